@@ -1,0 +1,41 @@
+"""Every check of the project, in one command: ``python -m tests.check``.
+
+All steps run even when one fails. Pytest comes last, so that its closing line closes the output.
+"""
+
+import importlib.util
+import subprocess
+import sys
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent.parent
+
+LINT_IMPORTS = [sys.executable, "-c", "from importlinter.cli import lint_imports_command as run; run()"]
+
+
+def steps() -> dict[str, list[str]]:
+    """Name and command of each step, in order."""
+    python = [sys.executable, "-m"]
+    workers = ["-n", "2"] if importlib.util.find_spec("xdist") else []
+    return {
+        "format": [*python, "ruff", "format", "--check", "."],
+        "lint": [*python, "ruff", "check", "."],
+        "types": [*python, "mypy"],
+        "layers": [*LINT_IMPORTS, "--no-logo"],
+        "tests": [*python, "pytest", *workers],
+    }
+
+
+def main() -> int:
+    """Run every step and return 1 if any failed."""
+    failed: list[str] = []
+    for name, command in steps().items():
+        earlier = f" (failed so far: {', '.join(failed)})" if failed else ""
+        print(f"--- {name}{earlier}", flush=True)
+        if subprocess.run(command, cwd=ROOT).returncode:
+            failed.append(name)
+    return 1 if failed else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,1 @@
+"""Generators of every generated file: each module here with a ``regenerate()``."""
