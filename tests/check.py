@@ -19,7 +19,7 @@ def steps() -> dict[str, list[str]]:
     workers = ["-n", "2"] if importlib.util.find_spec("xdist") else []
     return {
         "format": [*python, "ruff", "format", "--check", "."],
-        "lint": [*python, "ruff", "check", "."],
+        "lint": [*python, "ruff", "check", "--output-format", "concise", "."],
         "types": [*python, "mypy"],
         "layers": [*LINT_IMPORTS, "--no-logo"],
         "tests": [*python, "pytest", *workers],
