@@ -1,0 +1,89 @@
+"""From a job to its results: each part computed lazily and once.
+
+Pure: the same job gives the same results from any thread; no clock, no global state.
+"""
+
+from __future__ import annotations
+
+from functools import cached_property
+
+from hvaccalc.diagnosis.build import Draws
+from hvaccalc.diagnosis.condition import ConditionResult, diagnose
+from hvaccalc.diagnosis.notices import notices
+from hvaccalc.diagnosis.screening import Screening, screen
+from hvaccalc.findings import Finding, findings
+from hvaccalc.job.schema import Job, Notice
+
+FORMAT = 1
+
+
+class Analysis:
+    """Typed results of one job.
+
+    Parameters
+    ----------
+    job : Job
+    draws : int
+        Number of draws behind every band.
+    """
+
+    def __init__(self, job: Job, draws: int = 512) -> None:
+        self.job = job
+        self._all = Draws(job, draws)
+
+    @cached_property
+    def screening(self) -> Screening:
+        """Readings that contradict physics or each other."""
+        return screen(self._all)
+
+    @cached_property
+    def draws(self) -> Draws:
+        """The job's draws, with contradicting readings left out."""
+        return self._all.without(self.screening.excluded)
+
+    @cached_property
+    def conditions(self) -> tuple[ConditionResult, ...]:
+        """Results of every condition, in the file's order."""
+        return tuple(diagnose(self.draws, where) for where, _ in self.draws.conditions())
+
+    @cached_property
+    def findings(self) -> tuple[Finding, ...]:
+        """Every finding, condition by condition."""
+        return findings(self.draws, self.screening.flags, self.conditions)
+
+    @cached_property
+    def notices(self) -> tuple[Notice, ...]:
+        """How the file was taken, what is unusual, what is not used yet, which readings contradict."""
+        return (*self.job.notices, *notices(self.draws, self.screening, self.conditions))
+
+    def as_dict(self) -> dict[str, object]:
+        """Plain data, the form that ``hvaccalc findings --json`` prints.
+
+        ``causes`` and ``next`` are empty until the package ranks causes.
+        """
+        return {
+            "format": FORMAT,
+            "job": self.job.job.title,
+            "findings": [finding.as_dict() for finding in self.findings],
+            "causes": [],
+            "next": [],
+            "notices": [{"code": n.code, "where": n.where, "text": n.text} for n in self.notices],
+        }
+
+
+def analyse(job: Job, draws: int = 512) -> Analysis:
+    """Analyse a job.
+
+    Parameters
+    ----------
+    job : Job
+        From `hvaccalc.load_job`.
+    draws : int
+        Number of draws behind every band.
+
+    Returns
+    -------
+    Analysis
+        Parts are computed when first asked for.
+    """
+    return Analysis(job, draws)

@@ -1,0 +1,145 @@
+"""Charge of each circuit: verdict behind its gates, and the contrast between circuits."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from hvaccalc.diagnosis.airflow import Airflow
+from hvaccalc.diagnosis.build import Draws
+from hvaccalc.diagnosis.circuit import CircuitState
+from hvaccalc.diagnosis.gates import Gate, gates
+from hvaccalc.units import degF
+
+TOLERANCE = 3.0 * 5 / 9
+"""Half width of "as charted" [K]: California Title 24 RA3.2.2.6, subcooling method, installer."""
+
+MOST = 0.90
+"""Share of the draws that a verdict needs."""
+
+FREEZING = degF(32.0)
+
+
+@dataclass(frozen=True, slots=True)
+class CircuitCharge:
+    """Verdict on one circuit in one condition.
+
+    Attributes
+    ----------
+    verdict : str
+        low, as charted, high or cannot tell.
+    reason : str
+        Why, one clause.
+    settle : str
+        The reading that would settle it, empty where nothing is open.
+    provisos : tuple of str
+        Conditions under which the verdict holds.
+    gates : tuple of Gate
+    deviation : ndarray or None
+        Charge indicator over its target [K]; negative = short.
+    target : str
+        What it was held against.
+    evidence : tuple of str
+        What speaks beside the verdict: no subcooling, floodback, suction below freezing.
+    """
+
+    state: CircuitState
+    verdict: str
+    reason: str
+    settle: str
+    provisos: tuple[str, ...]
+    gates: tuple[Gate, ...]
+    deviation: np.ndarray | None
+    target: str
+    evidence: tuple[str, ...] = field(default=())
+
+
+def circuit_charge(draws: Draws, state: CircuitState, flow: Airflow | None) -> CircuitCharge:
+    """Judge one circuit."""
+    checked = gates(draws, state.where, flow)
+    deviation, target = deviation_from_target(draws, state)
+    evidence = _evidence(state)
+    verdict, reason, settle = _verdict(draws, state, checked, deviation, target)
+    told = verdict != "cannot tell"
+    provisos = (
+        tuple(g.proviso for g in checked if g.proviso and (g.state == "unknown" or told)) if told else ()
+    )
+    return CircuitCharge(state, verdict, reason, settle, provisos, checked, deviation, target, evidence)
+
+
+def deviation_from_target(draws: Draws, state: CircuitState) -> tuple[np.ndarray | None, str]:
+    """Charge indicator over its target [K], negative = short, and the target in words."""
+    circuit = draws.job.circuit[state.where.circuit]
+    if state.chart_offset is not None:
+        return -state.chart_offset, "the unit's chart"
+    if circuit.target_subcooling is not None and state.subcooling is not None:
+        return state.subcooling.draws - circuit.target_subcooling.value, "the target subcooling"
+    fixed = circuit.metering == "fixed orifice"
+    if fixed and circuit.target_superheat is not None and state.superheat is not None:
+        return circuit.target_superheat.value - state.superheat.draws, "the target superheat"
+    return None, ""
+
+
+def _verdict(
+    draws: Draws, state: CircuitState, checked: tuple[Gate, ...], deviation: np.ndarray | None, target: str
+) -> tuple[str, str, str]:
+    unmet = [g for g in checked if g.state == "unmet"]
+    if unmet:
+        why = "; ".join(f"{g.name}: {g.why}" for g in unmet)
+        return "cannot tell", f"not met: {why}", f"repeat the readings with {unmet[0].name}"
+    open_hard = [g for g in checked if g.hard and g.state == "unknown"]
+    if open_hard:
+        return "cannot tell", f"not known: {open_hard[0].name}", open_hard[0].why
+    if deviation is None:
+        return "cannot tell", *_no_target(draws, state)
+    if not np.isfinite(deviation[0]):
+        return (
+            "cannot tell",
+            "the readings lie outside the refrigerant's tables",
+            "check the gauge and its unit",
+        )
+    rows = deviation[1:][np.isfinite(deviation[1:])]
+    frozen = state.coil_suction_saturation is not None and state.coil_suction_saturation[0] < FREEZING
+    if np.mean(rows < -TOLERANCE) >= MOST:
+        return "low", f"the {_indicator(target)} stands below {target}", ""
+    if frozen:
+        why = "suction saturation below 32 °F: the coil may be freezing, which hides a full or high charge"
+        return "cannot tell", why, "repeat with the coil thawed and suction above freezing"
+    if np.mean(rows > TOLERANCE) >= MOST:
+        return "high", f"the {_indicator(target)} stands above {target}", ""
+    if np.mean(np.abs(rows) <= TOLERANCE) >= MOST:
+        return "as charted", f"the {_indicator(target)} meets {target} within 3 °F", ""
+    settle = "repeat the liquid temperature and pressure with checked instruments, or recover and weigh"
+    return "cannot tell", f"the band reaches across the limit of 3 °F about {target}", settle
+
+
+def _indicator(target: str) -> str:
+    return "margin of superheat" if target == "the target superheat" else "subcooling"
+
+
+def _no_target(draws: Draws, state: CircuitState) -> tuple[str, str]:
+    circuit = draws.job.circuit[state.where.circuit]
+    if state.subcooling is None and (circuit.target_subcooling is not None or circuit.chart):
+        return (
+            "liquid pressure and temperature were not both read",
+            "read liquid pressure and liquid temperature",
+        )
+    if circuit.chart and state.chart_note:
+        return state.chart_note, "read again inside the chart's range"
+    return "the job gives no chart and no target", "read the target off the unit's label"
+
+
+def _evidence(state: CircuitState) -> tuple[str, ...]:
+    found = []
+    if state.subcooling is not None and state.subcooling.draws[0] <= 0.0:
+        found.append("no subcooling")
+    if state.superheat is not None:
+        rows = state.superheat.draws
+        if rows[0] <= 0.0:
+            found.append("floodback")
+        elif np.nanpercentile(rows[1:], 2.5) <= 0.0:
+            found.append("floodback not excluded")
+    if state.coil_suction_saturation is not None and state.coil_suction_saturation[0] < FREEZING:
+        found.append("suction below freezing")
+    return tuple(found)

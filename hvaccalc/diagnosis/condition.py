@@ -1,0 +1,61 @@
+"""Everything the package says of one operating condition, as typed results."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from hvaccalc.diagnosis import running
+from hvaccalc.diagnosis.air import AirStates, CoilDuty, air_states, coil_duty
+from hvaccalc.diagnosis.airflow import Airflow, airflow
+from hvaccalc.diagnosis.build import Draws, Where
+from hvaccalc.diagnosis.charge import CircuitCharge, circuit_charge
+from hvaccalc.diagnosis.circuit import CircuitState, circuit_state
+from hvaccalc.diagnosis.contrast import Contrast, contrast
+from hvaccalc.diagnosis.freeze import FreezeRisk, freeze_risk
+from hvaccalc.diagnosis.staging import StagingFault, staging_fault
+
+
+@dataclass(frozen=True, slots=True)
+class ConditionResult:
+    """Results of one condition; None where the readings do not reach or nothing runs."""
+
+    where: Where
+    label: str
+    air: AirStates
+    airflow: Airflow | None
+    duty: CoilDuty
+    circuits: dict[str, CircuitState]
+    charges: dict[str, CircuitCharge]
+    contrast: Contrast | None
+    freeze: FreezeRisk | None
+    staging: StagingFault | None
+
+
+def diagnose(draws: Draws, where: Where) -> ConditionResult:
+    """Diagnose one condition.
+
+    Parameters
+    ----------
+    draws : Draws
+        With contradicting readings left out.
+    where : Where
+    """
+    condition = draws.condition(where)
+    states = air_states(draws, where)
+    flow = airflow(draws, states)
+    states_by_name = {name: circuit_state(draws, where.at(name)) for name in condition.circuit}
+    circuits = {name: state for name, state in states_by_name.items() if state is not None}
+    active = {name: state for name, state in circuits.items() if running.runs(draws, where.at(name))}
+    charges = {name: circuit_charge(draws, state, flow) for name, state in active.items()}
+    return ConditionResult(
+        where=where,
+        label=condition.label or f"condition {where.condition}",
+        air=states,
+        airflow=flow,
+        duty=coil_duty(states, flow.dry_air_flow if flow else None),
+        circuits=circuits,
+        charges=charges,
+        contrast=contrast(draws, where, charges),
+        freeze=freeze_risk(draws, states, flow, circuits),
+        staging=staging_fault(draws, where),
+    )

@@ -1,0 +1,156 @@
+"""Contrast between circuits: they share air, coil and weather, so their difference cancels most unknowns.
+
+Measured against the difference to be expected, not against zero: different targets shift it, and in a
+row-split coil the suction saturations differ by nature, so that they are left out there.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from hvaccalc.diagnosis import gates, running
+from hvaccalc.diagnosis.build import Draws, Where
+from hvaccalc.diagnosis.charge import TOLERANCE, CircuitCharge
+from hvaccalc.diagnosis.gates import Gate
+
+DISCREPANCY_SD = 2.0 * 5 / 9
+"""Difference between two sound circuits of one unit, sd [K]; common practice, no source."""
+
+SURE = 0.95
+LITTLE_SUPERHEAT = 5.0 * 5 / 9
+"""Superheat below which a valve counts as overfeeding [K]; common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Contrast:
+    """What sets two circuits of one condition apart.
+
+    Attributes
+    ----------
+    suspect : str or None
+        Circuit that stands out.
+    text : str
+        short of charge, restriction, overfeeding valve, overcharged, none stands out or cannot tell.
+    differences : tuple of (str, ndarray)
+        Suspect less the other, beyond the expected difference [K]: subcooling, superheat, suction.
+    provisos : tuple of str
+        Gates that are not known.
+    against : str or None
+        The other circuit.
+    """
+
+    where: Where
+    suspect: str | None
+    against: str | None
+    text: str
+    reason: str
+    differences: tuple[tuple[str, np.ndarray], ...]
+    provisos: tuple[str, ...]
+
+
+def contrast(draws: Draws, where: Where, charges: dict[str, CircuitCharge]) -> Contrast | None:
+    """Compare the two circuits that run; None where the unit has fewer than two with readings."""
+    names = [name for name in charges if running.runs(draws, where.at(name))]
+    if len(names) < 2:
+        return None
+    first, second = names[:2]
+    checked = _gates(draws, where, (first, second))
+    unmet = [g for g in checked if g.state == "unmet"]
+    if unmet:
+        reason = "; ".join(f"{g.name}: {g.why}" for g in unmet)
+        return Contrast(where, None, None, "cannot tell", reason, (), ())
+    provisos = tuple(dict.fromkeys(g.name for g in checked if g.state == "unknown"))
+    differences = _differences(draws, where, charges[first], charges[second])
+    if not differences:
+        reason = "subcooling and superheat of both circuits were not read"
+        return Contrast(where, None, None, "cannot tell", reason, (), provisos)
+    return _judge(where, first, second, charges, differences, provisos)
+
+
+def _gates(draws: Draws, where: Where, names: tuple[str, str]) -> list[Gate]:
+    checked = [gates.steady(draws, where.at(names[0])), gates.thawed(draws, where.at(names[0]))]
+    return checked + [gates.proved(draws, where.at(name)) for name in names]
+
+
+def _differences(
+    draws: Draws, where: Where, first: CircuitCharge, second: CircuitCharge
+) -> dict[str, np.ndarray]:
+    """First less second beyond what is expected, with the discrepancy of two sound circuits added."""
+    circuits = draws.job.circuit
+    a, b = first.state, second.state
+    wanted = [circuits[s.where.circuit].target_subcooling for s in (a, b)]
+    expected = wanted[0].value - wanted[1].value if all(wanted) else 0.0
+    found: dict[str, np.ndarray] = {}
+    if a.subcooling is not None and b.subcooling is not None:
+        found["subcooling"] = a.subcooling.draws - b.subcooling.draws - expected
+    if a.superheat is not None and b.superheat is not None:
+        found["superheat"] = a.superheat.draws - b.superheat.draws
+    alike = draws.job.unit.circuiting in ("interlaced", "face split")
+    if alike and a.coil_suction_saturation is not None and b.coil_suction_saturation is not None:
+        found["suction saturation"] = a.coil_suction_saturation - b.coil_suction_saturation
+    for name in found:
+        found[name] = found[name] + draws.ensemble.normal(
+            f"contrast/{where.path}/{name}", 0.0, DISCREPANCY_SD
+        )
+    return found
+
+
+def _sign(column: np.ndarray | None) -> int:
+    """+1 or -1 where nearly all draws agree, else 0."""
+    if column is None:
+        return 0
+    rows = column[1:][np.isfinite(column[1:])]
+    if rows.size == 0:
+        return 0
+    above = float(np.mean(rows > 0.0))
+    return 1 if above >= SURE else -1 if above <= 1.0 - SURE else 0
+
+
+def _judge(
+    where: Where,
+    first: str,
+    second: str,
+    charges: dict[str, CircuitCharge],
+    differences: dict[str, np.ndarray],
+    provisos: tuple[str, ...],
+) -> Contrast:
+    signs = {name: _sign(column) for name, column in differences.items()}
+    cool, heat = signs.get("subcooling", 0), signs.get("superheat", 0)
+    if not cool and not heat:
+        rows = tuple(differences.items())
+        return Contrast(where, None, None, "none stands out", "differences within the band", rows, provisos)
+    suspect, text = _suspect(first, second, charges, cool, heat)
+    other = second if suspect == first else first
+    turn = 1.0 if suspect == first else -1.0
+    rows = tuple((name, turn * column) for name, column in differences.items())
+    return Contrast(where, suspect, other, text, _words(signs, turn), rows, provisos)
+
+
+def _suspect(
+    first: str, second: str, charges: dict[str, CircuitCharge], cool: int, heat: int
+) -> tuple[str, str]:
+    """Which of two unlike circuits is the odd one, and what its pattern looks like.
+
+    Less subcooling with more superheat is a shortage; more superheat otherwise a restriction or a starved
+    valve, unless the other circuit has next to no superheat, then that one is overfed (Li and Braun, rule
+    table of residual signs). With subcooling alone the circuit further from its own target is the odd one.
+    """
+    if heat:
+        more, less = (first, second) if heat > 0 else (second, first)
+        if cool == -heat:
+            return more, "short of charge"
+        superheat = charges[less].state.superheat
+        flooded = superheat is not None and superheat.draws[0] < LITTLE_SUPERHEAT
+        return (less, "overfeeding valve") if flooded else (more, "restriction")
+    more, less = (first, second) if cool > 0 else (second, first)
+    away = [charges[name].deviation for name in (more, less)]
+    if away[0] is not None and away[1] is not None and abs(away[0][0]) > max(abs(away[1][0]), TOLERANCE):
+        return more, "overcharged"
+    return less, "short of charge"
+
+
+def _words(signs: dict[str, int], turn: float) -> str:
+    told = [f"{'more' if s * turn > 0 else 'less'} {name}" for name, s in signs.items() if s]
+    return " and ".join(told)

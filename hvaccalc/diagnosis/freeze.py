@@ -1,0 +1,161 @@
+"""How cold the coil is in a measured condition, and how likely it freezes.
+
+Two criteria apart: the coldest fin root at 32 °F, and suction saturation at 32 °F. The suction saturation
+is the measured one; where it was not read it is not invented.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from hvaccalc.diagnosis import running
+from hvaccalc.diagnosis.air import AirStates
+from hvaccalc.diagnosis.airflow import Airflow
+from hvaccalc.diagnosis.build import CIRCUITINGS, Draws, Where
+from hvaccalc.diagnosis.circuit import CircuitState
+from hvaccalc.ensemble import NOT_KNOWN, Band, share
+from hvaccalc.equipment import coil
+
+FREEZING = 273.15
+
+
+@dataclass(frozen=True, slots=True)
+class FreezeRisk:
+    """Coil temperature and freezing in one condition.
+
+    Attributes
+    ----------
+    suction : dict of str to ndarray
+        Suction saturation at the coil by running circuit [K].
+    coldest : ndarray or None
+        Coldest fin root, at the local airflow [K]; NaN rows were refused by the coil.
+    coldest_circuit : str or None
+        Circuit whose tubes are coldest in the central row.
+    fin, suction_probability : Band
+        Probability that the criterion lies below freezing, 0-1.
+    refused : float
+        Share of draws whose rating has no coil, 0-1.
+    missing : tuple of str
+        Readings without which it cannot be told.
+    reason : str
+        Why nothing can be told, empty otherwise.
+    """
+
+    where: Where
+    running: tuple[str, ...]
+    suction: dict[str, np.ndarray]
+    coldest: np.ndarray | None
+    coldest_circuit: str | None
+    fin: Band
+    suction_probability: Band
+    refused: float
+    missing: tuple[str, ...]
+    reason: str = ""
+
+
+def freeze_risk(
+    draws: Draws, states: AirStates, flow: Airflow | None, circuits: dict[str, CircuitState]
+) -> FreezeRisk | None:
+    """Freezing in one condition; None where no compressor cools."""
+    where = states.where
+    names = running.running_circuits(draws, where)
+    calls = draws.condition(where).calls or ()
+    if not names or any(call.startswith("heat") or call == "defrost" for call in calls):
+        return None
+    suction = _suction(names, circuits)
+    missing = _missing(draws, where, names, suction, states)
+    probability = NOT_KNOWN
+    if len(suction) == len(names):
+        coldest_suction = np.min(list(suction.values()), axis=0)
+        probability = share(coldest_suction < FREEZING, np.isfinite(coldest_suction))
+    empty = FreezeRisk(where, names, suction, None, None, NOT_KNOWN, probability, 0.0, missing)
+    if flow is None:
+        return _because(empty, "the fan stands still: without air the coil freezes or floods back")
+    if missing:
+        return _because(empty, "not read: " + ", ".join(missing))
+    state = coil_state(draws, states, flow, suction)
+    roots = np.asarray(state.root)
+    with np.errstate(invalid="ignore"):
+        coldest = np.asarray(state.coldest_root)
+    refused = float(np.mean(~np.isfinite(coldest[1:])))
+    if not np.isfinite(coldest[0]) or refused > 0.5:
+        return _because(
+            empty, coil.REASONS.get(int(np.atleast_1d(state.reason)[0]), "no coil fits the rating")
+        )
+    index = int(np.nanargmin(roots[:, 0]))
+    circuit = list(draws.job.circuit)[index]
+    fin = share(coldest < FREEZING, np.isfinite(coldest))
+    return FreezeRisk(where, names, suction, coldest, circuit, fin, probability, refused, (), "")
+
+
+def coil_state(
+    draws: Draws, states: AirStates, flow: Airflow, suction: dict[str, np.ndarray]
+) -> coil.CoilState:
+    """The calibrated coil at the measured saturations, at its coldest spot's airflow.
+
+    Where the circuiting is not known every kind is as likely as the others.
+    """
+    air = states.return_air
+    shares = draws.capacity_shares()
+    idle = np.full(draws.ensemble.size + 1, np.nan)
+    saturation = [suction.get(name, idle) for name in draws.job.circuit]
+    share_list = [shares[name] for name in draws.job.circuit]
+    inputs = (
+        air.dry_bulb,
+        air.humidity_ratio,
+        states.barometer.draws,
+        flow.dry_air_flow * draws.local_airflow,
+    )
+    word = draws.job.unit.circuiting or "unknown"
+    if word == "unknown" and len(saturation) > 1:
+        pick = draws.ensemble.choice("circuiting", len(CIRCUITINGS))
+    else:
+        kinds = ("row split", "row split, reversed") if word == "row split" else (word, word)
+        kinds = ("interlaced", "interlaced") if word == "unknown" else kinds
+        pick = np.array([CIRCUITINGS.index(k) for k in kinds])[draws.ensemble.choice("circuiting order", 2)]
+    return _by_kind(draws, pick, inputs, saturation, share_list)
+
+
+def _by_kind(draws: Draws, pick: np.ndarray, inputs, saturation, shares) -> coil.CoilState:
+    """Solve each circuiting once and take from each draw its own."""
+    kinds = np.unique(pick)
+    solved = {k: coil.solve(draws.coil, *inputs, saturation, shares, CIRCUITINGS[k]) for k in kinds}
+    if len(kinds) == 1:
+        return solved[kinds[0]]
+    fields = {
+        name: np.choose(np.searchsorted(kinds, pick), [np.asarray(getattr(solved[k], name)) for k in kinds])
+        for name in coil.CoilState.__dataclass_fields__
+    }
+    return coil.CoilState(**fields)
+
+
+def _suction(names: tuple[str, ...], circuits: dict[str, CircuitState]) -> dict[str, np.ndarray]:
+    read = {name: circuits[name].coil_suction_saturation for name in names if name in circuits}
+    return {name: column for name, column in read.items() if column is not None and np.isfinite(column[0])}
+
+
+def _missing(draws: Draws, where: Where, names, suction, states: AirStates) -> tuple[str, ...]:
+    missing = [f"suction pressure of circuit {name}" for name in names if name not in suction]
+    air = states.return_air
+    if air is None:
+        missing.append("return dry bulb")
+    if air is None or not air.humid:
+        missing.append("return humidity")
+    return tuple(missing)
+
+
+def _because(risk: FreezeRisk, reason: str) -> FreezeRisk:
+    return FreezeRisk(
+        risk.where,
+        risk.running,
+        risk.suction,
+        None,
+        None,
+        NOT_KNOWN,
+        risk.suction_probability,
+        0.0,
+        risk.missing,
+        reason,
+    )

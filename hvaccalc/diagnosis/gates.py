@@ -1,0 +1,203 @@
+"""What must be met before a charge is judged in absolute terms: each gate met, unmet or unknown."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from hvaccalc import units
+from hvaccalc.diagnosis import running
+from hvaccalc.diagnosis.airflow import FULL, Airflow
+from hvaccalc.diagnosis.build import Draws, Where
+
+STEADY_AFTER = 15 * 60.0
+OUTDOOR_RANGE = (units.degF(55.0), units.degF(115.0))
+"""Outdoors for a charge check: California Title 24 RA3.2.2 (from 55 °F); superheat tables end at 115 °F."""
+
+FLOODING_BELOW = units.degF(70.0)
+"""Outdoors below which flooding head control holds liquid back; common practice, no source."""
+
+ENOUGH_AIR = 0.90
+
+
+@dataclass(frozen=True, slots=True)
+class Gate:
+    """One precondition.
+
+    Attributes
+    ----------
+    name : str
+    state : str
+        met, unmet or unknown.
+    why : str
+        The evidence, or what would settle it.
+    hard : bool
+        Without it no verdict at all; a soft gate that is unknown becomes a condition of the verdict.
+    proviso : str
+        Condition to state with a verdict where the gate is met or unknown, empty where none.
+    """
+
+    name: str
+    state: str
+    why: str
+    hard: bool = False
+    proviso: str = ""
+
+
+def gates(draws: Draws, where: Where, flow: Airflow | None) -> tuple[Gate, ...]:
+    """All gates for one circuit in one condition."""
+    return (
+        steady(draws, where),
+        full_airflow(draws, where, flow),
+        _calls(draws, where),
+        thawed(draws, where),
+        _filters(draws, where),
+        _outdoors(draws, where),
+        _condenser(draws, where),
+        proved(draws, where),
+    )
+
+
+def sign(draws: Draws, where: Where, name: str) -> tuple[str, ...]:
+    """What was seen, in the condition or else on the visit; empty where nothing was said."""
+    for signs in (draws.condition(where).signs, draws.job.visit[where.visit - 1].signs):
+        seen = getattr(signs, name, None)
+        if seen is not None:
+            return tuple(word for word in seen.values if word != "unknown")
+    return ()
+
+
+def steady(draws: Draws, where: Where) -> Gate:
+    """Running at least 15 minutes."""
+    condition = draws.condition(where)
+    name = "steady for 15 minutes"
+    if condition.steady == "no":
+        return Gate(name, "unmet", "the condition was not steady")
+    if condition.running_for is not None:
+        minutes = condition.running_for.value / 60
+        state = "met" if condition.running_for.value >= STEADY_AFTER else "unmet"
+        return Gate(name, state, f"running for {minutes:.0f} min")
+    if condition.steady == "yes":
+        return Gate(name, "met", "said to be steady")
+    return Gate(
+        name, "unknown", "how long it had run was not noted", proviso="if it had run steadily for 15 minutes"
+    )
+
+
+def full_airflow(draws: Draws, where: Where, flow: Airflow | None) -> Gate:
+    """Full airflow: the fan at full speed and enough air by another method, or a clean coil and filters."""
+    name = "full airflow"
+    read_next = (
+        "measure the airflow (traverse), or note the drive's frequency with filters and coil face seen clean"
+    )
+    if flow is None:
+        return Gate(name, "unmet", "the fan stands still", hard=True)
+    ratio = flow.speed_ratio
+    read = ratio is not None and ratio.basis == "measured"
+    if read and ratio.draws[0] < FULL:
+        return Gate(name, "unmet", f"the fan turns at {100 * ratio.draws[0]:.0f} % of full speed", hard=True)
+    if flow.measured:
+        enough = float(np.nanmean(flow.rated_share[1:] >= ENOUGH_AIR))
+        percent = f"{100 * flow.rated_share[0]:.0f} % of the rated airflow measured"
+        if enough <= 0.5:
+            return Gate(name, "unmet", percent, hard=True)
+        if read:
+            return Gate(name, "met", f"fan at full speed and {percent}", hard=True)
+        return Gate(name, "met", percent, hard=True, proviso="if the fan was at full speed")
+    if read:
+        filters, face = _filters(draws, where).state, sign(draws, where, "coil_face")
+        looked = thawed(draws, where).state == "met"
+        if filters == "unmet" or set(face) & {"dirty", "bent"}:
+            return Gate(name, "unmet", "fan at full speed, but filters or coil face are not clean", hard=True)
+        if filters == "met" and ("clean" in face or looked):
+            why = "fan at full speed, filters clean, coil looked at; the airflow itself was not measured"
+            return Gate(name, "met", why, hard=True, proviso="if the coil face is clean through its depth")
+        return Gate(
+            name, "unknown", f"full fan speed alone does not prove the airflow: {read_next}", hard=True
+        )
+    return Gate(name, "unknown", f"neither airflow nor fan speed was read: {read_next}", hard=True)
+
+
+def _calls(draws: Draws, where: Where) -> Gate:
+    required = draws.job.circuit[where.circuit].chart_requires
+    calls = draws.condition(where).calls
+    name = "the stages that the unit's chart demands"
+    if not required:
+        return Gate(name, "met", "the chart demands none")
+    wanted = " and ".join(required)
+    if calls is None:
+        return Gate(
+            name,
+            "unknown",
+            f"the calls were not noted; the chart wants {wanted}",
+            proviso=f"if {wanted} were on",
+        )
+    missing = [call for call in required if call not in calls]
+    if missing:
+        return Gate(name, "unmet", f"the chart wants {wanted}; {' and '.join(missing)} was off")
+    return Gate(name, "met", f"{wanted} on")
+
+
+def thawed(draws: Draws, where: Where) -> Gate:
+    """No ice on the coil."""
+    name = "coil thawed"
+    frost = [f for f in sign(draws, where, "frost_on") if f in ("tubes", "coil face")]
+    said = draws.condition(where).coil_thawed
+    seen = said if said in ("yes", "no") else next(iter(sign(draws, where, "coil_thawed")), None)
+    if seen == "no" or frost:
+        return Gate(name, "unmet", f"ice on {' and '.join(frost) or 'the coil'}", hard=True)
+    if seen == "yes":
+        return Gate(name, "met", "seen thawed", hard=True)
+    return Gate(name, "unknown", "look at the coil: no frost at start and end of the readings", hard=True)
+
+
+def _filters(draws: Draws, where: Where) -> Gate:
+    name = "filters clean"
+    said = draws.condition(where).filters_clean
+    seen = sign(draws, where, "filters")
+    if said == "no" or set(seen) & {"loaded", "wet", "missing"}:
+        return Gate(name, "unmet", f"filters {' and '.join(seen) or 'not clean'}")
+    if said == "yes" or "clean" in seen:
+        return Gate(name, "met", "seen clean")
+    return Gate(name, "unknown", "look at the filters", proviso="if the filters are clean")
+
+
+def _outdoors(draws: Draws, where: Where) -> Gate:
+    name = "outdoors in range"
+    column = draws.column(Where(where.visit, where.condition), "outdoor_dry_bulb")
+    if column is None:
+        return Gate(
+            name,
+            "unknown",
+            "outdoor temperature not read",
+            proviso="if it was between 55 and 115 °F outdoors",
+        )
+    low, high = OUTDOOR_RANGE
+    shown = units.value_text(column[0], "temperature", draws.job.display)
+    return Gate(name, "met" if low <= column[0] <= high else "unmet", f"{shown} outdoors")
+
+
+def _condenser(draws: Draws, where: Where) -> Gate:
+    name = "condenser fans steady, no head-pressure control at work"
+    table = draws.condition(where).circuit.get(where.circuit)
+    fans = table.condenser_fans_running if table is not None else None
+    control = draws.job.unit.protection.head_control
+    outdoor = draws.column(Where(where.visit, where.condition), "outdoor_dry_bulb")
+    if fans is not None and (fans.running == 0 or fans.running != (fans.of or fans.running)):
+        return Gate(name, "unmet", f"condenser fans running: {fans.running} of {fans.of or 'all'}")
+    if control == "flooding" and (outdoor is None or outdoor[0] < FLOODING_BELOW):
+        return Gate(name, "unmet", "flooding head control may hold liquid back in the condenser")
+    if fans is not None and control != "fan speed":
+        return Gate(name, "met", "condenser fans on")
+    if control in ("none", "flooding"):
+        return Gate(name, "met", f"head control: {control}")
+    return Gate(name, "unknown", "condenser fans not noted", proviso="if the condenser fans ran steadily")
+
+
+def proved(draws: Draws, where: Where) -> Gate:
+    """The compressor that was meant to run does."""
+    proof = running.compressor(draws, where)
+    state = {"running": "met", "stopped": "unmet"}.get(proof.state, "unknown")
+    why = proof.how if state != "unknown" else f"{proof.how}: read the compressor's current"
+    return Gate("compressor proved running", state, why, hard=True)

@@ -1,0 +1,74 @@
+"""What a reader should know of how the job was taken: unusual values, contradictions, gaps."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from hvaccalc import units
+from hvaccalc.diagnosis.build import Draws, Where
+from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.screening import REMARKABLE_SUBCOOLING, Screening
+from hvaccalc.job.schema import Notice
+from hvaccalc.physics.refrigerant import NAMES
+
+AIRFLOW_PER_TON = (200.0, 500.0)
+"""Usual airflow for each rated ton [cfm]: EnergyPlus Engineering Reference, DX coil operating limits."""
+
+USUAL_RETURN = (units.degF(60.0), units.degF(90.0))
+
+
+def notices(draws: Draws, screening: Screening, results: Iterable[ConditionResult]) -> tuple[Notice, ...]:
+    """Notices that need physics; those of the file itself come with the job."""
+    found = [_flagged(flag.code, flag.where, flag.keys, flag.text) for flag in screening.flags]
+    for name, circuit in draws.job.circuit.items():
+        if draws.refrigerant(name) is None:
+            text = f"{circuit.refrigerant} is not carried yet (carried: {', '.join(NAMES)}); circuit {name} is left out."
+            found.append(Notice("refrigerant_not_carried", f"circuit.{name}", text))
+    for result in results:
+        found += _unusual(draws, result)
+    return tuple(found)
+
+
+def place(where: Where) -> str:
+    """A place in words: ``visit 1, condition 2, circuit 1``."""
+    parts = (("visit", where.visit), ("condition", where.condition), ("circuit", where.circuit))
+    return ", ".join(f"{word} {part}" for word, part in parts if part is not None) or "job"
+
+
+def _flagged(code: str, where: Where, keys: tuple[str, ...], text: str) -> Notice:
+    return Notice(f"contradiction.{code}", place(where), f"{text} Left out of inference: {', '.join(keys)}.")
+
+
+def _unusual(draws: Draws, result: ConditionResult) -> list[Notice]:
+    display, where = draws.job.display, result.where
+    found = []
+    if result.airflow is not None and result.airflow.basis != "assumed":
+        tons = units.to(draws.job.unit.rated_capacity.value, "ton", "heat")
+        per_ton = float(units.to(result.airflow.flow[0], "cfm", "airflow") / tons)
+        if not AIRFLOW_PER_TON[0] <= per_ton <= AIRFLOW_PER_TON[1]:
+            text = f"Airflow of {per_ton:.0f} cfm for each rated ton is outside the usual 200 to 500."
+            found.append(Notice("unusual.airflow", place(where), text))
+    back = result.air.return_air
+    if back is not None and not USUAL_RETURN[0] <= back.dry_bulb[0] <= USUAL_RETURN[1]:
+        shown = units.value_text(back.dry_bulb[0], "temperature", display)
+        found.append(
+            Notice("unusual.return", place(where), f"Return air at {shown} is outside the usual 60 to 90 °F.")
+        )
+    for state in result.circuits.values():
+        if state.subcooling is not None and state.subcooling.draws[0] > REMARKABLE_SUBCOOLING:
+            shown = units.value_text(state.subcooling.draws[0], "temperature_difference", display)
+            text = f"Subcooling of {shown} is above the usual 25 °F: overcharge, restriction, or a wrong reading."
+            found.append(Notice("unusual.subcooling", place(state.where), text))
+        if state.chart_note and state.chart_offset is None and draws.job.circuit[state.where.circuit].chart:
+            found.append(
+                Notice(
+                    "chart_not_used",
+                    place(state.where),
+                    f"The unit's chart was not used: {state.chart_note}.",
+                )
+            )
+        elif state.chart_note.startswith("a chart of one point"):
+            found.append(
+                Notice("chart_of_one_point", place(state.where), f"{state.chart_note.capitalize()}.")
+            )
+    return found

@@ -1,0 +1,102 @@
+"""Which compressors run in a condition, and what proves it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from hvaccalc.diagnosis.build import Draws, Where
+
+CLEAR_RATIO = 1.25
+"""Pressure ratio that only a running compressor keeps up; common practice, no source."""
+
+IDLE_CURRENT = 1.0
+"""Current below which a commercial compressor does not turn [A]; crankcase heat alone draws less.
+Common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """Whether a circuit's compressor runs.
+
+    Attributes
+    ----------
+    state : str
+        running (proved), stopped, said (stated to run, not proved) or unknown.
+    how : str
+        The evidence, for a reader.
+    by_current : bool
+        Proved by current, power or flow, that is, independently of the pressures.
+    """
+
+    state: str
+    how: str
+    by_current: bool = False
+
+
+def compressor(draws: Draws, where: Where) -> Proof:
+    """Proof that one circuit's compressor runs in a condition."""
+    condition = draws.condition(where)
+    listed = condition.compressors_running
+    current = draws.reading(where, "compressor_current")
+    if current is not None:
+        if current.quantity.value > IDLE_CURRENT:
+            return Proof("running", f"it draws {current.quantity.text}", by_current=True)
+        return Proof("stopped", f"it draws {current.quantity.text}")
+    for key in ("compressor_power", "refrigerant_mass_flow"):
+        reading = draws.reading(where, key)
+        if reading is not None and reading.quantity.value > 0.0:
+            return Proof(
+                "running", f"its {key.split('_', 1)[1].replace('_', ' ')} was measured", by_current=True
+            )
+    if pressures_apart(draws, where):
+        return Proof("running", "head and suction pressure stand clearly apart")
+    if listed is not None:
+        stated = where.circuit in listed
+        how = "stated, not proved by current or pressures" if stated else "not among the compressors running"
+        return Proof("said" if stated else "stopped", how)
+    if condition.calls == ():
+        return Proof("stopped", "no call")
+    return Proof("unknown", "no current and no pair of pressures")
+
+
+def pressures_apart(draws: Draws, where: Where) -> bool:
+    """Whether a liquid or discharge pressure stands clearly above suction, beyond the readings' band."""
+    suction = draws.column(where, "suction_pressure")
+    heads = [draws.column(where, key) for key in ("discharge_pressure", "liquid_pressure")]
+    heads = [head for head in heads if head is not None]
+    if suction is None or not heads:
+        return False
+    with np.errstate(invalid="ignore"):
+        apart = (heads[0] > CLEAR_RATIO * suction) & (suction > 0.0)
+    return bool(np.mean(apart[1:]) > 0.975)
+
+
+def running_circuits(draws: Draws, where: Where) -> tuple[str, ...]:
+    """Circuits that run in a condition, as proved or stated; all that stage with the calls where unsaid."""
+    return tuple(name for name in draws.job.circuit if runs(draws, where.at(name)))
+
+
+def runs(draws: Draws, where: Where) -> bool:
+    """Whether a circuit counts as running: proved or stated, else called for."""
+    state = compressor(draws, where).state
+    if state != "unknown":
+        return state in ("running", "said")
+    calls = draws.condition(where).calls
+    return bool(calls) and called_stage(calls) >= draws.stage(where.circuit)
+
+
+def called_stage(calls: tuple[str, ...]) -> int:
+    """Highest compressor stage among calls, 0 where none cools or heats by compressor."""
+    return max((int(call[-1]) for call in calls if call[:4] in ("cool", "heat")), default=0)
+
+
+def stage_in_use(draws: Draws, where: Where) -> int | None:
+    """Highest stage called for, else the number of compressors said to run; None where nothing tells."""
+    condition = draws.condition(where)
+    if condition.calls is not None:
+        return called_stage(condition.calls)
+    if condition.compressors_running is not None:
+        return len(condition.compressors_running)
+    return None

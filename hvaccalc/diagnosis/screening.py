@@ -1,0 +1,237 @@
+"""Readings that cannot be true together: flagged by name, kept, and left out of inference.
+
+Nothing is repaired. A contradiction is named only beyond the combined 95 % band of the readings.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from hvaccalc import units
+from hvaccalc.diagnosis import running
+from hvaccalc.diagnosis.build import Draws, Where
+
+REMARKABLE_SUBCOOLING = 25.0 * 5 / 9
+LIQUID_ABOVE_BUBBLE = 5.0 * 5 / 9
+"""Liquid up to this far above its bubble temperature is evidence of a short circuit; beyond, a
+contradiction [K]; common practice, no source."""
+
+BELOW_SATURATION = 3.0 * 5 / 9
+"""Suction gas further below its saturation than this and the band cannot be [K]; common practice."""
+
+
+@dataclass(frozen=True, slots=True)
+class Flag:
+    """A contradiction among readings.
+
+    Attributes
+    ----------
+    code : str
+        What kind.
+    where : Where
+    keys : tuple of str
+        Readings left out of inference.
+    text : str
+        One sentence for the reader.
+    """
+
+    code: str
+    where: Where
+    keys: tuple[str, ...]
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Screening:
+    """All flags of a job."""
+
+    flags: tuple[Flag, ...]
+
+    @property
+    def excluded(self) -> frozenset[tuple[Where, str]]:
+        """Readings left out of inference."""
+        return frozenset((flag.where, key) for flag in self.flags for key in flag.keys)
+
+
+def screen(draws: Draws) -> Screening:
+    """Screen every condition of a job.
+
+    Parameters
+    ----------
+    draws : Draws
+        With nothing excluded yet.
+    """
+    flags: list[Flag] = []
+    for where, _ in draws.conditions():
+        flags += _air_flags(draws, where)
+        for circuit in draws.condition(where).circuit:
+            flags += _dead_channels(draws, where.at(circuit))
+    # Pressures that are no pressures must not take part in the rules that follow.
+    alive = draws.without(Screening(tuple(flags)).excluded)
+    for where, condition in draws.conditions():
+        for circuit in condition.circuit:
+            flags += _circuit_flags(alive, where.at(circuit))
+    sound = draws.without(Screening(tuple(flags)).excluded)
+    for where, _ in draws.conditions():
+        flags += _supply_flags(sound, where)
+    return Screening(tuple(flags))
+
+
+def _contradicts(excess: np.ndarray) -> bool:
+    """Whether a difference that cannot be positive is so beyond the combined 95 % band."""
+    finite = excess[1:][np.isfinite(excess[1:])]
+    return finite.size > 0 and bool(np.mean(finite <= 0.0) < 0.025) and bool(excess[0] > 0.0)
+
+
+def _air_flags(draws: Draws, where: Where) -> list[Flag]:
+    flags = []
+    for stream in ("return", "supply", "mixed", "outdoor"):
+        for humid, word in (("wet_bulb", "wet bulb"), ("dew_point", "dew point")):
+            keys = (f"{stream}_dry_bulb", f"{stream}_{humid}")
+            if not all(hasattr(draws.condition(where).air, key) for key in keys):
+                continue
+            dry, wet = (draws.column(where, key) for key in keys)
+            if dry is not None and wet is not None and _contradicts(wet - dry):
+                flags.append(
+                    Flag(
+                        "wet_above_dry",
+                        where,
+                        keys,
+                        f"{stream} {word} ({_typed(draws, where, keys[1])}) stands above the dry bulb "
+                        f"({_typed(draws, where, keys[0])}): probes swapped, or one of them wrong.",
+                    )
+                )
+    return flags
+
+
+def _dead_channels(draws: Draws, where: Where) -> list[Flag]:
+    flags = []
+    for key in ("suction_pressure", "liquid_pressure", "discharge_pressure"):
+        column = draws.column(where, key)
+        if column is not None and column[0] <= 0.0:
+            text = f"{_name(key)} of circuit {where.circuit} reads {_typed(draws, where, key)}, below zero absolute: a dead channel."
+            flags.append(Flag("dead_channel", where, (key,), text))
+    return flags
+
+
+def _circuit_flags(draws: Draws, where: Where) -> list[Flag]:
+    flags = []
+    suction = draws.column(where, "suction_pressure")
+    proof = running.compressor(draws, where)
+    for key in ("liquid_pressure", "discharge_pressure"):
+        head = draws.column(where, key)
+        if suction is None or head is None:
+            continue
+        pair = ("suction_pressure", key)
+        if _contradicts(suction - head):
+            text = (
+                f"Suction pressure of circuit {where.circuit} ({_typed(draws, where, pair[0])}) stands above its "
+                f"{_name(key).lower()} ({_typed(draws, where, key)}): hoses swapped, or a gauge wrong."
+            )
+            flags.append(Flag("suction_above_head", where, pair, text))
+        elif proof.by_current and proof.state == "running" and head[0] < 1.1 * suction[0]:
+            text = (
+                f"Circuit {where.circuit} shows no pressure difference ({_typed(draws, where, pair[0])} and "
+                f"{_typed(draws, where, key)}) though {proof.how}: a gauge or a valve is shut, or the compressor does not pump."
+            )
+            flags.append(Flag("no_ratio_while_running", where, pair, text))
+    if not flags:
+        flags += _temperature_flags(draws, where)
+    return flags
+
+
+def _temperature_flags(draws: Draws, where: Where) -> list[Flag]:
+    fluid = draws.refrigerant(where.circuit)
+    if fluid is None:
+        return []
+    flags = []
+    for key in ("suction_pressure", "liquid_pressure", "discharge_pressure"):
+        column = draws.column(where, key)
+        if column is not None and not np.isfinite(fluid.dew_temperature(column[0])):
+            text = (
+                f"{_name(key)} of circuit {where.circuit} ({_typed(draws, where, key)}) lies outside the saturation "
+                f"range of {fluid.name}: wrong unit, wrong refrigerant, or above the critical point."
+            )
+            flags.append(Flag("outside_saturation", where, (key,), text))
+    flags += _suction_temperature(draws, where, fluid)
+    flags += _liquid_temperature(draws, where, fluid)
+    return flags
+
+
+def _suction_temperature(draws: Draws, where: Where, fluid) -> list[Flag]:
+    keys = ("suction_pressure", "suction_temperature")
+    pressure, temperature = (draws.column(where, key) for key in keys)
+    if pressure is None or temperature is None:
+        return []
+    below = fluid.dew_temperature(pressure) - temperature - BELOW_SATURATION
+    if not _contradicts(below):
+        return []
+    text = (
+        f"Suction gas of circuit {where.circuit} at {_typed(draws, where, keys[1])} stands "
+        f"{_kelvin(draws, below[0] + BELOW_SATURATION)} below its saturation at {_typed(draws, where, keys[0])}: it cannot."
+    )
+    reading = draws.reading(where, "suction_pressure").quantity
+    if reading.gauge:
+        taken = temperature[0] - fluid.dew_temperature(np.asarray(reading.value))
+        if 0.0 < taken < 20.0:
+            text += f" Taken as absolute (psia) the superheat would be {_kelvin(draws, taken)}: perhaps psia typed as psig."
+    return [Flag("below_saturation", where, keys, text)]
+
+
+def _liquid_temperature(draws: Draws, where: Where, fluid) -> list[Flag]:
+    keys = ("liquid_pressure", "liquid_temperature")
+    pressure, temperature = (draws.column(where, key) for key in keys)
+    if pressure is None or temperature is None:
+        return []
+    above = temperature - fluid.bubble_temperature(pressure) - LIQUID_ABOVE_BUBBLE
+    if not _contradicts(above):
+        return []
+    text = (
+        f"Liquid of circuit {where.circuit} at {_typed(draws, where, keys[1])} stands "
+        f"{_kelvin(draws, above[0] + LIQUID_ABOVE_BUBBLE)} above its bubble temperature at {_typed(draws, where, keys[0])}: "
+        "it cannot be liquid; probe, gauge or refrigerant is wrong."
+    )
+    return [Flag("liquid_above_bubble", where, keys, text)]
+
+
+def _supply_flags(draws: Draws, where: Where) -> list[Flag]:
+    supply, back = draws.column(where, "supply_dry_bulb"), draws.column(where, "return_dry_bulb")
+    condition = draws.condition(where)
+    heating = any(call.startswith("heat") or call == "defrost" for call in condition.calls or ())
+    if supply is None or back is None or heating or condition.air.electric_heat is not None:
+        return []
+    proofs = [running.compressor(draws, where.at(name)) for name in draws.job.circuit]
+    proved = next((p for p in proofs if p.state == "running"), None)
+    if proved is None or not _contradicts(supply - back):
+        return []
+    text = (
+        f"Supply air ({_typed(draws, where, 'supply_dry_bulb')}) is warmer than return air "
+        f"({_typed(draws, where, 'return_dry_bulb')}) while a compressor runs ({proved.how}) and nothing heats: "
+        "probes swapped, or one of them wrong."
+    )
+    both = [
+        k
+        for k in vars_of(condition.air)
+        if k.startswith(("supply_", "return_")) and k != "supply_measured_at"
+    ]
+    return [Flag("supply_above_return", where, tuple(both), text)]
+
+
+def vars_of(air) -> tuple[str, ...]:
+    """Keys of a table of readings."""
+    return tuple(type(air).model_fields)
+
+
+def _typed(draws: Draws, where: Where, key: str) -> str:
+    reading = draws.reading(where, key)
+    return reading.quantity.text if reading else "not read"
+
+
+def _name(key: str) -> str:
+    return key.replace("_", " ").capitalize()
+
+
+def _kelvin(draws: Draws, value: float) -> str:
+    return units.value_text(value, "temperature_difference", draws.job.display)

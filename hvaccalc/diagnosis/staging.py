@@ -1,0 +1,53 @@
+"""Whether the fan followed the calls."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from hvaccalc.diagnosis import running
+from hvaccalc.diagnosis.airflow import FULL, speed_ratio
+from hvaccalc.diagnosis.build import Draws, Where
+
+
+@dataclass(frozen=True, slots=True)
+class StagingFault:
+    """The fan at another speed than the calls want.
+
+    Attributes
+    ----------
+    text : str
+        fan low with second stage, cooling without fan.
+    expected, found : str
+        Speeds as typed.
+    stage : int
+        Highest stage called for or running.
+    """
+
+    where: Where
+    text: str
+    expected: str
+    found: str
+    stage: int
+
+
+def staging_fault(draws: Draws, where: Where) -> StagingFault | None:
+    """Fault of the fan's speed in one condition; None where it followed or nothing tells.
+
+    Notes
+    -----
+    All stages on want full speed; with fewer stages any speed that turns may be by design.
+    """
+    stage = running.stage_in_use(draws, where)
+    ratio = speed_ratio(draws, where)
+    if not stage or ratio is None or ratio.basis != "measured":
+        return None
+    fan = draws.job.unit.fan
+    key = "fan_frequency" if draws.reading(where, "fan_frequency") else "fan_speed"
+    found = draws.reading(where, key).quantity.text
+    expected = fan.full_speed.text if fan.full_speed is not None else "60 Hz (assumed)"
+    if ratio.draws[0] <= 0.01:
+        return StagingFault(where, "cooling without fan", expected, found, stage)
+    highest = max(draws.stage(name) for name in draws.job.circuit)
+    if stage >= highest and highest > 1 and (ratio.draws[1:] < FULL).mean() > 0.975:
+        return StagingFault(where, "fan low with second stage", expected, found, stage)
+    return None

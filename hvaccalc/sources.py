@@ -1,0 +1,78 @@
+"""Citations by id. Common practice and memory are sources too, and are marked so."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Where a statement comes from.
+
+    Attributes
+    ----------
+    id : str
+    text : str
+        Title, edition, section.
+    standing : str
+        published, common practice or memory.
+    """
+
+    id: str
+    text: str
+    standing: str = "published"
+
+
+def _sources(*rows: tuple[str, str] | tuple[str, str, str]) -> dict[str, Source]:
+    return {row[0]: Source(*row) for row in rows}
+
+
+SOURCES = _sources(
+    (
+        "ashrae_moist_air",
+        "ASHRAE Handbook - Fundamentals (2017), chapter 1: moist air as an ideal mixture; saturation pressure "
+        "of Hyland and Wexler; standard atmosphere",
+    ),
+    (
+        "reference_equations",
+        "Refrigerant properties fitted to the reference equations of state of CoolProp (Bell et al., Ind. Eng. "
+        "Chem. Res. 53, 2014, 2498-2508)",
+    ),
+    (
+        "title24_charge",
+        "California Title 24, Residential Appendix RA3.2: charge verification rules and tolerances",
+    ),
+    (
+        "residual_signs",
+        "Li and Braun, Fault Detection and Diagnostics for Rooftop Air Conditioners, table 1-1: signs of faults "
+        "in saturation, superheat and subcooling",
+    ),
+    ("fan_laws", "Fan affinity laws at one system and density (any fan handbook)", "common practice"),
+    (
+        "coil_march",
+        "Counter-flow wet-coil march (Threlkeld; Braun, Klein, Mitchell, ASHRAE Trans. 95(2), 1989), calibrated on "
+        "the rating; held against the chamber tests of NISTIR 7350 (2006)",
+    ),
+    ("instrument_defaults", "Accuracies of data/instruments.toml where a job names none", "common practice"),
+    ("full_speed_airflow", "Field surveys find airflow below rating: 0.93 of it, sd 0.12", "common practice"),
+    ("suction_line", "1 to 2 °F of saturation between coil and outdoor unit", "common practice"),
+    ("nameplate", "The unit's own label and data sheet, as typed in the job"),
+    (
+        "design_rating",
+        "Usual rating conditions of comfort cooling (80/67 °F indoors, 95 °F outdoors), AHRI 340/360",
+    ),
+    ("rated_suction", "Rated suction saturation of comfort-cooling coils about 48 °F", "common practice"),
+    ("controls", "The unit's fan speeds as typed in the job, against the calls"),
+)
+
+
+def cite(source_id: str) -> str:
+    """One line for a reader, with its standing where it is not a publication.
+
+    Raises
+    ------
+    KeyError
+        An id that is not listed.
+    """
+    source = SOURCES[source_id]
+    return source.text if source.standing == "published" else f"{source.text} ({source.standing}, no source)"
