@@ -1,0 +1,1 @@
+"""The job file: its tables, reading it, saving it. Knows no physics."""

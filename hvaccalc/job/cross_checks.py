@@ -1,0 +1,93 @@
+"""What no single key can tell: names that must be known, a barometer from somewhere."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from hvaccalc.errors import InputError, MissingReading
+from hvaccalc.job.fields import NAME, Reading, Table, nearest, shown
+from hvaccalc.job.lines import Location
+from hvaccalc.job.reference import typed_name
+from hvaccalc.job.refusals import Placed
+from hvaccalc.job.schema import Job
+
+
+def values_of(table: Table, place: Location = ()) -> Iterator[tuple[Location, object]]:
+    """Every value that a table and those below it hold, with its place."""
+    for name in type(table).model_fields:
+        if name in table.model_fields_set:
+            typed = typed_name(name, type(table).model_fields[name])
+            yield from _below(getattr(table, name), (*place, typed))
+
+
+def _below(value: object, place: Location) -> Iterator[tuple[Location, object]]:
+    if isinstance(value, Table):
+        yield from values_of(value, place)
+    elif isinstance(value, dict):
+        for name, entry in value.items():
+            yield from _below(entry, (*place, name))
+    elif isinstance(value, tuple):
+        for number, entry in enumerate(value):
+            yield from _below(entry, (*place, number))
+    else:
+        yield place, value
+
+
+def cross_checks(job: Job) -> list[Placed]:
+    """Refusals that need more than one key."""
+    return [*_names(job), *_circuits(job), *_instruments(job), *_site(job)]
+
+
+def _names(job: Job) -> Iterator[Placed]:
+    for table, names in (("circuit", job.circuit), ("instruments", job.instruments)):
+        for name in names:
+            if not NAME.fullmatch(name):
+                message = "a name of other characters than letters, digits, _ and -"
+                yield (
+                    (table, name),
+                    InputError(message, found=shown(name), allowed="such as 1, north or gauge_a"),
+                )
+
+
+def _not_defined(name: str, known: dict, what: str) -> InputError:
+    hint = nearest(name, known)
+    message = f"no such {what} in this job" + (f"; {hint}" if hint else "")
+    return InputError(message, found=shown(name), allowed=", ".join(known) or f"define it in [{what}s]")
+
+
+def _circuits(job: Job) -> Iterator[Placed]:
+    for v, visit in enumerate(job.visit):
+        for c, condition in enumerate(visit.condition):
+            place = ("visit", v, "condition", c)
+            for name in condition.circuit:
+                if name not in job.circuit:
+                    yield (*place, "circuit", name), _not_defined(name, job.circuit, "circuit")
+            for n, name in enumerate(condition.compressors_running or ()):
+                if name not in job.circuit:
+                    yield (*place, "compressors_running", n), _not_defined(name, job.circuit, "circuit")
+        for w, work in enumerate(visit.work):
+            if work.circuit is not None and work.circuit not in job.circuit:
+                yield ("visit", v, "work", w, "circuit"), _not_defined(work.circuit, job.circuit, "circuit")
+
+
+def _instruments(job: Job) -> Iterator[Placed]:
+    for place, value in values_of(job):
+        if isinstance(value, Reading) and value.instrument is not None:
+            if value.instrument not in job.instruments:
+                error = _not_defined(value.instrument, job.instruments, "instrument")
+                yield (*place, "instrument"), error
+
+
+def _site(job: Job) -> Iterator[Placed]:
+    if job.job.elevation is not None:
+        return
+    conditions = [condition for visit in job.visit for condition in visit.condition]
+    if not conditions or any(condition.air.barometer is None for condition in conditions):
+        yield (
+            ("job", "elevation"),
+            MissingReading(
+                "missing; without it every condition needs a barometer reading",
+                found="nothing",
+                allowed='the site\'s elevation, such as "640 ft", or barometer in every condition',
+            ),
+        )

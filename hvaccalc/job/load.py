@@ -1,0 +1,141 @@
+"""Reading a job file: `load_job`.
+
+Every problem of a file is an `InputError` with file, line, key, what was found and what is
+allowed. The first one (in the order of lines, what is missing after what is wrong) is raised; its
+`others` holds the rest.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from hvaccalc.errors import InputError, MissingReading
+from hvaccalc.job.cross_checks import cross_checks
+from hvaccalc.job.fields import shown
+from hvaccalc.job.lines import Location, key_lines, key_text
+from hvaccalc.job.migration import migrate
+from hvaccalc.job.notices import notices_of
+from hvaccalc.job.prices import inside, read_prices
+from hvaccalc.job.refusals import Placed, refusals
+from hvaccalc.job.schema import Job, Notice, PriceRow
+from hvaccalc.job.syntax import LARGEST_FILE, decode, parse
+
+MOST_TOLD = 50
+"""Problems told of one file; a file with more has one cause."""
+
+
+def load_job(path: str | Path) -> Job:
+    """Read and check a job file with the files that it names.
+
+    Parameters
+    ----------
+    path : str or Path
+        UTF-8 TOML, at most 1 MB.
+
+    Returns
+    -------
+    Job
+
+    Raises
+    ------
+    InputError
+        Or one of its kinds, with file, line and key; `others` holds the further ones.
+    """
+    path = Path(path)
+    raw = read_bytes(path)
+    return job_from_bytes(raw, path)
+
+
+def read_bytes(path: Path) -> bytes:
+    """Bytes of a job file; one byte more than allowed is enough to refuse it."""
+    allowed = "a job file, TOML text in UTF-8"
+    try:
+        with open(path, "rb") as file:
+            return file.read(LARGEST_FILE + 1)
+    except FileNotFoundError:
+        raise InputError("no such file", shown(str(path)), allowed, file=str(path)) from None
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        raise InputError(f"cannot be read: {reason}", shown(str(path)), allowed, file=str(path)) from None
+
+
+def job_from_bytes(raw: bytes, path: Path | None = None) -> Job:
+    """Job from the bytes of a file; `path` names it and is where the files it names are sought."""
+    try:
+        text = decode(raw)
+        tables = parse(text)
+    except InputError as error:
+        raise _with_file(error, path) from None
+    job = _validated(tables, text, path)
+    rows, notices = _named_files(job, text, path)
+    job._path = path
+    job._digest = hashlib.sha256(raw).hexdigest()
+    job._price_rows = rows
+    job._notices = (*notices_of(job), *notices)
+    return job
+
+
+def job_from_text(text: str, path: Path | None = None) -> Job:
+    """Job from text."""
+    return job_from_bytes(text.encode("utf-8", "surrogatepass"), path)
+
+
+def _with_file(error: InputError, path: Path | None) -> InputError:
+    error.file = error.file or (str(path) if path is not None else None)
+    return error
+
+
+def _validated(tables: dict[str, Any], text: str, path: Path | None) -> Job:
+    try:
+        job = Job.model_validate(migrate(tables))
+    except InputError as error:
+        _raise([(("format",), error)], text, path)
+    except ValidationError as error:
+        _raise(refusals(error), text, path)
+    if found := cross_checks(job):
+        _raise(found, text, path)
+    return job
+
+
+def _raise(found: list[Placed], text: str, path: Path | None) -> Any:
+    """Raise the first of several refusals, with file, line and key; the rest in `others`."""
+    scan = key_lines(text)
+    errors = []
+    for location, error in found[:MOST_TOLD]:
+        error.key = key_text(location) or None
+        error.line = scan.line_of(location)
+        errors.append(_with_file(error, path))
+    errors.sort(key=lambda one: (isinstance(one, MissingReading), one.line or 0))
+    errors[0].others = tuple(errors[1:])  # type: ignore[attr-defined]
+    raise errors[0]
+
+
+def _named_files(job: Job, text: str, path: Path | None) -> tuple[tuple[PriceRow, ...], tuple[Notice, ...]]:
+    """Price rows, and a notice for each named file that is missing."""
+    if path is None:
+        return (), ()
+    folder = path.parent
+    rows: tuple[PriceRow, ...] = ()
+    notices: list[Notice] = []
+    named: list[tuple[Location, str]] = [
+        (("visit", v, "photo", p, "file"), photo.file)
+        for v, visit in enumerate(job.visit)
+        for p, photo in enumerate(visit.photo)
+    ]
+    if job.prices.file is not None:
+        named.append((("prices", "file"), job.prices.file))
+    for location, name in named:
+        target = inside(folder, name)
+        if target is None:
+            allowed = "a file inside the folder of the job file"
+            error = InputError("outside the folder of the job file", found=shown(name), allowed=allowed)
+            _raise([(location, error)], text, path)
+        elif not target.is_file():
+            notices.append(Notice("missing_file", key_text(location), f'no such file: "{name}"'))
+        elif location[0] == "prices":
+            rows = read_prices(target)
+    return rows, tuple(notices)

@@ -1,0 +1,171 @@
+"""Tables of the unit: ``[unit]`` and what hangs below it."""
+
+from __future__ import annotations
+
+import math
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from hvaccalc.job.fields import (
+    Airflow,
+    AirPressure,
+    Area,
+    Current,
+    FanSpeed,
+    Heat,
+    Length,
+    Number,
+    Power,
+    Quantity,
+    Resistance,
+    RotationalSpeed,
+    Rows,
+    SignedLength,
+    Size,
+    Slope,
+    Table,
+    Temperature,
+    Value,
+    Voltage,
+    YesNo,
+)
+
+SensibleRatio = Annotated[
+    Quantity,
+    Value(("ratio",), lowest=0.4, highest=1.0, limits="0.4 to 1, net as printed on the data sheet"),
+]
+CoilSlope = Annotated[
+    Quantity,
+    Value(
+        ("slope",),
+        lowest=0.0,
+        highest=math.tan(math.radians(80.0)) * (1 + 1e-12),
+        limits="0 to 80 deg from the vertical",
+    ),
+]
+CutoutPressure = Annotated[Quantity | str, Value(("pressure",), words=("none", "unknown"))]
+Fitted = Literal["none", "fitted", "tripped", "unknown"]
+
+
+class Coil(Table):
+    """``[unit.coil]``: the indoor coil."""
+
+    face_area: Area | None = None
+    rows: Annotated[int, Field(ge=1, le=100)] | None = None
+    fins_per_inch: Number | None = None
+    tube_diameter: Size | None = None
+    slope: CoilSlope | None = None
+    fin_surface: Literal["plain", "coated"] | None = None
+    air_direction: Literal["horizontal", "up", "down"] | None = None
+    low_edge_over_pan: SignedLength | None = None
+
+
+class CurvePoint(Table):
+    """One point of ``[unit.fan] curve``, as printed by the fan's maker."""
+
+    airflow: Airflow
+    static: AirPressure | None = None
+    speed: FanSpeed | None = None
+    power: Power | None = None
+
+
+class KnownPoint(Table):
+    """One point of ``[unit.fan] known``: the airflow was known, the rest was read."""
+
+    airflow: Airflow
+    coil_pressure_drop: AirPressure | None = None
+    filter_pressure_drop: AirPressure | None = None
+    fan_speed: FanSpeed | None = None
+    external_static: AirPressure | None = None
+
+
+class Fan(Table):
+    """``[unit.fan]``: the supply fan, its motor and drive."""
+
+    drive: Literal["variable frequency", "two speed motor", "belt, fixed"] | None = None
+    full_speed: FanSpeed | None = None
+    low_speed: FanSpeed | None = None
+    motor_power: Power | None = None
+    input_power: Power | None = None
+    motor_full_load_current: Current | None = None
+    voltage: Voltage | None = None
+    phases: Literal[1, 3] | None = None
+    motor_speed: RotationalSpeed | None = None
+    service_factor: Number | None = None
+    static_at_rating: AirPressure | None = None
+    motor_sheave: Size | None = None
+    fan_sheave: Size | None = None
+    belt_centre_distance: Size | None = None
+    wheel_diameter: Size | None = None
+    minimum_speed: FanSpeed | None = None
+    curve: Annotated[tuple[CurvePoint, ...], Rows] = ()
+    known: Annotated[tuple[KnownPoint, ...], Rows] = ()
+    minimum_heat_airflow: Airflow | None = None
+
+
+class Pan(Table):
+    """``[unit.pan]``: the drain pan."""
+
+    area: Area | None = None
+    depth: Size | None = None
+    slope: Slope | None = None
+    level: YesNo | None = None
+    secondary: Literal["none", "pan", "drain", "float switch", "unknown"] | None = None
+
+
+class Drain(Table):
+    """``[unit.drain]``: drain line and trap."""
+
+    size: Size | None = None
+    length: Length | None = None
+    slope: Slope | None = None
+    material: Literal["PVC", "copper", "other"] | None = None
+    trap: Literal["none", "present", "dry", "unknown"] | None = None
+    trap_height: Length | None = None
+    trap_seal: Length | None = None
+    pan_suction: AirPressure | None = None
+
+
+class Cabinet(Table):
+    """``[unit.cabinet]``: insulation of cabinet, duct and suction line."""
+
+    insulation: Length | None = None
+    area: Area | None = None
+    duct_insulation: Resistance | None = None
+    duct_area: Area | None = None
+    suction_line_insulation: Length | None = None
+
+
+class Protection(Table):
+    """``[unit.protection]``: switches and controls that act before anybody notices."""
+
+    float_switch: Fitted | None = None
+    freezestat: Fitted | None = None
+    liquid_solenoid: Fitted | None = None
+    crankcase_heat: Fitted | None = None
+    low_pressure_cutout: CutoutPressure | None = None
+    high_pressure_cutout: CutoutPressure | None = None
+    head_control: Literal["none", "fan cycling", "fan speed", "flooding", "unknown"] | None = None
+
+
+class Unit(Table):
+    """``[unit]``: the data sheet and nameplate of the air handler and its cooling."""
+
+    name: str | None = None
+    kind: Literal["cooling", "heat pump"] | None = None
+    rated_capacity: Heat
+    rated_airflow: Airflow
+    rated_sensible_heat_ratio: SensibleRatio | None = None
+    rated_return_dry_bulb: Temperature | None = None
+    rated_return_wet_bulb: Temperature | None = None
+    rated_outdoor: Temperature | None = None
+    rated_suction_saturation: Temperature | None = None
+    circuiting: Literal["interlaced", "face split", "row split", "unknown"] | None = None
+    air_path: Literal["draw through", "blow through"] | None = None
+    coil: Coil = Coil()
+    fan: Fan = Fan()
+    pan: Pan = Pan()
+    drain: Drain = Drain()
+    cabinet: Cabinet = Cabinet()
+    protection: Protection = Protection()
