@@ -15,7 +15,9 @@ from hvaccalc import units
 from hvaccalc.diagnosis import instruments
 from hvaccalc.ensemble import Z95, Ensemble
 from hvaccalc.equipment import coil
-from hvaccalc.job.schema import Condition, Job, Reading
+from hvaccalc.job.fields import Reading
+from hvaccalc.job.schema import Job
+from hvaccalc.job.visit_tables import Condition
 from hvaccalc.physics import moist_air
 from hvaccalc.physics.refrigerant import Refrigerant, refrigerant
 

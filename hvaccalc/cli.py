@@ -1,0 +1,191 @@
+"""The command line: plain verbs over a job file.
+
+Exit status: 0 fine, 1 where ``findings --fail-on`` found something that severe, 2 bad input, 3 could not
+compute. No traceback ever reaches a user, and text from a job is printed as it stands.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+import textwrap
+from collections.abc import Iterable
+from enum import StrEnum
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from hvaccalc.errors import FileChanged, HvacCalcError, InputError
+
+if TYPE_CHECKING:
+    from hvaccalc.analysis import Analysis
+    from hvaccalc.findings import Finding
+    from hvaccalc.job.schema import Job, Notice
+
+BAD_INPUT, NOT_COMPUTED = 2, 3
+
+app = typer.Typer(
+    add_completion=False,
+    no_args_is_help=True,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+    help="Why an air handler wets the space below: readings, findings and a root-cause memo.",
+)
+
+
+class Severity(StrEnum):
+    """How severe a finding is."""
+
+    NOTE = "note"
+    WATCH = "watch"
+    ACT = "act"
+    STOP = "stop"
+
+
+class Audience(StrEnum):
+    """Who reads the memo."""
+
+    CUSTOMER = "customer"
+    FILE = "file"
+
+
+class Display(StrEnum):
+    """Units shown."""
+
+    US = "us"
+    SI = "si"
+
+
+JobPath = Annotated[Path, typer.Argument(metavar="JOB", help="The job file (TOML).")]
+DisplayOption = Annotated[
+    Display | None, typer.Option("--display", help="Units shown, instead of the job's.")
+]
+
+
+@app.command()
+def new(job: JobPath) -> None:
+    """Write a starter job file, with comments; never over an existing file."""
+    from hvaccalc.job.starter import STARTER
+
+    if not job.parent.is_dir():
+        raise InputError("no such folder", found=str(job.parent), allowed="an existing folder", file=str(job))
+    try:
+        with job.open("x", encoding="utf-8") as out:
+            out.write(STARTER)
+    except FileExistsError:
+        raise InputError(
+            "this file exists and was left as it is", found=str(job), allowed="a new name"
+        ) from None
+    typer.echo(f"Wrote {job}. Fill in what you know, then: hvaccalc check {job}")
+
+
+@app.command()
+def check(job: JobPath, display: DisplayOption = None) -> None:
+    """Read a job file and say how it was taken: assumptions, contradictions, what is not used yet."""
+    analysis = _analyse(job, display)
+    _print_notices(analysis.notices, sys.stdout)
+    conditions = sum(len(visit.condition) for visit in analysis.job.visit)
+    typer.echo(f"{job}: fine; {len(analysis.job.visit)} visits, {conditions} conditions.")
+
+
+@app.command()
+def findings(
+    job: JobPath,
+    as_json: Annotated[bool, typer.Option("--json", help="Print JSON alone on standard output.")] = False,
+    fail_on: Annotated[
+        Severity | None, typer.Option("--fail-on", help="Exit 1 when a finding is this severe, or more.")
+    ] = None,
+    display: DisplayOption = None,
+) -> None:
+    """Print what the readings mean, each with its band."""
+    from hvaccalc.findings import SEVERITIES
+
+    analysis = _analyse(job, display)
+    if as_json:
+        typer.echo(json.dumps(analysis.as_dict(), indent=2, ensure_ascii=False, allow_nan=False))
+    else:
+        _print_findings(analysis)
+    _print_notices(analysis.notices, sys.stderr)
+    if fail_on is not None:
+        limit = SEVERITIES.index(fail_on.value)
+        if any(SEVERITIES.index(f.severity) >= limit for f in analysis.findings):
+            raise typer.Exit(1)
+
+
+@app.command()
+def memo(
+    job: JobPath,
+    out: Annotated[Path, typer.Option("-o", "--out", metavar="DIR", help="Folder to write into.")] = Path(),
+    formats: Annotated[str, typer.Option("--as", help="html, the only form so far.")] = "html",
+    audience: Annotated[Audience, typer.Option("--for", help="Who reads it.")] = Audience.FILE,
+    display: DisplayOption = None,
+) -> None:
+    """Write the root-cause memo."""
+    from hvaccalc.report import memo as report
+
+    unknown = [name for name in formats.split(",") if name.strip() != "html"]
+    if unknown:
+        raise InputError(
+            "a form of memo that is not there", found=", ".join(unknown), allowed="html", key="--as"
+        )
+    path = report.write(_analyse(job, display), out, audience.value)
+    typer.echo(f"Wrote {path}")
+
+
+def main() -> None:
+    """Entry point: every error becomes a sentence and an exit status."""
+    try:
+        app()
+    except InputError as error:
+        for one in (error, *getattr(error, "others", ())):
+            print(one, file=sys.stderr)
+        sys.exit(BAD_INPUT)
+    except FileChanged as error:
+        print(error, file=sys.stderr)
+        sys.exit(BAD_INPUT)
+    except OSError as error:
+        print(f"{error.filename or 'file'}: {error.strerror or error}", file=sys.stderr)
+        sys.exit(BAD_INPUT)
+    except HvacCalcError as error:
+        print(f"could not compute: {error}", file=sys.stderr)
+        sys.exit(NOT_COMPUTED)
+    except Exception as error:
+        print(f"could not compute: {type(error).__name__}: {error}", file=sys.stderr)
+        sys.exit(NOT_COMPUTED)
+
+
+def _analyse(path: Path, display: Display | None) -> Analysis:
+    from hvaccalc.analysis import analyse
+    from hvaccalc.job.load import load_job
+
+    job: Job = load_job(path)
+    if display is not None:
+        job = job.model_copy(update={"display": display.value})
+    return analyse(job)
+
+
+def _print_findings(analysis: Analysis) -> None:
+    typer.echo(analysis.job.job.title)
+    labels = {(r.where.visit, r.where.condition): r.label for r in analysis.conditions}
+    for place, group in _grouped(analysis.findings):
+        typer.echo("")
+        visit, condition = place
+        head = "The job" if visit is None else f"Visit {visit}, condition {condition}: {labels[place]}"
+        typer.echo(head)
+        for finding in group:
+            lead = f"  {finding.severity:<6}"
+            typer.echo(textwrap.fill(finding.statement, 100, initial_indent=lead, subsequent_indent=" " * 8))
+
+
+def _grouped(all_findings: Iterable[Finding]) -> list[tuple[tuple[int | None, int | None], list[Finding]]]:
+    groups: dict[tuple[int | None, int | None], list[Finding]] = {}
+    for finding in all_findings:
+        groups.setdefault((finding.visit, finding.condition), []).append(finding)
+    return sorted(groups.items(), key=lambda item: (item[0][0] or 0, item[0][1] or 0))
+
+
+def _print_notices(notices: Iterable[Notice], out) -> None:
+    for notice in notices:
+        text = f"notice {notice.code} ({notice.where}): {notice.text}"
+        print(textwrap.fill(text, 100, subsequent_indent="    "), file=out)

@@ -1,0 +1,117 @@
+"""Findings on the air side: barometer, states, airflow, capacity, condensate."""
+
+from __future__ import annotations
+
+from hvaccalc.diagnosis.air import AirStream
+from hvaccalc.diagnosis.build import Where
+from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.findings.finding import Writer, finding_id
+
+
+def air(writer: Writer, result: ConditionResult) -> None:
+    where, air = result.where, result.air
+    barometer = air.barometer
+    writer.number(
+        "site.barometer",
+        where,
+        barometer.draws,
+        "absolute_pressure",
+        f"Barometer {{}}: {barometer.note}.",
+        basis=barometer.basis,
+        sources=("ashrae_moist_air",),
+    )
+    for name, stream in (("return", air.return_air), ("supply", air.supply_air)):
+        if stream is not None and stream.humid:
+            _stream(writer, where, name, stream)
+
+
+def _stream(writer: Writer, where: Where, name: str, stream: AirStream) -> None:
+    shown = {"humidity_ratio": "humidity_ratio", "dew_point": "temperature", "wet_bulb": "temperature"}
+    inputs = (finding_id("site.barometer", where),)
+    for field, kind in shown.items():
+        if name == "supply" and field == "wet_bulb":
+            continue
+        writer.number(
+            f"air.{name}.{field}",
+            where,
+            getattr(stream, field),
+            kind,
+            f"{name.capitalize()} air {field.replace('_', ' ')} {{}}.",
+            mask=stream.possible,
+            basis="computed",
+            sources=("ashrae_moist_air",),
+            inputs=inputs,
+        )
+
+
+def airflow(writer: Writer, result: ConditionResult) -> None:
+    flow, where = result.airflow, result.where
+    if flow is None:
+        writer.verdict(
+            "airflow.reconciled", where, "no airflow", "The fan stands still: no airflow.", basis="measured"
+        )
+        return
+    for method in flow.methods:
+        source = ("full_speed_airflow", "fan_laws") if method.name == "fan_law" else ()
+        writer.number(
+            f"airflow.{method.name}",
+            where,
+            method.flow,
+            "airflow",
+            f"Airflow {{}}, {method.note}.",
+            basis=method.basis,
+            sources=source,
+        )
+    sentence = f"Airflow {{}} at the return state, {flow.note}."
+    for name, sigmas in flow.disagreeing:
+        sentence += f" The method {name.replace('_', ' ')} disagrees by {sigmas:.1f} of its own sigmas and was left for the reader."
+    writer.number(
+        "airflow.reconciled",
+        where,
+        flow.flow,
+        "airflow",
+        sentence,
+        basis=flow.basis,
+        severity="watch" if flow.disagreeing or flow.basis == "assumed" else "note",
+        inputs=tuple(finding_id(f"airflow.{m.name}", where) for m in flow.methods),
+    )
+
+
+def duty(writer: Writer, result: ConditionResult) -> None:
+    duty, where = result.duty, result.where
+    if duty.sensible is None:
+        return
+    place = (
+        "after the fan, so net of its heat" if result.air.after_fan else "at the coil, before the fan's heat"
+    )
+    basis = result.airflow.basis if result.airflow else "computed"
+    basis = "computed" if basis == "measured" else basis
+    common = {"mask": duty.possible, "basis": basis, "sources": ("ashrae_moist_air",)}
+    inputs = (finding_id("airflow.reconciled", where),)
+    writer.number(
+        "capacity.sensible",
+        where,
+        duty.sensible,
+        "heat",
+        f"Sensible capacity {{}} (supply read {place}).",
+        inputs=inputs,
+        **common,
+    )
+    if duty.total is None or duty.condensate is None:
+        return
+    humid = tuple(finding_id(f"air.{name}.humidity_ratio", where) for name in ("return", "supply"))
+    writer.number(
+        "capacity.total",
+        where,
+        duty.total,
+        "heat",
+        f"Total capacity {{}} (supply read {place}).",
+        inputs=inputs + humid,
+        **common,
+    )
+    sentence = "Condensate {} by the drop in humidity."
+    if duty.dry:
+        sentence = "The coil is dry within the readings' band: condensate {}."
+    writer.number(
+        "condensate.rate", where, duty.condensate, "water_flow", sentence, inputs=inputs + humid, **common
+    )

@@ -1,0 +1,79 @@
+"""Every default in use as a finding, so that nothing is taken silently."""
+
+from __future__ import annotations
+
+from hvaccalc import units
+from hvaccalc.diagnosis.build import RATED_RETURN, Where
+from hvaccalc.ensemble import Band
+from hvaccalc.findings.finding import Writer
+
+
+def assumed(writer: Writer) -> None:
+    """Every default in use, so that nothing is taken silently."""
+    unit, draws = writer.draws.job.unit, writer.draws
+    job = Where()
+    rated = draws.rated_suction_saturation
+    if rated.basis == "assumed":
+        writer.number(
+            "assumed.rated_suction_saturation",
+            job,
+            rated.draws,
+            "temperature",
+            "Rated suction saturation is not known and was assumed: {}.",
+            basis="assumed",
+            sources=("rated_suction",),
+        )
+    if draws.rated_sensible_ratio.basis == "assumed":
+        writer.number(
+            "assumed.rated_sensible_heat_ratio",
+            job,
+            draws.rated_sensible_ratio.draws,
+            "fraction",
+            "The rated sensible heat ratio was assumed: {}.",
+            basis="assumed",
+            sources=("design_rating",),
+        )
+    if draws.rated_fan_power.basis == "assumed":
+        writer.number(
+            "assumed.fan_power",
+            job,
+            draws.rated_fan_power.draws,
+            "heat",
+            "Fan power at the rated airflow was assumed, 0.40 W/cfm as in two measured units: {}.",
+            basis="assumed",
+        )
+    typed = unit.model_fields_set
+    for key in ("rated_return_dry_bulb", "rated_return_wet_bulb"):
+        if key not in typed:
+            value = units.parse(RATED_RETURN[key.removeprefix("rated_return_")], "temperature").value
+            writer.number(
+                f"assumed.{key}",
+                job,
+                Band(value, value, value),
+                "temperature",
+                f"The {key.replace('_', ' ')} was assumed: {{}}.",
+                basis="assumed",
+                sources=("design_rating",),
+            )
+    if len(draws.job.circuit) > 1:
+        _assumed_circuits(writer)
+
+
+def _assumed_circuits(writer: Writer) -> None:
+    job = writer.draws.job
+    if job.unit.circuiting in (None, "unknown"):
+        writer.verdict(
+            "assumed.circuiting",
+            Where(),
+            "unknown",
+            "How the circuits lie in the coil is not known: every kind was taken as equally likely.",
+            basis="assumed",
+        )
+    if any(circuit.capacity_share is None for circuit in job.circuit.values()):
+        writer.verdict(
+            "assumed.capacity_share",
+            Where(),
+            "equal",
+            "The circuits were taken to share the capacity equally.",
+            basis="assumed",
+        )

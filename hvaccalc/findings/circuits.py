@@ -1,0 +1,153 @@
+"""Findings on the refrigerant circuits: saturations, charge, contrast."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from hvaccalc.diagnosis.build import Where
+from hvaccalc.diagnosis.charge import CircuitCharge
+from hvaccalc.diagnosis.circuit import CircuitState
+from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.findings.finding import Writer, finding_id
+
+
+def circuits(writer: Writer, result: ConditionResult) -> None:
+    for name, state in result.circuits.items():
+        where, label = state.where, f"Circuit {name}: "
+        rows: tuple[tuple[str, np.ndarray | None, str], ...] = (
+            (
+                "circuit.suction_saturation",
+                state.suction_saturation,
+                f"suction saturation (dew) {{}} at the {state.suction_measured_at}",
+            ),
+            (
+                "circuit.liquid_saturation",
+                state.liquid_saturation,
+                "liquid saturation (bubble) {}" + _estimated(state),
+            ),
+            (
+                "circuit.condensing_saturation",
+                state.condensing_saturation,
+                f"condensing saturation {{}}, {state.condensing_from}",
+            ),
+        )
+        for key, column, sentence in rows:
+            if column is not None:
+                writer.number(
+                    key,
+                    where,
+                    column,
+                    "temperature",
+                    f"{label}{sentence}.",
+                    basis="computed" if "taken as" not in sentence else "assumed",
+                    sources=("reference_equations",),
+                )
+        _differences(writer, state, label)
+
+
+def _estimated(state: CircuitState) -> str:
+    return f", {state.subcooling.note}" if state.subcooling is not None and state.subcooling.note else ""
+
+
+def _differences(writer: Writer, state: CircuitState, label: str) -> None:
+    where = state.where
+    for key, datum in (("subcooling", state.subcooling), ("superheat", state.superheat)):
+        if datum is None:
+            continue
+        saturation = "liquid_saturation" if key == "subcooling" else "suction_saturation"
+        note = f", {datum.note}" if datum.note else ""
+        writer.number(
+            f"circuit.{key}",
+            where,
+            datum.draws,
+            "temperature_difference",
+            f"{label}{key} {{}}{note}.",
+            basis="assumed" if datum.basis == "assumed" else "computed",
+            sources=("reference_equations",),
+            inputs=(finding_id(f"circuit.{saturation}", where),),
+        )
+    if state.chart_offset is not None:
+        writer.number(
+            "circuit.chart_offset",
+            where,
+            state.chart_offset,
+            "temperature_difference",
+            f"{label}the liquid is {{}} warmer than the unit's chart at its pressure (positive = short of charge); {state.chart_note}.",
+            sources=("nameplate", "reference_equations"),
+        )
+
+
+_EVIDENCE = {
+    "no subcooling": "no subcooling at the liquid reading: the sign of a short circuit",
+    "floodback": "floodback: no superheat, liquid may reach the compressor; confirm by a discharge superheat below 20 to 25 °F or a cold, frosted compressor",
+    "floodback not excluded": "floodback not excluded: the superheat's band reaches zero; confirm by discharge superheat or by feeling for a cold compressor",
+    "suction below freezing": "suction below freezing: read promptly, then stop, or the coil ices up under the readings",
+}
+
+
+def charges(writer: Writer, result: ConditionResult) -> None:
+    for name, charge in result.charges.items():
+        where = charge.state.where
+        basis = charge.state.subcooling.basis if charge.state.subcooling else "computed"
+        severity = {"low": "act", "high": "act", "cannot tell": "watch"}.get(charge.verdict, "note")
+        if any(e.startswith(("floodback", "suction")) for e in charge.evidence):
+            severity = "act"
+        inputs = tuple(
+            f.id
+            for f in writer.found
+            if (f.visit, f.condition, f.circuit) == (where.visit, where.condition, name)
+        )
+        writer.verdict(
+            "circuit.charge",
+            where,
+            charge.verdict,
+            _charge_statement(writer, name, charge),
+            basis="assumed" if basis == "assumed" else "computed",
+            sources=("title24_charge",),
+            severity=severity,
+            inputs=inputs,
+        )
+
+
+def _charge_statement(writer: Writer, name: str, charge: CircuitCharge) -> str:
+    verdict = "low or restricted" if charge.verdict == "low" else charge.verdict
+    parts = [f"Circuit {name}: charge {verdict}, {charge.reason}"]
+    if charge.verdict == "cannot tell" and charge.settle:
+        parts.append(f"next: {charge.settle}")
+    parts += [_EVIDENCE[e] for e in charge.evidence]
+    if charge.provisos:
+        parts.append("holds " + ", ".join(charge.provisos))
+    if charge.verdict == "as charted" and writer.draws.job.circuit[name].leak.model_fields_set:
+        parts.append("this circuit has a known leak: not low yet, it will be")
+    return "; ".join(parts) + "."
+
+
+def contrast(writer: Writer, result: ConditionResult) -> None:
+    found = result.contrast
+    if found is None:
+        return
+    where = Where(result.where.visit, result.where.condition, found.suspect)
+    if found.suspect is None:
+        statement = f"Between the circuits: {found.text}, {found.reason}."
+    else:
+        told = [f"{name} {writer.kelvin(column[0])}" for name, column in found.differences]
+        statement = (
+            f"Circuit {found.suspect} stands out against circuit {found.against}, which shares its air and weather: "
+            f"{found.reason} ({'; '.join(told)} apart). The pattern of: {found.text}."
+        )
+        if found.text == "restriction":
+            statement += (
+                " A starved valve looks the same; a temperature drop across the drier tells them apart."
+            )
+    if found.provisos:
+        statement += f" Not known: {', '.join(found.provisos)}."
+    inputs = tuple(finding_id("circuit.charge", result.where.at(name)) for name in result.charges)
+    writer.verdict(
+        "circuit.contrast",
+        where,
+        found.text,
+        statement,
+        sources=("residual_signs",),
+        severity="act" if found.suspect else "note",
+        inputs=inputs,
+    )

@@ -1,0 +1,118 @@
+"""Findings on the coil's temperature, freezing, and the fan's staging."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.ensemble import Band, share
+from hvaccalc.findings.finding import MASKED_WORTH_SAYING, Writer, finding_id
+
+
+def freeze(writer: Writer, result: ConditionResult) -> None:
+    risk, where = result.freeze, result.where
+    if risk is None:
+        return
+    for name, column in risk.suction.items():
+        writer.number(
+            "coil.suction_saturation",
+            where.at(name),
+            column,
+            "temperature",
+            f"Circuit {name}: suction saturation at the coil {{}}.",
+            sources=("suction_line",),
+            inputs=(finding_id("circuit.suction_saturation", where.at(name)),),
+        )
+    suction = tuple(finding_id("coil.suction_saturation", where.at(name)) for name in risk.suction)
+    basis = "computed" if writer.draws.rated_suction_saturation.basis != "assumed" else "assumed"
+    if risk.coldest is not None:
+        sentence = f"Coldest metal of the coil {{}} (tube wall of circuit {risk.coldest_circuit}, at the slowest air)."
+        if risk.refused > MASKED_WORTH_SAYING:
+            sentence += f" {100 * risk.refused:.0f} % of the assumed ratings fit no coil and were left out."
+        writer.number(
+            "coil.coldest_surface",
+            where,
+            risk.coldest,
+            "temperature",
+            sentence,
+            mask=np.isfinite(risk.coldest),
+            basis=basis,
+            sources=("coil_march",),
+            inputs=(*suction, finding_id("airflow.reconciled", where)),
+        )
+    coldest = () if risk.coldest is None else (finding_id("coil.coldest_surface", where),)
+    _probability(
+        writer, result, "fin", "the coldest metal of the coil", risk.fin, basis, (*coldest, *suction)
+    )
+    _probability(
+        writer, result, "suction", "the suction saturation", risk.suction_probability, "computed", suction
+    )
+
+
+def _probability(
+    writer: Writer,
+    result: ConditionResult,
+    criterion: str,
+    what: str,
+    chance: Band,
+    basis: str,
+    inputs: tuple[str, ...],
+) -> None:
+    risk, where = result.freeze, result.where
+    key = f"freeze.probability.{criterion}"
+    if risk is None or not chance.known:
+        open_readings = [m for m in risk.missing if criterion == "fin" or "suction" in m] if risk else []
+        reason = f"read {', '.join(open_readings)}" if open_readings else (risk.reason if risk else "")
+        alone = _alone(risk.suction) if risk and criterion == "suction" and risk.suction else ""
+        writer.verdict(
+            key,
+            where,
+            "cannot tell",
+            f"Whether {what} lies below freezing: cannot tell; {reason}.{alone}",
+            severity="watch",
+            inputs=inputs,
+        )
+        return
+    severity = "act" if chance.value >= 0.5 else "watch" if chance.value >= 0.05 else "note"
+    unknown = " The rated suction saturation is not known." if basis == "assumed" else ""
+    writer.number(
+        key,
+        where,
+        chance,
+        "fraction",
+        f"Probability that {what} lies below freezing in this condition: {{}}, the band of the sampling alone.{unknown}",
+        basis=basis,
+        sources=("coil_march",) if criterion == "fin" else ("reference_equations",),
+        severity=severity,
+        inputs=inputs,
+    )
+
+
+def _alone(suction: dict[str, np.ndarray]) -> str:
+    told = [
+        f" Circuit {name} alone: {100 * share(column < 273.15, np.isfinite(column)).value:.0f} %."
+        for name, column in suction.items()
+    ]
+    return "".join(told)
+
+
+def staging(writer: Writer, result: ConditionResult) -> None:
+    fault = result.staging
+    if fault is None:
+        return
+    ratio = result.airflow.speed_ratio if result.airflow else None
+    percent = f" ({100 * ratio.draws[0]:.0f} % of full speed)" if ratio else ""
+    if fault.text == "cooling without fan":
+        statement = f"Cooling is on and the fan shows {fault.found}: cooling without fan. Stop the compressors before the coil ices up or liquid returns."
+    else:
+        statement = f"Stage {fault.stage} is on and the fan shows {fault.found}{percent} where {fault.expected} belongs: fan low with the second stage."
+    severity = "stop" if fault.text == "cooling without fan" else "act"
+    writer.verdict(
+        "staging.fault",
+        result.where,
+        fault.text,
+        statement,
+        basis="measured",
+        sources=("controls",),
+        severity=severity,
+    )

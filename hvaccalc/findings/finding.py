@@ -1,0 +1,166 @@
+"""What a finding is, and the writer that collects them."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass
+
+from hvaccalc import units
+from hvaccalc.diagnosis.build import Draws, Where
+from hvaccalc.ensemble import Band, band
+
+SEVERITIES = ("note", "watch", "act", "stop")
+MASKED_WORTH_SAYING = 0.01
+
+SI_UNIT = {
+    "temperature": "K",
+    "temperature_difference": "K",
+    "absolute_pressure": "Pa",
+    "humidity_ratio": "kg/kg",
+    "airflow": "m3/s",
+    "heat": "W",
+    "water_flow": "kg/s",
+    "fraction": "1",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One statement about the job.
+
+    Attributes
+    ----------
+    id : str
+        ``key/visit/condition/circuit``, ``-`` where there is none.
+    key : str
+    visit, condition : int or None
+        From 1.
+    circuit : str or None
+    statement : str
+        A full sentence in display units.
+    value, low, high : float or None
+        SI, central value and 95 % band.
+    unit : str or None
+        SI unit of the value.
+    text : str or None
+        For verdicts.
+    basis : str
+        measured, nameplate, computed, rule of thumb or assumed.
+    sources : tuple of str
+        Ids of `hvaccalc.sources`.
+    severity : str
+        note, watch, act or stop.
+    inputs : tuple of str
+        Ids of the findings it rests on.
+    """
+
+    id: str
+    key: str
+    visit: int | None
+    condition: int | None
+    circuit: str | None
+    statement: str
+    value: float | None
+    low: float | None
+    high: float | None
+    unit: str | None
+    text: str | None
+    basis: str
+    sources: tuple[str, ...]
+    severity: str
+    inputs: tuple[str, ...]
+
+    def as_dict(self) -> dict[str, object]:
+        """Plain data for JSON."""
+        return {k: list(v) if isinstance(v, tuple) else v for k, v in asdict(self).items()}
+
+
+def finding_id(key: str, where: Where) -> str:
+    """``key/visit/condition/circuit``."""
+    return f"{key}/{where.path}"
+
+
+class Writer:
+    """Collects the findings of one job in its display units."""
+
+    def __init__(self, draws: Draws) -> None:
+        self.draws = draws
+        self.display = draws.job.display
+        self.found: list[Finding] = []
+
+    def number(
+        self,
+        key: str,
+        where: Where,
+        draws,
+        kind: str,
+        sentence: str,
+        *,
+        mask=None,
+        basis="computed",
+        sources=(),
+        severity="note",
+        inputs=(),
+    ) -> Band:
+        """A finding with a band; `sentence` holds ``{}`` where the number goes."""
+        result = draws if isinstance(draws, Band) else band(draws, mask)
+        if result.known:
+            shown = units.band_text(result.value, result.low, result.high, kind, self.display)
+            statement = sentence.format(shown)
+            if result.masked > MASKED_WORTH_SAYING:
+                statement += (
+                    f" {100 * result.masked:.0f} % of the draws contradict physics and were left out."
+                )
+        else:
+            statement = sentence.format("cannot tell")
+        self._add(
+            key,
+            where,
+            statement,
+            result if result.known else None,
+            SI_UNIT[kind],
+            None,
+            basis,
+            sources,
+            severity,
+            inputs,
+        )
+        return result
+
+    def verdict(
+        self,
+        key: str,
+        where: Where,
+        text: str,
+        statement: str,
+        *,
+        basis="computed",
+        sources=(),
+        severity="note",
+        inputs=(),
+    ) -> None:
+        """A finding in words."""
+        self._add(key, where, statement, None, None, text, basis, sources, severity, inputs)
+
+    def _add(self, key, where, statement, value, unit, text, basis, sources, severity, inputs) -> None:
+        numbers = (None, None, None) if value is None else (value.value, value.low, value.high)
+        self.found.append(
+            Finding(
+                finding_id(key, where),
+                key,
+                where.visit,
+                where.condition,
+                where.circuit,
+                statement,
+                *numbers,
+                unit,
+                text,
+                basis,
+                tuple(sources),
+                severity,
+                tuple(inputs),
+            )
+        )
+
+    def kelvin(self, value: float) -> str:
+        """A temperature difference in words."""
+        return units.value_text(value, "temperature_difference", self.display)
