@@ -167,7 +167,9 @@ def _analyse(path: Path, display: Display | None) -> Analysis:
 
 def _print_findings(analysis: Analysis) -> None:
     typer.echo(analysis.job.job.title)
-    labels = {(r.where.visit, r.where.condition): r.label for r in analysis.conditions}
+    labels: dict[tuple[int | None, int | None], str] = {
+        (r.where.visit, r.where.condition): r.label for r in analysis.conditions
+    }
     for place, group in _grouped(analysis.findings):
         typer.echo("")
         visit, condition = place

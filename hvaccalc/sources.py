@@ -30,12 +30,14 @@ def _sources(*rows: tuple[str, str] | tuple[str, str, str]) -> dict[str, Source]
 SOURCES = _sources(
     (
         "ashrae_moist_air",
-        "ASHRAE Handbook - Fundamentals (2017), chapter 1: moist air as an ideal mixture; saturation pressure "
+        "ASHRAE Handbook - Fundamentals (2017), chapter 1: moist air as an ideal mixture; "
+        "saturation pressure "
         "of Hyland and Wexler; standard atmosphere",
     ),
     (
         "reference_equations",
-        "Refrigerant properties fitted to the reference equations of state of CoolProp (Bell et al., Ind. Eng. "
+        "Refrigerant properties fitted to the reference equations of state of CoolProp (Bell "
+        "et al., Ind. Eng. "
         "Chem. Res. 53, 2014, 2498-2508)",
     ),
     (
@@ -44,13 +46,15 @@ SOURCES = _sources(
     ),
     (
         "residual_signs",
-        "Li and Braun, Fault Detection and Diagnostics for Rooftop Air Conditioners, table 1-1: signs of faults "
+        "Li and Braun, Fault Detection and Diagnostics for Rooftop Air Conditioners, table "
+        "1-1: signs of faults "
         "in saturation, superheat and subcooling",
     ),
     ("fan_laws", "Fan affinity laws at one system and density (any fan handbook)", "common practice"),
     (
         "coil_march",
-        "Counter-flow wet-coil march (Threlkeld; Braun, Klein, Mitchell, ASHRAE Trans. 95(2), 1989), calibrated on "
+        "Counter-flow wet-coil march (Threlkeld; Braun, Klein, Mitchell, ASHRAE Trans. "
+        "95(2), 1989), calibrated on "
         "the rating; held against the chamber tests of NISTIR 7350 (2006)",
     ),
     ("instrument_defaults", "Accuracies of data/instruments.toml where a job names none", "common practice"),

@@ -17,7 +17,7 @@ _HUMIDITY_KEYS = ("wet_bulb", "dew_point", "relative_humidity")
 
 @dataclass(frozen=True, slots=True)
 class AirStream:
-    """One stream of air, columns of shape (N + 1,); humidity columns None where only dry bulb was read.
+    """One stream of air, columns of shape (N + 1,); humidity columns NaN where only dry bulb was read.
 
     Attributes
     ----------
@@ -36,19 +36,19 @@ class AirStream:
     """
 
     dry_bulb: np.ndarray
-    wet_bulb: np.ndarray | None = None
-    dew_point: np.ndarray | None = None
-    humidity_ratio: np.ndarray | None = None
-    relative_humidity: np.ndarray | None = None
-    enthalpy: np.ndarray | None = None
-    specific_volume: np.ndarray | None = None
-    possible: np.ndarray | None = None
+    wet_bulb: np.ndarray
+    dew_point: np.ndarray
+    humidity_ratio: np.ndarray
+    relative_humidity: np.ndarray
+    enthalpy: np.ndarray
+    specific_volume: np.ndarray
+    possible: np.ndarray
     humidity_from: str = ""
 
     @property
     def humid(self) -> bool:
         """Whether the humidity is known."""
-        return self.humidity_ratio is not None
+        return self.humidity_from != ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +116,10 @@ def stream(draws: Draws, where: Where, name: str, barometer: np.ndarray) -> AirS
         column = draws.column(where, full)
         if column is not None:
             return _humid(dry_bulb, key, column, barometer, full)
-    return AirStream(dry_bulb, possible=np.isfinite(dry_bulb))
+    unknown = np.full_like(dry_bulb, np.nan)
+    return AirStream(
+        dry_bulb, unknown, unknown, unknown, unknown, unknown, unknown, possible=np.isfinite(dry_bulb)
+    )
 
 
 def _humid(dry_bulb: np.ndarray, key: str, column: np.ndarray, barometer: np.ndarray, name: str) -> AirStream:
@@ -165,7 +168,7 @@ def coil_duty(states: AirStates, dry_air_flow: np.ndarray | None) -> CoilDuty:
         return CoilDuty(None, None, None, np.zeros(size, dtype=bool), False, missing)
     possible = entering.possible & leaving.possible
     known = leaving if leaving.humid else entering
-    vapour = known.humidity_ratio if known.humid else 0.0
+    vapour = known.humidity_ratio if known.humid else np.zeros_like(known.dry_bulb)
     drop = entering.dry_bulb - leaving.dry_bulb
     sensible = dry_air_flow * moist_air.heat_capacity(vapour) * drop
     if not (entering.humid and leaving.humid):

@@ -53,7 +53,7 @@ class Airflow:
     speed_ratio : Datum or None
         Fan speed over full speed.
     rated_share : ndarray
-        Dry air flow over the rated one.
+        Volume flow over the rated one: a fan moves the same volume at any density.
     """
 
     methods: tuple[Method, ...]
@@ -92,8 +92,8 @@ def airflow(draws: Draws, states: AirStates) -> Airflow | None:
         flow, basis, disagreeing = _fan_law(draws, where, guess).flow, "assumed", ()
         note = "neither airflow nor fan speed read: anything from half to full speed"
     dry = flow / volume
-    rated = draws.job.unit.rated_airflow.value * units.STANDARD_AIR_DENSITY
-    return Airflow(tuple(methods), flow, dry, basis, note, disagreeing, ratio, dry / rated)
+    rated = draws.job.unit.rated_airflow.value
+    return Airflow(tuple(methods), flow, dry, basis, note, disagreeing, ratio, flow / rated)
 
 
 def return_volume(draws: Draws, states: AirStates) -> np.ndarray:
@@ -116,11 +116,12 @@ def speed_ratio(draws: Draws, where: Where) -> Datum | None:
         if full is not None and full.unit == "Hz":
             return Datum(frequency / full.value, "measured", "drive frequency")
         return Datum(frequency / 60.0, "measured", "drive frequency, full speed assumed 60 Hz")
-    reading, speed = draws.reading(where, "fan_speed"), draws.column(where, "fan_speed")
-    if reading is not None and reading.quantity.unit == "%":
-        return Datum(speed, "measured", "fan speed in percent")
-    if reading is not None and full is not None and full.unit == reading.quantity.unit:
-        return Datum(speed / full.value, "measured", "fan speed")
+    read, speed = draws.quantity(where, "fan_speed"), draws.column(where, "fan_speed")
+    if read is not None and speed is not None:
+        if read.unit == "%":
+            return Datum(speed, "measured", "fan speed in percent")
+        if full is not None and full.unit == read.unit:
+            return Datum(speed / full.value, "measured", "fan speed")
     if fan.drive == "belt, fixed":
         return Datum(np.ones(draws.ensemble.size + 1), "nameplate", "fixed belt drive")
     return None

@@ -35,7 +35,8 @@ RATED_SUCTION = {"typed": ("", 1.5), "assumed": ("48 degF", 3.0)}
 RATED_RETURN = {"dry_bulb": "80 degF", "wet_bulb": "67 degF"}
 """Usual rating state of return air: AHRI 340/360."""
 
-RATED_SENSIBLE = {"typed": (None, 0.02), "assumed": (0.72, 0.04)}
+RATED_SENSIBLE_SD = 0.02
+ASSUMED_SENSIBLE = (0.72, 0.04)
 CAPACITY_SD = 0.03
 
 FIN_EFFICIENCY = (0.75, 0.90)
@@ -50,18 +51,16 @@ CIRCUITINGS = ("interlaced", "face split", "row split", "row split, reversed")
 
 @dataclass(frozen=True, slots=True, order=True)
 class Where:
-    """A place in the job: visit and condition counted from 1, circuit by name."""
+    """A place in the job: visit and condition counted from 1, circuit by name; 0 and empty for none."""
 
-    visit: int | None = None
-    condition: int | None = None
-    circuit: str | None = None
+    visit: int = 0
+    condition: int = 0
+    circuit: str = ""
 
     @property
     def path(self) -> str:
         """``visit/condition/circuit``, ``-`` where there is none."""
-        return "/".join(
-            "-" if part is None else str(part) for part in (self.visit, self.condition, self.circuit)
-        )
+        return "/".join(str(part or "-") for part in (self.visit, self.condition, self.circuit))
 
     def at(self, circuit: str) -> Where:
         """The same condition, one circuit."""
@@ -124,10 +123,15 @@ class Draws:
         if (where, key) in self.excluded:
             return None
         condition = self.condition(where)
-        if where.circuit is None:
+        if not where.circuit:
             return getattr(condition.air, key)
         table = condition.circuit.get(where.circuit)
         return None if table is None else getattr(table, key)
+
+    def quantity(self, where: Where, key: str) -> units.Quantity | None:
+        """Value of a reading, or None."""
+        reading = self.reading(where, key)
+        return None if reading is None else reading.quantity
 
     def column(self, where: Where, key: str) -> np.ndarray | None:
         """Draws of the true value behind a reading [SI; pressures absolute], or None."""
@@ -187,11 +191,13 @@ class Draws:
         ratio = self.rated_sensible_ratio.draws
         fan = self.rated_fan_power.draws
         pressure = 101325.0
-        dry_bulb = unit.rated_return_dry_bulb.value
+        typed = {"dry_bulb": unit.rated_return_dry_bulb, "wet_bulb": unit.rated_return_wet_bulb}
+        state = {
+            key: (typed[key] or units.parse(text, "temperature")).value for key, text in RATED_RETURN.items()
+        }
+        dry_bulb = state["dry_bulb"]
         ones = np.ones_like(net)
-        humidity = moist_air.humidity_ratio_from_wet_bulb(
-            dry_bulb, unit.rated_return_wet_bulb.value, pressure
-        )
+        humidity = moist_air.humidity_ratio_from_wet_bulb(dry_bulb, state["wet_bulb"], pressure)
         return coil.Rating(
             total=net + fan,
             sensible_ratio=np.minimum((net * ratio + fan) / (net + fan), 0.99),
@@ -207,10 +213,9 @@ class Draws:
         """Net sensible heat ratio at the rating."""
         typed = self.job.unit.rated_sensible_heat_ratio
         if typed is None:
-            central, sd = RATED_SENSIBLE["assumed"]
-            draws = self.ensemble.normal("rated_sensible_heat_ratio", central, sd)
+            draws = self.ensemble.normal("rated_sensible_heat_ratio", *ASSUMED_SENSIBLE)
             return Datum(np.clip(draws, 0.4, 0.98), "assumed", "not typed")
-        sd = RATED_SENSIBLE["typed"][1] if typed.plus_minus is None else typed.plus_minus / Z95
+        sd = RATED_SENSIBLE_SD if typed.plus_minus is None else typed.plus_minus / Z95
         draws = self.ensemble.normal("rated_sensible_heat_ratio", typed.value, sd)
         return Datum(np.clip(draws, 0.4, 1.0), "nameplate", "typed")
 

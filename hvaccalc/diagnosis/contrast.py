@@ -29,21 +29,21 @@ class Contrast:
 
     Attributes
     ----------
-    suspect : str or None
-        Circuit that stands out.
+    suspect : str
+        Circuit that stands out, empty where none.
     text : str
         short of charge, restriction, overfeeding valve, overcharged, none stands out or cannot tell.
     differences : tuple of (str, ndarray)
         Suspect less the other, beyond the expected difference [K]: subcooling, superheat, suction.
     provisos : tuple of str
         Gates that are not known.
-    against : str or None
+    against : str
         The other circuit.
     """
 
     where: Where
-    suspect: str | None
-    against: str | None
+    suspect: str
+    against: str
     text: str
     reason: str
     differences: tuple[tuple[str, np.ndarray], ...]
@@ -60,12 +60,12 @@ def contrast(draws: Draws, where: Where, charges: dict[str, CircuitCharge]) -> C
     unmet = [g for g in checked if g.state == "unmet"]
     if unmet:
         reason = "; ".join(f"{g.name}: {g.why}" for g in unmet)
-        return Contrast(where, None, None, "cannot tell", reason, (), ())
+        return Contrast(where, "", "", "cannot tell", reason, (), ())
     provisos = tuple(dict.fromkeys(g.name for g in checked if g.state == "unknown"))
     differences = _differences(draws, where, charges[first], charges[second])
     if not differences:
         reason = "subcooling and superheat of both circuits were not read"
-        return Contrast(where, None, None, "cannot tell", reason, (), provisos)
+        return Contrast(where, "", "", "cannot tell", reason, (), provisos)
     return _judge(where, first, second, charges, differences, provisos)
 
 
@@ -81,7 +81,8 @@ def _differences(
     circuits = draws.job.circuit
     a, b = first.state, second.state
     wanted = [circuits[s.where.circuit].target_subcooling for s in (a, b)]
-    expected = wanted[0].value - wanted[1].value if all(wanted) else 0.0
+    values = [target.value for target in wanted if target is not None]
+    expected = values[0] - values[1] if len(values) == 2 else 0.0
     found: dict[str, np.ndarray] = {}
     if a.subcooling is not None and b.subcooling is not None:
         found["subcooling"] = a.subcooling.draws - b.subcooling.draws - expected
@@ -120,7 +121,7 @@ def _judge(
     cool, heat = signs.get("subcooling", 0), signs.get("superheat", 0)
     if not cool and not heat:
         rows = tuple(differences.items())
-        return Contrast(where, None, None, "none stands out", "differences within the band", rows, provisos)
+        return Contrast(where, "", "", "none stands out", "differences within the band", rows, provisos)
     suspect, text = _suspect(first, second, charges, cool, heat)
     other = second if suspect == first else first
     turn = 1.0 if suspect == first else -1.0

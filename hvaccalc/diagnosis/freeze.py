@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hvaccalc.diagnosis import running
-from hvaccalc.diagnosis.air import AirStates
+from hvaccalc.diagnosis.air import AirStates, AirStream
 from hvaccalc.diagnosis.airflow import Airflow
 from hvaccalc.diagnosis.build import CIRCUITINGS, Draws, Where
 from hvaccalc.diagnosis.circuit import CircuitState
@@ -65,7 +65,7 @@ def freeze_risk(
     if not names or any(call.startswith("heat") or call == "defrost" for call in calls):
         return None
     suction = _suction(names, circuits)
-    missing = _missing(draws, where, names, suction, states)
+    missing = _missing(names, suction, states)
     probability = NOT_KNOWN
     if len(suction) == len(names):
         coldest_suction = np.min(list(suction.values()), axis=0)
@@ -73,9 +73,10 @@ def freeze_risk(
     empty = FreezeRisk(where, names, suction, None, None, NOT_KNOWN, probability, 0.0, missing)
     if flow is None:
         return _because(empty, "the fan stands still: without air the coil freezes or floods back")
-    if missing:
+    air = states.return_air
+    if missing or air is None:
         return _because(empty, "not read: " + ", ".join(missing))
-    state = coil_state(draws, states, flow, suction)
+    state = coil_state(draws, air, states.barometer.draws, flow, suction)
     roots = np.asarray(state.root)
     with np.errstate(invalid="ignore"):
         coldest = np.asarray(state.coldest_root)
@@ -91,13 +92,12 @@ def freeze_risk(
 
 
 def coil_state(
-    draws: Draws, states: AirStates, flow: Airflow, suction: dict[str, np.ndarray]
+    draws: Draws, air: AirStream, barometer: np.ndarray, flow: Airflow, suction: dict[str, np.ndarray]
 ) -> coil.CoilState:
     """The calibrated coil at the measured saturations, at its coldest spot's airflow.
 
     Where the circuiting is not known every kind is as likely as the others.
     """
-    air = states.return_air
     shares = draws.capacity_shares()
     idle = np.full(draws.ensemble.size + 1, np.nan)
     saturation = [suction.get(name, idle) for name in draws.job.circuit]
@@ -105,7 +105,7 @@ def coil_state(
     inputs = (
         air.dry_bulb,
         air.humidity_ratio,
-        states.barometer.draws,
+        barometer,
         flow.dry_air_flow * draws.local_airflow,
     )
     word = draws.job.unit.circuiting or "unknown"
@@ -118,7 +118,13 @@ def coil_state(
     return _by_kind(draws, pick, inputs, saturation, share_list)
 
 
-def _by_kind(draws: Draws, pick: np.ndarray, inputs, saturation, shares) -> coil.CoilState:
+def _by_kind(
+    draws: Draws,
+    pick: np.ndarray,
+    inputs: tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray],
+    saturation: list[np.ndarray],
+    shares: list[float],
+) -> coil.CoilState:
     """Solve each circuiting once and take from each draw its own."""
     kinds = np.unique(pick)
     solved = {k: coil.solve(draws.coil, *inputs, saturation, shares, CIRCUITINGS[k]) for k in kinds}
@@ -136,7 +142,7 @@ def _suction(names: tuple[str, ...], circuits: dict[str, CircuitState]) -> dict[
     return {name: column for name, column in read.items() if column is not None and np.isfinite(column[0])}
 
 
-def _missing(draws: Draws, where: Where, names, suction, states: AirStates) -> tuple[str, ...]:
+def _missing(names: tuple[str, ...], suction: dict[str, np.ndarray], states: AirStates) -> tuple[str, ...]:
     missing = [f"suction pressure of circuit {name}" for name in names if name not in suction]
     air = states.return_air
     if air is None:

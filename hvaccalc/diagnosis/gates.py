@@ -95,7 +95,7 @@ def full_airflow(draws: Draws, where: Where, flow: Airflow | None) -> Gate:
         return Gate(name, "unmet", "the fan stands still", hard=True)
     ratio = flow.speed_ratio
     read = ratio is not None and ratio.basis == "measured"
-    if read and ratio.draws[0] < FULL:
+    if read and ratio is not None and ratio.draws[0] < FULL:
         return Gate(name, "unmet", f"the fan turns at {100 * ratio.draws[0]:.0f} % of full speed", hard=True)
     if flow.measured:
         enough = float(np.nanmean(flow.rated_share[1:] >= ENOUGH_AIR))

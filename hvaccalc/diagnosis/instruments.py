@@ -165,9 +165,7 @@ def widths(key: str, quantity: Quantity, instrument: Instrument | None, measured
     )
 
 
-def error_draws(
-    ensemble: Ensemble, place: str, instrument: Instrument | None, spread: Widths
-) -> np.ndarray:
+def error_draws(ensemble: Ensemble, place: str, instrument: Instrument | None, spread: Widths) -> np.ndarray:
     """Error of one reading [SI], shape (N + 1,), row 0 zero.
 
     Parameters

@@ -22,7 +22,10 @@ def notices(draws: Draws, screening: Screening, results: Iterable[ConditionResul
     found = [_flagged(flag.code, flag.where, flag.keys, flag.text) for flag in screening.flags]
     for name, circuit in draws.job.circuit.items():
         if draws.refrigerant(name) is None:
-            text = f"{circuit.refrigerant} is not carried yet (carried: {', '.join(NAMES)}); circuit {name} is left out."
+            text = (
+                f"{circuit.refrigerant} is not carried yet (carried: {', '.join(NAMES)}); circuit "
+                f"{name} is left out."
+            )
             found.append(Notice("refrigerant_not_carried", f"circuit.{name}", text))
     for result in results:
         found += _unusual(draws, result)
@@ -32,7 +35,7 @@ def notices(draws: Draws, screening: Screening, results: Iterable[ConditionResul
 def place(where: Where) -> str:
     """A place in words: ``visit 1, condition 2, circuit 1``."""
     parts = (("visit", where.visit), ("condition", where.condition), ("circuit", where.circuit))
-    return ", ".join(f"{word} {part}" for word, part in parts if part is not None) or "job"
+    return ", ".join(f"{word} {part}" for word, part in parts if part) or "job"
 
 
 def _flagged(code: str, where: Where, keys: tuple[str, ...], text: str) -> Notice:
@@ -57,7 +60,10 @@ def _unusual(draws: Draws, result: ConditionResult) -> list[Notice]:
     for state in result.circuits.values():
         if state.subcooling is not None and state.subcooling.draws[0] > REMARKABLE_SUBCOOLING:
             shown = units.value_text(state.subcooling.draws[0], "temperature_difference", display)
-            text = f"Subcooling of {shown} is above the usual 25 °F: overcharge, restriction, or a wrong reading."
+            text = (
+                f"Subcooling of {shown} is above the usual 25 °F: overcharge, restriction, or a "
+                "wrong reading."
+            )
             found.append(Notice("unusual.subcooling", place(state.where), text))
         if state.chart_note and state.chart_offset is None and draws.job.circuit[state.where.circuit].chart:
             found.append(

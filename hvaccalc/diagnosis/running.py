@@ -64,12 +64,12 @@ def compressor(draws: Draws, where: Where) -> Proof:
 def pressures_apart(draws: Draws, where: Where) -> bool:
     """Whether a liquid or discharge pressure stands clearly above suction, beyond the readings' band."""
     suction = draws.column(where, "suction_pressure")
-    heads = [draws.column(where, key) for key in ("discharge_pressure", "liquid_pressure")]
-    heads = [head for head in heads if head is not None]
-    if suction is None or not heads:
+    columns = (draws.column(where, key) for key in ("discharge_pressure", "liquid_pressure"))
+    head = next((column for column in columns if column is not None), None)
+    if suction is None or head is None:
         return False
     with np.errstate(invalid="ignore"):
-        apart = (heads[0] > CLEAR_RATIO * suction) & (suction > 0.0)
+        apart = (head > CLEAR_RATIO * suction) & (suction > 0.0)
     return bool(np.mean(apart[1:]) > 0.975)
 
 
@@ -83,8 +83,8 @@ def runs(draws: Draws, where: Where) -> bool:
     state = compressor(draws, where).state
     if state != "unknown":
         return state in ("running", "said")
-    calls = draws.condition(where).calls
-    return bool(calls) and called_stage(calls) >= draws.stage(where.circuit)
+    calls = draws.condition(where).calls or ()
+    return called_stage(calls) >= draws.stage(where.circuit)
 
 
 def called_stage(calls: tuple[str, ...]) -> int:

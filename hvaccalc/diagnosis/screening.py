@@ -111,7 +111,10 @@ def _dead_channels(draws: Draws, where: Where) -> list[Flag]:
     for key in ("suction_pressure", "liquid_pressure", "discharge_pressure"):
         column = draws.column(where, key)
         if column is not None and column[0] <= 0.0:
-            text = f"{_name(key)} of circuit {where.circuit} reads {_typed(draws, where, key)}, below zero absolute: a dead channel."
+            text = (
+                f"{_name(key)} of circuit {where.circuit} reads {_typed(draws, where, key)}, "
+                "below zero absolute: a dead channel."
+            )
             flags.append(Flag("dead_channel", where, (key,), text))
     return flags
 
@@ -127,14 +130,16 @@ def _circuit_flags(draws: Draws, where: Where) -> list[Flag]:
         pair = ("suction_pressure", key)
         if _contradicts(suction - head):
             text = (
-                f"Suction pressure of circuit {where.circuit} ({_typed(draws, where, pair[0])}) stands above its "
+                f"Suction pressure of circuit {where.circuit} "
+                f"({_typed(draws, where, pair[0])}) stands above its "
                 f"{_name(key).lower()} ({_typed(draws, where, key)}): hoses swapped, or a gauge wrong."
             )
             flags.append(Flag("suction_above_head", where, pair, text))
         elif proof.by_current and proof.state == "running" and head[0] < 1.1 * suction[0]:
             text = (
                 f"Circuit {where.circuit} shows no pressure difference ({_typed(draws, where, pair[0])} and "
-                f"{_typed(draws, where, key)}) though {proof.how}: a gauge or a valve is shut, or the compressor does not pump."
+                f"{_typed(draws, where, key)}) though {proof.how}: a gauge or a valve is "
+                "shut, or the compressor does not pump."
             )
             flags.append(Flag("no_ratio_while_running", where, pair, text))
     if not flags:
@@ -151,7 +156,8 @@ def _temperature_flags(draws: Draws, where: Where) -> list[Flag]:
         column = draws.column(where, key)
         if column is not None and not np.isfinite(fluid.dew_temperature(column[0])):
             text = (
-                f"{_name(key)} of circuit {where.circuit} ({_typed(draws, where, key)}) lies outside the saturation "
+                f"{_name(key)} of circuit {where.circuit} ({_typed(draws, where, key)}) lies "
+                "outside the saturation "
                 f"range of {fluid.name}: wrong unit, wrong refrigerant, or above the critical point."
             )
             flags.append(Flag("outside_saturation", where, (key,), text))
@@ -170,13 +176,17 @@ def _suction_temperature(draws: Draws, where: Where, fluid) -> list[Flag]:
         return []
     text = (
         f"Suction gas of circuit {where.circuit} at {_typed(draws, where, keys[1])} stands "
-        f"{_kelvin(draws, below[0] + BELOW_SATURATION)} below its saturation at {_typed(draws, where, keys[0])}: it cannot."
+        f"{_kelvin(draws, below[0] + BELOW_SATURATION)} below its saturation at "
+        f"{_typed(draws, where, keys[0])}: it cannot."
     )
-    reading = draws.reading(where, "suction_pressure").quantity
-    if reading.gauge:
+    reading = draws.quantity(where, "suction_pressure")
+    if reading is not None and reading.gauge:
         taken = temperature[0] - fluid.dew_temperature(np.asarray(reading.value))
         if 0.0 < taken < 20.0:
-            text += f" Taken as absolute (psia) the superheat would be {_kelvin(draws, taken)}: perhaps psia typed as psig."
+            text += (
+                f" Taken as absolute (psia) the superheat would be {_kelvin(draws, taken)}: "
+                "perhaps psia typed as psig."
+            )
     return [Flag("below_saturation", where, keys, text)]
 
 
@@ -190,7 +200,8 @@ def _liquid_temperature(draws: Draws, where: Where, fluid) -> list[Flag]:
         return []
     text = (
         f"Liquid of circuit {where.circuit} at {_typed(draws, where, keys[1])} stands "
-        f"{_kelvin(draws, above[0] + LIQUID_ABOVE_BUBBLE)} above its bubble temperature at {_typed(draws, where, keys[0])}: "
+        f"{_kelvin(draws, above[0] + LIQUID_ABOVE_BUBBLE)} above its bubble temperature at "
+        f"{_typed(draws, where, keys[0])}: "
         "it cannot be liquid; probe, gauge or refrigerant is wrong."
     )
     return [Flag("liquid_above_bubble", where, keys, text)]
@@ -208,7 +219,8 @@ def _supply_flags(draws: Draws, where: Where) -> list[Flag]:
         return []
     text = (
         f"Supply air ({_typed(draws, where, 'supply_dry_bulb')}) is warmer than return air "
-        f"({_typed(draws, where, 'return_dry_bulb')}) while a compressor runs ({proved.how}) and nothing heats: "
+        f"({_typed(draws, where, 'return_dry_bulb')}) while a compressor runs ({proved.how}) "
+        "and nothing heats: "
         "probes swapped, or one of them wrong."
     )
     both = [
@@ -225,8 +237,8 @@ def vars_of(air) -> tuple[str, ...]:
 
 
 def _typed(draws: Draws, where: Where, key: str) -> str:
-    reading = draws.reading(where, key)
-    return reading.quantity.text if reading else "not read"
+    quantity = draws.quantity(where, key)
+    return quantity.text if quantity else "not read"
 
 
 def _name(key: str) -> str:

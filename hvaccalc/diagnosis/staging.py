@@ -43,7 +43,8 @@ def staging_fault(draws: Draws, where: Where) -> StagingFault | None:
         return None
     fan = draws.job.unit.fan
     key = "fan_frequency" if draws.reading(where, "fan_frequency") else "fan_speed"
-    found = draws.reading(where, key).quantity.text
+    read = draws.quantity(where, key)
+    found = read.text if read is not None else ""
     expected = fan.full_speed.text if fan.full_speed is not None else "60 Hz (assumed)"
     if ratio.draws[0] <= 0.01:
         return StagingFault(where, "cooling without fan", expected, found, stage)

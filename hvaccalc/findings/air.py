@@ -38,7 +38,7 @@ def _stream(writer: Writer, where: Where, name: str, stream: AirStream) -> None:
             kind,
             f"{name.capitalize()} air {field.replace('_', ' ')} {{}}.",
             mask=stream.possible,
-            basis="computed",
+            basis="measured" if stream.humidity_from.endswith(field) else "computed",
             sources=("ashrae_moist_air",),
             inputs=inputs,
         )
@@ -64,7 +64,10 @@ def airflow(writer: Writer, result: ConditionResult) -> None:
         )
     sentence = f"Airflow {{}} at the return state, {flow.note}."
     for name, sigmas in flow.disagreeing:
-        sentence += f" The method {name.replace('_', ' ')} disagrees by {sigmas:.1f} of its own sigmas and was left for the reader."
+        sentence += (
+            f" The method {name.replace('_', ' ')} disagrees by {sigmas:.1f} of its own sigmas "
+            "and was left for the reader."
+        )
     writer.number(
         "airflow.reconciled",
         where,

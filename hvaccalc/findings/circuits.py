@@ -42,28 +42,32 @@ def circuits(writer: Writer, result: ConditionResult) -> None:
                     basis="computed" if "taken as" not in sentence else "assumed",
                     sources=("reference_equations",),
                 )
-        _differences(writer, state, label)
+        _differences(writer, state, label, result.charges.get(name))
 
 
 def _estimated(state: CircuitState) -> str:
     return f", {state.subcooling.note}" if state.subcooling is not None and state.subcooling.note else ""
 
 
-def _differences(writer: Writer, state: CircuitState, label: str) -> None:
+def _differences(writer: Writer, state: CircuitState, label: str, charge: CircuitCharge | None) -> None:
     where = state.where
+    told = [e for e in charge.evidence if e in _EVIDENCE] if charge is not None else []
     for key, datum in (("subcooling", state.subcooling), ("superheat", state.superheat)):
         if datum is None:
             continue
         saturation = "liquid_saturation" if key == "subcooling" else "suction_saturation"
         note = f", {datum.note}" if datum.note else ""
+        evidence = [e for e in told if e in _EVIDENCE_OF[key]]
+        sentences = "".join(f" {_EVIDENCE[e]}" for e in evidence)
         writer.number(
             f"circuit.{key}",
             where,
             datum.draws,
             "temperature_difference",
-            f"{label}{key} {{}}{note}.",
+            f"{label}{key} {{}}{note}.{sentences}",
             basis="assumed" if datum.basis == "assumed" else "computed",
             sources=("reference_equations",),
+            severity="act" if evidence else "note",
             inputs=(finding_id(f"circuit.{saturation}", where),),
         )
     if state.chart_offset is not None:
@@ -72,17 +76,26 @@ def _differences(writer: Writer, state: CircuitState, label: str) -> None:
             where,
             state.chart_offset,
             "temperature_difference",
-            f"{label}the liquid is {{}} warmer than the unit's chart at its pressure (positive = short of charge); {state.chart_note}.",
+            f"{label}liquid temperature less the unit's chart at its pressure {{}}; above zero is short of "
+            f"charge; {state.chart_note}.",
             sources=("nameplate", "reference_equations"),
         )
 
 
 _EVIDENCE = {
-    "no subcooling": "no subcooling at the liquid reading: the sign of a short circuit",
-    "floodback": "floodback: no superheat, liquid may reach the compressor; confirm by a discharge superheat below 20 to 25 °F or a cold, frosted compressor",
-    "floodback not excluded": "floodback not excluded: the superheat's band reaches zero; confirm by discharge superheat or by feeling for a cold compressor",
-    "suction below freezing": "suction below freezing: read promptly, then stop, or the coil ices up under the readings",
+    "no subcooling": "No subcooling at the liquid reading: the sign of a short circuit.",
+    "floodback": (
+        "Floodback: no superheat, liquid may reach the compressor; confirm by a discharge superheat below "
+        "20 to 25 °F or a cold, frosted compressor."
+    ),
+    "floodback not excluded": (
+        "Floodback not excluded: the band reaches zero; confirm by a discharge superheat "
+        "below 20 to 25 °F or "
+        "a cold, frosted compressor."
+    ),
 }
+_EVIDENCE_OF = {"subcooling": ("no subcooling",), "superheat": ("floodback", "floodback not excluded")}
+_FROZEN = "Suction below freezing: read promptly, then stop, or the coil ices up under the readings."
 
 
 def charges(writer: Writer, result: ConditionResult) -> None:
@@ -90,7 +103,7 @@ def charges(writer: Writer, result: ConditionResult) -> None:
         where = charge.state.where
         basis = charge.state.subcooling.basis if charge.state.subcooling else "computed"
         severity = {"low": "act", "high": "act", "cannot tell": "watch"}.get(charge.verdict, "note")
-        if any(e.startswith(("floodback", "suction")) for e in charge.evidence):
+        if "suction below freezing" in charge.evidence or "floodback" in charge.evidence:
             severity = "act"
         inputs = tuple(
             f.id
@@ -110,16 +123,18 @@ def charges(writer: Writer, result: ConditionResult) -> None:
 
 
 def _charge_statement(writer: Writer, name: str, charge: CircuitCharge) -> str:
-    verdict = "low or restricted" if charge.verdict == "low" else charge.verdict
-    parts = [f"Circuit {name}: charge {verdict}, {charge.reason}"]
-    if charge.verdict == "cannot tell" and charge.settle:
-        parts.append(f"next: {charge.settle}")
-    parts += [_EVIDENCE[e] for e in charge.evidence]
-    if charge.provisos:
-        parts.append("holds " + ", ".join(charge.provisos))
+    if charge.verdict == "cannot tell":
+        sentences = [f"Circuit {name}, charge: cannot tell; {charge.reason}."]
+        sentences += [f"Next: {charge.settle}."] if charge.settle else []
+    else:
+        verdict = "low or restricted" if charge.verdict == "low" else charge.verdict
+        provisos = f", {', '.join(charge.provisos)}" if charge.provisos else ""
+        sentences = [f"Circuit {name}, charge: {verdict}{provisos}; {charge.reason}."]
+    sentences += [f"{e.capitalize()}." for e in charge.evidence if e in _EVIDENCE]
+    sentences += [_FROZEN] if "suction below freezing" in charge.evidence else []
     if charge.verdict == "as charted" and writer.draws.job.circuit[name].leak.model_fields_set:
-        parts.append("this circuit has a known leak: not low yet, it will be")
-    return "; ".join(parts) + "."
+        sentences.append("This circuit has a known leak: not low yet, it will be.")
+    return " ".join(sentences)
 
 
 def contrast(writer: Writer, result: ConditionResult) -> None:
@@ -127,13 +142,16 @@ def contrast(writer: Writer, result: ConditionResult) -> None:
     if found is None:
         return
     where = Where(result.where.visit, result.where.condition, found.suspect)
-    if found.suspect is None:
+    if not found.suspect:
         statement = f"Between the circuits: {found.text}, {found.reason}."
     else:
-        told = [f"{name} {writer.kelvin(column[0])}" for name, column in found.differences]
+        told = [
+            f"{writer.kelvin(abs(column[0]))} {'more' if column[0] > 0 else 'less'} {name}"
+            for name, column in found.differences
+        ]
         statement = (
-            f"Circuit {found.suspect} stands out against circuit {found.against}, which shares its air and weather: "
-            f"{found.reason} ({'; '.join(told)} apart). The pattern of: {found.text}."
+            f"Circuit {found.suspect} stands out against circuit {found.against}, which shares its air and "
+            f"weather: {', '.join(told)}. Beyond the band: {found.reason}. The pattern of: {found.text}."
         )
         if found.text == "restriction":
             statement += (

@@ -26,7 +26,10 @@ def freeze(writer: Writer, result: ConditionResult) -> None:
     suction = tuple(finding_id("coil.suction_saturation", where.at(name)) for name in risk.suction)
     basis = "computed" if writer.draws.rated_suction_saturation.basis != "assumed" else "assumed"
     if risk.coldest is not None:
-        sentence = f"Coldest metal of the coil {{}} (tube wall of circuit {risk.coldest_circuit}, at the slowest air)."
+        sentence = (
+            f"Coldest metal of the coil {{}} (tube wall of circuit {risk.coldest_circuit}, at the "
+            f"slowest air)."
+        )
         if risk.refused > MASKED_WORTH_SAYING:
             sentence += f" {100 * risk.refused:.0f} % of the assumed ratings fit no coil and were left out."
         writer.number(
@@ -80,7 +83,9 @@ def _probability(
         where,
         chance,
         "fraction",
-        f"Probability that {what} lies below freezing in this condition: {{}}, the band of the sampling alone.{unknown}",
+        f"Probability that {what} lies below freezing in this condition: {{}}; the band is "
+        f"that of the number "
+        f"of draws alone.{unknown}",
         basis=basis,
         sources=("coil_march",) if criterion == "fin" else ("reference_equations",),
         severity=severity,
@@ -103,9 +108,16 @@ def staging(writer: Writer, result: ConditionResult) -> None:
     ratio = result.airflow.speed_ratio if result.airflow else None
     percent = f" ({100 * ratio.draws[0]:.0f} % of full speed)" if ratio else ""
     if fault.text == "cooling without fan":
-        statement = f"Cooling is on and the fan shows {fault.found}: cooling without fan. Stop the compressors before the coil ices up or liquid returns."
+        statement = (
+            f"Cooling is on and the fan shows {fault.found}: cooling without fan. Stop the "
+            "compressors before "
+            "the coil ices up or liquid returns."
+        )
     else:
-        statement = f"Stage {fault.stage} is on and the fan shows {fault.found}{percent} where {fault.expected} belongs: fan low with the second stage."
+        statement = (
+            f"Stage {fault.stage} is on and the fan shows {fault.found}{percent} where {fault.expected} "
+            "belongs: fan low with the second stage."
+        )
     severity = "stop" if fault.text == "cooling without fan" else "act"
     writer.verdict(
         "staging.fault",

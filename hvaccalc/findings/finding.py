@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import asdict, dataclass
 
 from hvaccalc import units
@@ -141,23 +142,36 @@ class Writer:
         """A finding in words."""
         self._add(key, where, statement, None, None, text, basis, sources, severity, inputs)
 
-    def _add(self, key, where, statement, value, unit, text, basis, sources, severity, inputs) -> None:
-        numbers = (None, None, None) if value is None else (value.value, value.low, value.high)
+    def _add(
+        self,
+        key: str,
+        where: Where,
+        statement: str,
+        value: Band | None,
+        unit: str | None,
+        text: str | None,
+        basis: str,
+        sources: Iterable[str],
+        severity: str,
+        inputs: Iterable[str],
+    ) -> None:
         self.found.append(
             Finding(
-                finding_id(key, where),
-                key,
-                where.visit,
-                where.condition,
-                where.circuit,
-                statement,
-                *numbers,
-                unit,
-                text,
-                basis,
-                tuple(sources),
-                severity,
-                tuple(inputs),
+                id=finding_id(key, where),
+                key=key,
+                visit=where.visit or None,
+                condition=where.condition or None,
+                circuit=where.circuit or None,
+                statement=statement,
+                value=value.value if value else None,
+                low=value.low if value else None,
+                high=value.high if value else None,
+                unit=unit,
+                text=text,
+                basis=basis,
+                sources=tuple(sources),
+                severity=severity,
+                inputs=tuple(inputs),
             )
         )
 
