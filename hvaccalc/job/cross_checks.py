@@ -13,7 +13,7 @@ from hvaccalc.job.schema import Job
 
 
 def values_of(table: Table, place: Location = ()) -> Iterator[tuple[Location, object]]:
-    """Every value that a table and those below it hold, with its place."""
+    """Every value that the file gives in a table and below it, with its place; an empty list is a value."""
     for name in type(table).model_fields:
         if name in table.model_fields_set:
             typed = typed_name(name, type(table).model_fields[name])
@@ -23,10 +23,10 @@ def values_of(table: Table, place: Location = ()) -> Iterator[tuple[Location, ob
 def _below(value: object, place: Location) -> Iterator[tuple[Location, object]]:
     if isinstance(value, Table):
         yield from values_of(value, place)
-    elif isinstance(value, dict):
+    elif isinstance(value, dict) and value:
         for name, entry in value.items():
             yield from _below(entry, (*place, name))
-    elif isinstance(value, tuple):
+    elif isinstance(value, tuple) and value:
         for number, entry in enumerate(value):
             yield from _below(entry, (*place, number))
     else:
