@@ -73,9 +73,9 @@ def at_rating(coil, rating, **change):
     [("c2", "c3", 0.03), ("c3", "c2", 0.03), ("c7", "c9", 0.045), ("c9", "c7", 0.045)],
 )
 def test_chamber_test_predicts_another(known, other, tolerance):
-    """Measured saturation and airflow in, air side out. 3 % asks no less than the report closes itself: in its
-    wet rows mass flow times enthalpy rise exceeds net capacity and fan heat by 3.5-5.7 %. Test c9 takes up 8 %
-    less than c7 from nearly the same air at a saturation 0.4-0.6 °F higher, more than a coil with one
+    """Measured saturation and airflow in, air side out. 3 % asks no less than the report closes itself: in
+    its wet rows mass flow times enthalpy rise exceeds net capacity and fan heat by 3.5-5.7 %. Test c9 takes
+    up 8 % less than c7 from nearly the same air at a saturation 0.4-0.6 °F higher, more than a coil with one
     refrigerant temperature can follow, hence 4.5 % there."""
     coil = calibrate(chamber_rating(known))
     rating, test = chamber_rating(other), CHAMBER[other]
