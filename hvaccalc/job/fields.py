@@ -166,7 +166,7 @@ class Value:
             try:
                 return self._in_range(units.parse(value, kind))
             except InputError as error:
-                first = first or error
+                first = error if first is None or isinstance(error, OutOfRange) else first
         assert first is not None
         first.found, first.allowed = shown(value), first.allowed or self.describe()
         if self.words and isinstance(value, str):
@@ -191,7 +191,9 @@ class Value:
             if key not in READING_KEYS:
                 raise Refused(unknown_key(key, READING_KEYS, "a reading"), (key,))
         if "value" not in table:
-            raise Refused(MissingReading("a reading without its value", allowed=self.describe()), ("value",))
+            raise Refused(
+                MissingReading("a reading without its value", "nothing", self.describe()), ("value",)
+            )
         try:
             quantity = self._quantity(table["value"])
         except Refused as refused:

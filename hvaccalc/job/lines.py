@@ -32,11 +32,14 @@ class KeyLines:
         Keys and tables that stand twice.
     statements : list of (line, location)
         Every ``key =`` and every header in order.
+    lone_quote : int or None
+        Line of the first quote that is never closed.
     """
 
     lines: dict[Location, int] = field(default_factory=dict)
     repeated: list[tuple[Location, int, int]] = field(default_factory=list)
     statements: list[tuple[int, Location]] = field(default_factory=list)
+    lone_quote: int | None = None
 
     def line_of(self, location: Location) -> int | None:
         """Line of a place, or of the nearest place above it that the file has."""
@@ -67,6 +70,8 @@ class _Scanner:
     def take(self) -> str:
         token = self.peek()
         self.place += 1
+        if token in ("'", '"') and self.found.lone_quote is None:
+            self.found.lone_quote = self.line
         self.line += token.count("\n")
         return token
 
@@ -88,10 +93,16 @@ class _Scanner:
     def key(self) -> Location:
         """Parts of a dotted key."""
         parts: list[str] = []
+        dotted = True
         while self.peek() not in ("=", "]", "\n", "", "{", "}", ",", "["):
-            token = self.take()
+            token = self.peek()
             if token.strip(" \t\r") and token != ".":
+                if not dotted:
+                    break
                 parts.append(_unquoted(token))
+                dotted = False
+            dotted = dotted or token == "."
+            self.take()
         return tuple(parts)
 
     def header(self) -> None:
@@ -187,10 +198,13 @@ def key_lines(text: str) -> KeyLines:
 
 
 def key_text(location: Location) -> str:
-    """A place as told to people: lists count from 1, ``visit[1].condition[2].air.airflow``."""
+    """A place as told to people: lists count from 1, ``visit[1].condition[2].air.airflow``.
+
+    A name of more than 60 characters is cut; no key is that long.
+    """
     text = ""
     for part in location:
-        text += f"[{part + 1}]" if isinstance(part, int) else f".{part}" if text else part
+        text += f"[{part + 1}]" if isinstance(part, int) else f".{part[:60]}" if text else part[:60]
     return text
 
 

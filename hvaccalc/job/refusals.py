@@ -40,14 +40,21 @@ def _refusal(found: Any) -> Placed:
     if kind == "missing":
         return location, _missing(location)
     if kind == "literal_error":
-        words = re.findall(r"'([^']*)'", context["expected"]) or re.findall(r"\d+", context["expected"])
-        return location, not_a_word(value, words)
+        words = re.findall(r"'([^']*)'", context["expected"])
+        return location, not_a_word(value, words) if words else _not_a_number(value, context["expected"])
     if kind in ("model_type", "tuple_type", "dict_type") and (error := _shape(location, value)):
         return location, error
     if kind in ("greater_than_equal", "less_than_equal", "too_short", "too_long"):
         return location, OutOfRange(_limit(kind, context), found=shown(value), allowed=_allowed(location))
     message, allowed = _EXPECTED.get(kind, ("not a value of this key", _allowed(location)))
     return location, WrongKind(message, found=shown(value), allowed=allowed)
+
+
+def _not_a_number(value: object, numbers: str) -> InputError:
+    """Refusal of a number that is not in the list."""
+    if isinstance(value, int) and not isinstance(value, bool):
+        return InputError("not one of the numbers known here", found=shown(value), allowed=numbers)
+    return WrongKind("not a whole number", found=shown(value), allowed=f"{numbers} without quotes")
 
 
 def _limit(kind: str, context: dict[str, Any]) -> str:

@@ -45,7 +45,7 @@ class Words:
             if key not in SIGN_KEYS:
                 raise Refused(unknown_key(key, SIGN_KEYS, "a sign"), (key,))
         if "value" not in value:
-            error = MissingReading("a sign without its value", allowed=self.describe())
+            error = MissingReading("a sign without its value", "nothing", self.describe())
             raise Refused(error, ("value",))
         beside = {key: said(value[key], key) for key in SIGN_KEYS[1:] if key in value}
         return Sign(self._values(value["value"], ("value",)), **beside)

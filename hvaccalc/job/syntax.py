@@ -87,7 +87,7 @@ def _told(message: str, text: str) -> InputError:
     if re.search(r"overwrite|twice|[Dd]uplicate|immutable|already exists|Redefinition", message):
         return _duplicate(scan, int(at[1]) if at else None, text)
     rows = text.split("\n")
-    line = min(int(at[1]) if at else len(rows), len(rows))
+    line = min(int(at[1]) if at else scan.lone_quote or len(rows), len(rows))
     statement = scan.statement_at(line)
     if not at and statement:
         line = statement[0]
@@ -95,7 +95,7 @@ def _told(message: str, text: str) -> InputError:
     sentence, allowed, kind = _sentence(message, typed)
     error = kind(sentence, found=shown(typed) if typed else "the end of the line", allowed=allowed, line=line)
     if statement and statement[0] == line:
-        error.key = key_text(statement[1])
+        error.key = key_text(statement[1]) or None
     return error
 
 
