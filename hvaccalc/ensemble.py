@@ -113,7 +113,8 @@ def band(draws, mask=None) -> Band:
     Returns
     -------
     Band
-        Not known where the central value or fewer than 20 draws remain.
+        Where the central row is not possible itself (a wet bulb read a hair above the dry bulb) the value
+        is the median of the possible draws. Not known where fewer than 20 draws remain.
 
     Examples
     --------
@@ -123,10 +124,12 @@ def band(draws, mask=None) -> Band:
     """
     draws = np.atleast_1d(np.asarray(draws, dtype=float))
     possible = possible_rows(draws, mask)
-    if not possible[0] or np.count_nonzero(possible[1:]) < 20:
+    rows = draws[1:][possible[1:]]
+    if rows.size < 20:
         return NOT_KNOWN
-    low, high = np.percentile(draws[1:][possible[1:]], PERCENTILES)
-    return Band(float(draws[0]), float(low), float(high), float(1.0 - np.mean(possible[1:])))
+    low, high = np.percentile(rows, PERCENTILES)
+    value = draws[0] if possible[0] else np.median(rows)
+    return Band(float(value), float(low), float(high), float(1.0 - np.mean(possible[1:])))
 
 
 def share(condition, possible=None) -> Band:

@@ -179,7 +179,7 @@ def error_draws(ensemble: Ensemble, place: str, instrument: Instrument | None, s
     error += spread.repeatability / Z95 * ensemble.normal(f"repeatability/{place}")
     if spread.place:
         # Dry and wet bulb of one stream are read at one spot: they share its place error.
-        error += spread.place / Z95 * ensemble.normal(f"place/{place.rsplit('/', 1)[0]}/supply")
+        error += spread.place / Z95 * ensemble.normal(f"place/{place.rpartition('/')[0]}/supply")
     return error
 
 
@@ -248,7 +248,7 @@ def read(
         spread = widths(planned.key, quantity, planned.instrument, planned.measured_at)
         shared = planned.instrument.name if planned.instrument else name
         calibration = calibrations.setdefault(shared, generator.standard_normal())
-        stream = places.setdefault(f"{name.rsplit('/', 1)[0]}/supply", generator.standard_normal())
+        stream = places.setdefault(name.rpartition("/")[0], generator.standard_normal())
         error = (
             spread.calibration * calibration
             + spread.repeatability * generator.standard_normal()
