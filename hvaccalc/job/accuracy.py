@@ -80,7 +80,7 @@ def read_accuracy(value: object) -> Accuracy:
 
 
 def _read(text: str) -> Accuracy:
-    body, _, least = re.sub(r"^\s*(?:±|\+/-|\+-)", "", text).partition("at least")
+    body, given, least = re.sub(r"^\s*(?:±|\+/-|\+-)", "", text).partition("at least")
     share, added = 0.0, None
     for term in re.split(r"(?<=[^\d\s])\s*\+\s*|(?<=\S)\s+\+\s+", body.strip().rstrip(",").strip()):
         if match := re.fullmatch(r"\s*(\S+?)\s*%\s*(?:of (?:the )?reading|rdg)?\s*", term):
@@ -89,7 +89,7 @@ def _read(text: str) -> Accuracy:
             added = _fixed(term)
         else:
             raise InputError("two fixed parts in one accuracy")
-    return Accuracy(text, share, added, _fixed(least) if least else None)
+    return Accuracy(text, share, added, _fixed(least) if given else None)
 
 
 def _fixed(term: str) -> Quantity:

@@ -133,7 +133,8 @@ def _shape(location: Location, value: object) -> InputError | None:
             holder = _field(location[:-1])
             if holder is not None and shape(holder) == "named":
                 names = ".".join(str(part) for part in location[:-1] if isinstance(part, str))
-                message = f"a key outside a named table; write [{names}.1] and put it there"
+                name = "1" if names == "circuit" else "gauge_a"
+                message = f"a key outside a named table; write [{names}.{name}] and put it there"
                 return WrongKind(message, found=shown(value), allowed=f"[{names}.NAME]")
         return None
     names = ".".join(part for part in location if isinstance(part, str))

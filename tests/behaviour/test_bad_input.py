@@ -6,6 +6,11 @@ from hypothesis import strategies as st
 
 from hvaccalc.errors import InputError
 from hvaccalc.job.load import job_from_bytes, load_job
+from tests.behaviour import (  # noqa: F401  (each adds its cases)
+    broken_layout,
+    broken_numbers_and_words,
+    broken_units_and_kinds,
+)
 from tests.behaviour.broken_jobs import CASES
 from tests.behaviour.job_texts import FULL_JOB, SMALL_JOB
 
