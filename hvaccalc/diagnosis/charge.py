@@ -7,9 +7,11 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from hvaccalc.diagnosis.airflow import Airflow
+from hvaccalc.diagnosis import running
 from hvaccalc.diagnosis.build import Draws
 from hvaccalc.diagnosis.circuit import CircuitState
 from hvaccalc.diagnosis.gates import Gate, gates
+from hvaccalc.diagnosis.rule_text import limit
 from hvaccalc.units import degF
 
 TOLERANCE = 3.0 * 5 / 9
@@ -59,7 +61,7 @@ def circuit_charge(draws: Draws, state: CircuitState, flow: Airflow | None) -> C
     """Judge one circuit."""
     checked = gates(draws, state.where, flow)
     deviation, target = deviation_from_target(draws, state)
-    evidence = _evidence(state)
+    evidence = _evidence(state, running.heating(draws, state.where))
     verdict, reason, settle = _verdict(draws, state, checked, deviation, target)
     told = verdict != "cannot tell"
     provisos = (
@@ -100,18 +102,21 @@ def _verdict(
             "check the gauge and its unit",
         )
     rows = deviation[1:][np.isfinite(deviation[1:])]
+    display = draws.job.display
+    near = limit(TOLERANCE, "temperature_difference", display)
     frozen = state.coil_suction_saturation is not None and state.coil_suction_saturation[0] < FREEZING
     if np.mean(rows < -TOLERANCE) >= MOST:
         return "low", f"the {_indicator(target)} stands below {target}", ""
     if frozen:
-        why = "suction saturation below 32 °F: the coil may be freezing, which hides a full or high charge"
+        cold = limit(FREEZING, "temperature", display)
+        why = f"suction saturation below {cold}: the coil may be freezing, which hides a full or high charge"
         return "cannot tell", why, "repeat with the coil thawed and suction above freezing"
     if np.mean(rows > TOLERANCE) >= MOST:
         return "high", f"the {_indicator(target)} stands above {target}", ""
     if np.mean(np.abs(rows) <= TOLERANCE) >= MOST:
-        return "as charted", f"the {_indicator(target)} meets {target} within 3 °F", ""
+        return "as charted", f"the {_indicator(target)} meets {target} within {near}", ""
     settle = "repeat the liquid temperature and pressure with checked instruments, or recover and weigh"
-    return "cannot tell", f"the band reaches across the limit of 3 °F about {target}", settle
+    return "cannot tell", f"the band reaches across the limit of {near} about {target}", settle
 
 
 def _indicator(target: str) -> str:
@@ -130,7 +135,7 @@ def _no_target(draws: Draws, state: CircuitState) -> tuple[str, str]:
     return "the job gives no chart and no target", "read the target off the unit's label"
 
 
-def _evidence(state: CircuitState) -> tuple[str, ...]:
+def _evidence(state: CircuitState, heating: bool) -> tuple[str, ...]:
     found = []
     if state.subcooling is not None and state.subcooling.draws[0] <= 0.0:
         found.append("no subcooling")
@@ -140,6 +145,8 @@ def _evidence(state: CircuitState) -> tuple[str, ...]:
             found.append("floodback")
         elif np.nanpercentile(rows[1:], 2.5) <= 0.0:
             found.append("floodback not excluded")
-    if state.coil_suction_saturation is not None and state.coil_suction_saturation[0] < FREEZING:
+    cold = state.coil_suction_saturation
+    # In heating the suction side is outdoors, where frost is ordinary.
+    if cold is not None and cold[0] < FREEZING and not heating:
         found.append("suction below freezing")
     return tuple(found)

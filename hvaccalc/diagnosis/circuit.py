@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hvaccalc.diagnosis.build import Datum, Draws, Where
+from hvaccalc.diagnosis.rule_text import limit
 from hvaccalc.physics.refrigerant import Refrigerant
 
 LIQUID_SHARE_OF_DISCHARGE = (0.94, 0.98)
@@ -137,11 +138,12 @@ def _chart_offset(
     pressures = np.array([p for p, _ in points])
     charted = np.array([t for _, t in points])
     subcoolings = fluid.bubble_temperature(pressures) - charted
+    reach = limit(CHART_REACH, "temperature_difference", draws.job.display)
     if len(points) == 1:
         if abs(temperature[0] - charted[0]) > CHART_REACH:
-            return None, "the liquid is more than 10 °F from the chart's only point"
+            return None, f"the liquid is more than {reach} from the chart's only point"
         target = np.full_like(temperature, subcoolings[0])
-        note = "a chart of one point: its subcooling is taken as constant within 10 °F of it"
+        note = f"a chart of one point: its subcooling is taken as constant within {reach} of it"
     else:
         if not pressures[0] <= liquid.draws[0] <= pressures[-1]:
             return None, "the liquid pressure lies outside the chart"

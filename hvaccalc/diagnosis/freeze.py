@@ -61,8 +61,7 @@ def freeze_risk(
     """Freezing in one condition; None where no compressor cools."""
     where = states.where
     names = running.running_circuits(draws, where)
-    calls = draws.condition(where).calls or ()
-    if not names or any(call.startswith("heat") or call == "defrost" for call in calls):
+    if not names or running.heating(draws, where):
         return None
     suction = _suction(names, circuits)
     missing = _missing(names, suction, states)

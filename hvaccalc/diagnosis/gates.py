@@ -10,6 +10,7 @@ from hvaccalc import units
 from hvaccalc.diagnosis import running
 from hvaccalc.diagnosis.airflow import FULL, Airflow
 from hvaccalc.diagnosis.build import Draws, Where
+from hvaccalc.diagnosis.rule_text import limits
 
 STEADY_AFTER = 15 * 60.0
 OUTDOOR_RANGE = (units.degF(55.0), units.degF(115.0))
@@ -48,6 +49,7 @@ class Gate:
 def gates(draws: Draws, where: Where, flow: Airflow | None) -> tuple[Gate, ...]:
     """All gates for one circuit in one condition."""
     return (
+        _cooling(draws, where),
         steady(draws, where),
         full_airflow(draws, where, flow),
         _calls(draws, where),
@@ -66,6 +68,14 @@ def sign(draws: Draws, where: Where, name: str) -> tuple[str, ...]:
         if seen is not None:
             return tuple(word for word in seen.values if word != "unknown")
     return ()
+
+
+def _cooling(draws: Draws, where: Where) -> Gate:
+    """Charts and targets hold for cooling; a heat pump's head in heating says nothing of its charge."""
+    name = "the unit cooling"
+    if running.heating(draws, where):
+        return Gate(name, "unmet", "it heats, and charts and targets hold for cooling")
+    return Gate(name, "met", "no call heats")
 
 
 def steady(draws: Draws, where: Where) -> Gate:
@@ -166,14 +176,11 @@ def _filters(draws: Draws, where: Where) -> Gate:
 def _outdoors(draws: Draws, where: Where) -> Gate:
     name = "outdoors in range"
     column = draws.column(Where(where.visit, where.condition), "outdoor_dry_bulb")
-    if column is None:
-        return Gate(
-            name,
-            "unknown",
-            "outdoor temperature not read",
-            proviso="if it was between 55 and 115 °F outdoors",
-        )
     low, high = OUTDOOR_RANGE
+    if column is None:
+        span = limits(low, high, "temperature", draws.job.display, "and")
+        proviso = f"if it was between {span} outdoors"
+        return Gate(name, "unknown", "outdoor temperature not read", proviso=proviso)
     shown = units.value_text(column[0], "temperature", draws.job.display)
     return Gate(name, "met" if low <= column[0] <= high else "unmet", f"{shown} outdoors")
 
@@ -186,9 +193,13 @@ def _condenser(draws: Draws, where: Where) -> Gate:
     outdoor = draws.column(Where(where.visit, where.condition), "outdoor_dry_bulb")
     if fans is not None and (fans.running == 0 or fans.running != (fans.of or fans.running)):
         return Gate(name, "unmet", f"condenser fans running: {fans.running} of {fans.of or 'all'}")
-    if control == "flooding" and (outdoor is None or outdoor[0] < FLOODING_BELOW):
+    if control == "flooding" and outdoor is None:
+        why, proviso = "flooding head control; outdoor temperature not read", "if no head control flooded"
+        return Gate(name, "unknown", why, proviso=proviso)
+    if control == "flooding" and outdoor is not None and outdoor[0] < FLOODING_BELOW:
         return Gate(name, "unmet", "flooding head control may hold liquid back in the condenser")
-    if fans is not None and control != "fan speed":
+    # Fans that cycle or slow down may do so between two looks.
+    if fans is not None and control not in ("fan speed", "fan cycling"):
         return Gate(name, "met", "condenser fans on")
     if control in ("none", "flooding"):
         return Gate(name, "met", f"head control: {control}")

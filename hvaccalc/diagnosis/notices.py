@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from hvaccalc import units
 from hvaccalc.diagnosis.build import Draws, Where
 from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.rule_text import limit, limits
 from hvaccalc.diagnosis.screening import REMARKABLE_SUBCOOLING, Screening
 from hvaccalc.job.schema import Notice
 from hvaccalc.physics.refrigerant import NAMES
@@ -49,21 +50,19 @@ def _unusual(draws: Draws, result: ConditionResult) -> list[Notice]:
         tons = units.to(draws.job.unit.rated_capacity.value, "ton", "heat")
         per_ton = float(units.to(result.airflow.flow[0], "cfm", "airflow") / tons)
         if not AIRFLOW_PER_TON[0] <= per_ton <= AIRFLOW_PER_TON[1]:
-            text = f"Airflow of {per_ton:.0f} cfm for each rated ton is outside the usual 200 to 500."
+            text = _airflow_per_capacity(per_ton, display)
             found.append(Notice("unusual.airflow", place(where), text))
     back = result.air.return_air
     if back is not None and not USUAL_RETURN[0] <= back.dry_bulb[0] <= USUAL_RETURN[1]:
         shown = units.value_text(back.dry_bulb[0], "temperature", display)
-        found.append(
-            Notice("unusual.return", place(where), f"Return air at {shown} is outside the usual 60 to 90 °F.")
-        )
+        usual = limits(*USUAL_RETURN, "temperature", display)
+        text = f"Return air at {shown} is outside the usual {usual}."
+        found.append(Notice("unusual.return", place(where), text))
     for state in result.circuits.values():
         if state.subcooling is not None and state.subcooling.draws[0] > REMARKABLE_SUBCOOLING:
             shown = units.value_text(state.subcooling.draws[0], "temperature_difference", display)
-            text = (
-                f"Subcooling of {shown} is above the usual 25 °F: overcharge, restriction, or a "
-                "wrong reading."
-            )
+            usual = limit(REMARKABLE_SUBCOOLING, "temperature_difference", display)
+            text = f"Subcooling of {shown} is above {usual}: overcharge, restriction, or a wrong reading."
             found.append(Notice("unusual.subcooling", place(state.where), text))
         if state.chart_note and state.chart_offset is None and draws.job.circuit[state.where.circuit].chart:
             found.append(
@@ -78,3 +77,16 @@ def _unusual(draws: Draws, result: ConditionResult) -> list[Notice]:
                 Notice("chart_of_one_point", place(state.where), f"{state.chart_note.capitalize()}.")
             )
     return found
+
+
+def _airflow_per_capacity(per_ton: float, display: str) -> str:
+    low, high = AIRFLOW_PER_TON
+    if display == "us":
+        return (
+            f"Airflow of {per_ton:.0f} cfm for each rated ton is outside the usual {low:.0f} to {high:.0f}."
+        )
+    factor = 1000.0 * units.cfm(1.0) / units.si(1.0, "ton", "heat") * 1000.0
+    return (
+        f"Airflow of {factor * per_ton:.0f} L/s for each rated kW is outside the usual "
+        f"{factor * low:.0f} to {factor * high:.0f}."
+    )

@@ -83,20 +83,29 @@ def runs(draws: Draws, where: Where) -> bool:
     state = compressor(draws, where).state
     if state != "unknown":
         return state in ("running", "said")
+    return called_stage(draws, where) >= draws.stage(where.circuit)
+
+
+def called_stage(draws: Draws, where: Where) -> int:
+    """Highest compressor stage called for, 0 where no call runs a compressor.
+
+    A heating call runs one in a heat pump alone: other units heat by water, gas or electricity.
+    """
+    by_compressor = ("cool", "heat") if draws.job.unit.kind == "heat pump" else ("cool",)
     calls = draws.condition(where).calls or ()
-    return called_stage(calls) >= draws.stage(where.circuit)
+    return max((int(call[-1]) for call in calls if call[:4] in by_compressor), default=0)
 
 
-def called_stage(calls: tuple[str, ...]) -> int:
-    """Highest compressor stage among calls, 0 where none cools or heats by compressor."""
-    return max((int(call[-1]) for call in calls if call[:4] in ("cool", "heat")), default=0)
+def heating(draws: Draws, where: Where) -> bool:
+    """Whether a call heats or defrosts, so that nothing holds that is said of cooling."""
+    return any(call.startswith("heat") or call == "defrost" for call in draws.condition(where).calls or ())
 
 
 def stage_in_use(draws: Draws, where: Where) -> int | None:
     """Highest stage called for, else the number of compressors said to run; None where nothing tells."""
     condition = draws.condition(where)
     if condition.calls is not None:
-        return called_stage(condition.calls)
+        return called_stage(draws, where)
     if condition.compressors_running is not None:
         return len(condition.compressors_running)
     return None

@@ -210,8 +210,11 @@ def _liquid_temperature(draws: Draws, where: Where, fluid) -> list[Flag]:
 def _supply_flags(draws: Draws, where: Where) -> list[Flag]:
     supply, back = draws.column(where, "supply_dry_bulb"), draws.column(where, "return_dry_bulb")
     condition = draws.condition(where)
-    heating = any(call.startswith("heat") or call == "defrost" for call in condition.calls or ())
-    if supply is None or back is None or heating or condition.air.electric_heat is not None:
+    # A heat pump whose calls were not noted may be heating.
+    open_question = draws.job.unit.kind == "heat pump" and condition.calls is None
+    if running.heating(draws, where) or open_question or condition.air.electric_heat is not None:
+        return []
+    if supply is None or back is None:
         return []
     proofs = [running.compressor(draws, where.at(name)) for name in draws.job.circuit]
     proved = next((p for p in proofs if p.state == "running"), None)
