@@ -1,12 +1,12 @@
 """Do the stated 95 % bands hold the truth? Synthetic jobs with known truth, through the whole line.
 
-True states are drawn over what a service engineer meets; `hvaccalc.diagnosis.instruments.read` makes readings of
-them with the package's own stated accuracies; the readings are typed into a job file, loaded and analysed. The
-share of jobs whose band holds the truth is the result. Supply air above 88 % relative humidity, where draws
-with the wet bulb above the dry bulb are masked, is counted apart.
+True states are drawn over what a service engineer meets; `hvaccalc.diagnosis.instruments.read` makes readings
+of them with the package's own stated accuracies; the readings are typed into a job file, loaded and analysed.
+The share of jobs whose band holds the truth is the result. Supply air above 88 % relative humidity, where
+draws with the wet bulb above the dry bulb are masked, is counted apart.
 
-The study tests the handling of uncertainty (reading, calibration shared, masking, percentiles), not the physics:
-truth and kit share the property formulas, which have published checks of their own.
+The study tests the handling of uncertainty (reading, calibration shared, masking, percentiles), not the
+physics: truth and kit share the property formulas, which have published checks of their own.
 """
 
 import math
