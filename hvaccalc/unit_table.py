@@ -8,7 +8,6 @@ independent unit library in the tests. Water volumes become mass at 998.2 kg/m3 
 from __future__ import annotations
 
 import math
-import re
 from dataclasses import dataclass
 
 WATER_DENSITY = 998.2
@@ -26,13 +25,14 @@ _TON = 12000.0 * _BTU / 3600.0
 
 @dataclass(frozen=True, slots=True)
 class Unit:
-    """One unit: ``SI = value * factor + offset``."""
+    """One unit: ``SI = value * factor + offset``; an angle has no factor, its slope is the tangent."""
 
     name: str
     factor: float
     offset: float = 0.0
     gauge: bool = False
     standard: bool = False
+    angle: bool = False
     notice: str | None = None
 
 
@@ -61,11 +61,15 @@ def _units(*rows: tuple) -> dict[str, Unit]:
     return table
 
 
+_SAME = str.maketrans(
+    {"²": "2", "³": "3", "·": " ", "“": '"', "”": '"', "″": '"'}
+    | {"°": "deg ", "º": "deg ", "˚": "deg ", "℉": "degF", "℃": "degC"}
+)
+
+
 def fold(name: str) -> str:
     """Unit text without the differences that carry no meaning: case, degree signs, spaces."""
-    text = name.strip().replace("²", "2").replace("³", "3").replace("·", " ").replace("µ", "u")
-    text = text.replace("°", "deg ").replace("º", "deg ").replace("”", '"').replace("″", '"')
-    return re.sub(r"\s+", " ", text).strip().replace("deg ", "deg").lower()
+    return " ".join(name.translate(_SAME).lower().split()).replace("deg ", "deg")
 
 
 _GAUGE = {"gauge": True}
@@ -79,7 +83,8 @@ def _bare(unit: str) -> dict[str, str]:
 _TEMPERATURE = _units(
     ("K", 1.0),
     ("degC|C", 1.0, {"offset": 273.15}),
-    ("degF|F", 5 / 9, {"offset": 459.67 * 5 / 9}),
+    # Factor first, as in the reading: only then is -459.67 degF exactly 0 K.
+    ("degF|F", 5 / 9, {"offset": 459.67 * (5 / 9)}),
 )
 _MASS_FLOW = (("lb/h|lb/hr|lbm/h", _LB / 3600), ("lb/min", _LB / 60), ("kg/s", 1.0), ("g/s", 1e-3))
 _KG_H = ("kg/h", 1 / 3600)
@@ -87,7 +92,7 @@ _PRESSURE = _units(
     ("psig", _PSI, _GAUGE),
     ("psia", _PSI),
     ("kPag", 1e3, _GAUGE),
-    ("kPaa", 1e3),
+    ("kPaa|kPa abs", 1e3),
     ("MPag", 1e6, _GAUGE),
     ("MPaa", 1e6),
     ("barg", 1e5, _GAUGE),
@@ -330,7 +335,7 @@ KINDS: dict[str, Kind] = dict(
             "slope",
             "slope",
             "rise over run",
-            _units(("in/ft", _IN / _FT), ("%|percent", 0.01), ("deg", math.nan)),
+            _units(("in/ft", _IN / _FT), ("%|percent", 0.01), ("deg", math.nan, {"angle": True})),
             "1/4 in/ft",
             ("in/ft", 3),
             ("%", 1),
@@ -341,8 +346,8 @@ KINDS: dict[str, Kind] = dict(
             "fraction",
             _units(("%|percent|%rh|% rh", 0.01)),
             "52 %",
-            ("%", 1),
-            ("%", 1),
+            ("%", 0),
+            ("%", 0),
             0.0,
         ),
         _kind(
@@ -352,7 +357,7 @@ KINDS: dict[str, Kind] = dict(
             _units(
                 ("R", _FT**2 * 5 / 9 * 3600 / _BTU),
                 ("m2K/W|m2 K/W", 1.0),
-                ("ft2 h F/Btu", _FT**2 * 5 / 9 * 3600 / _BTU),
+                ("ft2 h F/Btu|ft2 h degF/Btu", _FT**2 * 5 / 9 * 3600 / _BTU),
             ),
             "R-6",
             ("R", 1),

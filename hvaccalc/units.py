@@ -83,16 +83,15 @@ class Quantity:
         return self.value + barometer if self.gauge else self.value + 0.0 * barometer
 
 
-_NUMBER = r"[+-]?(?:\d{1,3}(?:,\d{3})+(?:\.\d+)?|\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?"
+# Patterns meet text with single spaces and none at the ends. No thousands after a leading zero: "0,450" is a
+# decimal comma. The value is atomic: given back digit by digit, long numbers would take seconds to refuse.
+_NUMBER = r"[+-]?(?:[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?|\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?"
 _MIXED = r"[+-]?\d+[- ]\d+/\d+|[+-]?\d+/\d+"
-_VALUE = rf"(?:{_MIXED}|{_NUMBER})"
-_PM = r"(?:±|\+/-|\+-)"
-_PLAIN = re.compile(rf"^\s*(?P<a>{_VALUE})\s*(?P<unit>.*?)\s*$", re.S)
-_RANGE = re.compile(rf"^\s*(?P<a>{_VALUE})\s*(?P<unit1>.*?)\s+to\s+(?P<b>{_VALUE})\s*(?P<unit>.*?)\s*$", re.S)
-_BAND = re.compile(
-    rf"^\s*(?P<a>{_VALUE})\s*(?P<unit1>.*?)\s*{_PM}\s*(?P<b>{_VALUE})\s*(?P<unit>.*?)\s*$", re.S
-)
-_R_VALUE = re.compile(rf"^\s*R\s*-?\s*(?P<a>{_VALUE})\s*$", re.I)
+_VALUE = rf"(?>{_MIXED}|{_NUMBER})"
+_PLAIN = re.compile(rf"(?P<a>{_VALUE}) ?(?P<unit>.*)")
+_RANGE = re.compile(rf"(?P<a>{_VALUE}) ?(?P<unit1>.*?) to (?P<b>{_VALUE}) ?(?P<unit>.*)")
+_BAND = re.compile(rf"(?P<a>{_VALUE}) ?(?P<unit1>.*?) ?(?:±|\+/-|\+-) ?(?P<b>{_VALUE}) ?(?P<unit>.*)")
+_R_VALUE = re.compile(rf"R ?-? ?(?P<a>{_VALUE})", re.I)
 
 
 def _number(text: str) -> float:
@@ -103,7 +102,7 @@ def _number(text: str) -> float:
     parts = re.split(r"[- ]", text.lstrip("+-"))
     top, bottom = parts[-1].split("/")
     if float(bottom) == 0.0:
-        raise OutOfRange("a fraction with nothing below the line", found=repr(text))
+        raise OutOfRange("a fraction with nothing below the line")
     whole = float(parts[0]) if len(parts) == 2 else 0.0
     return sign * (whole + float(top) / float(bottom))
 
@@ -123,17 +122,22 @@ def unit_of(name: str, kind: str) -> Unit:
     allowed = allowed_units(kind)
     if not folded:
         raise WrongKind("a bare number; every value carries its unit", allowed=allowed)
-    others = [k.title for k in KINDS.values() if folded in k.units and k.name != "humidity_ratio"]
+    others = [k.title for k in KINDS.values() if folded in k.units]
     if others:
         raise WrongKind(
-            f'"{name}" is a unit of {others[0]}, here a {KINDS[kind].title} stands', allowed=allowed
+            f'"{name}" is a unit of {", ".join(others)}; a unit of {KINDS[kind].title} is needed',
+            allowed=allowed,
         )
     if re.match(r",\d", folded):
         raise InputError("a decimal comma; write a decimal point", allowed=allowed)
-    near = difflib.get_close_matches(folded, table, n=3, cutoff=0.5)
+    raise _unknown(name, table, allowed)
+
+
+def _unknown(name: str, table: dict[str, Unit], allowed: str) -> UnknownUnit:
+    near = difflib.get_close_matches(fold(name), table, n=3, cutoff=0.5)
     names = ", ".join(dict.fromkeys(table[n].name for n in near))
     hint = f"; nearest: {names}" if near else ""
-    raise UnknownUnit(f'unknown unit "{name}"{hint}', allowed=allowed)
+    return UnknownUnit(f'unknown unit "{name}"{hint}', found=f'"{name}"', allowed=allowed)
 
 
 def allowed_units(kind: str) -> str:
@@ -170,27 +174,28 @@ def parse(text: object, kind: str) -> Quantity:
     >>> parse("1-3/8 in", "length").value
     0.034925
     """
+    allowed = allowed_units(kind)
     if isinstance(text, bool) or not isinstance(text, (str, int, float)):
-        raise WrongKind("not a value with a unit", found=repr(text), allowed=allowed_units(kind))
+        raise WrongKind("not a value with a unit", found=_shown(text), allowed=allowed)
     if not isinstance(text, str):
         if kind != "ratio":
             raise WrongKind(
-                "a bare number; every value carries its unit", found=repr(text), allowed=allowed_units(kind)
+                "a bare number; every value carries its unit", found=_shown(text), allowed=allowed
             )
-        text = repr(text)
+        if not -1e300 < text < 1e300:
+            raise OutOfRange("not a finite number", found=_shown(text), allowed=allowed)
+        text = str(text)
     if len(text) > 200:
-        raise InputError("too long for a value", found=f"{len(text)} characters", allowed=allowed_units(kind))
+        raise InputError("too long for a value", found=f"{len(text)} characters", allowed=allowed)
     try:
-        quantity = _read(text.replace("\u2212", "-"), kind)
+        quantity = replace(_read(" ".join(text.replace("\u2212", "-").split()), kind), text=text)
     except InputError as error:
-        error.found = error.found or f'"{text}"'
-        error.allowed = error.allowed or allowed_units(kind)
+        error.found, error.allowed = f'"{text}"', error.allowed or allowed
         raise
     numbers = (quantity.value, quantity.plus_minus, quantity.low, quantity.high)
     if not all(n is None or math.isfinite(n) for n in numbers):
-        raise OutOfRange("not a finite number", found=f'"{text}"', allowed=allowed_units(kind))
-    least = KINDS[kind].minimum
-    if (quantity.value if quantity.low is None else quantity.low) < least:
+        raise OutOfRange("not a finite number", found=f'"{text}"', allowed=allowed)
+    if (quantity.value if quantity.low is None else quantity.low) < KINDS[kind].minimum:
         raise OutOfRange(
             "below absolute zero" if kind == "temperature" else "negative",
             found=f'"{text}"',
@@ -199,12 +204,21 @@ def parse(text: object, kind: str) -> Quantity:
     return quantity
 
 
+def _shown(value: object) -> str:
+    """What was found, for a message; a whole number of thousands of digits has no text."""
+    try:
+        text = repr(value)
+    except ValueError:
+        return "a number of thousands of digits"
+    return text if len(text) <= 80 else f"{text[:77]}..."
+
+
 def _read(text: str, kind: str) -> Quantity:
-    if kind == "thermal_resistance" and (match := _R_VALUE.match(text)):
+    if kind == "thermal_resistance" and (match := _R_VALUE.fullmatch(text)):
         return _plain(text, _number(match["a"]), "R", kind)
-    if match := _BAND.match(text):
+    if match := _BAND.fullmatch(text):
         return _banded(text, match, kind)
-    if match := _RANGE.match(text):
+    if match := _RANGE.fullmatch(text):
         ends = sorted(_plain(text, _number(match[e]), match["unit"], kind).value for e in "ab")
         if match["unit1"] and unit_of(match["unit1"], kind) is not unit_of(match["unit"], kind):
             raise WrongKind("the two ends of a range carry different units")
@@ -212,18 +226,16 @@ def _read(text: str, kind: str) -> Quantity:
             raise OutOfRange("a range runs from the lowest to the highest")
         whole = _plain(text, _number(match["a"]), match["unit"], kind)
         return replace(whole, value=(ends[0] + ends[1]) / 2, low=ends[0], high=ends[1])
-    if match := _PLAIN.match(text):
+    if match := _PLAIN.fullmatch(text):
         return _plain(text, _number(match["a"]), match["unit"], kind)
     raise InputError("not a number with a unit")
 
 
 def _plain(text: str, number: float, name: str, kind: str) -> Quantity:
     unit = unit_of(name, kind)
-    if kind == "slope" and unit.name == "deg":
-        if not -90.0 < number < 90.0:
-            raise OutOfRange("a slope of 90 deg or more", allowed="-89 to 89 deg")
-        return Quantity(text, kind, math.tan(math.radians(number)), unit.name)
-    value = number * unit.factor + unit.offset
+    if unit.angle and not -90.0 < number < 90.0:
+        raise OutOfRange("a slope of 90 deg or more", allowed="-89 to 89 deg")
+    value = float(_inside(number, unit))
     return Quantity(text, kind, value, unit.name, None, None, None, unit.gauge, unit.standard, unit.notice)
 
 
@@ -238,7 +250,23 @@ def _banded(text: str, match: re.Match, kind: str) -> Quantity:
             raise WrongKind("a band in % needs the unit before ±", allowed='such as "301 psig ± 1 %"')
         return replace(whole, plus_minus=abs(whole.value - unit_of(own, kind).offset) * width / 100)
     other = unit_of(match["unit"] or own, kind)
-    return replace(whole, plus_minus=width * (1.0 if math.isnan(other.factor) else other.factor))
+    if not other.angle:
+        return replace(whole, plus_minus=width * other.factor)
+    middle = float(_outside(whole.value, other))
+    low, high = (_plain(text, middle + side * width, other.name, kind).value for side in (-1.0, 1.0))
+    return replace(whole, plus_minus=(high - low) / 2)
+
+
+def _inside(number, unit: Unit):
+    """Number in a unit to SI; a gauge unit still above the barometer."""
+    if unit.angle:
+        return np.where(np.abs(number) < 90.0, np.tan(np.radians(number)), np.nan)
+    return number * unit.factor + unit.offset
+
+
+def _outside(value, unit: Unit):
+    """Inverse of `_inside`."""
+    return np.degrees(np.arctan(value)) if unit.angle else (value - unit.offset) / unit.factor
 
 
 def si(value, unit: str, kind: str | None = None, barometer=None):
@@ -250,7 +278,7 @@ def si(value, unit: str, kind: str | None = None, barometer=None):
     101325.0
     """
     found = _find(unit, kind)
-    result = np.asarray(value, dtype=float) * found.factor + found.offset
+    result = np.asarray(_inside(np.asarray(value, dtype=float), found))
     if found.gauge:
         if barometer is None:
             raise InputError(f"{unit} needs the barometer")
@@ -266,16 +294,16 @@ def to(value, unit: str, kind: str | None = None, barometer=None):
         if barometer is None:
             raise InputError(f"{unit} needs the barometer")
         result = result - barometer
-    return ((result - found.offset) / found.factor)[()]
+    return np.asarray(_outside(result, found))[()]
 
 
 def _find(unit: str, kind: str | None) -> Unit:
     if kind is not None:
         return unit_of(unit, kind)
-    for known in KINDS.values():
-        if (found := known.units.get(fold(unit))) is not None:
-            return found
-    raise UnknownUnit(f'unknown unit "{unit}"')
+    every = {name: known for k in reversed(KINDS.values()) for name, known in k.units.items()}
+    if (found := every.get(fold(unit))) is None:
+        raise _unknown(unit, every, "a unit of any kind")
+    return found
 
 
 def degF(value):
@@ -326,17 +354,22 @@ def display_unit(kind: str, display: str = "us") -> tuple[str, int]:
     return KINDS[kind].us if display == "us" else KINDS[kind].metric
 
 
-def number_text(value: float, kind: str, display: str = "us", barometer: float | None = None) -> str:
+def number_text(
+    value: float, kind: str, display: str = "us", barometer: float | None = None, more_decimals: int = 0
+) -> str:
     """The number alone, in display units; "not known" where it is not finite."""
-    if value is None or not math.isfinite(value):
-        return "not known"
     name, decimals = display_unit(kind, display)
-    shown = float(to(value, name, kind, barometer))
+    decimals += more_decimals
+    shown = math.nan if value is None else float(to(value, name, kind, barometer))
+    if not math.isfinite(shown):
+        return "not known"
     text = f"{shown:,.{decimals}f}"
     return text[1:] if text.startswith("-") and not text.strip("-0.,") else text
 
 
-def value_text(value: float, kind: str, display: str = "us", barometer: float | None = None) -> str:
+def value_text(
+    value: float, kind: str, display: str = "us", barometer: float | None = None, more_decimals: int = 0
+) -> str:
     """Value with unit, in display units.
 
     Examples
@@ -344,7 +377,7 @@ def value_text(value: float, kind: str, display: str = "us", barometer: float | 
     >>> value_text(degF(80.0), "temperature")
     '80.0 °F'
     """
-    number = number_text(value, kind, display, barometer)
+    number = number_text(value, kind, display, barometer, more_decimals)
     if number == "not known":
         return number
     name = display_unit(kind, display)[0]
@@ -354,7 +387,15 @@ def value_text(value: float, kind: str, display: str = "us", barometer: float | 
 def band_text(
     value: float, low: float, high: float, kind: str, display: str = "us", barometer: float | None = None
 ) -> str:
-    """Value with its 95 % band: ``14.2 °F (12.3 to 16.1)``."""
-    text = value_text(value, kind, display, barometer)
-    ends = [number_text(end, kind, display, barometer) for end in (low, high)]
+    """Value with its 95 % band: ``14.2 °F (12.3 to 16.1)``.
+
+    A band narrower than the usual digits show gets up to two decimals more, so that it stays a band.
+    """
+    name, decimals = display_unit(kind, display)
+    half = float(to(high, name, kind, barometer) - to(low, name, kind, barometer)) / 2.0
+    more = 0
+    if math.isfinite(half) and half > 0.0:
+        more = min(max(math.floor(-math.log10(half / 10.0)) - decimals, 0), 2)
+    text = value_text(value, kind, display, barometer, more)
+    ends = [number_text(end, kind, display, barometer, more) for end in (low, high)]
     return text if "not known" in (text, *ends) else f"{text} ({ends[0]} to {ends[1]})"

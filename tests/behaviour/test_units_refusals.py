@@ -1,0 +1,120 @@
+"""What cannot be read as a value of its kind, each by name: what was found, what is accepted."""
+
+import math
+
+import pytest
+
+from hvaccalc import units as u
+from hvaccalc.errors import InputError, OutOfRange, UnknownUnit, WrongKind
+
+REFUSALS = [
+    # unknown unit, nearest names given
+    ("temperature", "80 degff", UnknownUnit, 'unknown unit "degff"; nearest: degF'),
+    ("airflow", "8000 cfn", UnknownUnit, "nearest: cfm, scfm"),
+    ("pressure", "301 psgi", UnknownUnit, "psig"),
+    ("length", "3 furlongs", UnknownUnit, 'unknown unit "furlongs"'),
+    ("airflow", "1,2345 cfm", UnknownUnit, "nearest: cfm"),
+    ("airflow", "8 000 cfm", UnknownUnit, "nearest: cfm"),
+    # a unit of another kind, which is named
+    (
+        "pressure",
+        "301 degF",
+        WrongKind,
+        "a unit of temperature, temperature difference; a unit of refrigerant pressure is",
+    ),
+    ("temperature", "65 gr/lb", WrongKind, "a unit of humidity ratio"),
+    ("temperature", "52 %", WrongKind, "percentage"),
+    ("airflow", "20 ton", WrongKind, "a unit of heat flow; a unit of airflow is needed"),
+    ("pressure", "0.45 inH2O", WrongKind, "a unit of air pressure"),
+    ("temperature", "301 ± 1 %", WrongKind, "percentage"),
+    ("ratio", "5 %", WrongKind, "percentage"),
+    # bare numbers
+    ("temperature", "80", WrongKind, "bare number"),
+    ("temperature", 80, WrongKind, "bare number"),
+    ("temperature", 80.5, WrongKind, "bare number"),
+    ("temperature", 10**5000, WrongKind, "bare number"),
+    ("temperature", "80 ± 1", WrongKind, "bare number"),
+    ("time", "45 to 60", WrongKind, "bare number"),
+    ("length", "7/8", WrongKind, "bare number"),
+    # decimal commas
+    ("air_pressure", "0,45 inH2O", InputError, "decimal comma"),
+    ("air_pressure", "0,450 inH2O", InputError, "decimal comma"),
+    ("temperature", "74,5 ± 0.5 degF", InputError, "decimal comma"),
+    ("temperature", "74.5 ± 0,5 degF", InputError, "decimal comma"),
+    ("temperature", "74.5 degF ± 0,5", InputError, "decimal comma"),
+    ("water_flow", "1,5 to 4 gal/day", InputError, "decimal comma"),
+    # not finite
+    ("temperature", "nan degF", InputError, "not a number"),
+    ("temperature", "inf degF", InputError, "not a number"),
+    ("temperature", "1e999 degF", OutOfRange, "not a finite number"),
+    ("heat", "1e308 ton", OutOfRange, "not a finite number"),
+    ("temperature", "80 ± 1e999 degF", OutOfRange, "not a finite number"),
+    ("temperature", "-1e999 to 1e999 degF", OutOfRange, "not a finite number"),
+    ("ratio", math.nan, OutOfRange, "not a finite number"),
+    ("ratio", math.inf, OutOfRange, "not a finite number"),
+    ("ratio", 10**5000, OutOfRange, "not a finite number"),
+    # cannot be
+    ("temperature", "-459.68 degF", OutOfRange, "below absolute zero"),
+    ("temperature", "-1 K", OutOfRange, "below absolute zero"),
+    ("temperature", "-300 to 20 degC", OutOfRange, "below absolute zero"),
+    ("airflow", "-8000 cfm", OutOfRange, "negative"),
+    ("mass", "-1 lb", OutOfRange, "negative"),
+    ("power", "-431 W", OutOfRange, "negative"),
+    ("frequency", "-36 Hz", OutOfRange, "negative"),
+    ("water_flow", "-1 to 4 gal/day", OutOfRange, "negative"),
+    ("absolute_pressure", "-1 inHg", OutOfRange, "negative"),
+    ("thermal_resistance", "R--6", OutOfRange, "negative"),
+    ("slope", "90 deg", OutOfRange, "slope of 90 deg"),
+    ("slope", "89.5 ± 1 deg", OutOfRange, "slope of 90 deg"),
+    ("slope", "1e999 deg", OutOfRange, "slope of 90 deg"),
+    ("length", "1/0 in", OutOfRange, "nothing below the line"),
+    ("length", "1-3/0 in", OutOfRange, "nothing below the line"),
+    # ranges and bands
+    ("time", "60 to 45 min", OutOfRange, "lowest to the highest"),
+    ("temperature", "5 to -5 degC", OutOfRange, "lowest to the highest"),
+    ("water_flow", "1 gal/h to 40 gal/day", WrongKind, "different units"),
+    ("pressure", "10 psi to 20 psig", WrongKind, "different units"),
+    ("temperature", "80 ± -1 degF", OutOfRange, "negative band"),
+    ("temperature", "80 ± \u22121 degF", OutOfRange, "negative band"),
+    ("pressure", "301 ± 1 %", WrongKind, "percent"),
+    ("length", "5 ± 1 to 6 in", UnknownUnit, "unknown unit"),
+    ("temperature", "± 5 degF", InputError, "not a number"),
+    # no value at all
+    ("length", "", InputError, "not a number"),
+    ("length", " \t\n", InputError, "not a number"),
+    ("length", "in", InputError, "not a number"),
+    ("length", "half an inch", InputError, "not a number"),
+    ("thermal_resistance", "R-410A", InputError, "not a number"),
+    ("temperature", "- 40 degF", InputError, "not a number"),
+    ("ratio", "true", InputError, "not a number"),
+    ("length", "1" * 201, InputError, "too long"),
+    # not text
+    ("ratio", True, WrongKind, "not a value"),
+    ("temperature", False, WrongKind, "not a value"),
+    ("temperature", None, WrongKind, "not a value"),
+    ("temperature", ["80 degF"], WrongKind, "not a value"),
+    ("temperature", {"value": "80 degF"}, WrongKind, "not a value"),
+    ("temperature", b"80 degF", WrongKind, "not a value"),
+    ("temperature", list(range(10_000)), WrongKind, "not a value"),
+]
+
+
+@pytest.mark.parametrize(("kind", "typed", "error", "told"), REFUSALS, ids=range(len(REFUSALS)))
+def test_refused(kind, typed, error, told):
+    with pytest.raises(error, match=told) as caught:
+        u.parse(typed, kind)
+    refusal = caught.value
+    assert type(refusal) is error
+    # What was found and what is accepted, always; a message stays readable.
+    assert refusal.found and refusal.allowed
+    assert "; found " in str(refusal) and "; allowed: " in str(refusal)
+    assert len(str(refusal)) < 800
+    if isinstance(typed, str) and len(typed) <= 200:
+        assert refusal.found == f'"{typed}"'
+
+
+@pytest.mark.parametrize("call", [lambda: u.si(1.0, "cfn"), lambda: u.unit_of("cfn", "airflow")])
+def test_a_programmer_is_told_as_much(call):
+    with pytest.raises(UnknownUnit, match="nearest: cfm") as caught:
+        call()
+    assert caught.value.found == '"cfn"' and caught.value.allowed
