@@ -1,6 +1,6 @@
 """Broken job files: keys and tables, formats, TOML, encoding, size, nesting."""
 
-from hvaccalc.errors import InputError, MissingReading, OutOfRange, WrongKind
+from hvaccalc.errors import InputError, MissingReading, OutOfRange, UnknownUnit, WrongKind
 from tests.behaviour.broken_jobs import AIR, CIRCUIT, Expected, add, line_in, swap
 from tests.behaviour.job_texts import FULL_JOB, SMALL_JOB
 
@@ -240,3 +240,25 @@ for name, tail in {
 add("numbers_endless", SMALL_JOB + "x = " + "1" * 5000, Expected(InputError, None, None, ("long",)))
 add("empty", b"", Expected(MissingReading, "format", None))
 add("only_bom", b"\xef\xbb\xbf", Expected(MissingReading, "format", None))
+
+# Values over several lines before or around the fault.
+NOTE = '"""\nfirst\n# no comment\n[no.table]\n"quoted" \\"""\nlast"""'
+LITERAL = "'''\nit's\n[[visit]]\n'''"
+for name, note in {"basic": NOTE, "literal": LITERAL}.items():
+    text = SMALL_JOB.replace('by = "first technician"', f"by = {note}").replace('"118 psig"', '"118 furlong"')
+    line = line_in(text, "118 furlong")
+    add(f"lines_{name}", text, Expected(UnknownUnit, f"{CIRCUIT}.suction_pressure", line))
+    twice = SMALL_JOB.replace('by = "first technician"', f"by = {note}").replace(
+        'trap = "dry"', 'trap = "dry"\ntrap = "none"'
+    )
+    key = "visit[1].condition[1].signs.trap"
+    add(f"lines_twice_{name}", twice, Expected(InputError, key, line_in(twice, 'trap = "none"'), ("twice",)))
+swap(
+    "lines_inside_a_list",
+    SMALL_JOB,
+    'calls = ["cool 1", "cool 2"]',
+    'calls = [  # two\n  "cool 1",\n\n  "cool 9",\n]',
+    InputError,
+    "visit[1].condition[1].calls[2]",
+    at="cool 9",
+)
