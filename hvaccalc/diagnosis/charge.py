@@ -6,8 +6,8 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from hvaccalc.diagnosis.airflow import Airflow
 from hvaccalc.diagnosis import running
+from hvaccalc.diagnosis.airflow import Airflow
 from hvaccalc.diagnosis.build import Draws
 from hvaccalc.diagnosis.circuit import CircuitState
 from hvaccalc.diagnosis.gates import Gate, gates

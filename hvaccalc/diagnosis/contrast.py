@@ -7,12 +7,14 @@ row-split coil the suction saturations differ by nature, so that they are left o
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import combinations
 
 import numpy as np
 
 from hvaccalc.diagnosis import gates, running
 from hvaccalc.diagnosis.build import Draws, Where
 from hvaccalc.diagnosis.charge import TOLERANCE, CircuitCharge
+from hvaccalc.diagnosis.circuit import CircuitState
 from hvaccalc.diagnosis.gates import Gate
 
 DISCREPANCY_SD = 2.0 * 5 / 9
@@ -32,7 +34,8 @@ class Contrast:
     suspect : str
         Circuit that stands out, empty where none.
     text : str
-        short of charge, restriction, overfeeding valve, overcharged, none stands out or cannot tell.
+        short of charge, restriction, short of charge or restriction (subcooling not read), overfeeding
+        valve, overcharged, none stands out or cannot tell.
     differences : tuple of (str, ndarray)
         Suspect less the other, beyond the expected difference [K]: subcooling, superheat, suction.
     provisos : tuple of str
@@ -51,11 +54,20 @@ class Contrast:
 
 
 def contrast(draws: Draws, where: Where, charges: dict[str, CircuitCharge]) -> Contrast | None:
-    """Compare the two circuits that run; None where the unit has fewer than two with readings."""
+    """Compare the circuits that run; None where the unit has fewer than two with readings.
+
+    Of more than two every pair is compared; the pair told is one of the circuit that stands out most often.
+    """
     names = [name for name in charges if running.runs(draws, where.at(name))]
-    if len(names) < 2:
+    pairs = [_pair(draws, where, charges, pair) for pair in combinations(names, 2)]
+    if not pairs:
         return None
-    first, second = names[:2]
+    suspects = [pair.suspect for pair in pairs if pair.suspect]
+    return max(pairs, key=lambda pair: (suspects.count(pair.suspect), pair.text == "none stands out"))
+
+
+def _pair(draws: Draws, where: Where, charges: dict[str, CircuitCharge], names: tuple[str, str]) -> Contrast:
+    first, second = names
     checked = _gates(draws, where, (first, second))
     unmet = [g for g in checked if g.state == "unmet"]
     if unmet:
@@ -63,8 +75,8 @@ def contrast(draws: Draws, where: Where, charges: dict[str, CircuitCharge]) -> C
         return Contrast(where, "", "", "cannot tell", reason, (), ())
     provisos = tuple(dict.fromkeys(g.name for g in checked if g.state == "unknown"))
     differences = _differences(draws, where, charges[first], charges[second])
-    if not differences:
-        reason = "subcooling and superheat of both circuits were not read"
+    if not {"subcooling", "superheat"} & set(differences):
+        reason = "neither subcooling nor superheat was read on both circuits"
         return Contrast(where, "", "", "cannot tell", reason, (), provisos)
     return _judge(where, first, second, charges, differences, provisos)
 
@@ -78,16 +90,14 @@ def _differences(
     draws: Draws, where: Where, first: CircuitCharge, second: CircuitCharge
 ) -> dict[str, np.ndarray]:
     """First less second beyond what is expected, with the discrepancy of two sound circuits added."""
-    circuits = draws.job.circuit
     a, b = first.state, second.state
-    wanted = [circuits[s.where.circuit].target_subcooling for s in (a, b)]
-    values = [target.value for target in wanted if target is not None]
-    expected = values[0] - values[1] if len(values) == 2 else 0.0
     found: dict[str, np.ndarray] = {}
     if a.subcooling is not None and b.subcooling is not None:
+        expected = _expected(_wanted_subcooling(draws, a), _wanted_subcooling(draws, b))
         found["subcooling"] = a.subcooling.draws - b.subcooling.draws - expected
     if a.superheat is not None and b.superheat is not None:
-        found["superheat"] = a.superheat.draws - b.superheat.draws
+        expected = _expected(_wanted_superheat(draws, a), _wanted_superheat(draws, b))
+        found["superheat"] = a.superheat.draws - b.superheat.draws - expected
     alike = draws.job.unit.circuiting in ("interlaced", "face split")
     if alike and a.coil_suction_saturation is not None and b.coil_suction_saturation is not None:
         found["suction saturation"] = a.coil_suction_saturation - b.coil_suction_saturation
@@ -96,6 +106,23 @@ def _differences(
             f"contrast/{where.path}/{name}", 0.0, DISCREPANCY_SD
         )
     return found
+
+
+def _wanted_subcooling(draws: Draws, state: CircuitState) -> np.ndarray | float | None:
+    """Subcooling that the unit's chart asks for, else the target [K]."""
+    if state.chart_offset is not None and state.subcooling is not None:
+        return state.subcooling.draws + state.chart_offset
+    target = draws.job.circuit[state.where.circuit].target_subcooling
+    return None if target is None else target.value
+
+
+def _wanted_superheat(draws: Draws, state: CircuitState) -> float | None:
+    target = draws.job.circuit[state.where.circuit].target_superheat
+    return None if target is None else target.value
+
+
+def _expected(first: np.ndarray | float | None, second: np.ndarray | float | None) -> np.ndarray | float:
+    return 0.0 if first is None or second is None else first - second
 
 
 def _sign(column: np.ndarray | None) -> int:
@@ -123,6 +150,8 @@ def _judge(
         rows = tuple(differences.items())
         return Contrast(where, "", "", "none stands out", "differences within the band", rows, provisos)
     suspect, text = _suspect(first, second, charges, cool, heat)
+    if text == "restriction" and "subcooling" not in differences:
+        text = "short of charge or restriction"
     other = second if suspect == first else first
     turn = 1.0 if suspect == first else -1.0
     rows = tuple((name, turn * column) for name, column in differences.items())

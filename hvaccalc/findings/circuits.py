@@ -153,6 +153,8 @@ def contrast(writer: Writer, result: ConditionResult) -> None:
             f"Circuit {found.suspect} stands out against circuit {found.against}, which shares its air and "
             f"weather: {', '.join(told)}. Beyond the band: {found.reason}. The pattern of: {found.text}."
         )
+        if found.text == "short of charge or restriction":
+            statement += " Subcooling of both circuits tells which of the two."
         if found.text == "restriction":
             statement += (
                 " A starved valve looks the same; a temperature drop across the drier tells them apart."
