@@ -66,13 +66,13 @@ DisplayOption = Annotated[
 @app.command()
 def new(job: JobPath) -> None:
     """Write a starter job file, with comments; never over an existing file."""
-    from hvaccalc.job.starter import STARTER
+    from hvaccalc.job.starter import starter_text
 
     if not job.parent.is_dir():
         raise InputError("no such folder", found=str(job.parent), allowed="an existing folder", file=str(job))
     try:
         with job.open("x", encoding="utf-8") as out:
-            out.write(STARTER)
+            out.write(starter_text(job.stem.replace("_", " ").capitalize()))
     except FileExistsError:
         raise InputError(
             "this file exists and was left as it is", found=str(job), allowed="a new name"
@@ -138,7 +138,7 @@ def main() -> None:
     try:
         app()
     except InputError as error:
-        for one in (error, *getattr(error, "others", ())):
+        for one in (error, *error.others):
             print(one, file=sys.stderr)
         sys.exit(BAD_INPUT)
     except FileChanged as error:

@@ -21,7 +21,7 @@ class HvacCalcError(Exception):
     """Base of all errors of this package."""
 
 
-@dataclass
+@dataclass(eq=False)
 class InputError(HvacCalcError):
     """Bad input, told in full: where it stands, what was found, what is accepted.
 
@@ -35,6 +35,8 @@ class InputError(HvacCalcError):
         What is accepted instead, and where the limit comes from.
     file, line, key : optional
         Where it stands; filled in by the job loader.
+    others : tuple of InputError
+        Further errors of the same file.
     """
 
     message: str
@@ -43,6 +45,7 @@ class InputError(HvacCalcError):
     file: str | None = None
     line: int | None = None
     key: str | None = None
+    others: tuple[InputError, ...] = ()
 
     def __str__(self) -> str:
         place = ":".join(str(part) for part in (self.file, self.line) if part is not None)

@@ -110,7 +110,7 @@ def _raise(found: list[Placed], text: str, path: Path | None) -> Any:
         error.line = scan.line_of(location)
         errors.append(_with_file(error, path))
     errors.sort(key=lambda one: (isinstance(one, MissingReading), one.line or 0))
-    errors[0].others = tuple(errors[1:])  # type: ignore[attr-defined]
+    errors[0].others = tuple(errors[1:])
     raise errors[0]
 
 

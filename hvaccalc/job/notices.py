@@ -12,47 +12,74 @@ from hvaccalc.job.cross_checks import values_of
 from hvaccalc.job.fields import Quantity, Reading
 from hvaccalc.job.lines import Location, key_text
 from hvaccalc.job.schema import Job, Notice
+from hvaccalc.job.signs import Signs
+from hvaccalc.job.unit_tables import Fan, Protection
 
-NOT_USED_YET: dict[tuple[str, ...], str] = {
-    ("wiring",): "the call wiring",
-    ("prices",): "the price list",
-    ("electricity",): "the price and hours of electricity",
-    ("rules",): "the choice of rules",
-    ("service",): "the service record",
-    ("unit", "pan"): "the drain pan",
-    ("unit", "drain"): "the drain and trap",
-    ("unit", "cabinet"): "the cabinet's insulation",
-    ("unit", "protection"): "switches and controls",
-    ("circuit", "lines"): "the line set",
-    ("circuit", "condenser"): "the condenser's volume",
-    ("circuit", "leak"): "the leak found",
-    ("visit", "signs"): "signs of a visit",
-    ("visit", "condition", "signs"): "signs of a condition",
-    ("visit", "condition", "voltage"): "voltages between terminals",
-    ("visit", "work"): "work done",
-    ("visit", "photo"): "photos",
+NOT_USED_YET: dict[str, tuple[str, ...]] = {
+    "call wiring and voltages": ("wiring", "visit.condition.voltage"),
+    "prices, electricity, rules and service record": ("prices", "electricity", "rules", "service"),
+    "pan, drain and cabinet": ("unit.pan", "unit.drain", "unit.cabinet"),
+    "geometry of the coil": ("unit.coil",),
+    "fan data beyond drive, full speed and input power": tuple(
+        f"unit.fan.{key}" for key in Fan.model_fields if key not in ("drive", "full_speed", "input_power")
+    ),
+    "switches and controls beyond head-pressure control": tuple(
+        f"unit.protection.{key}" for key in Protection.model_fields if key != "head_control"
+    ),
+    "line sets, condenser volumes and compressor maps": (
+        "circuit.lines",
+        "circuit.condenser",
+        "circuit.compressor_map",
+    ),
+    "signs beyond filters, coil face, frost and thaw": tuple(
+        f"visit.{place}{key}"
+        for place in ("signs.", "condition.signs.")
+        for key in Signs.model_fields
+        if key not in ("filters", "coil_face", "frost_on", "coil_thawed")
+    ),
+    "air readings beyond states, airflow and fan speed": tuple(
+        f"visit.condition.air.{key}"
+        for key in (
+            *("coil_pressure_drop", "filter_pressure_drop", "external_static", "traverse", "duct_area"),
+            *("fan_current", "fan_current_at", "fan_voltage", "fan_power", "damper_position"),
+            *("condensate_rate", "outdoor_wet_bulb", "mixed_dry_bulb", "mixed_wet_bulb"),
+            *("space_dry_bulb", "space_dew_point"),
+        )
+    ),
+    "pipe temperatures beyond suction and liquid, and the sight glass": tuple(
+        f"visit.condition.circuit.{key}"
+        for key in (
+            *("discharge_temperature", "coldest_tube_temperature", "sight_glass"),
+            *("drier_in_temperature", "drier_out_temperature"),
+        )
+    ),
+    "work, leaks and photos (printed, not computed with)": ("visit.work", "circuit.leak", "visit.photo"),
 }
-"""Part (numbers and circuit names left out) and what it is called in the notice."""
+"""What is not used yet, and its keys (numbers and circuit names left out)."""
 
 
-def _part(location: Location) -> tuple[str, ...]:
-    """A place without numbers and without names of circuits."""
+def _part(location: Location) -> str:
+    """A key with its tables, without numbers and without names of circuits."""
     parts: list[str] = []
     for part in location:
         if isinstance(part, str) and not (parts and parts[-1] == "circuit" and part not in ("circuit",)):
             parts.append(part)
         elif isinstance(part, str):
             parts[-1] = "circuit."
-    return tuple(part.rstrip(".") for part in parts)
+    return ".".join(part.rstrip(".") for part in parts)
 
 
 def notices_of(job: Job) -> Iterator[Notice]:
     """Notices that follow from the job's keys alone."""
-    unused: set[tuple[str, ...]] = set()
+    unused: dict[str, list[str]] = {}
+    seen: set[str] = set()
     bare: Location | None = None
     for location, value in values_of(job):
         part = _part(location)
-        unused.update(key for key in NOT_USED_YET if part[: len(key)] == key)
+        if part not in seen:
+            seen.add(part)
+            for title, keys in NOT_USED_YET.items():
+                unused.setdefault(title, []).extend(key for key in keys if f"{part}.".startswith(f"{key}."))
         quantity = value.quantity if isinstance(value, Reading) else value
         if isinstance(quantity, Quantity) and quantity.notice:
             yield Notice("unit_taken", key_text(location), f'{quantity.notice}: "{quantity.text}"')
@@ -61,6 +88,7 @@ def notices_of(job: Job) -> Iterator[Notice]:
     if bare is not None:
         text = "readings without a named instrument get the default accuracy of their kind"
         yield Notice("default_accuracy", key_text(bare), text + " (common practice, no source)")
-    for key, title in NOT_USED_YET.items():
-        if key in unused:
-            yield Notice("not_used_yet", ".".join(key), f"{title}: read and checked, not used yet")
+    for title, found in unused.items():
+        if found:
+            keys = ", ".join(dict.fromkeys(found))
+            yield Notice("not_used_yet", keys, f"{title}: read and checked, not used yet")
