@@ -72,10 +72,13 @@ class Airflow:
 
 
 def airflow(draws: Draws, states: AirStates) -> Airflow | None:
-    """Airflow of one condition; None where the fan stands still."""
+    """Airflow of one condition; None where the fan stands still, as it does in a unit that is off."""
     where = states.where
     ratio = speed_ratio(draws, where)
     if ratio is not None and ratio.draws[0] <= 0.0:
+        return None
+    off = draws.condition(where).calls == ()
+    if off and draws.reading(where, "airflow") is None and (ratio is None or ratio.basis != "measured"):
         return None
     volume = return_volume(draws, states)
     methods = []
@@ -118,10 +121,11 @@ def speed_ratio(draws: Draws, where: Where) -> Datum | None:
         return Datum(frequency / 60.0, "measured", "drive frequency, full speed assumed 60 Hz")
     read, speed = draws.quantity(where, "fan_speed"), draws.column(where, "fan_speed")
     if read is not None and speed is not None:
-        if read.unit == "%":
-            return Datum(speed, "measured", "fan speed in percent")
         if full is not None and full.unit == read.unit:
             return Datum(speed / full.value, "measured", "fan speed")
+        # Nothing is nothing in any unit.
+        if read.unit == "%" or read.value == 0.0:
+            return Datum(speed, "measured", "fan speed")
     if fan.drive == "belt, fixed":
         return Datum(np.ones(draws.ensemble.size + 1), "nameplate", "fixed belt drive")
     return None

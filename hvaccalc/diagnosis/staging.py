@@ -41,14 +41,20 @@ def staging_fault(draws: Draws, where: Where) -> StagingFault | None:
     ratio = speed_ratio(draws, where)
     if not stage or ratio is None or ratio.basis != "measured":
         return None
-    fan = draws.job.unit.fan
-    key = "fan_frequency" if draws.reading(where, "fan_frequency") else "fan_speed"
-    read = draws.quantity(where, key)
+    read = draws.quantity(where, "fan_frequency") or draws.quantity(where, "fan_speed")
     found = read.text if read is not None else ""
-    expected = fan.full_speed.text if fan.full_speed is not None else "60 Hz (assumed)"
+    expected = _full_speed(draws, read.unit if read is not None else "")
     if ratio.draws[0] <= 0.01:
         return StagingFault(where, "cooling without fan", expected, found, stage)
     highest = max(draws.stage(name) for name in draws.job.circuit)
     if stage >= highest and highest > 1 and (ratio.draws[1:] < FULL).mean() > 0.975:
         return StagingFault(where, "fan low with second stage", expected, found, stage)
     return None
+
+
+def _full_speed(draws: Draws, unit: str) -> str:
+    """Full speed in the unit of the reading."""
+    full = draws.job.unit.fan.full_speed
+    if full is not None and full.unit == unit:
+        return full.text
+    return {"Hz": "60 Hz (assumed)", "%": "100 %"}.get(unit, "full speed")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from hvaccalc.diagnosis.air import AirStream
+from hvaccalc.diagnosis.airflow import speed_ratio
 from hvaccalc.diagnosis.build import Where
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.findings.finding import Writer, finding_id
@@ -47,9 +48,10 @@ def _stream(writer: Writer, where: Where, name: str, stream: AirStream) -> None:
 def airflow(writer: Writer, result: ConditionResult) -> None:
     flow, where = result.airflow, result.where
     if flow is None:
-        writer.verdict(
-            "airflow.reconciled", where, "no airflow", "The fan stands still: no airflow.", basis="measured"
-        )
+        seen = speed_ratio(writer.draws, where) is not None
+        still = "The fan stands still" if seen else "Nothing calls, so the fan was taken to stand still"
+        basis = "measured" if seen else "assumed"
+        writer.verdict("airflow.reconciled", where, "no airflow", f"{still}: no airflow.", basis=basis)
         return
     for method in flow.methods:
         source = ("full_speed_airflow", "fan_laws") if method.name == "fan_law" else ()
