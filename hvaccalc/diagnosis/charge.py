@@ -43,7 +43,8 @@ class CircuitCharge:
     target : str
         What it was held against.
     evidence : tuple of str
-        What speaks beside the verdict: no subcooling, floodback, suction below freezing.
+        What speaks beside the verdict: no subcooling, floodback, suction below freezing, no pressure
+        difference.
     """
 
     state: CircuitState
@@ -61,7 +62,7 @@ def circuit_charge(draws: Draws, state: CircuitState, flow: Airflow | None) -> C
     """Judge one circuit."""
     checked = gates(draws, state.where, flow)
     deviation, target = deviation_from_target(draws, state)
-    evidence = _evidence(state, running.heating(draws, state.where))
+    evidence = _evidence(draws, state)
     verdict, reason, settle = _verdict(draws, state, checked, deviation, target)
     told = verdict != "cannot tell"
     provisos = (
@@ -135,7 +136,9 @@ def _no_target(draws: Draws, state: CircuitState) -> tuple[str, str]:
     return "the job gives no chart and no target", "read the target off the unit's label"
 
 
-def _evidence(state: CircuitState, heating: bool) -> tuple[str, ...]:
+def _evidence(draws: Draws, state: CircuitState) -> tuple[str, ...]:
+    if running.stands(draws, state.where):
+        return ("no pressure difference",) if running.level(draws, state.where) else ()
     found = []
     if state.subcooling is not None and state.subcooling.draws[0] <= 0.0:
         found.append("no subcooling")
@@ -147,6 +150,6 @@ def _evidence(state: CircuitState, heating: bool) -> tuple[str, ...]:
             found.append("floodback not excluded")
     cold = state.coil_suction_saturation
     # In heating the suction side is outdoors, where frost is ordinary.
-    if cold is not None and cold[0] < FREEZING and not heating:
+    if cold is not None and cold[0] < FREEZING and not running.heating(draws, state.where):
         found.append("suction below freezing")
     return tuple(found)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from hvaccalc import units
+from hvaccalc.diagnosis import running
 from hvaccalc.diagnosis.build import Draws, Where
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.rule_text import limit, limits
@@ -59,7 +60,8 @@ def _unusual(draws: Draws, result: ConditionResult) -> list[Notice]:
         text = f"Return air at {shown} is outside the usual {usual}."
         found.append(Notice("unusual.return", place(where), text))
     for state in result.circuits.values():
-        if state.subcooling is not None and state.subcooling.draws[0] > REMARKABLE_SUBCOOLING:
+        stands = running.stands(draws, state.where)
+        if not stands and state.subcooling is not None and state.subcooling.draws[0] > REMARKABLE_SUBCOOLING:
             shown = units.value_text(state.subcooling.draws[0], "temperature_difference", display)
             usual = limit(REMARKABLE_SUBCOOLING, "temperature_difference", display)
             text = f"Subcooling of {shown} is above {usual}: overcharge, restriction, or a wrong reading."

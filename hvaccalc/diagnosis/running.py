@@ -11,6 +11,9 @@ from hvaccalc.diagnosis.build import Draws, Where
 CLEAR_RATIO = 1.25
 """Pressure ratio that only a running compressor keeps up; common practice, no source."""
 
+LEVEL_RATIO = 1.1
+"""Pressure ratio below which there is no difference worth the name; common practice, no source."""
+
 IDLE_CURRENT = 1.0
 """Current below which a commercial compressor does not turn [A]; crankcase heat alone draws less.
 Common practice, no source."""
@@ -73,16 +76,36 @@ def pressures_apart(draws: Draws, where: Where) -> bool:
     return bool(np.mean(apart[1:]) > 0.975)
 
 
+def level(draws: Draws, where: Where) -> bool:
+    """Whether suction and head pressure, both read, stand next to each other."""
+    suction = draws.column(where, "suction_pressure")
+    columns = (draws.column(where, key) for key in ("discharge_pressure", "liquid_pressure"))
+    head = next((column for column in columns if column is not None), None)
+    return suction is not None and head is not None and bool(head[0] < LEVEL_RATIO * suction[0])
+
+
+def stands(draws: Draws, where: Where) -> bool:
+    """Whether a circuit stands by all that is known: superheat and subcooling mean nothing then."""
+    state = compressor(draws, where).state
+    return state == "stopped" or (state != "running" and level(draws, where))
+
+
 def running_circuits(draws: Draws, where: Where) -> tuple[str, ...]:
     """Circuits that run in a condition, as proved or stated; all that stage with the calls where unsaid."""
     return tuple(name for name in draws.job.circuit if runs(draws, where.at(name)))
 
 
 def runs(draws: Draws, where: Where) -> bool:
-    """Whether a circuit counts as running: proved or stated, else called for."""
+    """Whether a circuit counts as running: proved or stated, else called for.
+
+    Where the calls are not known either, a circuit that somebody read counts.
+    """
     state = compressor(draws, where).state
     if state != "unknown":
         return state in ("running", "said")
+    condition = draws.condition(where)
+    if condition.calls is None:
+        return where.circuit in condition.circuit
     return called_stage(draws, where) >= draws.stage(where.circuit)
 
 

@@ -11,7 +11,11 @@ import numpy as np
 
 from hvaccalc import units
 from hvaccalc.diagnosis import running
+from hvaccalc.diagnosis.air import stream
+from hvaccalc.diagnosis.airflow import speed_ratio
 from hvaccalc.diagnosis.build import Draws, Where
+
+_HUMIDITY = ("_wet_bulb", "_dew_point", "_relative_humidity")
 
 REMARKABLE_SUBCOOLING = 25.0 * 5 / 9
 LIQUID_ABOVE_BUBBLE = 5.0 * 5 / 9
@@ -65,7 +69,7 @@ def screen(draws: Draws) -> Screening:
     """
     flags: list[Flag] = []
     for where, _ in draws.conditions():
-        flags += _air_flags(draws, where)
+        flags += _air_flags(draws, where) + _fan_flags(draws, where)
         for circuit in draws.condition(where).circuit:
             flags += _dead_channels(draws, where.at(circuit))
     # Pressures that are no pressures must not take part in the rules that follow.
@@ -87,9 +91,9 @@ def _contradicts(excess: np.ndarray) -> bool:
 
 def _air_flags(draws: Draws, where: Where) -> list[Flag]:
     flags = []
-    for stream in ("return", "supply", "mixed", "outdoor"):
+    for name in ("return", "supply", "mixed", "outdoor"):
         for humid, word in (("wet_bulb", "wet bulb"), ("dew_point", "dew point")):
-            keys = (f"{stream}_dry_bulb", f"{stream}_{humid}")
+            keys = (f"{name}_dry_bulb", f"{name}_{humid}")
             if not all(hasattr(draws.condition(where).air, key) for key in keys):
                 continue
             dry, wet = (draws.column(where, key) for key in keys)
@@ -99,7 +103,7 @@ def _air_flags(draws: Draws, where: Where) -> list[Flag]:
                         "wet_above_dry",
                         where,
                         keys,
-                        f"{stream} {word} ({_typed(draws, where, keys[1])}) stands above the dry bulb "
+                        f"{name} {word} ({_typed(draws, where, keys[1])}) stands above the dry bulb "
                         f"({_typed(draws, where, keys[0])}): probes swapped, or one of them wrong.",
                     )
                 )
@@ -135,7 +139,7 @@ def _circuit_flags(draws: Draws, where: Where) -> list[Flag]:
                 f"{_name(key).lower()} ({_typed(draws, where, key)}): hoses swapped, or a gauge wrong."
             )
             flags.append(Flag("suction_above_head", where, pair, text))
-        elif proof.by_current and proof.state == "running" and head[0] < 1.1 * suction[0]:
+        elif proof.by_current and proof.state == "running" and head[0] < running.LEVEL_RATIO * suction[0]:
             text = (
                 f"Circuit {where.circuit} shows no pressure difference ({_typed(draws, where, pair[0])} and "
                 f"{_typed(draws, where, key)}) though {proof.how}: a gauge or a valve is "
@@ -161,6 +165,8 @@ def _temperature_flags(draws: Draws, where: Where) -> list[Flag]:
                 f"range of {fluid.name}: wrong unit, wrong refrigerant, or above the critical point."
             )
             flags.append(Flag("outside_saturation", where, (key,), text))
+    if running.stands(draws, where):
+        return flags
     flags += _suction_temperature(draws, where, fluid)
     flags += _liquid_temperature(draws, where, fluid)
     return flags
@@ -202,41 +208,73 @@ def _liquid_temperature(draws: Draws, where: Where, fluid) -> list[Flag]:
         f"Liquid of circuit {where.circuit} at {_typed(draws, where, keys[1])} stands "
         f"{_kelvin(draws, above[0] + LIQUID_ABOVE_BUBBLE)} above its bubble temperature at "
         f"{_typed(draws, where, keys[0])}: "
-        "it cannot be liquid; probe, gauge or refrigerant is wrong."
+        "it cannot be liquid: probe, gauge or refrigerant is wrong, or the circuit is all but empty."
     )
     return [Flag("liquid_above_bubble", where, keys, text)]
 
 
 def _supply_flags(draws: Draws, where: Where) -> list[Flag]:
-    supply, back = draws.column(where, "supply_dry_bulb"), draws.column(where, "return_dry_bulb")
     condition = draws.condition(where)
     # A heat pump whose calls were not noted may be heating.
     open_question = draws.job.unit.kind == "heat pump" and condition.calls is None
     if running.heating(draws, where) or open_question or condition.air.electric_heat is not None:
         return []
-    if supply is None or back is None:
-        return []
     proofs = [running.compressor(draws, where.at(name)) for name in draws.job.circuit]
     proved = next((p for p in proofs if p.state == "running"), None)
-    if proved is None or not _contradicts(supply - back):
+    if proved is None:
+        return []
+    return _warmer_supply(draws, where, proved.how) or _more_humid_supply(draws, where, proved.how)
+
+
+def _warmer_supply(draws: Draws, where: Where, how: str) -> list[Flag]:
+    supply, back = draws.column(where, "supply_dry_bulb"), draws.column(where, "return_dry_bulb")
+    if supply is None or back is None or not _contradicts(supply - back):
         return []
     text = (
         f"Supply air ({_typed(draws, where, 'supply_dry_bulb')}) is warmer than return air "
-        f"({_typed(draws, where, 'return_dry_bulb')}) while a compressor runs ({proved.how}) "
+        f"({_typed(draws, where, 'return_dry_bulb')}) while a compressor runs ({how}) "
         "and nothing heats: "
         "probes swapped, or one of them wrong."
     )
-    both = [
-        k
-        for k in vars_of(condition.air)
-        if k.startswith(("supply_", "return_")) and k != "supply_measured_at"
+    return [Flag("supply_above_return", where, _read_of_both(draws, where, ("_dry_bulb", *_HUMIDITY)), text)]
+
+
+def _more_humid_supply(draws: Draws, where: Where, how: str) -> list[Flag]:
+    """A coil that cools gives no water to the air."""
+    barometer = draws.barometer(where).draws
+    supply, back = (stream(draws, where, name, barometer) for name in ("supply", "return"))
+    if supply is None or back is None or not _contradicts(supply.humidity_ratio - back.humidity_ratio):
+        return []
+    told = [
+        f"{_words(air.humidity_from)} {_typed(draws, where, air.humidity_from)}" for air in (supply, back)
     ]
-    return [Flag("supply_above_return", where, tuple(both), text)]
+    text = (
+        f"Supply air ({told[0]}) holds more water than return air ({told[1]}) while a compressor runs ({how}) "
+        "and nothing humidifies: probes swapped, or one of them wrong."
+    )
+    return [Flag("supply_more_humid", where, _read_of_both(draws, where, _HUMIDITY), text)]
 
 
-def vars_of(air) -> tuple[str, ...]:
-    """Keys of a table of readings."""
-    return tuple(type(air).model_fields)
+def _read_of_both(draws: Draws, where: Where, endings: tuple[str, ...]) -> tuple[str, ...]:
+    """Keys of readings of return and supply air with these endings."""
+    keys = (name + ending for name in ("return", "supply") for ending in endings)
+    return tuple(key for key in keys if draws.reading(where, key) is not None)
+
+
+def _fan_flags(draws: Draws, where: Where) -> list[Flag]:
+    flow, ratio = draws.column(where, "airflow"), speed_ratio(draws, where)
+    if flow is None or ratio is None or ratio.draws[0] > 0.0 or flow[0] <= 0.0:
+        return []
+    keys = [key for key in ("fan_frequency", "fan_speed") if draws.reading(where, key) is not None]
+    text = (
+        f"An airflow of {_typed(draws, where, 'airflow')} was read while the fan shows "
+        f"{_typed(draws, where, keys[0])}: one of the two is wrong."
+    )
+    return [Flag("air_without_fan", where, ("airflow", *keys), text)]
+
+
+def _words(key: str) -> str:
+    return key.split("_", 1)[1].replace("_", " ")
 
 
 def _typed(draws: Draws, where: Where, key: str) -> str:

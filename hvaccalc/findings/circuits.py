@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from hvaccalc.diagnosis import running
 from hvaccalc.diagnosis.build import Where
 from hvaccalc.diagnosis.charge import CircuitCharge
 from hvaccalc.diagnosis.circuit import CircuitState
@@ -31,8 +32,9 @@ def circuits(writer: Writer, result: ConditionResult) -> None:
                 f"condensing saturation {{}}, {state.condensing_from}",
             ),
         )
+        stands = running.stands(writer.draws, where)
         for key, column, sentence in rows:
-            if column is not None:
+            if column is not None and not (stands and key == "circuit.condensing_saturation"):
                 writer.number(
                     key,
                     where,
@@ -42,7 +44,8 @@ def circuits(writer: Writer, result: ConditionResult) -> None:
                     basis="computed" if "taken as" not in sentence else "assumed",
                     sources=("reference_equations",),
                 )
-        _differences(writer, state, label, result.charges.get(name))
+        if not stands:
+            _differences(writer, state, label, result.charges.get(name))
 
 
 def _estimated(state: CircuitState) -> str:
@@ -94,6 +97,7 @@ _EVIDENCE = {
         "a cold, frosted compressor."
     ),
 }
+_STANDING = "No pressure difference: the compressor stands, or does not pump."
 _EVIDENCE_OF = {"subcooling": ("no subcooling",), "superheat": ("floodback", "floodback not excluded")}
 _FROZEN = "Suction below freezing: read promptly, then stop, or the coil ices up under the readings."
 
@@ -131,6 +135,7 @@ def _charge_statement(writer: Writer, name: str, charge: CircuitCharge) -> str:
         provisos = f", {', '.join(charge.provisos)}" if charge.provisos else ""
         sentences = [f"Circuit {name}, charge: {verdict}{provisos}; {charge.reason}."]
     sentences += [f"{e.capitalize()}." for e in charge.evidence if e in _EVIDENCE]
+    sentences += [_STANDING] if "no pressure difference" in charge.evidence else []
     sentences += [_FROZEN] if "suction below freezing" in charge.evidence else []
     if charge.verdict == "as charted" and writer.draws.job.circuit[name].leak.model_fields_set:
         sentences.append("This circuit has a known leak: not low yet, it will be.")

@@ -108,12 +108,12 @@ def job_text(
     for key, value in sorted(entries.items(), reverse=True) if reverse else entries.items():
         header, name = _place(key)
         tables.setdefault(header, []).append(f"{name} = {_literal(value)}")
-    early = [h for h in tables if not h.startswith(("[visit", "[[visit"))]
+    early = sorted((h for h in tables if not h.startswith(("[visit", "[[visit"))), key=bool)
     of_visit = [h for h in tables if h == "[visit.signs]"]
     late = [h for h in tables if h.startswith("[visit.condition")]
     lines = ["format = 1"]
     for header in early:
-        lines += [header, *tables[header]]
+        lines += [header] * bool(header) + tables[header]
     if "[[visit.condition]]" in tables or late or of_visit:
         lines += ["[[visit]]", "date = 2026-06-18"]
     for header in of_visit:
