@@ -15,9 +15,13 @@ from collections.abc import Iterator
 import numpy as np
 
 from hvaccalc import units as u
-from hvaccalc.analysis import analyse
+from hvaccalc.analysis import Analysis, analyse
 from hvaccalc.diagnosis import instruments
-from hvaccalc.ensemble import Z95
+from hvaccalc.diagnosis.air import AirStream, air_states, coil_duty
+from hvaccalc.diagnosis.airflow import airflow
+from hvaccalc.diagnosis.build import Where
+from hvaccalc.diagnosis.circuit import circuit_state
+from hvaccalc.ensemble import NOT_KNOWN, Z95, Band, band
 from hvaccalc.job.load import job_from_text
 from hvaccalc.physics import moist_air
 from hvaccalc.physics.refrigerant import refrigerant
@@ -25,14 +29,10 @@ from hvaccalc.physics.refrigerant import refrigerant
 JOBS = 1000
 CLAIM = 0.95
 TOLERANCE = {"up to 88 %": 0.02, "above 88 %": 0.05}
-KEYS = {
-    "subcooling": "circuit.subcooling",
-    "superheat": "circuit.superheat",
-    "return_dew_point": "air.return.dew_point",
-    "supply_dew_point": "air.supply.dew_point",
-    "condensate": "condensate.rate",
-    "capacity": "capacity.total",
-}
+RESULTS = (
+    *("subcooling", "superheat", "return_dew_point", "supply_dew_point"),
+    *("condensate", "capacity"),
+)
 HUMID = ("supply_dew_point", "condensate", "capacity")
 """Results that rest on the supply humidity; the others are counted once, over all jobs."""
 
@@ -145,6 +145,30 @@ def _row(key: str, text: str, instrument: str | None) -> str:
     )
 
 
+def _dew_point(stream: AirStream | None) -> tuple[np.ndarray | None, np.ndarray | None]:
+    return (None, None) if stream is None else (stream.dew_point, stream.possible)
+
+
+def bands(analysis: Analysis) -> dict[str, Band]:
+    """The kit's bands for the one condition of a job; the freeze forecast, the slow part, is left out."""
+    draws, where = analysis.draws, Where(1, 1)
+    air = air_states(draws, where)
+    flow = airflow(draws, air)
+    circuit = circuit_state(draws, where.at("1"))
+    duty = coil_duty(air, flow.dry_air_flow)
+    found = {
+        "subcooling": (circuit.subcooling.draws if circuit.subcooling else None, None),
+        "superheat": (circuit.superheat.draws if circuit.superheat else None, None),
+        "return_dew_point": _dew_point(air.return_air),
+        "supply_dew_point": _dew_point(air.supply_air),
+        "condensate": (duty.condensate, duty.possible),
+        "capacity": (duty.total, duty.possible),
+    }
+    return {
+        name: NOT_KNOWN if column is None else band(column, mask) for name, (column, mask) in found.items()
+    }
+
+
 def outcomes(seed: int, jobs: int) -> Iterator[tuple[float, dict[str, bool]]]:
     """For each job the true supply humidity and whether each band holds the truth.
 
@@ -153,21 +177,18 @@ def outcomes(seed: int, jobs: int) -> Iterator[tuple[float, dict[str, bool]]]:
     generator = np.random.default_rng(seed)
     for number in range(jobs):
         state = true_state(generator)
-        analysis = analyse(job_from_text(job_text(state, generator, number)))
-        found = {f.key: f for f in analysis.findings}
-        held = {}
-        for name, key in KEYS.items():
-            finding = found.get(key)
-            if finding is not None and finding.low is not None and finding.high is not None:
-                held[name] = finding.low <= state[name] <= finding.high
-        yield state["supply_humidity"], held
+        given = bands(analyse(job_from_text(job_text(state, generator, number))))
+        yield (
+            state["supply_humidity"],
+            {name: b.low <= state[name] <= b.high for name, b in given.items() if b.known},
+        )
 
 
 def run(seed: int, jobs: int = JOBS) -> dict:
     """Share of bands that hold the truth, by result and by supply humidity."""
     rows = list(outcomes(seed, jobs))
     result: dict = {"jobs": jobs, "claim": CLAIM, "shares": {}}
-    for name in KEYS:
+    for name in RESULTS:
         groups = {"all": rows}
         if name in HUMID:
             groups = {
