@@ -6,7 +6,7 @@ is the measured one; where it was not read it is not invented.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -37,8 +37,9 @@ class FreezeRisk:
         Probability that the criterion lies below freezing, 0-1.
     refused : float
         Share of draws whose rating has no coil, 0-1.
-    missing : tuple of str
-        Readings without which it cannot be told.
+    missing, suction_missing : tuple of str
+        Readings without which the coldest metal, and the suction criterion, cannot be told; empty where
+        something else stands in the way.
     reason : str
         Why nothing can be told, empty otherwise.
     """
@@ -52,6 +53,7 @@ class FreezeRisk:
     suction_probability: Band
     refused: float
     missing: tuple[str, ...]
+    suction_missing: tuple[str, ...]
     reason: str = ""
 
 
@@ -64,30 +66,35 @@ def freeze_risk(
     if not names or running.heating(draws, where):
         return None
     suction = _suction(names, circuits)
-    missing = _missing(names, suction, states)
+    unread = tuple(f"suction pressure of circuit {name}" for name in names if name not in suction)
+    missing = unread + _missing_air(states)
     probability = NOT_KNOWN
     if len(suction) == len(names):
         coldest_suction = np.min(list(suction.values()), axis=0)
         probability = share(coldest_suction < FREEZING, np.isfinite(coldest_suction))
-    empty = FreezeRisk(where, names, suction, None, None, NOT_KNOWN, probability, 0.0, missing)
+    empty = FreezeRisk(where, names, suction, None, None, NOT_KNOWN, probability, 0.0, missing, unread)
+    foreign = [name for name in names if draws.refrigerant(name) is None]
+    if foreign:
+        told = " and ".join(f"{draws.job.circuit[name].refrigerant} of circuit {name}" for name in foreign)
+        return replace(empty, missing=(), suction_missing=(), reason=f"{told} is not carried yet")
     if flow is None:
-        return _because(empty, "the fan stands still: without air the coil freezes or floods back")
+        reason = "the fan stands still: without air the coil freezes or floods back"
+        return replace(empty, missing=(), reason=reason)
     air = states.return_air
     if missing or air is None:
-        return _because(empty, "not read: " + ", ".join(missing))
+        return replace(empty, reason="not read: " + ", ".join(missing))
     state = coil_state(draws, air, states.barometer.draws, flow, suction)
     roots = np.asarray(state.root)
     with np.errstate(invalid="ignore"):
         coldest = np.asarray(state.coldest_root)
     refused = float(np.mean(~np.isfinite(coldest[1:])))
     if not np.isfinite(coldest[0]) or refused > 0.5:
-        return _because(
-            empty, coil.REASONS.get(int(np.atleast_1d(state.reason)[0]), "no coil fits the rating")
-        )
+        reason = coil.REASONS.get(int(np.atleast_1d(state.reason)[0]), "no coil fits the rating")
+        return replace(empty, reason=reason)
     index = int(np.nanargmin(roots[:, 0]))
     circuit = list(draws.job.circuit)[index]
     fin = share(coldest < FREEZING, np.isfinite(coldest))
-    return FreezeRisk(where, names, suction, coldest, circuit, fin, probability, refused, (), "")
+    return replace(empty, coldest=coldest, coldest_circuit=circuit, fin=fin, refused=refused)
 
 
 def coil_state(
@@ -141,26 +148,8 @@ def _suction(names: tuple[str, ...], circuits: dict[str, CircuitState]) -> dict[
     return {name: column for name, column in read.items() if column is not None and np.isfinite(column[0])}
 
 
-def _missing(names: tuple[str, ...], suction: dict[str, np.ndarray], states: AirStates) -> tuple[str, ...]:
-    missing = [f"suction pressure of circuit {name}" for name in names if name not in suction]
+def _missing_air(states: AirStates) -> tuple[str, ...]:
     air = states.return_air
     if air is None:
-        missing.append("return dry bulb")
-    if air is None or not air.humid:
-        missing.append("return humidity")
-    return tuple(missing)
-
-
-def _because(risk: FreezeRisk, reason: str) -> FreezeRisk:
-    return FreezeRisk(
-        risk.where,
-        risk.running,
-        risk.suction,
-        None,
-        None,
-        NOT_KNOWN,
-        risk.suction_probability,
-        0.0,
-        risk.missing,
-        reason,
-    )
+        return ("return dry bulb", "return humidity")
+    return () if air.humid else ("return humidity",)

@@ -249,8 +249,8 @@ def _more_humid_supply(draws: Draws, where: Where, how: str) -> list[Flag]:
         f"{_words(air.humidity_from)} {_typed(draws, where, air.humidity_from)}" for air in (supply, back)
     ]
     text = (
-        f"Supply air ({told[0]}) holds more water than return air ({told[1]}) while a compressor runs ({how}) "
-        "and nothing humidifies: probes swapped, or one of them wrong."
+        f"Supply air ({told[0]}) holds more water than return air ({told[1]}) while a compressor runs "
+        f"({how}) and nothing humidifies: probes swapped, or one of them wrong."
     )
     return [Flag("supply_more_humid", where, _read_of_both(draws, where, _HUMIDITY), text)]
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.freeze import FreezeRisk
 from hvaccalc.ensemble import Band, share
 from hvaccalc.findings.finding import MASKED_WORTH_SAYING, Writer, finding_id
 
@@ -45,28 +46,36 @@ def freeze(writer: Writer, result: ConditionResult) -> None:
         )
     coldest = () if risk.coldest is None else (finding_id("coil.coldest_surface", where),)
     _probability(
-        writer, result, "fin", "the coldest metal of the coil", risk.fin, basis, (*coldest, *suction)
+        writer, result, risk, "fin", "the coldest metal of the coil", risk.fin, basis, (*coldest, *suction)
     )
     _probability(
-        writer, result, "suction", "the suction saturation", risk.suction_probability, "computed", suction
+        writer,
+        result,
+        risk,
+        "suction",
+        "the suction saturation",
+        risk.suction_probability,
+        "computed",
+        suction,
     )
 
 
 def _probability(
     writer: Writer,
     result: ConditionResult,
+    risk: FreezeRisk,
     criterion: str,
     what: str,
     chance: Band,
     basis: str,
     inputs: tuple[str, ...],
 ) -> None:
-    risk, where = result.freeze, result.where
+    where = result.where
     key = f"freeze.probability.{criterion}"
-    if risk is None or not chance.known:
-        open_readings = [m for m in risk.missing if criterion == "fin" or "suction" in m] if risk else []
-        reason = f"read {', '.join(open_readings)}" if open_readings else (risk.reason if risk else "")
-        alone = _alone(risk.suction) if risk and criterion == "suction" and risk.suction else ""
+    if not chance.known:
+        lacking = risk.missing if criterion == "fin" else risk.suction_missing
+        reason = f"read {', '.join(lacking)}" if lacking else risk.reason
+        alone = _alone(risk.suction) if criterion == "suction" else ""
         writer.verdict(
             key,
             where,
