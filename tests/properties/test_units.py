@@ -129,7 +129,7 @@ def test_thousands_separators_change_nothing(number):
     assert u.parse(f"{number:,} ft", "elevation").value == u.parse(f"{number} ft", "elevation").value
 
 
-# Each was worth a second or more, one of them four, while digits and spaces could be given back one by one.
+# While digits and spaces could be given back one by one, some of these took seconds each.
 HARD = [
     "1" * 200,
     "1" * 100 + " " * 99,
@@ -150,10 +150,10 @@ HARD = [
 
 
 def test_long_digits_and_spaces_end():
-    """Every hard text, 50 times over every pattern; the limit only ends a hang, it measures nothing."""
+    """Every hard text, 200 times over every pattern; the limit only ends a hang, it measures nothing."""
     program = (
         "from hvaccalc import units\n"
-        f"for text in {HARD!r} * 50:\n"
+        f"for text in {HARD!r} * 200:\n"
         "    for kind in ('ratio', 'length', 'thermal_resistance'):\n"
         "        try:\n"
         "            units.parse(text, kind)\n"
@@ -162,7 +162,7 @@ def test_long_digits_and_spaces_end():
         "print('ended')\n"
     )
     ended = subprocess.run(
-        [sys.executable, "-c", program], capture_output=True, text=True, timeout=120, check=True
+        [sys.executable, "-c", program], capture_output=True, text=True, timeout=60, check=True
     )
     assert ended.stdout == "ended\n"
 
