@@ -1,7 +1,8 @@
 """The command line: plain verbs over a job file.
 
 Exit status: 0 fine, 1 where ``findings --fail-on`` found something that severe, 2 bad input, 3 could not
-compute. No traceback ever reaches a user, and text from a job is printed as it stands.
+compute. No traceback ever reaches a user, and text from a job is printed as it stands: it is no markup, and
+its control characters are spelled out, so that they work on no terminal.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ from __future__ import annotations
 import json
 import sys
 import textwrap
+import unicodedata
 from collections.abc import Iterable
 from enum import StrEnum
 from pathlib import Path
@@ -77,16 +79,17 @@ def new(job: JobPath) -> None:
         raise InputError(
             "this file exists and was left as it is", found=str(job), allowed="a new name"
         ) from None
-    typer.echo(f"Wrote {job}. Fill in what you know, then: hvaccalc check {job}")
+    _say(f"Wrote {job}. Fill in what you know, then: hvaccalc check {job}")
 
 
 @app.command()
 def check(job: JobPath, display: DisplayOption = None) -> None:
     """Read a job file and say how it was taken: assumptions, contradictions, what is not used yet."""
     analysis = _analyse(job, display)
-    _print_notices(analysis.notices, sys.stdout)
+    _print_notices(analysis.notices)
+    visits = len(analysis.job.visit)
     conditions = sum(len(visit.condition) for visit in analysis.job.visit)
-    typer.echo(f"{job}: fine; {len(analysis.job.visit)} visits, {conditions} conditions.")
+    _say(f"{job}: fine; {_counted(visits, 'visit')}, {_counted(conditions, 'condition')}.")
 
 
 @app.command()
@@ -106,7 +109,7 @@ def findings(
         typer.echo(json.dumps(analysis.as_dict(), indent=2, ensure_ascii=False, allow_nan=False))
     else:
         _print_findings(analysis)
-    _print_notices(analysis.notices, sys.stderr)
+    _print_notices(analysis.notices, err=True)
     if fail_on is not None:
         limit = SEVERITIES.index(fail_on.value)
         if any(SEVERITIES.index(f.severity) >= limit for f in analysis.findings):
@@ -130,7 +133,7 @@ def memo(
             "a form of memo that is not there", found=", ".join(unknown), allowed="html", key="--as"
         )
     path = report.write(_analyse(job, display), out, audience.value)
-    typer.echo(f"Wrote {path}")
+    _say(f"Wrote {path}")
 
 
 def main() -> None:
@@ -139,19 +142,19 @@ def main() -> None:
         app()
     except InputError as error:
         for one in (error, *error.others):
-            print(one, file=sys.stderr)
+            _say(str(one), err=True)
         sys.exit(BAD_INPUT)
     except FileChanged as error:
-        print(error, file=sys.stderr)
+        _say(str(error), err=True)
         sys.exit(BAD_INPUT)
     except OSError as error:
-        print(f"{error.filename or 'file'}: {error.strerror or error}", file=sys.stderr)
+        _say(f"{error.filename or 'file'}: {error.strerror or error}", err=True)
         sys.exit(BAD_INPUT)
     except HvacCalcError as error:
-        print(f"could not compute: {error}", file=sys.stderr)
+        _say(f"could not compute: {error}", err=True)
         sys.exit(NOT_COMPUTED)
     except Exception as error:
-        print(f"could not compute: {type(error).__name__}: {error}", file=sys.stderr)
+        _say(f"could not compute: {type(error).__name__}: {error}", err=True)
         sys.exit(NOT_COMPUTED)
 
 
@@ -166,18 +169,18 @@ def _analyse(path: Path, display: Display | None) -> Analysis:
 
 
 def _print_findings(analysis: Analysis) -> None:
-    typer.echo(analysis.job.job.title)
+    _say(analysis.job.job.title)
     labels: dict[tuple[int | None, int | None], str] = {
         (r.where.visit, r.where.condition): r.label for r in analysis.conditions
     }
     for place, group in _grouped(analysis.findings):
-        typer.echo("")
+        _say("")
         visit, condition = place
         head = "The job" if visit is None else f"Visit {visit}, condition {condition}: {labels[place]}"
-        typer.echo(head)
+        _say(head)
         for finding in group:
             lead = f"  {finding.severity:<6}"
-            typer.echo(textwrap.fill(finding.statement, 100, initial_indent=lead, subsequent_indent=" " * 8))
+            _say(finding.statement, indents=(lead, " " * 8))
 
 
 def _grouped(all_findings: Iterable[Finding]) -> list[tuple[tuple[int | None, int | None], list[Finding]]]:
@@ -187,7 +190,19 @@ def _grouped(all_findings: Iterable[Finding]) -> list[tuple[tuple[int | None, in
     return sorted(groups.items(), key=lambda item: (item[0][0] or 0, item[0][1] or 0))
 
 
-def _print_notices(notices: Iterable[Notice], out) -> None:
+def _print_notices(notices: Iterable[Notice], err: bool = False) -> None:
     for notice in notices:
         text = f"notice {notice.code} ({notice.where}): {notice.text}"
-        print(textwrap.fill(text, 100, subsequent_indent="    "), file=out)
+        _say(text, err=err, indents=("", "    "))
+
+
+def _counted(number: int, word: str) -> str:
+    return f"{number} {word}{'' if number == 1 else 's'}"
+
+
+def _say(text: str, err: bool = False, indents: tuple[str, str] | None = None) -> None:
+    """Print one paragraph, folded where indents are given, with control characters spelled out."""
+    plain = "".join(repr(c)[1:-1] if unicodedata.category(c) == "Cc" else c for c in text)
+    if indents is not None:
+        plain = textwrap.fill(plain, 100, initial_indent=indents[0], subsequent_indent=indents[1])
+    typer.echo(plain, err=err)
