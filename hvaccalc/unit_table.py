@@ -137,7 +137,7 @@ KINDS: dict[str, Kind] = dict(
             "air pressure (a difference from the room)",
             "Pa",
             _units(
-                ('inH2O|in wc|in w.c.|inwc|in wg|in w.g.|inwg|iwc|"wc|"wg|in h2o', _INH2O),
+                ('inH2O|in wc|in w.c.|inwc|in wg|in w.g.|inwg|iwc|"wc|"wg|in h2o|in. w.c.|in. wc', _INH2O),
                 ("Pa", 1.0),
                 ("kPa", 1e3),
                 ("mmH2O", _INH2O / 25.4),
@@ -186,7 +186,7 @@ KINDS: dict[str, Kind] = dict(
             "absolute pressure (barometer or vacuum)",
             "Pa",
             _units(
-                ("inHg", _INHG),
+                ("inHg|in Hg|in. Hg", _INHG),
                 ("kPa|kPaa", 1e3),
                 ("hPa|mbar", 100.0),
                 ("Pa", 1.0),

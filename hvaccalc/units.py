@@ -249,6 +249,9 @@ def _banded(text: str, match: re.Match, kind: str) -> Quantity:
         if not match["unit1"]:
             raise WrongKind("a band in % needs the unit before ±", allowed='such as "301 psig ± 1 %"')
         return replace(whole, plus_minus=abs(whole.value - unit_of(own, kind).offset) * width / 100)
+    between = f"{kind}_difference"
+    if match["unit1"] and between in KINDS and fold(match["unit"]) in KINDS[between].units:
+        return replace(whole, plus_minus=width * unit_of(match["unit"], between).factor)
     other = unit_of(match["unit"] or own, kind)
     if not other.angle:
         return replace(whole, plus_minus=width * other.factor)

@@ -204,6 +204,7 @@ def test_accepted(kind, typed, expected):
         ("temperature", "80 ± 0 degF", fahrenheit(80.0), 0.0),
         ("pressure", "301 ± 2 psig", 301 * PSI, 2 * PSI),
         ("pressure", "301 psig ± 2 kPag", 301 * PSI, 2000.0),
+        ("pressure", "301 psig ± 1 psid", 301 * PSI, PSI),
         ("pressure", "301 psig ± 1 %", 301 * PSI, 3.01 * PSI),
         ("airflow", "8,000 ± 1,000 cfm", 8000 * CFM, 1000 * CFM),
         ("length", "1-1/2 ± 1/8 in", 1.5 * 0.0254, 0.125 * 0.0254),

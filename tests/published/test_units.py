@@ -52,7 +52,7 @@ PINT: dict[str, tuple[str, dict[str, str]]] = {
     "air_pressure": (
         "pascal",
         {
-            "inH2O | in h2o | in wc | in w.c. | inwc | iwc": INCH_OF_WATER,
+            "inH2O | in h2o | in wc | in w.c. | inwc | iwc | in. w.c. | in. wc": INCH_OF_WATER,
             'in wg | in w.g. | inwg | "wc | "wg': INCH_OF_WATER,
             "Pa": "pascal",
             "kPa": "kilopascal",
@@ -82,7 +82,7 @@ PINT: dict[str, tuple[str, dict[str, str]]] = {
     "absolute_pressure": (
         "pascal",
         {
-            "inHg": "inch_Hg",
+            "inHg | in hg | in. hg": "inch_Hg",
             "kPa | kPaa": "kilopascal",
             "hPa | mbar": "millibar",
             "Pa": "pascal",
@@ -164,7 +164,7 @@ REGISTRY.define("water = 998.2 * kilogram / meter**3")
 
 # pint derives all but these from exact definitions, to rounding. NIST prints the inch of mercury with seven
 # digits, and the table takes the torr as the conventional millimetre of mercury: 1.4e-7 apart.
-LOOSE = {"inHg": 2e-7, "torr": 2e-7}
+LOOSE = {"inHg": 2e-7, "in hg": 2e-7, "in. hg": 2e-7, "torr": 2e-7}
 
 
 def crossings():
