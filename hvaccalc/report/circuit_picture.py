@@ -1,0 +1,158 @@
+"""Picture: suction and liquid line of each circuit against saturation, and the target."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from hvaccalc import units
+from hvaccalc.diagnosis.build import Draws
+from hvaccalc.diagnosis.circuit import CircuitState
+from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.ensemble import NOT_KNOWN, Band, band
+from hvaccalc.report.found import Found
+from hvaccalc.report.ink import COLD, INK, SMALL, WARM, banded, beside, degrees, temperature, whisker
+from hvaccalc.report.words import cut
+
+LINES_EACH = 2
+"""Lines of height that each circuit takes."""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One circuit in one condition; temperatures and differences [K].
+
+    Attributes
+    ----------
+    group, name : str
+        Condition and circuit.
+    suction_saturation, suction, liquid_saturation, liquid : Band
+    target : float or None
+        Where the liquid line belongs.
+    words : tuple of str
+        Superheat, subcooling and target with their bands.
+    """
+
+    group: str
+    name: str
+    suction_saturation: Band
+    suction: Band
+    liquid_saturation: Band
+    liquid: Band
+    target: float | None
+    words: tuple[str, ...]
+
+    @property
+    def known(self) -> bool:
+        """Whether a saturation is known."""
+        return self.suction_saturation.known or self.liquid_saturation.known
+
+
+def lines(results: Sequence[ConditionResult], found: Found) -> list[Line]:
+    """Lines of the picture: each running circuit of each condition."""
+    return [
+        _line(found, f"{number}  {cut(found.place(result.where))}", name, result.circuits[name])
+        for number, result in enumerate(results, 1)
+        for name in result.charges
+    ]
+
+
+def _line(found: Found, group: str, name: str, state: CircuitState) -> Line:
+    draws, display = found.analysis.draws, found.display
+    superheat = _band(state.superheat.draws if state.superheat else None)
+    subcooling = _band(state.subcooling.draws if state.subcooling else None)
+    target, belongs = _target(draws, state)
+    return Line(
+        group=group,
+        name=f"circuit {cut(name, 8)}",
+        suction_saturation=_band(state.suction_saturation),
+        suction=_band(draws.column(state.where, "suction_temperature")),
+        liquid_saturation=_band(state.liquid_saturation),
+        liquid=_band(draws.column(state.where, "liquid_temperature")),
+        target=target,
+        words=(
+            f"superheat {banded(superheat, 'temperature_difference', display)}",
+            f"subcooling {banded(subcooling, 'temperature_difference', display)}",
+            belongs,
+        ),
+    )
+
+
+def _band(column: np.ndarray | None) -> Band:
+    return NOT_KNOWN if column is None else band(column)
+
+
+def _target(draws: Draws, state: CircuitState) -> tuple[float | None, str]:
+    """Temperature at which the liquid line belongs, and words for it."""
+    circuit = draws.job.circuit[state.where.circuit]
+    liquid = draws.column(state.where, "liquid_temperature")
+    if state.chart_offset is not None and liquid is not None and np.isfinite(state.chart_offset[0]):
+        off = banded(band(state.chart_offset), "temperature_difference", draws.job.display)
+        return float(liquid[0] - state.chart_offset[0]), f"off the chart {off}"
+    if circuit.target_subcooling is None or state.liquid_saturation is None:
+        return None, "target not known"
+    wanted = units.value_text(circuit.target_subcooling.value, "temperature_difference", draws.job.display)
+    return float(state.liquid_saturation[0] - circuit.target_subcooling.value), f"target subcooling {wanted}"
+
+
+def draw(axes, rows: Sequence[Line], display: str) -> None:
+    """Draw the lines on axes whose height counts lines from the top."""
+    bands = [
+        b for r in rows for b in (r.suction_saturation, r.suction, r.liquid_saturation, r.liquid) if b.known
+    ]
+    ends = [float(temperature(v, display)) for b in bands for v in (b.low, b.high)]
+    ends += [float(temperature(r.target, display)) for r in rows if r.target is not None]
+    reach = 0.05 * (max(ends) - min(ends)) + 1.0
+    axes.set_xlim(min(ends) - reach, max(ends) + reach)
+    axes.set_xlabel(f"temperature [{degrees(display)}]")
+    axes.locator_params(axis="x", nbins=8, steps=[1, 2, 5, 10])
+    axes.text(
+        0.0, 1.02, "● suction line ○", transform=axes.transAxes, fontsize=SMALL, color=COLD, va="bottom"
+    )
+    axes.text(
+        1.0,
+        1.02,
+        "□ liquid line ■",
+        transform=axes.transAxes,
+        fontsize=SMALL,
+        color=WARM,
+        va="bottom",
+        ha="right",
+    )
+    y = 0.0
+    for number, row in enumerate(rows):
+        if number == 0 or row.group != rows[number - 1].group:
+            beside(axes, -0.222, y + 0.55, row.group, fontweight="bold", fontsize=8, bbox=_WHITE, zorder=5)
+            y += 1.0
+        _pair(axes, y + LINES_EACH / 2, row, display)
+        y += LINES_EACH
+
+
+_WHITE = {"facecolor": "white", "edgecolor": "none", "pad": 0.8}
+
+
+def _pair(axes, y: float, row: Line, display: str) -> None:
+    beside(axes, -0.025, y, row.name, ha="right", fontsize=8)
+    for number, words in enumerate(row.words):
+        beside(axes, 1.03, y + 0.58 * (number - 1), words, fontsize=7)
+    if row.target is not None:
+        at = float(temperature(row.target, display))
+        axes.plot([at, at], [y - 0.75, y + 0.75], color=INK, linewidth=2.2, zorder=2)
+    for saturation, pipe, colour, shape in (
+        (row.suction_saturation, row.suction, COLD, "o"),
+        (row.liquid_saturation, row.liquid, WARM, "s"),
+    ):
+        if saturation.known and pipe.known:
+            ends = [float(temperature(b.value, display)) for b in (saturation, pipe)]
+            axes.plot(ends, [y, y], color=colour, alpha=0.22, linewidth=7, solid_capstyle="butt", zorder=1)
+        for value, filled in ((saturation, True), (pipe, False)):
+            if value.known:
+                whisker(axes, y, value, display, colour, shape, filled)
+
+
+def described(rows: Sequence[Line]) -> str:
+    """The picture in words."""
+    told = [f"{row.group.strip()}, {row.name}: {'; '.join(row.words)}." for row in rows]
+    return "Pipe temperatures of each circuit beside saturation, with 95 % bands. " + " ".join(told)

@@ -1,0 +1,181 @@
+"""Picture: the coil of each condition against freezing."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.freeze import FREEZING
+from hvaccalc.ensemble import NOT_KNOWN, Band, band
+from hvaccalc.report import plain
+from hvaccalc.report.found import Found
+from hvaccalc.report.ink import (
+    COLD,
+    INK,
+    QUIET,
+    SMALL,
+    WARM,
+    banded,
+    beside,
+    chance,
+    degrees,
+    temperature,
+    whisker,
+)
+from hvaccalc.report.words import cut
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One temperature of one condition.
+
+    Attributes
+    ----------
+    group : str
+        The condition.
+    name : str
+    metal : bool
+        The coil's metal; else a circuit's suction saturation.
+    value : Band
+        [K].
+    why : str
+        Why it is not known.
+    chance : str
+        How likely it lies below freezing, empty where told elsewhere.
+    """
+
+    group: str
+    name: str
+    metal: bool
+    value: Band
+    why: str
+    chance: str
+
+    @property
+    def known(self) -> bool:
+        """Whether there is a value."""
+        return self.value.known
+
+
+def lines(results: Sequence[ConditionResult], found: Found) -> list[Line]:
+    """Lines of the picture, condition by condition; for the customer the metal alone where it is known."""
+    rows: list[Line] = []
+    for number, result in enumerate(results, 1):
+        group = f"{number}  {cut(found.place(result.where))}"
+        metal = _metal(result, group)
+        rows.append(metal)
+        if not (found.plain and metal.known):
+            rows += _suctions(result, group)
+    return rows
+
+
+def _metal(result: ConditionResult, group: str) -> Line:
+    risk = result.freeze
+    assert risk is not None
+    told = f"{chance(risk.fin.value)}" if risk.fin.known else "not known"
+    value = NOT_KNOWN if risk.coldest is None else band(risk.coldest)
+    return Line(group, "coldest metal", True, value, cut(risk.reason or "not computed", 48), told)
+
+
+def _suctions(result: ConditionResult, group: str) -> list[Line]:
+    risk = result.freeze
+    assert risk is not None
+    rows = []
+    for number, name in enumerate(risk.running):
+        column = risk.suction.get(name)
+        value = NOT_KNOWN if column is None else band(column)
+        told = ""
+        if number == 0:
+            told = chance(risk.suction_probability.value) if risk.suction_probability.known else "not known"
+        rows.append(
+            Line(group, f"suction, circuit {cut(name, 6)}", False, value, "suction pressure not read", told)
+        )
+    return rows
+
+
+def draw(axes, rows: Sequence[Line], display: str) -> None:
+    """Draw the lines on axes whose height counts lines from the top."""
+    freezing = float(temperature(FREEZING, display))
+    known = [
+        float(temperature(v, display)) for row in rows if row.known for v in (row.value.low, row.value.high)
+    ]
+    low, high = min([freezing - 4, *known]), max([freezing + 4, *known])
+    reach = 0.06 * (high - low)
+    axes.set_xlim(low - reach, high + reach)
+    axes.axvspan(
+        low - reach, freezing, facecolor="#e7eef3", edgecolor="#b7c8d4", hatch="////", linewidth=0, zorder=0
+    )
+    axes.axvline(freezing, color=INK, linewidth=1.2, zorder=2)
+    axes.set_xlabel(f"temperature [{degrees(display)}]")
+    axes.locator_params(axis="x", nbins=8, steps=[1, 2, 5, 10])
+    top = axes.get_xaxis_transform()
+    axes.text(
+        freezing,
+        1.01,
+        f"water freezes at {freezing:.0f} {degrees(display)}",
+        transform=top,
+        ha="center",
+        va="bottom",
+        fontsize=SMALL,
+    )
+    axes.text(
+        1.03,
+        1.01,
+        "chance below freezing",
+        transform=axes.transAxes,
+        va="bottom",
+        fontsize=SMALL,
+        color=QUIET,
+    )
+    y = 0.0
+    for number, row in enumerate(rows):
+        if number == 0 or row.group != rows[number - 1].group:
+            _group(axes, y + 0.55, row.group)
+            y += 1.0
+        _line(axes, y + 0.45, row, display, (low + high) / 2)
+        y += 1.0
+
+
+def _group(axes, y: float, label: str) -> None:
+    beside(
+        axes, -0.325, y, label, fontweight="bold", fontsize=8, backgroundcolor="white", zorder=5, bbox=_WHITE
+    )
+
+
+_WHITE = {"facecolor": "white", "edgecolor": "none", "pad": 0.8}
+
+
+def _line(axes, y: float, row: Line, display: str, middle: float) -> None:
+    beside(axes, -0.025, y, row.name, ha="right", fontsize=8)
+    if row.chance:
+        beside(axes, 1.03, y, row.chance, fontsize=8)
+    if row.known:
+        whisker(
+            axes, y, row.value, display, WARM if row.metal else COLD, "s" if row.metal else "o", row.metal
+        )
+    else:
+        text = f"not known: {row.why}"
+        axes.text(
+            middle,
+            y,
+            text,
+            ha="center",
+            va="center",
+            fontsize=SMALL,
+            style="italic",
+            color=QUIET,
+            bbox=_WHITE,
+        )
+
+
+def described(rows: Sequence[Line], display: str, whole: bool) -> str:
+    """The picture in words; in whole numbers for the customer."""
+    write = plain.rounded if whole else banded
+    told = []
+    for row in rows:
+        value = write(row.value, "temperature", display) if row.known else f"not known ({row.why})"
+        below = f", chance of lying below freezing {row.chance}" if row.chance and row.known else ""
+        told.append(f"{row.group.strip()}: {row.name} {value}{below}.")
+    freezing = f"{float(temperature(FREEZING, display)):.0f} {degrees(display)}"
+    return f"Temperatures of the coil against freezing at {freezing}, with 95 % bands. " + " ".join(told)

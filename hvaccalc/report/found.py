@@ -1,0 +1,171 @@
+"""Findings and conditions of an analysis, looked up by key and place, and named for a reader."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from hvaccalc.analysis import Analysis
+from hvaccalc.diagnosis import running
+from hvaccalc.diagnosis.build import Where
+from hvaccalc.diagnosis.charge import CircuitCharge
+from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.findings import SEVERITIES, Finding
+from hvaccalc.job.schema import Job
+from hvaccalc.report.words import cut
+
+LONGEST_PLAIN = 40
+MOST_PLACES, MOST_PLACES_PLAIN = 6, 2
+"""Conditions named in one sentence, for the file and for the customer."""
+
+
+@dataclass(frozen=True)
+class Found:
+    """What an analysis found, for one reader's memo.
+
+    Attributes
+    ----------
+    analysis : Analysis
+    plain : bool
+        Whether the customer reads it: plain words, whole numbers.
+    """
+
+    analysis: Analysis
+    plain: bool = False
+
+    @property
+    def job(self) -> Job:
+        """The job."""
+        return self.analysis.job
+
+    @property
+    def display(self) -> str:
+        """Units shown."""
+        return self.job.display
+
+    @cached_property
+    def _by_place(self) -> dict[tuple[str, Where], Finding]:
+        return {(f.key, where_of(f).at(f.circuit or "")): f for f in self.analysis.findings}
+
+    def at(self, key: str, where: Where) -> Finding | None:
+        """The finding of a key at a place, or None."""
+        return self._by_place.get((key, where))
+
+    def known(self, key: str, where: Where) -> Finding | None:
+        """The finding of a key at a place where it has a number, or None."""
+        finding = self.at(key, where)
+        return finding if finding is not None and finding.value is not None else None
+
+    def of(self, key: str) -> Iterator[Finding]:
+        """All findings of a key, in the file's order."""
+        return (f for f in self.analysis.findings if f.key == key)
+
+    def place(self, where: Where) -> str:
+        """A condition by its label, the visit added where there are several, a number where labels repeat."""
+        labels = [r.label for r in self.analysis.conditions]
+        label = next(r.label for r in self.analysis.conditions if r.where == where)
+        shown = cut(label, LONGEST_PLAIN) if self.plain else label
+        if labels.count(label) > 1:
+            return f"{shown} ({where.visit}.{where.condition})"
+        several = sum(bool(visit.condition) for visit in self.job.visit) > 1
+        return f"visit {where.visit}, {shown}" if several else shown
+
+    def places(self, wheres: Iterable[Where]) -> str:
+        """Several conditions in a sentence, the first few by their labels."""
+        names = [self.place(where) for where in dict.fromkeys(wheres)]
+        most = MOST_PLACES_PLAIN if self.plain else MOST_PLACES
+        more = f" and {len(names) - most} more" if len(names) > most else ""
+        return "; ".join(names[:most]) + more
+
+    @cached_property
+    def decisive(self) -> ConditionResult | None:
+        """The condition that carries the explanation: the most severe; None without any."""
+        results = self.analysis.conditions
+        return max(results, key=lambda r: (self._weight(r), -results.index(r)), default=None)
+
+    def ranked(self, results: Sequence[ConditionResult]) -> list[ConditionResult]:
+        """Conditions, the most severe first."""
+        return sorted(results, key=self._weight, reverse=True)
+
+    def _weight(self, result: ConditionResult) -> tuple[int, bool, float, int]:
+        here = [f for f in self.analysis.findings if where_of(f) == result.where]
+        ranks = [severity_rank(f) for f in here]
+        chance = self.freezing(result.where)
+        value = chance.value if chance is not None and chance.value is not None else -1.0
+        worst = max(ranks, default=0)
+        return worst, result.staging is not None, value, ranks.count(worst)
+
+    def freezing(self, where: Where) -> Finding | None:
+        """Probability of freezing in a condition: of the metal, else of the suction saturation."""
+        return self.known("freeze.probability.fin", where) or self.known("freeze.probability.suction", where)
+
+    @cached_property
+    def freezes(self) -> bool:
+        """Whether freezing is likely in the decisive condition."""
+        chance = self.freezing(self.decisive.where) if self.decisive else None
+        return chance is not None and chance.severity in ("act", "stop")
+
+    @cached_property
+    def staged_wrong(self) -> bool:
+        """Whether the fan did not follow the calls in the decisive condition."""
+        return self.decisive is not None and self.decisive.staging is not None
+
+    @cached_property
+    def put_right(self) -> ConditionResult | None:
+        """A condition of a later visit in which the fan did follow the same calls; None without."""
+        worst = self.decisive
+        if worst is None or worst.staging is None:
+            return None
+        later = [r for r in self.analysis.conditions if r.where.visit > worst.where.visit]
+        if any(r.staging is not None for r in later):
+            return None
+        return next((r for r in later if r.staging is None and self.full_call(r) and _speed_read(r)), None)
+
+    def full_call(self, result: ConditionResult) -> bool:
+        """Whether every stage of the unit ran in a condition."""
+        draws = self.analysis.draws
+        highest = max(draws.stage(name) for name in self.job.circuit)
+        return (running.stage_in_use(draws, result.where) or 0) >= highest
+
+    def charge(self, circuit: str) -> Finding | None:
+        """The charge finding that counts for a circuit: the latest verdict, else the latest "cannot tell"."""
+        those = [f for f in self.of("circuit.charge") if f.circuit == circuit]
+        return max(
+            those, key=lambda f: (f.text != "cannot tell", f.visit or 0, severity_rank(f)), default=None
+        )
+
+    def result(self, finding: Finding) -> ConditionResult | None:
+        """The condition that a finding speaks of."""
+        return next((r for r in self.analysis.conditions if r.where == where_of(finding)), None)
+
+    def judged(self, finding: Finding) -> CircuitCharge | None:
+        """The typed result behind a charge finding."""
+        result = self.result(finding)
+        return result.charges.get(finding.circuit or "") if result is not None else None
+
+    @cached_property
+    def contrast(self) -> Finding | None:
+        """The most telling comparison of the circuits: one with a suspect before "none stands out"."""
+        order = {"cannot tell": 0, "none stands out": 1}
+        those = list(self.of("circuit.contrast"))
+        return max(those, key=lambda f: (order.get(f.text or "", 2), _decided(self, f)), default=None)
+
+
+def severity_rank(finding: Finding) -> int:
+    """0 for a note, up to 3 for stop."""
+    return SEVERITIES.index(finding.severity)
+
+
+def where_of(finding: Finding) -> Where:
+    """Condition of a finding."""
+    return Where(finding.visit or 0, finding.condition or 0)
+
+
+def _decided(found: Found, finding: Finding) -> bool:
+    return found.decisive is not None and found.decisive.where == where_of(finding)
+
+
+def _speed_read(result: ConditionResult) -> bool:
+    ratio = result.airflow.speed_ratio if result.airflow is not None else None
+    return ratio is not None and ratio.basis == "measured"

@@ -1,0 +1,61 @@
+"""Colours, shapes and small words that the pictures share.
+
+Colours stay apart for colour-blind eyes and in grey print they differ in lightness; no picture leans
+on colour alone. After the palette of Okabe and Ito (Color Universal Design, 2008), darkened for paper.
+"""
+
+from __future__ import annotations
+
+from hvaccalc import units
+from hvaccalc.ensemble import Band
+
+INK, QUIET, FAINT = "#1b1f23", "#596168", "#d9dcde"
+COLOURS = ("#0072b2", "#c04f00", "#007a5c", "#8a4a78", "#7a5c00", "#3a3a3a")
+COLD, WARM = COLOURS[0], COLOURS[1]
+SMALL = 7.5
+
+
+def temperature(value, display: str):
+    """Kelvin to the degrees shown; scalar or array."""
+    return units.to(value, units.display_unit("temperature", display)[0], "temperature")
+
+
+def degrees(display: str) -> str:
+    """Name of the unit of temperature shown."""
+    return units.DISPLAY_NAMES[units.display_unit("temperature", display)[0]]
+
+
+def banded(value: Band, kind: str, display: str) -> str:
+    """A number with its band, or "not known"."""
+    return units.band_text(value.value, value.low, value.high, kind, display) if value.known else "not known"
+
+
+def chance(probability: float) -> str:
+    """A probability in whole per cent; nothing is certain.
+
+    Examples
+    --------
+    >>> chance(0.761), chance(0.9999), chance(0.0)
+    ('76 %', 'over 99 %', 'under 1 %')
+    """
+    percent = 100.0 * probability
+    return "over 99 %" if percent > 99.0 else "under 1 %" if percent < 1.0 else f"{percent:.0f} %"
+
+
+def whisker(axes, y: float, value: Band, display: str, colour: str, shape: str, filled: bool = True) -> None:
+    """A mark with its 95 % band at one height."""
+    low, centre, high = (float(temperature(v, display)) for v in (value.low, value.value, value.high))
+    axes.plot([low, high], [y, y], color=colour, linewidth=1.3, solid_capstyle="butt", zorder=3)
+    for end in (low, high):
+        axes.plot([end, end], [y - 0.17, y + 0.17], color=colour, linewidth=1.3, zorder=3)
+    face = colour if filled else "white"
+    axes.plot(
+        [centre], [y], shape, color=colour, markerfacecolor=face, markersize=6, markeredgewidth=1.4, zorder=4
+    )
+
+
+def beside(axes, x: float, y: float, text: str, **more) -> None:
+    """Words beside the axes: `x` in widths of the axes, `y` on its scale."""
+    transform = axes.get_yaxis_transform()
+    settings = {"va": "center", "ha": "left", "clip_on": False, **more}
+    axes.text(x, y, text, transform=transform, **settings)

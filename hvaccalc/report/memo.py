@@ -1,0 +1,137 @@
+"""The root-cause memo: an analysis as blocks for one reader, and as a file.
+
+The memo prints findings and draws typed results; it computes nothing. Sections follow the same
+order for both readers: the customer gets plain words on two pages, the file gets everything.
+"""
+
+from __future__ import annotations
+
+import os
+import secrets
+from pathlib import Path
+from typing import Literal
+
+from hvaccalc.analysis import Analysis
+from hvaccalc.errors import FileChanged, InputError
+from hvaccalc.report import html, repair, story
+from hvaccalc.report.blocks import Block, Heading, KeyValues
+from hvaccalc.report.cautions import cautions
+from hvaccalc.report.found import Found
+from hvaccalc.report.method import method
+from hvaccalc.report.readings import readings
+from hvaccalc.report.words import date_text
+
+Audience = Literal["customer", "file"]
+AUDIENCES = ("customer", "file")
+
+
+def blocks(analysis: Analysis, audience: str = "file") -> tuple[Block, ...]:
+    """The memo as blocks.
+
+    Parameters
+    ----------
+    analysis : Analysis
+    audience : str
+        ``customer``: at most two pages of plain words; ``file``: everything.
+
+    Raises
+    ------
+    InputError
+        Another audience.
+    """
+    if audience not in AUDIENCES:
+        raise InputError("no such reader of a memo", found=repr(audience), allowed=", ".join(AUDIENCES))
+    found = Found(analysis, plain=audience == "customer")
+    parts = (
+        _head(found),
+        story.reported(found),
+        story.what_was_found(found),
+        story.why(found),
+        story.looked_at(found),
+        story.unexplained(found),
+        repair.done(found),
+        repair.permanent(found),
+        repair.refrigerant(found),
+        repair.return_visit(found),
+        cautions(found),
+        readings(found),
+        [] if found.plain else method(found),
+    )
+    return tuple(block for part in parts for block in part)
+
+
+def _head(found: Found) -> list[Block]:
+    job = found.job
+    visits = [visit for visit in job.visit if visit.date]
+    rows = [
+        ("Site", job.job.site or "not noted"),
+        ("Unit", job.unit.name or "not noted"),
+        ("Visits", ", ".join(date_text(visit.date) for visit in visits) or "none dated"),
+        ("Prepared by", job.job.prepared_by or "not noted"),
+    ]
+    if not found.plain:
+        rows.append(("Copy", "for the file"))
+    return [Heading(job.job.title, 1), KeyValues(tuple(rows))]
+
+
+def write(analysis: Analysis, directory: str | Path, audience: str = "file") -> Path:
+    """Write the memo as one HTML file beside its job's name.
+
+    Parameters
+    ----------
+    analysis : Analysis
+    directory : path
+        Made where it is missing.
+    audience : str
+
+    Returns
+    -------
+    Path
+        ``library_hall.memo.html``, ``library_hall.memo.customer.html``.
+
+    Raises
+    ------
+    FileChanged
+        The file there is not a memo as this package wrote it (it is somebody's own, or somebody has written
+        into it): it was left alone and nothing was written.
+    """
+    text = html.page(blocks(analysis, audience), f"{analysis.job.job.title} - memo")
+    job = analysis.job.path
+    stem = job.stem if job is not None else "job"
+    target = Path(directory) / f"{stem}.memo{'.customer' if audience == 'customer' else ''}.html"
+    target.parent.mkdir(parents=True, exist_ok=True)
+    _keep_what_is_not_ours(target)
+    _replace(target, text.encode("utf-8"))
+    return target
+
+
+def _keep_what_is_not_ours(target: Path) -> None:
+    """Only a memo that nobody has touched may be replaced."""
+    if not (target.exists() or target.is_symlink()):
+        return
+    try:
+        ours = (
+            target.is_file()
+            and not target.is_symlink()
+            and html.untouched(target.read_bytes().decode("utf-8"))
+        )
+    except UnicodeDecodeError:
+        ours = False
+    if not ours:
+        raise FileChanged(
+            f"{target}: this file was not written by the memo, or was changed since; it was left as it is "
+            "and nothing was written. Move it away, or write into another folder."
+        )
+
+
+def _replace(target: Path, raw: bytes) -> None:
+    """Write beside the target, put it on the disk, rename."""
+    beside = target.with_name(f".{target.name}.{secrets.token_hex(4)}")
+    try:
+        with beside.open("xb") as out:
+            out.write(raw)
+            out.flush()
+            os.fsync(out.fileno())
+        beside.replace(target)
+    finally:
+        beside.unlink(missing_ok=True)

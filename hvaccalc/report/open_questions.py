@@ -1,0 +1,142 @@
+"""What cannot be told yet, and the reading that would settle it; the same question is asked once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.report.found import Found
+
+FIRST_READINGS = (
+    "return and supply air, dry bulb and wet bulb",
+    "the fan's frequency or speed with no call, with each stage alone, and with all stages",
+    "suction and liquid pressure, suction and liquid temperature of each circuit, with all stages on",
+    "outdoor temperature, compressor currents, how long it had been running",
+    "coil face, filters, pan and drain: looked at before, during and after a run; thawed or iced",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One open question: what it is about, why it is open, what to read next."""
+
+    about: str
+    open: str
+    next: str
+
+
+def questions(found: Found) -> list[Question]:
+    """Open questions, those about the water first."""
+    if not found.analysis.conditions:
+        return [
+            Question("Everything.", "Nothing was read yet.", "Read first: " + "; ".join(FIRST_READINGS) + ".")
+        ]
+    asked = [
+        Question(
+            "The water.",
+            "How much water each cause could make was not calculated, so the amount reported is not "
+            "matched with anything yet.",
+            "" if found.plain else "Note when the water comes, how much in how long, and what was running.",
+        ),
+        *_speed(found),
+        *_freezing(found),
+        *_charge(found),
+        *_airflow(found),
+        *_contradictions(found),
+    ]
+    return asked
+
+
+def _speed(found: Found) -> list[Question]:
+    """Full calls in which nobody noted the fan's speed."""
+    missing = [
+        r for r in found.analysis.conditions
+        if found.full_call(r) and (r.airflow is not None and (r.airflow.speed_ratio is None))
+    ]  # fmt: skip
+    if not missing:
+        return []
+    return [
+        Question(
+            "The fan.",
+            f"Its speed was not read with all stages on{_in(found, missing)}.",
+            "Read the drive's frequency (or the fan's speed) with all stages called.",
+        )
+    ]
+
+
+def _freezing(found: Found) -> list[Question]:
+    unknown = [r for r in found.analysis.conditions if r.freeze is not None and not r.freeze.fin.known]
+    if unknown and found.plain:
+        lacking = f"Whether the cooling coil freezes cannot be told{_in(found, unknown)}."
+        return [Question("The coil.", lacking, "More readings are needed.")]
+    grouped: dict[str, list[ConditionResult]] = {}
+    for result in unknown:
+        if result.freeze is not None:
+            lacking = ", ".join(result.freeze.missing)
+            grouped.setdefault(lacking or f"({result.freeze.reason})", []).append(result)
+    return [
+        Question(
+            "The coil.",
+            f"Whether its coldest metal freezes cannot be told{_in(found, results)}.",
+            f"Read {lacking}." if not lacking.startswith("(") else f"{lacking[1:-1].capitalize()}.",
+        )
+        for lacking, results in grouped.items()
+    ]
+
+
+def _charge(found: Found) -> list[Question]:
+    """Circuits without a verdict, gathered by the reading that would give one."""
+    grouped: dict[tuple[str, str], list[str]] = {}
+    for name, circuit in found.job.circuit.items():
+        finding = found.charge(name)
+        if finding is None:
+            if not any(name in r.circuits for r in found.analysis.conditions):
+                why = f"no readings that can be used ({circuit.refrigerant})"
+                grouped.setdefault((why, "read its pressures and line temperatures"), []).append(name)
+            continue
+        judged = found.judged(finding)
+        if finding.text == "cannot tell" and judged is not None:
+            grouped.setdefault((judged.reason, judged.settle), []).append(name)
+    asked = []
+    for (reason, settle), names in grouped.items():
+        which = ("Circuit " if len(names) == 1 else "Circuits ") + " and ".join(names)
+        why = "" if found.plain else f": {reason}"
+        asked.append(Question(f"{which}.", f"The charge cannot be told yet{why}.", _sentence(settle)))
+    return asked
+
+
+def _airflow(found: Found) -> list[Question]:
+    worst = found.decisive
+    if worst is None or worst.airflow is None or worst.airflow.measured or found.plain:
+        return []
+    return [
+        Question(
+            "The airflow.",
+            f"It was not measured in {found.place(worst.where)}: {worst.airflow.note}.",
+            "Measure it by a traverse, or by a pressure drop with a known point.",
+        )
+    ]
+
+
+def _contradictions(found: Found) -> list[Question]:
+    count = len(list(found.of("reading.contradiction")))
+    if not count:
+        return []
+    which = "One reading contradicts" if count == 1 else f"{count} sets of readings contradict"
+    return [
+        Question(
+            "Readings.",
+            f"{which} others and were left out; they are marked in the tables.",
+            "Check the instrument and read again.",
+        )
+    ]
+
+
+def _in(found: Found, results: list[ConditionResult]) -> str:
+    if len(results) == len(found.analysis.conditions) and len(results) > 2:
+        return " in any condition"
+    return f" in {found.places(r.where for r in results)}"
+
+
+def _sentence(text: str) -> str:
+    return f"{text[0].upper()}{text[1:]}." if text else ""

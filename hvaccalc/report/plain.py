@@ -1,0 +1,160 @@
+"""Findings in plain words and whole numbers, for somebody who owns a building."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+from hvaccalc import units
+from hvaccalc.ensemble import Band
+from hvaccalc.findings import Finding
+from hvaccalc.report.found import Found
+from hvaccalc.report.ink import chance
+
+PATTERNS = {
+    "short of charge": "it looks short of refrigerant",
+    "restriction": "something seems to hold its refrigerant back",
+    "overfeeding valve": "its valve seems to let too much refrigerant through",
+    "overcharged": "it seems to hold too much refrigerant",
+    "none stands out": "the two circuits behave alike",
+    "cannot tell": "the circuits could not be compared yet",
+}
+
+VERDICTS = {
+    "low": "holds too little refrigerant, or something holds it back",
+    "as charted": "holds the refrigerant that its label asks for",
+    "high": "holds more refrigerant than its label asks for",
+    "cannot tell": "could not be judged yet",
+}
+
+_ROUND = {"temperature": (0, 1), "temperature_difference": (0, 1), "airflow": (-2, 1), "heat": (0, 0)}
+"""Decimals shown to the customer, us and si."""
+
+
+def number(finding: Finding, kind: str, display: str) -> str:
+    """A number and its range without needless decimals.
+
+    Examples
+    --------
+    >>> fan = Finding("", "", 1, 1, None, "", 2.107, 1.58, 2.63, "m3/s", None, "computed", (), "note", ())
+    >>> number(fan, "airflow", "us"), number(fan, "airflow", "si")
+    ('about 4,500 cfm (3,300 to 5,600)', 'about 2.1 m³/s (1.6 to 2.6)')
+    """
+    if finding.value is None or finding.low is None or finding.high is None:
+        return "not known"
+    return rounded(Band(finding.value, finding.low, finding.high), kind, display)
+
+
+def rounded(value: Band, kind: str, display: str) -> str:
+    """A value and its range without needless decimals."""
+    ends = (value.value, value.low, value.high)
+    if not all(math.isfinite(end) for end in ends):
+        return "not known"
+    name = units.display_unit(kind, display)[0]
+    decimals = _ROUND[kind][display == "si"]
+    shown = [_rounded(float(units.to(end, name, kind)), decimals) for end in ends]
+    return f"about {shown[0]} {units.DISPLAY_NAMES.get(name, name)} ({shown[1]} to {shown[2]})"
+
+
+def _rounded(value: float, decimals: int) -> str:
+    rounded = round(value, decimals) + 0.0
+    return f"{rounded:,.{max(decimals, 0)}f}"
+
+
+def sentence(finding: Finding, found: Found) -> str:
+    """One finding for the customer; as it stands where no plain form is known."""
+    speak = _SPEAK.get(finding.key)
+    return speak(finding, found) if speak is not None else finding.statement
+
+
+def fan(finding: Finding, found: Found) -> str:
+    """The fan against the calls."""
+    result = found.result(finding)
+    fault = result.staging if result is not None else None
+    if result is None or fault is None:
+        return finding.statement
+    if fault.text == "cooling without fan":
+        return "The cooling ran while the fan stood still. It must stay off until the fan runs."
+    ratio = result.airflow.speed_ratio if result.airflow else None
+    speed = f"{100 * ratio.draws[0]:.0f} % of its full speed" if ratio else "too low a speed"
+    return (
+        f"With the whole cooling on, the fan ran at {speed} ({fault.found} where {fault.expected} belongs)."
+    )
+
+
+def air(finding: Finding, found: Found) -> str:
+    """The airflow."""
+    how = {"measured": "measured", "assumed": "assumed: nothing was read"}.get(
+        finding.basis, "estimated from the fan's speed, not measured"
+    )
+    rated = found.job.unit.rated_airflow
+    unit = (
+        "cubic feet of air a minute (cfm)" if found.display == "us" else "cubic metres of air a second (m³/s)"
+    )
+    return (
+        f"Air through the unit: {number(finding, 'airflow', found.display)}, {how}. The unit is rated for "
+        f"{rated.text}; the numbers are {unit}."
+    )
+
+
+def metal(finding: Finding, found: Found) -> str:
+    """The coldest metal."""
+    return (
+        f"The coldest part of the cooling coil was at {number(finding, 'temperature', found.display)}; "
+        f"water freezes at {freezing(found)}."
+    )
+
+
+def ice(finding: Finding, found: Found) -> str:
+    """Probability of freezing."""
+    what = (
+        "part of the cooling coil was" if finding.key.endswith("fin") else "the refrigerant in the coil was"
+    )
+    if finding.value is None:
+        return f"Whether {what} below freezing cannot be told yet."
+    return f"The chance that {what} below freezing, where ice grows, is {chance(finding.value)}."
+
+
+def charge(finding: Finding, found: Found) -> str:
+    """A circuit's charge."""
+    text = f"Cooling circuit {finding.circuit} {VERDICTS.get(finding.text or '', 'could not be judged yet')}."
+    judged = found.judged(finding)
+    if judged is not None and any(e.startswith("floodback") for e in judged.evidence):
+        text += (
+            " Liquid refrigerant may be reaching its compressor, which can wreck it; this needs checking "
+            "soon."
+        )
+    return text
+
+
+def contrast(finding: Finding, found: Found) -> str:
+    """One circuit against the other."""
+    pattern = PATTERNS.get(finding.text or "", finding.text or "")
+    if finding.circuit is None:
+        return f"The cooling circuits side by side: {pattern}."
+    return (
+        f"Cooling circuit {finding.circuit} stands out against the other, which works in the same air: "
+        f"{pattern}."
+    )
+
+
+def reading(finding: Finding, found: Found) -> str:
+    """A contradiction among readings."""
+    return "Some readings cannot be true together; they were not used and have to be taken again."
+
+
+def freezing(found: Found) -> str:
+    """Where water freezes."""
+    return "32 °F" if found.display == "us" else "0 °C"
+
+
+_SPEAK: dict[str, Callable[[Finding, Found], str]] = {
+    "staging.fault": fan,
+    "airflow.reconciled": air,
+    "coil.coldest_surface": metal,
+    "freeze.probability.fin": ice,
+    "freeze.probability.suction": ice,
+    "circuit.charge": charge,
+    "circuit.contrast": contrast,
+    "reading.contradiction": reading,
+}

@@ -1,0 +1,216 @@
+"""Readings as taken and the results from them, condition by condition, with their bands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from hvaccalc import units
+from hvaccalc.diagnosis.build import Where
+from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.ensemble import band
+from hvaccalc.findings import Finding
+from hvaccalc.job.fields import Reading
+from hvaccalc.report import plain
+from hvaccalc.report.blocks import Block, Heading, Paragraph, Table
+from hvaccalc.report.found import Found, where_of
+from hvaccalc.report.words import date_text, joined
+
+FLAG = "left out: contradicts other readings"
+SIDE_BY_SIDE = 3
+"""Conditions in one table of results."""
+
+NAMES = {
+    "site.barometer": ("barometer", "absolute_pressure"),
+    "air.return.humidity_ratio": ("return air, humidity ratio", "humidity_ratio"),
+    "air.return.dew_point": ("return air, dew point", "temperature"),
+    "air.return.wet_bulb": ("return air, wet bulb", "temperature"),
+    "air.supply.humidity_ratio": ("supply air, humidity ratio", "humidity_ratio"),
+    "air.supply.dew_point": ("supply air, dew point", "temperature"),
+    "airflow.reconciled": ("airflow", "airflow"),
+    "capacity.sensible": ("sensible capacity", "heat"),
+    "capacity.total": ("total capacity", "heat"),
+    "condensate.rate": ("condensate", "water_flow"),
+    "circuit.suction_saturation": ("suction saturation as read", "temperature"),
+    "circuit.liquid_saturation": ("liquid saturation", "temperature"),
+    "circuit.condensing_saturation": ("condensing saturation", "temperature"),
+    "circuit.subcooling": ("subcooling", "temperature_difference"),
+    "circuit.superheat": ("superheat", "temperature_difference"),
+    "circuit.chart_offset": ("liquid warmer than the chart", "temperature_difference"),
+    "coil.suction_saturation": ("suction saturation at the coil", "temperature"),
+    "coil.coldest_surface": ("coldest metal of the coil", "temperature"),
+    "freeze.probability.fin": ("metal below freezing, chance", "fraction"),
+    "freeze.probability.suction": ("suction below freezing, chance", "fraction"),
+}
+"""Words and kind of each result with a number; another key stands for itself."""
+
+
+def readings(found: Found) -> list[Block]:
+    """Tables of every condition, then of the results side by side."""
+    results = found.analysis.conditions
+    if found.plain:
+        return _for_the_customer(found)
+    blocks: list[Block] = [Heading("Readings as found and as left")]
+    if not results:
+        return [*blocks, Paragraph("No readings yet.")]
+    blocks.append(
+        Paragraph(
+            "In the order in which they were taken: the first stands for as found, the last for as left. "
+            "The band holds 95 % of what the instrument and the way of reading allow."
+        )
+    )
+    for result in results:
+        blocks += _condition(found, result)
+    for start in range(0, len(results), SIDE_BY_SIDE):
+        blocks.append(_results(found, results[start : start + SIDE_BY_SIDE]))
+    return blocks
+
+
+def _condition(found: Found, result: ConditionResult) -> list[Block]:
+    where = result.where
+    condition = found.analysis.draws.condition(where)
+    day = found.job.visit[where.visit - 1].date
+    calls = "not noted" if condition.calls is None else joined(condition.calls) if condition.calls else "none"
+    running = joined(condition.compressors_running) if condition.compressors_running else "not noted"
+    told = [
+        date_text(day) + (f", {condition.time:%H:%M}" if condition.time else ""),
+        f"calls: {calls}",
+        f"compressors running: {running}",
+        f"running for: {condition.running_for.text if condition.running_for else 'not noted'}",
+        f"coil thawed: {condition.coil_thawed or 'not noted'}",
+        f"filters clean: {condition.filters_clean or 'not noted'}",
+    ]
+    rows = [*_rows(found, where, "air", condition.air)]
+    for name, table in condition.circuit.items():
+        rows += _rows(found, where.at(name), f"circuit {name}", table)
+    rows += [_voltage(seen) for seen in condition.voltage]
+    title = f"{where.visit}.{where.condition}  {result.label}"
+    blocks: list[Block] = [Heading(title, 3), Paragraph("; ".join(told) + ".")]
+    if rows:
+        blocks.append(
+            Table(
+                ("Reading", "As read", "Band, 95 %", "Remark"),
+                tuple(rows),
+                f"Readings {where.visit}.{where.condition}",
+            )
+        )
+    return blocks
+
+
+def _rows(found: Found, where: Where, side: str, table) -> Iterator[tuple[str, ...]]:
+    for key in type(table).model_fields:
+        value = getattr(table, key)
+        name = f"{side}, {key.replace('_', ' ')}"
+        if value is None:
+            continue
+        if isinstance(value, Reading):
+            yield (name, value.quantity.text, *_banded(found, where, key, value))
+        elif key == "traverse":
+            yield (name, f"{len(value.velocities)} velocities", "–", "kept, not used in this release")
+        elif key == "condenser_fans_running":
+            yield (
+                name,
+                f"{value.running} of {value.of}" if value.of is not None else str(value.running),
+                "–",
+                "",
+            )
+        else:
+            yield (name, str(value), "–", "")
+
+
+def _banded(found: Found, where: Where, key: str, reading: Reading) -> tuple[str, str]:
+    """Band and remark of a reading."""
+    draws = found.analysis.draws
+    remark = "; ".join(
+        part
+        for part in (
+            reading.instrument or "", f"by {reading.by}" if reading.by else "",
+            f"at {reading.at}" if reading.at else "", reading.note or "",
+        )
+        if part
+    )  # fmt: skip
+    if (where, key) in draws.excluded:
+        return "–", f"† {FLAG}" + (f"; {remark}" if remark else "")
+    column = draws.column(where, key)
+    quantity = reading.quantity
+    if column is None:
+        return "–", remark
+    barometer = float(draws.barometer(Where(where.visit, where.condition)).draws[0])
+    spread = band(column)
+    name, decimals = _shown_unit(quantity, found.display)
+    ends = [float(units.to(v, name, quantity.kind, barometer)) for v in (spread.low, spread.high)]
+    decimals += round(ends[0], decimals) == round(ends[1], decimals)
+    shown = units.DISPLAY_NAMES.get(name, name)
+    return f"{ends[0]:,.{decimals}f} to {ends[1]:,.{decimals}f} {shown}", remark
+
+
+def _shown_unit(quantity: units.Quantity, display: str) -> tuple[str, int]:
+    """Unit and decimals of a band; a fan's speed stays as typed, for Hz, rpm and % do not convert."""
+    if quantity.kind == "fan_speed":
+        return quantity.unit, 1
+    return units.display_unit(quantity.kind, display)
+
+
+def _voltage(seen) -> tuple[str, ...]:
+    call = f" with {seen.call}" if seen.call else ""
+    if seen.input:
+        return (f"voltage, {seen.input}{call}", f"input shows {seen.input_status or 'not noted'}", "–", "")
+    name = f"voltage, {seen.from_ or '?'} to {seen.to or '?'}{call}"
+    return (name, seen.value.quantity.text if seen.value else "not noted", "–", "")
+
+
+def _results(found: Found, results: Sequence[ConditionResult]) -> Table:
+    """Results with a number side by side: one row for each key and circuit, one column for each condition."""
+    places = [r.where for r in results]
+    rows: dict[tuple[str, str | None], dict[Where, Finding]] = {}
+    for finding in found.analysis.findings:
+        place = where_of(finding)
+        if place in places and (finding.value is not None or finding.key.startswith("freeze.")):
+            rows.setdefault((finding.key, finding.circuit), {})[place] = finding
+    cells = tuple(
+        (_name(key, circuit), *(_cell(found, by_place.get(place)) for place in places), key)
+        for (key, circuit), by_place in rows.items()
+    )
+    header = ("Result", *(f"{r.where.visit}.{r.where.condition}  {r.label}" for r in results), "Finding")
+    caption = "Results with their 95 % bands; the full name of a finding is key/visit/condition/circuit"
+    return Table(header, cells, caption)
+
+
+def _name(key: str, circuit: str | None) -> str:
+    words = f"airflow, {key[8:].replace('_', ' ')}" if key.startswith("airflow.") else key
+    words = NAMES[key][0] if key in NAMES else words
+    return f"circuit {circuit}: {words}" if circuit is not None else words
+
+
+def _cell(found: Found, finding: Finding | None) -> str:
+    if finding is None:
+        return "–"
+    if finding.value is None or finding.low is None or finding.high is None:
+        return finding.text or "not known"
+    kind = "airflow" if finding.key.startswith("airflow.") else NAMES.get(finding.key, ("", ""))[1]
+    if not kind:
+        return f"{finding.value:.4g} {finding.unit or ''} ({finding.low:.4g} to {finding.high:.4g})".strip()
+    text = units.band_text(finding.value, finding.low, finding.high, kind, found.display)
+    return text if finding.basis in ("measured", "computed") else f"{text}, {finding.basis}"
+
+
+def _for_the_customer(found: Found) -> list[Block]:
+    """A few numbers, worst condition and last condition."""
+    results = found.analysis.conditions
+    if not results or found.decisive is None:
+        return []
+    shown = list(dict.fromkeys((found.decisive.where, results[-1].where)))
+    rows = []
+    for name, key, kind in (
+        ("Air through the unit", "airflow.reconciled", "airflow"),
+        ("Coldest part of the cooling coil", "coil.coldest_surface", "temperature"),
+    ):
+        told = [found.known(key, where) for where in shown]
+        if any(told):
+            rows.append((name, *(plain.number(f, kind, found.display) if f else "not known" for f in told)))
+    if not rows:
+        return []
+    header = ("Reading", *(found.place(where) for where in shown))
+    return [
+        Heading("Readings as found and as left"),
+        Table(header, tuple(rows), "The worst reading, and the last one"),
+    ]

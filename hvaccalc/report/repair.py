@@ -1,0 +1,345 @@
+"""What was done, the permanent repair, the refrigerant, and how the return visit proves it."""
+
+from __future__ import annotations
+
+from hvaccalc.diagnosis.airflow import FULL
+from hvaccalc.diagnosis.build import Where
+from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.job.visit_tables import Work
+from hvaccalc.report import figures, plain
+from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
+from hvaccalc.report.found import Found, where_of
+from hvaccalc.report.words import date_text
+from hvaccalc.units import Quantity
+
+NO_DATE = "No end date was noted: agree on one and write it on a tag at the unit."
+
+
+def done(found: Found) -> list[Block]:
+    """Work of the last visit, and how long a temporary measure may stay."""
+    visits = found.job.visit
+    blocks: list[Block] = [Heading("What was done, and how long it may stay")]
+    for number, visit in reversed(list(enumerate(visits))):
+        items = tuple(Item(_work(work), _kind(work)) for work in visit.work)
+        last = number == len(visits) - 1
+        if last and not items:
+            blocks.append(Paragraph("Nothing was noted as done on the last visit."))
+        if items:
+            when = f"On {date_text(visit.date)}" if visit.date else f"On visit {number + 1}"
+            blocks += [Paragraph("", f"{when}:"), Items(items)]
+    if not visits:
+        blocks.append(Paragraph("No visit has been made yet."))
+    return blocks + _until_repaired(found)
+
+
+def _kind(work: Work) -> str:
+    return f"{(work.kind or 'work').capitalize()}."
+
+
+def _work(work: Work) -> str:
+    parts = [f"Circuit {work.circuit}" if work.circuit else "", work.amount.text if work.amount else ""]
+    told = [", ".join(p for p in parts if p)] if any(parts) else []
+    told += [work.note.strip().rstrip(".")] if work.note else []
+    told += [f"Mind: {'; '.join(work.hazards)}"] if work.hazards else []
+    told += [f"{name} {value.text}" for name, value in _test(work)]
+    if work.removed:
+        told.append(f"Removed on {date_text(work.removed)}")
+    elif work.expires:
+        told.append(f"May stay until {date_text(work.expires)}, no longer")
+    text = ". ".join(told) + "." if told else ""
+    return (
+        f"{text} {NO_DATE}"
+        if work.kind == "temporary measure" and not (work.removed or work.expires)
+        else text
+    )
+
+
+def _test(work: Work) -> list[tuple[str, Quantity]]:
+    names = {
+        "start_pressure": "Pressure at the start", "start_temperature": "temperature at the start",
+        "end_pressure": "pressure at the end", "end_temperature": "temperature at the end",
+        "lasted": "lasted",
+        "reached": "Vacuum reached", "after": "after", "waited": "then waited",
+    }  # fmt: skip
+    return [(words, value) for key, words in names.items() if (value := getattr(work, key)) is not None]
+
+
+def _until_repaired(found: Found) -> list[Block]:
+    """The first and safest measure while the fan does not follow."""
+    worst = found.decisive
+    if worst is None or worst.staging is None or found.put_right is not None:
+        return []
+    if worst.staging.text == "cooling without fan":
+        return [Paragraph("Leave the cooling off until the fan runs.", "Until it is repaired:")]
+    alone = _first_stage_safe(found)
+    text = "lock the second stage out at the thermostat and leave the first stage on."
+    if alone is None:
+        text += (
+            " Read the first stage alone before leaving it so: no reading yet shows that it keeps the "
+            "coil above freezing."
+        )
+    else:
+        chance = found.freezing(alone.where)
+        assert chance is not None
+        said = plain.ice(chance, found) if found.plain else chance.statement
+        text += f" It was read so ({found.place(alone.where)}): {said[0].lower()}{said[1:]}"
+    return [Paragraph(text, "Until it is repaired:")]
+
+
+def _first_stage_safe(found: Found) -> ConditionResult | None:
+    """A condition with part of the cooling at the low fan in which freezing is unlikely."""
+    for result in found.analysis.conditions:
+        ratio = result.airflow.speed_ratio if result.airflow else None
+        chance = found.freezing(result.where)
+        low = ratio is not None and ratio.draws[0] < FULL
+        if low and not found.full_call(result) and chance is not None and chance.severity == "note":
+            return result
+    return None
+
+
+def permanent(found: Found) -> list[Block]:
+    """The repair that the findings call for."""
+    items = [*_fan_repair(found), *_charge_repairs(found)]
+    blocks: list[Block] = [Heading("Permanent repair")]
+    if items:
+        blocks.append(Items(tuple(items)))
+    else:
+        blocks.append(Paragraph("The findings do not call for a repair yet; the open questions come first."))
+    return [*blocks, Paragraph("Prices are not part of this memo; scope and exclusions are to be agreed.")]
+
+
+def _fan_repair(found: Found) -> list[Item]:
+    worst = found.decisive
+    if worst is not None and worst.staging is not None:
+        if found.put_right is not None:
+            return [
+                Item(
+                    f"Read as put right in {found.place(found.put_right.where)}; the proof below still has "
+                    "to be given.",
+                    "Fan.",
+                )
+            ]
+        expected = worst.staging.expected
+        if found.plain:
+            return [
+                Item(f"Make the fan reach {expected} whenever the whole cooling runs, and prove it.", "Fan.")
+            ]
+        text = (
+            f"Make the fan reach {expected} whenever all stages are called: follow the call from the "
+            "thermostat through the air handler's terminal to the drive's input, mend the break or assign "
+            "the drive's preset (note the old value), and prove it."
+        )
+        before = (
+            "Before the fan is sped up: motor current against the plate at the new speed, belt, filters, "
+            "the coil's face velocity, and the trap: suction at the pan grows with the square of the "
+            "speed."
+        )
+        return [Item(text, "Fan."), Item(before, "Checked first.")]
+    if found.freezes:
+        text = (
+            "The coil freezes though no fault of the fan's speed was read: look for what holds the air or "
+            "the refrigerant back (filters, coil face, belt, dampers, charge)."
+        )
+        return [Item(text, "Air.")]
+    return []
+
+
+def _charge_repairs(found: Found) -> list[Item]:
+    """One repair for each circuit that is off, by its verdict or else by the contrast."""
+    items = []
+    for name in found.job.circuit:
+        charge, contrast = found.charge(name), found.contrast
+        said = charge.text if charge is not None else None
+        if said in (None, "cannot tell", "low") and contrast is not None and contrast.circuit == name:
+            said = {"short of charge": "low"}.get(contrast.text or "", contrast.text)
+        text = _REPAIRS.get(said or "")
+        if text is not None:
+            items.append(Item(text[found.plain], f"Circuit {name}."))
+    return items
+
+
+_REPAIRS = {
+    "low": (
+        "Find the leak (or the restriction: temperature drop across the drier) and repair it: recover the "
+        "charge, repair, pressure test with nitrogen, evacuate and prove the vacuum holds, weigh the "
+        "charge in. Topping up alone is no repair.",
+        "Find the leak and repair it, then weigh the right amount of refrigerant in. Topping up alone is "
+        "no repair.",
+    ),
+    "high": (
+        "Weigh out what is too much into a recovery cylinder, down to the unit's own label, and read again.",
+        "Take out what is too much and read again.",
+    ),
+    "overcharged": (
+        "Compare with the label under full airflow; if confirmed, weigh out what is too much into a "
+        "recovery cylinder.",
+        "Check again under full airflow; if confirmed, take out what is too much.",
+    ),
+    "restriction": (
+        "Measure the temperature drop across the drier and the line; replace the drier or free the valve, "
+        "whichever is proved.",
+        "Find what holds the refrigerant back (drier or valve) and replace it.",
+    ),
+    "overfeeding valve": (
+        "Check the sensing bulb (tight, in place, insulated) before the valve; confirm by superheat; "
+        "replace the valve only then.",
+        "Check the valve's sensing bulb first; replace the valve only if it proves faulty.",
+    ),
+}
+"""What a verdict calls for, for the file and for the customer; common practice, no source."""
+
+
+def refrigerant(found: Found) -> list[Block]:
+    """Each circuit's charge, the circuits side by side, known leaks."""
+    blocks: list[Block] = [Heading("Refrigerant")]
+    if found.plain:
+        blocks.append(Items(tuple(Item(_plain_circuit(found, name)) for name in found.job.circuit)))
+    else:
+        blocks += _verdicts(found)
+    contrast = found.contrast
+    if contrast is not None and not found.plain:
+        blocks.append(Paragraph(f"{contrast.statement} ({found.place(where_of(contrast))})", "Side by side."))
+    blocks += [Paragraph(text, "Known leak.") for text in _leaks(found)]
+    if _leaks(found) or _short(found):
+        blocks.append(
+            Paragraph("Other leaks may appear once the one that is known is closed and the pressure is back.")
+        )
+    blocks.append(Paragraph("The amount on board and the leak rate were not calculated."))
+    if not found.plain and (picture := figures.circuits(found)) is not None:
+        blocks.append(picture)
+    return blocks
+
+
+def _plain_circuit(found: Found, name: str) -> str:
+    finding = found.charge(name)
+    contrast = found.contrast
+    text = (
+        plain.charge(finding, found)
+        if finding
+        else f"Cooling circuit {name} was not read with its compressor running."
+    )
+    if (
+        contrast is not None
+        and contrast.circuit == name
+        and finding is not None
+        and finding.text == "cannot tell"
+    ):
+        text += f" Beside the other circuit {plain.PATTERNS.get(contrast.text or '', 'it stands out')}."
+    return text
+
+
+def _verdicts(found: Found) -> list[Block]:
+    """One row for each verdict of a circuit, conditions gathered."""
+    grouped: dict[tuple[str, str, str, str], list[Where]] = {}
+    for finding in found.of("circuit.charge"):
+        judged = found.judged(finding)
+        if judged is not None:
+            why = judged.reason + (f" (holds {', '.join(judged.provisos)})" if judged.provisos else "")
+            key = (finding.circuit or "", finding.text or "", why, judged.settle)
+            grouped.setdefault(key, []).append(where_of(finding))
+    if not grouped:
+        return [
+            Paragraph(
+                "No circuit was read with its compressor running: nothing can be said of the charge yet."
+            )
+        ]
+    rows = tuple(
+        (f"{name} ({found.job.circuit[name].refrigerant})", verdict, why, settle or "–", found.places(places))
+        for (name, verdict, why, settle), places in sorted(
+            grouped.items(), key=lambda row: (row[0][0], row[0][1] == "cannot tell")
+        )
+    )
+    return [
+        Table(
+            ("Circuit", "Charge", "Because", "Read next", "In"),
+            rows,
+            "Charge of each circuit, verdicts first",
+        )
+    ]
+
+
+def _leaks(found: Found) -> list[str]:
+    told = []
+    for name, circuit in found.job.circuit.items():
+        leak = circuit.leak
+        if not leak.model_fields_set:
+            continue
+        at = f" at the {leak.at}" if leak.at and leak.at != "unknown" else ""
+        how = f", found by {leak.found_by}" if leak.found_by else ""
+        note = f" {leak.note}" if leak.note else ""
+        day = f" ({date_text(leak.date)})" if leak.date else ""
+        told.append(f"Circuit {name}{at}{how}{day}.{note}")
+    return told
+
+
+def _short(found: Found) -> bool:
+    contrast = found.contrast
+    low = any(f.text == "low" for name in found.job.circuit if (f := found.charge(name)) is not None)
+    return low or (contrast is not None and contrast.text == "short of charge")
+
+
+def return_visit(found: Found) -> list[Block]:
+    """What the return visit has to show."""
+    steps = _plain_proof(found) if found.plain else _proof(found)
+    first = "Dry days in easy weather prove nothing: all stages have to be forced, long enough to matter."
+    return [
+        Heading("How the return visit will prove it"),
+        Paragraph(first),
+        Items(tuple(steps), ordered=True),
+    ]
+
+
+def _proof(found: Found) -> list[Item]:
+    fan = found.job.unit.fan
+    full = f" (full speed: {fan.full_speed.text})" if fan.full_speed else ""
+    low = f"; low speed: {fan.low_speed.text}" if fan.low_speed and full else ""
+    full = full[:-1] + low + ")" if low else full
+    steps = [
+        Item(
+            "Coil thawed and looked at, filters clean, drain poured with the fan at full speed and the "
+            "door closed."
+        ),
+        Item(
+            "Force all stages, whatever the weather, and hold them; nothing but the thermostat's own "
+            "calls, no jumper."
+        ),
+        Item(
+            "Note the fan's frequency (or speed) at each call: none, fan, each stage alone, all "
+            f"stages{full}; which compressor runs, by current."
+        ),
+        Item("Measure the airflow by something other than the fan's speed."),
+    ]
+    gates = list(
+        dict.fromkeys(g.name for r in found.analysis.conditions for c in r.charges.values() for g in c.gates)
+    )
+    needed = (
+        f" with every gate met: {'; '.join(gates)}"
+        if gates
+        else " after 15 steady minutes, coil thawed, filters clean"
+    )
+    steps.append(Item(f"Read each circuit{needed}."))
+    steps += [
+        Item(
+            f"Suction saturation and the coil's coldest metal above {plain.freezing(found)}; coil face "
+            "looked at again at the end: no frost."
+        ),
+        Item(
+            "Filters, cabinet floor and every place that was wet: dry at the end of the run, and again "
+            "after shut-down, when a melt would come."
+        ),
+    ]
+    return steps
+
+
+def _plain_proof(found: Found) -> list[Item]:
+    return [
+        Item(
+            "Both the whole cooling and each part of it are switched on in turn, whatever the weather; "
+            "the fan's speed is written down each time."
+        ),
+        Item("The air is measured, and each cooling circuit is read again once everything runs steadily."),
+        Item(
+            "The coil is looked at after a long run and must carry no frost; every place that was wet "
+            "must be dry, also after the unit stops."
+        ),
+    ]

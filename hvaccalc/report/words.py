@@ -1,0 +1,93 @@
+"""Dates, lists and noted signs in words."""
+
+from __future__ import annotations
+
+import datetime
+import re
+from collections.abc import Sequence
+
+from hvaccalc.job.schema import Job
+from hvaccalc.job.signs import Sign
+
+_NOT_PRINTABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff\ufdd0-\ufdef\ufffe\uffff]")
+
+MONTHS = (
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+)  # fmt: skip
+
+
+def printable(text: str) -> str:
+    """Text without the characters that no page can hold; each leaves a mark.
+
+    Examples
+    --------
+    >>> printable("a\\x00b") == "a\\ufffdb"
+    True
+    """
+    return _NOT_PRINTABLE.sub("\ufffd", text)
+
+
+def cut(label: str, longest: int = 68) -> str:
+    """A label on one line.
+
+    Examples
+    --------
+    >>> cut("both stages,\\nfan forced", 14)
+    'both stages,…'
+    """
+    flat = " ".join(printable(label).split())
+    return flat if len(flat) <= longest else flat[: longest - 1].rstrip() + "…"
+
+
+def date_text(day: datetime.date | None) -> str:
+    """A date in full, the same everywhere.
+
+    Examples
+    --------
+    >>> date_text(datetime.date(2026, 6, 18))
+    '18 June 2026'
+    """
+    return f"{day.day} {MONTHS[day.month - 1]} {day.year}" if day else "date not noted"
+
+
+def joined(words: Sequence[str]) -> str:
+    """Words as a list in a sentence.
+
+    Examples
+    --------
+    >>> joined(["while cooling", "mild days", "rain"])
+    'while cooling, mild days and rain'
+    """
+    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+
+
+def signs_seen(job: Job) -> list[tuple[str, str]]:
+    """What was seen, visit by visit and condition by condition: place and words."""
+    told = []
+    for number, visit in enumerate(job.visit, 1):
+        label = date_text(visit.date) if visit.date else f"visit {number}"
+        for place, signs in (
+            (label, visit.signs),
+            *((f"{label}, {c.label or 'a condition'}", c.signs) for c in visit.condition),
+        ):
+            text = _signs(signs)
+            if text:
+                told.append((f"{place[0].upper()}{place[1:]}.", text))
+    return told
+
+
+def _signs(signs) -> str:
+    parts = []
+    for key in type(signs).model_fields:
+        sign: Sign | None = getattr(signs, key)
+        if sign is not None:
+            parts.append(f"{key.replace('_', ' ')}: {joined(sign.values)}")
+    text = "; ".join(parts)
+    if not text:
+        return ""
+    text += "."
+    fan = signs.tested_with_fan.values if signs.tested_with_fan else ("off",)
+    if (signs.drain_flow or signs.pour_test) and "full" not in fan:
+        text += " A drain tried with the fan off or low says nothing about its trap with the fan running."
+    return text
