@@ -65,9 +65,9 @@ def circuit_charge(draws: Draws, state: CircuitState, flow: Airflow | None) -> C
     evidence = _evidence(draws, state)
     verdict, reason, settle = _verdict(draws, state, checked, deviation, target)
     told = verdict != "cannot tell"
-    provisos = (
-        tuple(g.proviso for g in checked if g.proviso and (g.state == "unknown" or told)) if told else ()
-    )
+    provisos = tuple(g.proviso for g in checked if g.proviso) if told else ()
+    if told and state.subcooling is not None and state.subcooling.note:
+        provisos += (f"with the {state.subcooling.note}",)
     return CircuitCharge(state, verdict, reason, settle, provisos, checked, deviation, target, evidence)
 
 
@@ -90,10 +90,12 @@ def _verdict(
     unmet = [g for g in checked if g.state == "unmet"]
     if unmet:
         why = "; ".join(f"{g.name}: {g.why}" for g in unmet)
-        return "cannot tell", f"not met: {why}", f"repeat the readings with {unmet[0].name}"
+        names = ", ".join(g.name for g in unmet)
+        return "cannot tell", f"not met: {why}", f"repeat the readings with {names}"
     open_hard = [g for g in checked if g.hard and g.state == "unknown"]
     if open_hard:
-        return "cannot tell", f"not known: {open_hard[0].name}", open_hard[0].why
+        why = "; ".join(f"{g.name} ({g.why})" for g in open_hard)
+        return "cannot tell", f"not known: {why}", "; ".join(g.settle for g in open_hard)
     if deviation is None:
         return "cannot tell", *_no_target(draws, state)
     if not np.isfinite(deviation[0]):

@@ -75,8 +75,9 @@ def freeze_risk(
     empty = FreezeRisk(where, names, suction, None, None, NOT_KNOWN, probability, 0.0, missing, unread)
     foreign = [name for name in names if draws.refrigerant(name) is None]
     if foreign:
-        told = " and ".join(f"{draws.job.circuit[name].refrigerant} of circuit {name}" for name in foreign)
-        return replace(empty, missing=(), suction_missing=(), reason=f"{told} is not carried yet")
+        told = ", ".join(f"{draws.job.circuit[name].refrigerant} (circuit {name})" for name in foreign)
+        reason = f"properties not carried yet: {told}"
+        return replace(empty, missing=(), suction_missing=(), reason=reason)
     if flow is None:
         reason = "the fan stands still: without air the coil freezes or floods back"
         return replace(empty, missing=(), reason=reason)

@@ -32,11 +32,13 @@ class Gate:
     state : str
         met, unmet or unknown.
     why : str
-        The evidence, or what would settle it.
+        The evidence.
     hard : bool
         Without it no verdict at all; a soft gate that is unknown becomes a condition of the verdict.
     proviso : str
         Condition to state with a verdict where the gate is met or unknown, empty where none.
+    settle : str
+        What would settle a hard gate that is unknown.
     """
 
     name: str
@@ -44,6 +46,7 @@ class Gate:
     why: str
     hard: bool = False
     proviso: str = ""
+    settle: str = ""
 
 
 def gates(draws: Draws, where: Where, flow: Airflow | None) -> tuple[Gate, ...]:
@@ -123,10 +126,9 @@ def full_airflow(draws: Draws, where: Where, flow: Airflow | None) -> Gate:
         if filters == "met" and ("clean" in face or looked):
             why = "fan at full speed, filters clean, coil looked at; the airflow itself was not measured"
             return Gate(name, "met", why, hard=True, proviso="if the coil face is clean through its depth")
-        return Gate(
-            name, "unknown", f"full fan speed alone does not prove the airflow: {read_next}", hard=True
-        )
-    return Gate(name, "unknown", f"neither airflow nor fan speed was read: {read_next}", hard=True)
+        why = "full fan speed alone does not prove the airflow"
+        return Gate(name, "unknown", why, hard=True, settle=read_next)
+    return Gate(name, "unknown", "neither airflow nor fan speed was read", hard=True, settle=read_next)
 
 
 def _calls(draws: Draws, where: Where) -> Gate:
@@ -159,7 +161,8 @@ def thawed(draws: Draws, where: Where) -> Gate:
         return Gate(name, "unmet", f"ice on {' and '.join(frost) or 'the coil'}", hard=True)
     if seen == "yes":
         return Gate(name, "met", "seen thawed", hard=True)
-    return Gate(name, "unknown", "look at the coil: no frost at start and end of the readings", hard=True)
+    look = "look at the coil: no frost at start and end of the readings"
+    return Gate(name, "unknown", "nobody noted the coil", hard=True, settle=look)
 
 
 def _filters(draws: Draws, where: Where) -> Gate:
@@ -210,5 +213,6 @@ def proved(draws: Draws, where: Where) -> Gate:
     """The compressor that was meant to run does."""
     proof = running.compressor(draws, where)
     state = {"running": "met", "stopped": "unmet"}.get(proof.state, "unknown")
-    why = proof.how if state != "unknown" else f"{proof.how}: read the compressor's current"
-    return Gate("compressor proved running", state, why, hard=True)
+    return Gate(
+        "compressor proved running", state, proof.how, hard=True, settle="read the compressor's current"
+    )

@@ -98,14 +98,14 @@ def running_circuits(draws: Draws, where: Where) -> tuple[str, ...]:
 def runs(draws: Draws, where: Where) -> bool:
     """Whether a circuit counts as running: proved or stated, else called for.
 
-    Where the calls are not known either, a circuit that somebody read counts.
+    Where the calls are not known either, a circuit that somebody read counts; where none was read, all do.
     """
     state = compressor(draws, where).state
     if state != "unknown":
         return state in ("running", "said")
     condition = draws.condition(where)
     if condition.calls is None:
-        return where.circuit in condition.circuit
+        return where.circuit in condition.circuit or not condition.circuit
     return called_stage(draws, where) >= draws.stage(where.circuit)
 
 

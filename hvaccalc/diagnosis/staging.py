@@ -16,7 +16,7 @@ class StagingFault:
     Attributes
     ----------
     text : str
-        fan low with second stage, cooling without fan.
+        fan low with second stage, cooling without fan, heating without fan.
     expected, found : str
         Speeds as typed.
     stage : int
@@ -45,7 +45,8 @@ def staging_fault(draws: Draws, where: Where) -> StagingFault | None:
     found = read.text if read is not None else ""
     expected = _full_speed(draws, read.unit if read is not None else "")
     if ratio.draws[0] <= 0.01:
-        return StagingFault(where, "cooling without fan", expected, found, stage)
+        text = "heating without fan" if running.heating(draws, where) else "cooling without fan"
+        return StagingFault(where, text, expected, found, stage)
     highest = max(draws.stage(name) for name in draws.job.circuit)
     if stage >= highest and highest > 1 and (ratio.draws[1:] < FULL).mean() > 0.975:
         return StagingFault(where, "fan low with second stage", expected, found, stage)

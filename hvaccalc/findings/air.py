@@ -6,6 +6,7 @@ from hvaccalc.diagnosis.air import AirStream
 from hvaccalc.diagnosis.airflow import speed_ratio
 from hvaccalc.diagnosis.build import Where
 from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.ensemble import band
 from hvaccalc.findings.finding import Writer, finding_id
 
 
@@ -93,12 +94,13 @@ def duty(writer: Writer, result: ConditionResult) -> None:
     basis = "computed" if basis == "measured" else basis
     common = {"mask": duty.possible, "basis": basis, "sources": ("ashrae_moist_air",)}
     inputs = (finding_id("airflow.reconciled", where),)
+    heated = " Below zero: the air is heated." if band(duty.sensible, duty.possible).high < 0.0 else ""
     writer.number(
         "capacity.sensible",
         where,
         duty.sensible,
         "heat",
-        f"Sensible capacity {{}} (supply read {place}).",
+        f"Sensible capacity {{}} (supply read {place}).{heated}",
         inputs=inputs,
         **common,
     )

@@ -38,8 +38,8 @@ def assumed(writer: Writer) -> None:
             "assumed.fan_power",
             job,
             draws.rated_fan_power.draws,
-            "heat",
-            "Fan power at the rated airflow was assumed, 0.40 W/cfm as in two measured units: {}.",
+            "power",
+            "Fan power at the rated airflow was assumed, for its airflow as in two measured units: {}.",
             basis="assumed",
         )
     typed = unit.model_fields_set
@@ -55,8 +55,26 @@ def assumed(writer: Writer) -> None:
                 basis="assumed",
                 sources=("design_rating",),
             )
+    _assumed_places(writer)
     if len(draws.job.circuit) > 1:
         _assumed_circuits(writer)
+
+
+def _assumed_places(writer: Writer) -> None:
+    """Full speed, and where readings were taken, once for the job where a reading rests on them."""
+    job = writer.draws.job
+    conditions = [condition for visit in job.visit for condition in visit.condition]
+    full, reads_hertz = job.unit.fan.full_speed, any(c.air.fan_frequency for c in conditions)
+    if reads_hertz and (full is None or full.unit != "Hz"):
+        text = "The fan's full speed was taken to be 60 Hz."
+        writer.verdict("assumed.full_speed", Where(), "60 Hz", text, basis="assumed")
+    if any(c.air.supply_dry_bulb and c.air.supply_measured_at is None for c in conditions):
+        text = "Supply air was taken to be read after the fan where the place was not noted."
+        writer.verdict("assumed.supply_measured_at", Where(), "unit", text, basis="assumed")
+    circuits = [circuit for c in conditions for circuit in c.circuit.values()]
+    if any(c.suction_pressure and c.suction_measured_at is None for c in circuits):
+        text = "Suction was taken to be read at the outdoor unit where the place was not noted."
+        writer.verdict("assumed.suction_measured_at", Where(), "outdoor unit", text, basis="assumed")
 
 
 def _assumed_circuits(writer: Writer) -> None:

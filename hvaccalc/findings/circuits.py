@@ -9,6 +9,7 @@ from hvaccalc.diagnosis.build import Where
 from hvaccalc.diagnosis.charge import CircuitCharge
 from hvaccalc.diagnosis.circuit import CircuitState
 from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.rule_text import limits
 from hvaccalc.findings.finding import Writer, finding_id
 
 
@@ -61,7 +62,7 @@ def _differences(writer: Writer, state: CircuitState, label: str, charge: Circui
         saturation = "liquid_saturation" if key == "subcooling" else "suction_saturation"
         note = f", {datum.note}" if datum.note else ""
         evidence = [e for e in told if e in _EVIDENCE_OF[key]]
-        sentences = "".join(f" {_EVIDENCE[e]}" for e in evidence)
+        sentences = "".join(f" {_told(writer, e)}" for e in evidence)
         writer.number(
             f"circuit.{key}",
             where,
@@ -89,14 +90,16 @@ _EVIDENCE = {
     "no subcooling": "No subcooling at the liquid reading: the sign of a short circuit.",
     "floodback": (
         "Floodback: no superheat, liquid may reach the compressor; confirm by a discharge superheat below "
-        "20 to 25 °F or a cold, frosted compressor."
+        "{low_superheat} or a cold, frosted compressor."
     ),
     "floodback not excluded": (
-        "Floodback not excluded: the band reaches zero; confirm by a discharge superheat "
-        "below 20 to 25 °F or "
-        "a cold, frosted compressor."
+        "Floodback not excluded: the band reaches zero; confirm by a discharge superheat below "
+        "{low_superheat} or a cold, frosted compressor."
     ),
 }
+LOW_DISCHARGE_SUPERHEAT = (20.0 * 5 / 9, 25.0 * 5 / 9)
+"""Discharge superheat below which liquid came back [K]; common practice, no source."""
+
 _STANDING = "No pressure difference: the compressor stands, or does not pump."
 _EVIDENCE_OF = {"subcooling": ("no subcooling",), "superheat": ("floodback", "floodback not excluded")}
 _FROZEN = "Suction below freezing: read promptly, then stop, or the coil ices up under the readings."
@@ -176,3 +179,9 @@ def contrast(writer: Writer, result: ConditionResult) -> None:
         severity="act" if found.suspect else "note",
         inputs=inputs,
     )
+
+
+def _told(writer: Writer, evidence: str) -> str:
+    """What speaks beside a number, in display units."""
+    low = limits(*LOW_DISCHARGE_SUPERHEAT, "temperature_difference", writer.display)
+    return _EVIDENCE[evidence].format(low_superheat=low)

@@ -116,7 +116,12 @@ def staging(writer: Writer, result: ConditionResult) -> None:
         return
     ratio = result.airflow.speed_ratio if result.airflow else None
     percent = f" ({100 * ratio.draws[0]:.0f} % of full speed)" if ratio else ""
-    if fault.text == "cooling without fan":
+    if fault.text == "heating without fan":
+        statement = (
+            f"The heat pump heats and the fan shows {fault.found}: heating without fan. Stop the "
+            "compressors: their heat goes nowhere and the head pressure climbs."
+        )
+    elif fault.text == "cooling without fan":
         statement = (
             f"Cooling is on and the fan shows {fault.found}: cooling without fan. Stop the "
             "compressors before "
@@ -127,7 +132,7 @@ def staging(writer: Writer, result: ConditionResult) -> None:
             f"Stage {fault.stage} is on and the fan shows {fault.found}{percent} where {fault.expected} "
             "belongs: fan low with the second stage."
         )
-    severity = "stop" if fault.text == "cooling without fan" else "act"
+    severity = "stop" if fault.text.endswith("without fan") else "act"
     writer.verdict(
         "staging.fault",
         result.where,

@@ -19,6 +19,7 @@ SI_UNIT = {
     "humidity_ratio": "kg/kg",
     "airflow": "m3/s",
     "heat": "W",
+    "power": "W",
     "water_flow": "kg/s",
     "fraction": "1",
 }
@@ -106,6 +107,8 @@ class Writer:
         result = draws if isinstance(draws, Band) else band(draws, mask)
         if result.known:
             shown = units.band_text(result.value, result.low, result.high, kind, self.display)
+            if result.low == result.high:
+                shown = units.value_text(result.value, kind, self.display)
             statement = sentence.format(shown)
             if result.masked > MASKED_WORTH_SAYING:
                 statement += (

@@ -159,6 +159,21 @@ def test_an_unknown_hard_gate_asks_for_its_reading(tmp_path, changes, ask):
     assert ask in charge.statement
 
 
+def test_every_open_hard_gate_is_named_with_its_reading(tmp_path):
+    statement = one(
+        analysed(tmp_path, WIDE_AIRFLOW | {"condition.coil_thawed": None}), "circuit.charge", "1"
+    ).statement
+    for words in (AIR, THAWED, "measure the airflow", "look at the coil"):
+        assert words in statement
+
+
+def test_a_verdict_says_that_its_liquid_pressure_was_assumed(tmp_path):
+    from_discharge = {"1.liquid_pressure": None, "1.discharge_pressure": "330 psig"}
+    charge = one(analysed(tmp_path, from_discharge), "circuit.charge", "1")
+    assert (charge.text, charge.basis) == ("as charted", "assumed")
+    assert "with the liquid pressure taken as 0.96 of the discharge pressure" in charge.statement
+
+
 @pytest.mark.parametrize(
     ("changes", "proviso"),
     [

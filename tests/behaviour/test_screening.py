@@ -286,6 +286,15 @@ def test_limits_are_told_in_display_units(tmp_path):
     assert any("outside the usual 27 to 67" in text for text in told)  # 200 and 500 cfm per ton in L/s per kW
 
 
+def test_floodback_is_told_in_display_units(tmp_path):
+    """20 to 25 °F of discharge superheat are 11 to 14 K."""
+    superheat = one(
+        analysed(tmp_path, {"1.suction_temperature": "39 degF", "display": "si"}), "circuit.superheat", "1"
+    )
+    assert "11.1 to 13.9 K" in superheat.statement
+    assert "°F" not in superheat.statement
+
+
 def test_impossible_draws_are_masked_and_their_share_is_printed(tmp_path):
     """Saturated supply air: half the draws put the wet bulb above the dry bulb."""
     wet = HUMID | {"air.supply_dry_bulb": "55 degF", "air.supply_wet_bulb": "55 degF"}

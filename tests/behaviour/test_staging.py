@@ -61,6 +61,13 @@ def test_no_fault(tmp_path, changes):
     assert not found(analysed(tmp_path, changes), "staging.fault")
 
 
+def test_a_heat_pump_that_heats_without_fan_is_told_as_heating(tmp_path):
+    heat = {"unit.kind": "heat pump", "condition.calls": ["heat 1"], "air.fan_frequency": "0 Hz"}
+    fault = one(analysed(tmp_path, BOTH | heat | {"air.supply_dry_bulb": None}), "staging.fault")
+    assert (fault.text, fault.severity) == ("heating without fan", "stop")
+    assert "Cooling is on" not in fault.statement
+
+
 def test_hot_water_heat_at_a_low_fan_is_no_second_stage(tmp_path):
     """A cooling-only unit heats by water: a heating call runs no compressor."""
     heat = {
