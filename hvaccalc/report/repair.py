@@ -200,11 +200,10 @@ def refrigerant(found: Found) -> list[Block]:
     if contrast is not None and not found.plain:
         blocks.append(Paragraph(f"{contrast.statement} ({found.place(where_of(contrast))})", "Side by side."))
     blocks += [Paragraph(text, "Known leak.") for text in _leaks(found)]
+    text = "The amount on board and the leak rate were not calculated."
     if _leaks(found) or _short(found):
-        blocks.append(
-            Paragraph("Other leaks may appear once the one that is known is closed and the pressure is back.")
-        )
-    blocks.append(Paragraph("The amount on board and the leak rate were not calculated."))
+        text = f"Other leaks may appear once the one that is known is closed and the pressure is back. {text}"
+    blocks.append(Paragraph(text))
     if not found.plain and (picture := figures.circuits(found)) is not None:
         blocks.append(picture)
     return blocks

@@ -175,7 +175,7 @@ def _links(found: Found) -> list[Item]:
     where = result.where
     calls = found.analysis.draws.condition(where).calls
     links = []
-    if calls:
+    if calls and not (found.plain and found.staged_wrong):
         links.append(Item(_called(calls, found), "The calls."))
     for lead, key in (
         ("The fan.", "staging.fault"),
@@ -284,7 +284,7 @@ def _followed(found: Found) -> list[Item]:
         and r.airflow.speed_ratio
         and r.airflow.speed_ratio.basis == "measured"
     ]
-    told = right and not (found.plain and found.put_right)
+    told = right and not (found.plain and found.staged_wrong)
     return [Item(f"The fan followed the calls in: {found.places(right)}.", "Fan.")] if told else []
 
 
