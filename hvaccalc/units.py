@@ -397,7 +397,7 @@ def band_text(
     name, decimals = display_unit(kind, display)
     half = float(to(high, name, kind, barometer) - to(low, name, kind, barometer)) / 2.0
     more = 0
-    if math.isfinite(half) and half > 0.0:
+    if math.isfinite(half) and half > 0.0 and kind != "fraction":
         more = min(max(math.floor(-math.log10(half / 10.0)) - decimals, 0), 2)
     text = value_text(value, kind, display, barometer, more)
     ends = [number_text(end, kind, display, barometer, more) for end in (low, high)]
