@@ -205,3 +205,11 @@ def test_a_coil_that_stands_has_no_freezing(tmp_path):
     off |= {f"{name}.compressor_current": None for name in ("1", "2")}
     off |= {f"{name}.liquid_pressure": "118 psig" for name in ("1", "2")}
     assert not found(analysed(tmp_path, off), FIN)
+
+
+def test_the_colder_circuit_decides(tmp_path):
+    """Circuit 2 alone near 29 °F, circuit 1 near 40 °F: the coil freezes where it is coldest."""
+    one_cold = HUMID | {"2.suction_pressure": "92 psig", "2.suction_temperature": "40 degF"}
+    analysis = analysed(tmp_path, one_cold)
+    assert one(analysis, SUCTION).value > 0.95
+    assert "circuit 2" in one(analysis, COLDEST).statement
