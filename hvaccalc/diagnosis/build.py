@@ -100,11 +100,13 @@ class Draws:
         self.job = job
         self.ensemble = Ensemble(job.job.seed, size)
         self.excluded: frozenset[tuple[Where, str]] = frozenset()
+        self._columns: dict[tuple[Where, str], np.ndarray] = {}
 
     def without(self, excluded: frozenset[tuple[Where, str]]) -> Draws:
         """The same draws with readings left out of inference."""
         other = Draws(self.job, self.ensemble.size)
         other.ensemble = self.ensemble
+        other._columns = self._columns
         other.excluded = excluded
         return other
 
@@ -134,10 +136,17 @@ class Draws:
         return None if reading is None else reading.quantity
 
     def column(self, where: Where, key: str) -> np.ndarray | None:
-        """Draws of the true value behind a reading [SI; pressures absolute], or None."""
+        """Draws of the true value behind a reading [SI; pressures absolute], or None; read-only."""
         reading = self.reading(where, key)
         if reading is None:
             return None
+        if (where, key) not in self._columns:
+            values = self._drawn(where, key, reading)
+            values.flags.writeable = False
+            self._columns[where, key] = values
+        return self._columns[where, key]
+
+    def _drawn(self, where: Where, key: str, reading: Reading) -> np.ndarray:
         place = f"{where.path}/{key}"
         measured_at = self.condition(where).air.supply_measured_at or "unit"
         values = instruments.true_values(

@@ -112,11 +112,7 @@ def charges(writer: Writer, result: ConditionResult) -> None:
         severity = {"low": "act", "high": "act", "cannot tell": "watch"}.get(charge.verdict, "note")
         if "suction below freezing" in charge.evidence or "floodback" in charge.evidence:
             severity = "act"
-        inputs = tuple(
-            f.id
-            for f in writer.found
-            if (f.visit, f.condition, f.circuit) == (where.visit, where.condition, name)
-        )
+        inputs = writer.ids_at(where)
         writer.verdict(
             "circuit.charge",
             where,

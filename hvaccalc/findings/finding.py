@@ -88,6 +88,11 @@ class Writer:
         self.draws = draws
         self.display = draws.job.display
         self.found: list[Finding] = []
+        self._ids: dict[Where, list[str]] = {}
+
+    def ids_at(self, where: Where) -> tuple[str, ...]:
+        """Ids of what was found at one place so far."""
+        return tuple(self._ids.get(where, ()))
 
     def number(
         self,
@@ -158,6 +163,7 @@ class Writer:
         severity: str,
         inputs: Iterable[str],
     ) -> None:
+        self._ids.setdefault(where, []).append(finding_id(key, where))
         self.found.append(
             Finding(
                 id=finding_id(key, where),

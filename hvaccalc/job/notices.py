@@ -88,7 +88,7 @@ def notices_of(job: Job) -> Iterator[Notice]:
     if bare is not None:
         text = "readings without a named instrument get the default accuracy of their kind"
         yield Notice("default_accuracy", key_text(bare), text + " (common practice, no source)")
-    for title, found in unused.items():
-        if found:
-            keys = ", ".join(dict.fromkeys(found))
-            yield Notice("not_used_yet", keys, f"{title}: read and checked, not used yet")
+    for title, used in unused.items():
+        if used:
+            where = ", ".join(dict.fromkeys(used))
+            yield Notice("not_used_yet", where, f"{title}: read and checked, not used yet")
