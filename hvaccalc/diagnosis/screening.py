@@ -14,6 +14,7 @@ from hvaccalc.diagnosis import running
 from hvaccalc.diagnosis.air import stream
 from hvaccalc.diagnosis.airflow import speed_ratio
 from hvaccalc.diagnosis.build import Draws, Where
+from hvaccalc.physics.refrigerant import Refrigerant
 
 _HUMIDITY = ("_wet_bulb", "_dew_point", "_relative_humidity")
 
@@ -21,6 +22,10 @@ REMARKABLE_SUBCOOLING = 25.0 * 5 / 9
 LIQUID_ABOVE_BUBBLE = 5.0 * 5 / 9
 """Liquid up to this far above its bubble temperature is evidence of a short circuit; beyond, a
 contradiction [K]; common practice, no source."""
+
+MOST_SUPERHEAT = 35.0 * 5 / 9
+MOST_SUBCOOLING = 35.0 * 5 / 9
+"""Superheat and subcooling that no running circuit shows both at once [K]; common practice, no source."""
 
 BELOW_SATURATION = 3.0 * 5 / 9
 """Suction gas further below its saturation than this and the band cannot be [K]; common practice."""
@@ -167,9 +172,31 @@ def _temperature_flags(draws: Draws, where: Where) -> list[Flag]:
             flags.append(Flag("outside_saturation", where, (key,), text))
     if running.stands(draws, where):
         return flags
+    if swapped := _swapped_clamps(draws, where, fluid):
+        return [*flags, swapped]
     flags += _suction_temperature(draws, where, fluid)
     flags += _liquid_temperature(draws, where, fluid)
     return flags
+
+
+def _swapped_clamps(draws: Draws, where: Where, fluid: Refrigerant) -> Flag | None:
+    """Suction and liquid temperature that make sense only the other way round."""
+    keys = ("suction_pressure", "liquid_pressure", "suction_temperature", "liquid_temperature")
+    suction, liquid, warm, cold = (draws.column(where, key) for key in keys)
+    if suction is None or liquid is None or warm is None or cold is None:
+        return None
+    dew, bubble = fluid.dew_temperature(suction), fluid.bubble_temperature(liquid)
+    if not (_contradicts(warm - dew - MOST_SUPERHEAT) and _contradicts(bubble - cold - MOST_SUBCOOLING)):
+        return None
+    other_way = 0.0 < cold[0] - dew[0] < MOST_SUPERHEAT and bubble[0] - warm[0] > -LIQUID_ABOVE_BUBBLE
+    if not other_way:
+        return None
+    text = (
+        f"Suction ({_typed(draws, where, keys[2])}) and liquid temperature "
+        f"({_typed(draws, where, keys[3])}) of "
+        f"circuit {where.circuit} make sense only the other way round: clamps swapped."
+    )
+    return Flag("clamps_swapped", where, keys[2:], text)
 
 
 def _suction_temperature(draws: Draws, where: Where, fluid) -> list[Flag]:

@@ -80,8 +80,9 @@ def _differences(writer: Writer, state: CircuitState, label: str, charge: Circui
             where,
             state.chart_offset,
             "temperature_difference",
-            f"{label}liquid temperature less the unit's chart at its pressure {{}}; above zero is short of "
-            f"charge; {state.chart_note}.",
+            f"{label}offset from the unit's chart {{}} (liquid temperature less the chart's "
+            f"at that pressure; "
+            f"above zero means short of charge), {state.chart_note}.",
             sources=("nameplate", "reference_equations"),
         )
 
@@ -141,6 +142,15 @@ def _charge_statement(writer: Writer, name: str, charge: CircuitCharge) -> str:
     return " ".join(sentences)
 
 
+_LOOKS = {
+    "short of charge": "It looks short of charge.",
+    "short of charge or restriction": "It looks short of charge or restricted.",
+    "restriction": "It looks restricted.",
+    "overfeeding valve": "Its valve looks to overfeed.",
+    "overcharged": "It looks overcharged.",
+}
+
+
 def contrast(writer: Writer, result: ConditionResult) -> None:
     found = result.contrast
     if found is None:
@@ -155,7 +165,7 @@ def contrast(writer: Writer, result: ConditionResult) -> None:
         ]
         statement = (
             f"Circuit {found.suspect} stands out against circuit {found.against}, which shares its air and "
-            f"weather: {', '.join(told)}. Beyond the band: {found.reason}. The pattern of: {found.text}."
+            f"weather: {', '.join(told)}. Beyond the band: {found.reason}. {_LOOKS[found.text]}"
         )
         if found.text == "short of charge or restriction":
             statement += " Subcooling of both circuits tells which of the two."

@@ -7,7 +7,7 @@ import numpy as np
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.freeze import FreezeRisk
 from hvaccalc.ensemble import Band, share
-from hvaccalc.findings.finding import MASKED_WORTH_SAYING, Writer, finding_id
+from hvaccalc.findings.finding import Writer, finding_id
 
 
 def freeze(writer: Writer, result: ConditionResult) -> None:
@@ -31,15 +31,13 @@ def freeze(writer: Writer, result: ConditionResult) -> None:
             f"Coldest metal of the coil {{}} (tube wall of circuit {risk.coldest_circuit}, at the "
             f"slowest air)."
         )
-        if risk.refused > MASKED_WORTH_SAYING:
-            sentence += f" {100 * risk.refused:.0f} % of the assumed ratings fit no coil and were left out."
         writer.number(
             "coil.coldest_surface",
             where,
             risk.coldest,
             "temperature",
             sentence,
-            mask=np.isfinite(risk.coldest),
+            left_out="of the draws of the rating fit no coil and were left out",
             basis=basis,
             sources=("coil_march",),
             inputs=(*suction, finding_id("airflow.reconciled", where)),
@@ -92,9 +90,8 @@ def _probability(
         where,
         chance,
         "fraction",
-        f"Probability that {what} lies below freezing in this condition: {{}}; the band is "
-        f"that of the number "
-        f"of draws alone.{unknown}",
+        f"Probability that {what} lies below freezing in this condition: {{}}, sampling error "
+        f"alone.{unknown}",
         basis=basis,
         sources=("coil_march",) if criterion == "fin" else ("reference_equations",),
         severity=severity,

@@ -107,6 +107,7 @@ class Writer:
         sources=(),
         severity="note",
         inputs=(),
+        left_out="of the draws contradict physics and were left out",
     ) -> Band:
         """A finding with a band; `sentence` holds ``{}`` where the number goes."""
         result = draws if isinstance(draws, Band) else band(draws, mask)
@@ -116,9 +117,7 @@ class Writer:
                 shown = units.value_text(result.value, kind, self.display)
             statement = sentence.format(shown)
             if result.masked > MASKED_WORTH_SAYING:
-                statement += (
-                    f" {100 * result.masked:.0f} % of the draws contradict physics and were left out."
-                )
+                statement += f" {100 * result.masked:.0f} % {left_out}."
         else:
             statement = sentence.format("cannot tell")
         self._add(

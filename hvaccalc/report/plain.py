@@ -73,8 +73,9 @@ def fan(finding: Finding, found: Found) -> str:
     fault = result.staging if result is not None else None
     if result is None or fault is None:
         return finding.statement
-    if fault.text == "cooling without fan":
-        return "The cooling ran while the fan stood still. It must stay off until the fan runs."
+    if fault.text.endswith("without fan"):
+        mode = fault.text.split()[0]
+        return f"The {mode} ran while the fan stood still. It must stay off until the fan runs."
     ratio = result.airflow.speed_ratio if result.airflow else None
     speed = f"{100 * ratio.draws[0]:.0f} % of its full speed" if ratio else "too low a speed"
     return (

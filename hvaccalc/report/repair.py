@@ -69,8 +69,9 @@ def _until_repaired(found: Found) -> list[Block]:
     worst = found.decisive
     if worst is None or worst.staging is None or found.put_right is not None:
         return []
-    if worst.staging.text == "cooling without fan":
-        return [Paragraph("Leave the cooling off until the fan runs.", "Until it is repaired:")]
+    if worst.staging.text.endswith("without fan"):
+        mode = worst.staging.text.split()[0]
+        return [Paragraph(f"Leave the {mode} off until the fan runs.", "Until it is repaired:")]
     alone = _first_stage_safe(found)
     text = "lock the second stage out at the thermostat and leave the first stage on."
     if alone is None:

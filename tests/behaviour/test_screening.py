@@ -76,6 +76,11 @@ CONTRADICTIONS = {
         "liquid_above_bubble",
         CHARGE_1,
     ),
+    "suction and liquid clamps swapped": (
+        {"1.suction_temperature": "88 degF", "1.liquid_temperature": "50 degF"},
+        "clamps_swapped",
+        CHARGE_1 | SUPERHEAT_1,
+    ),
     "suction gas far below its saturation": (
         {"1.suction_temperature": "30 degF"},
         "below_saturation",
