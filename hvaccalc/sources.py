@@ -50,6 +50,22 @@ SOURCES = _sources(
         "1-1: signs of faults "
         "in saturation, superheat and subcooling",
     ),
+    ("traverse", "Traverse points by log-Tchebycheff and log-linear rules, ISO 3966; velocities averaged"),
+    (
+        "pressure_drop_scaling",
+        "Exponents of pressure drop over airflow: coil 1.6-1.9, filter 1.2-1.8",
+        "memory",
+    ),
+    (
+        "fan_curve",
+        "The fan maker's table as typed; system effect as a band, after AMCA Publication 201",
+        "memory",
+    ),
+    (
+        "chamber_closure",
+        "Refrigerant-side and air-side capacity close to 6 %: chamber tests of NISTIR 7350 (2006), "
+        "appendix D",
+    ),
     ("fan_laws", "Fan affinity laws at one system and density (any fan handbook)", "common practice"),
     (
         "coil_march",

@@ -68,6 +68,9 @@ def _unusual(draws: Draws, result: ConditionResult) -> list[Notice]:
             found.append(Notice("unusual.subcooling", place(state.where), text))
         if state.chart_note and state.chart_offset is None and draws.job.circuit[state.where.circuit].chart:
             found.append(
+    for method in result.airflow.unused if result.airflow is not None else ():
+        text = f"Airflow by {method.name.replace('_', ' ')} was not taken: {method.why}."
+        found.append(Notice("airflow.not_taken", place(where), text))
                 Notice(
                     "chart_not_used",
                     place(state.where),

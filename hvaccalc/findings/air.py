@@ -9,6 +9,17 @@ from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.ensemble import band
 from hvaccalc.findings.finding import Writer, finding_id
 
+SOURCES = {
+    "traverse": ("traverse",),
+    "fan_law": ("fan_laws",),
+    "coil_drop": ("pressure_drop_scaling",),
+    "filter_drop": ("pressure_drop_scaling",),
+    "fan_curve": ("fan_curve",),
+    "enthalpy": ("chamber_closure",),
+    "heat_rise": ("ashrae_moist_air",),
+}
+"""Sources of the airflow methods."""
+
 
 def air(writer: Writer, result: ConditionResult) -> None:
     where, air = result.where, result.air
@@ -55,7 +66,9 @@ def airflow(writer: Writer, result: ConditionResult) -> None:
         writer.verdict("airflow.reconciled", where, "no airflow", f"{still}: no airflow.", basis=basis)
         return
     for method in flow.methods:
-        source = ("full_speed_airflow", "fan_laws") if method.name == "fan_law" else ()
+        source = SOURCES.get(method.name, ())
+        if method.name == "fan_law" and method.basis == "rule of thumb":
+            source = ("full_speed_airflow", *source)
         writer.number(
             f"airflow.{method.name}",
             where,
@@ -66,10 +79,11 @@ def airflow(writer: Writer, result: ConditionResult) -> None:
             sources=source,
         )
     sentence = f"Airflow {{}} at the return state, {flow.note}."
-    for name, sigmas in flow.disagreeing:
+    for off in flow.disagreeing:
+        others = " and ".join(name.replace("_", " ") for name in off.against)
         sentence += (
-            f" The method {name.replace('_', ' ')} disagrees by {sigmas:.1f} of its own sigmas "
-            "and was left for the reader."
+            f" The method {off.name.replace('_', ' ')} disagrees by {off.sigmas:.1f} of its own sigmas "
+            f"with {others}; it was left out and for the reader: one of them is wrong."
         )
     writer.number(
         "airflow.reconciled",
