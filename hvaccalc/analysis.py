@@ -8,6 +8,7 @@ from __future__ import annotations
 from functools import cached_property
 
 from hvaccalc.diagnosis.build import Draws
+from hvaccalc.diagnosis.call_wiring import CallWiring, call_wiring
 from hvaccalc.diagnosis.condition import ConditionResult, diagnose
 from hvaccalc.diagnosis.notices import notices
 from hvaccalc.diagnosis.screening import Screening, screen
@@ -47,9 +48,14 @@ class Analysis:
         return tuple(diagnose(self.draws, where) for where, _ in self.draws.conditions())
 
     @cached_property
+    def calls(self) -> CallWiring | None:
+        """Who is energised by which call; None where the job lists no terminals."""
+        return call_wiring(self.draws)
+
+    @cached_property
     def findings(self) -> tuple[Finding, ...]:
         """Every finding, condition by condition."""
-        return findings(self.draws, self.screening.flags, self.conditions)
+        return findings(self.draws, self.screening.flags, self.conditions, self.calls)
 
     @cached_property
     def notices(self) -> tuple[Notice, ...]:

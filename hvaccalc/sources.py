@@ -82,6 +82,17 @@ SOURCES = _sources(
         "Usual rating conditions of comfort cooling (80/67 °F indoors, 95 °F outdoors), AHRI 340/360",
     ),
     ("rated_suction", "Rated suction saturation of comfort-cooling coils about 48 °F", "common practice"),
+    (
+        "terminal_letters",
+        "Terminal letters R, C, G, Y, W, O, B as printed in thermostat instructions; which of them a call "
+        "closes, and that the fan runs low with the first stage and full above",
+        "common practice",
+    ),
+    (
+        "control_jumpers",
+        "Temporary control jumpers: within one supply, tagged, dated, never over a safety",
+        "common practice",
+    ),
     ("controls", "The unit's fan speeds as typed in the job, against the calls"),
 )
 

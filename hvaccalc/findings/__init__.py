@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from hvaccalc.diagnosis.build import Draws
+from hvaccalc.diagnosis.call_wiring import CallWiring
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.screening import Flag
 from hvaccalc.findings.air import air, airflow, duty
@@ -12,11 +13,17 @@ from hvaccalc.findings.assumed import assumed
 from hvaccalc.findings.circuits import charges, circuits, contrast
 from hvaccalc.findings.coil import freeze, staging
 from hvaccalc.findings.finding import SEVERITIES, Finding, Writer, finding_id
+from hvaccalc.findings.wiring import wiring
 
 __all__ = ["SEVERITIES", "Finding", "finding_id", "findings"]
 
 
-def findings(draws: Draws, flags: Iterable[Flag], results: Iterable[ConditionResult]) -> tuple[Finding, ...]:
+def findings(
+    draws: Draws,
+    flags: Iterable[Flag],
+    results: Sequence[ConditionResult],
+    calls: CallWiring | None = None,
+) -> tuple[Finding, ...]:
     """All findings of a job.
 
     Parameters
@@ -24,7 +31,9 @@ def findings(draws: Draws, flags: Iterable[Flag], results: Iterable[ConditionRes
     draws : Draws
     flags : iterable of Flag
         Contradicting readings.
-    results : iterable of ConditionResult
+    results : sequence of ConditionResult
+    calls : CallWiring or None
+        The wiring at every call.
     """
     writer = Writer(draws)
     assumed(writer)
@@ -37,7 +46,9 @@ def findings(draws: Draws, flags: Iterable[Flag], results: Iterable[ConditionRes
             basis="measured",
             severity="watch",
         )
+    wiring(writer, calls, results)
     for result in results:
-        for part in (air, airflow, duty, circuits, charges, contrast, freeze, staging):
+        for part in (air, airflow, duty, circuits, charges, contrast, freeze):
             part(writer, result)
+        staging(writer, result, calls)
     return tuple(writer.found)

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
+from hvaccalc.diagnosis.call_wiring import CallWiring, highest_call
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.freeze import FreezeRisk
 from hvaccalc.ensemble import Band, share
 from hvaccalc.findings.finding import Writer, finding_id
+from hvaccalc.findings.wiring import JOB, fault_sentence, standing
 
 
 def freeze(writer: Writer, result: ConditionResult) -> None:
@@ -107,7 +109,8 @@ def _alone(suction: dict[str, np.ndarray]) -> str:
     return "".join(told)
 
 
-def staging(writer: Writer, result: ConditionResult) -> None:
+def staging(writer: Writer, result: ConditionResult, calls: CallWiring | None = None) -> None:
+    """The fan as read against the calls, and whether the wiring explains it."""
     fault = result.staging
     if fault is None:
         return
@@ -130,12 +133,23 @@ def staging(writer: Writer, result: ConditionResult) -> None:
             "belongs: fan low with the second stage."
         )
     severity = "stop" if fault.text.endswith("without fan") else "act"
+    explained = _explanation(writer, result, calls)
     writer.verdict(
         "staging.fault",
         result.where,
         fault.text,
-        statement,
+        statement + (f" The wiring explains it: {explained}" if explained else ""),
         basis="measured",
         sources=("controls",),
         severity=severity,
+        inputs=(finding_id("staging.fault", JOB),) if explained else (),
     )
+
+
+def _explanation(writer: Writer, result: ConditionResult, calls: CallWiring | None) -> str:
+    """Faults of the wiring that give the same fault at the same call; empty where none does."""
+    called = highest_call(writer.draws.condition(result.where).calls or ())
+    given = calls.combination(called) if calls is not None else None
+    if calls is None or given is None or result.staging is None or given.name != result.staging.text:
+        return ""
+    return " ".join(fault_sentence(fault) for fault in standing(calls) if called in fault.effect)

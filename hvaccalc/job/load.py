@@ -23,6 +23,7 @@ from hvaccalc.job.prices import inside, read_prices
 from hvaccalc.job.refusals import Placed, refusals
 from hvaccalc.job.schema import Job, Notice, PriceRow
 from hvaccalc.job.syntax import LARGEST_FILE, decode, parse
+from hvaccalc.job.wiring_checks import wiring_checks
 
 MOST_TOLD = 50
 """Problems told of one file; a file with more has one cause."""
@@ -96,7 +97,7 @@ def _validated(tables: dict[str, Any], text: str, path: Path | None) -> Job:
         _raise([(("format",), error)], text, path)
     except ValidationError as error:
         _raise(refusals(error), text, path)
-    if found := cross_checks(job):
+    if found := [*cross_checks(job), *wiring_checks(job)]:
         _raise(found, text, path)
     return job
 

@@ -16,7 +16,6 @@ from hvaccalc.job.signs import Signs
 from hvaccalc.job.unit_tables import Fan, Protection
 
 NOT_USED_YET: dict[str, tuple[str, ...]] = {
-    "call wiring and voltages": ("wiring", "visit.condition.voltage"),
     "prices, electricity, rules and service record": ("prices", "electricity", "rules", "service"),
     "pan, drain and cabinet": ("unit.pan", "unit.drain", "unit.cabinet"),
     "geometry of the coil": ("unit.coil",),
@@ -88,6 +87,8 @@ def notices_of(job: Job) -> Iterator[Notice]:
     if bare is not None:
         text = "readings without a named instrument get the default accuracy of their kind"
         yield Notice("default_accuracy", key_text(bare), text + " (common practice, no source)")
+    if job.wiring.given and not (job.wiring.terminals or job.wiring.designed):
+        yield Notice("wiring_not_used", "wiring", "no terminals are listed, so no call can be followed")
     for title, used in unused.items():
         if used:
             where = ", ".join(dict.fromkeys(used))

@@ -24,9 +24,10 @@ class Load(Table):
 
 
 class Switch(Table):
-    """``[[wiring.switch]]``: closes on a call."""
+    """``[[wiring.switch]]``: closes on a call, or (a relay) while a load named in the table is energised."""
 
     call: Call | None = None
+    closed_by: str | None = None
     between: Pair
 
 

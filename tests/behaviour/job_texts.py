@@ -177,7 +177,7 @@ date = 2026-06-18
 refrigerant = "R-410A"
 
 [wiring]
-terminals = ["thermostat.G", "handler.G"]
+terminals = ["thermostat.G", "thermostat.Y1", "handler.G", "handler.Y1", "outdoor.Y1"]
 designed = [ ["thermostat.G", "handler.G"] ]
 found = []
 temporary = [ ["handler.R", "handler.G"] ]
@@ -191,6 +191,9 @@ between = ["outdoor.Y1", "outdoor.C"]
 [[wiring.switch]]
 call = "cool 1"
 between = ["thermostat.R", "thermostat.Y1"]
+[[wiring.switch]]
+closed_by = "contactor 1"
+between = ["handler.R", "handler.G"]
 [[wiring.safety]]
 name = "float switch"
 between = ["handler.Y1", "outdoor.Y1"]

@@ -1,0 +1,350 @@
+"""The job's wiring table as a netlist, and what it does at every call."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from hvaccalc.diagnosis.airflow import speed_ratio
+from hvaccalc.diagnosis.build import Draws, Where
+from hvaccalc.equipment import usual_wiring as usual_meaning
+from hvaccalc.equipment.temporary_measure import Measure, judge
+from hvaccalc.equipment.usual_wiring import Usual
+from hvaccalc.equipment.voltage_ladder import Located, Rung, locate
+from hvaccalc.equipment.wiring import (
+    CALLS,
+    Circuit,
+    Contact,
+    Ends,
+    FanInput,
+    Load,
+    Netlist,
+    Safety,
+    Speed,
+    Supply,
+)
+from hvaccalc.equipment.wiring_calls import (
+    BackFeed,
+    Combination,
+    Unreached,
+    back_feeds,
+    combinations,
+    unreached,
+)
+from hvaccalc.equipment.wiring_faults import Fault, faults
+from hvaccalc.job import wiring_tables
+from hvaccalc.job.schema import Job
+from hvaccalc.job.unit_tables import Fan
+from hvaccalc.job.visit_tables import Condition
+from hvaccalc.units import Quantity
+
+CUMULATIVE = {
+    "fan": ("fan", "cool 1", "cool 2"),
+    "cool 1": ("cool 1", "cool 2"),
+    "heat 1": ("heat 1", "heat 2"),
+}
+"""Calls in which a switch of a call is closed too: a thermostat keeps the lower stage and the fan on."""
+
+COMPRESSOR_WORDS = ("compressor", "contactor", "condensing")
+HEAT_WORDS = ("heat", "gas valve", "burner", "boiler", "furnace", "hot water")
+OTHER_WORDS = ("fan", "blower", "speed", "crankcase", "damper", "economizer")
+
+
+@dataclass(frozen=True)
+class CallWiring:
+    """Who is energised by which call, and what is wrong with it.
+
+    Attributes
+    ----------
+    designed, found, now : Circuit
+        `now` is as found with the temporary pairs.
+    heat_pump : bool
+    calls : tuple of str
+        Calls that close something.
+    faults : tuple of Fault
+        Of the wiring as found.
+    unreached : tuple of Unreached
+    back_feeds : tuple of BackFeed
+        As it is now.
+    combinations : tuple of Combination
+        As it is now.
+    measure : Measure or None
+        The temporary pairs, judged.
+    ladders : dict of Where to Ladder
+        Voltage readings of a condition.
+    """
+
+    designed: Circuit
+    found: Circuit
+    now: Circuit
+    heat_pump: bool
+    calls: tuple[str, ...]
+    faults: tuple[Fault, ...]
+    unreached: tuple[Unreached, ...]
+    back_feeds: tuple[BackFeed, ...]
+    combinations: tuple[Combination, ...]
+    measure: Measure | None
+    ladders: dict[Where, Ladder]
+
+    def combination(self, call: str) -> Combination | None:
+        """The invalid combination of a call, None where it is sound."""
+        return next((c for c in self.combinations if c.call == call), None)
+
+
+@dataclass(frozen=True, slots=True)
+class Ladder:
+    """Voltage readings of one condition.
+
+    Attributes
+    ----------
+    rungs : tuple of Rung
+    located : Located
+    against : str
+        found or designed: the state of the wiring that the readings were held against.
+    left_out : tuple of str
+        Terminals read that the table does not know.
+    """
+
+    rungs: tuple[Rung, ...]
+    located: Located
+    against: str
+    left_out: tuple[str, ...] = ()
+
+
+def call_wiring(draws: Draws) -> CallWiring | None:
+    """The job's wiring at every call; None where the job lists no terminals."""
+    job = draws.job
+    if not (job.wiring.terminals or job.wiring.designed):
+        return None
+    designed, found, now = (Circuit(netlist) for netlist in netlists(job))
+    heat_pump = job.unit.kind == "heat pump"
+    jumpers = job.wiring.temporary or ()
+    return CallWiring(
+        designed=designed,
+        found=found,
+        now=now,
+        heat_pump=heat_pump,
+        calls=tuple(c for c in CALLS if any(c in contact.calls for contact in designed.netlist.contacts)),
+        faults=faults(designed, found, jumpers),
+        unreached=unreached(designed, now),
+        back_feeds=back_feeds(designed, now),
+        combinations=combinations(now, heat_pump, designed),
+        measure=judge(designed, found, jumpers, heat_pump) if jumpers else None,
+        ladders=_ladders(draws, designed, now),
+    )
+
+
+# --- the table as netlists --------------------------------------------------------------------------------
+
+
+def netlists(job: Job) -> tuple[Netlist, Netlist, Netlist]:
+    """Wiring as designed, as found, and as found with the temporary pairs."""
+    table = job.wiring
+    usual = _usual(job)
+    supplies = tuple(
+        Supply(row.between[0], row.between[1], row.voltage.value if row.voltage else 24.0)
+        for row in table.supply
+    ) or usual_meaning.supplies(usual)
+    designed = Netlist(
+        wires=usual.designed,
+        supplies=supplies,
+        loads=_loads(table, usual),
+        contacts=_contacts(table, usual),
+        safeties=tuple(
+            Safety(row.name or f"safety {n}", row.between) for n, row in enumerate(table.safety, 1)
+        ),
+        dry_contacts=table.dry_contact or (),
+        ties=usual_meaning.ties(usual, supplies),
+    )
+    as_designed, as_found = _inputs(job, usual, designed)
+    wires = table.found if table.found is not None else usual.designed
+    found = replace(designed, wires=wires, inputs=as_found)
+    return replace(designed, inputs=as_designed), found, found.with_wires(table.temporary or ())
+
+
+def _usual(job: Job) -> Usual:
+    table = job.wiring
+    listed = table.terminals or ()
+    read = [
+        end
+        for visit in job.visit
+        for condition in visit.condition
+        for row in condition.voltage
+        for end in (row.from_, row.to)
+        if end
+    ]
+    lists = (table.designed, table.found, table.temporary)
+    named = [
+        *(end for pairs in lists for pair in pairs or () for end in pair),
+        *(end for pair in _betweens(table) for end in pair),
+        *(row.input for row in table.fan_speed if row.input),
+        *(table.dry_contact or ()),
+        *(end for end in read if usual_meaning.is_rail(end)),
+    ]
+    designed = table.designed if table.designed is not None else usual_meaning.same_letters(listed)
+    low, full = _speeds(job, any(usual_meaning.letter(t) == "Y2" for t in listed))
+    terminals = tuple(dict.fromkeys([*listed, *named]))
+    return Usual(terminals, designed, job.unit.kind == "heat pump", low, full)
+
+
+def _betweens(table: wiring_tables.Wiring) -> list[Ends]:
+    """Pairs that rows of the table stand between."""
+    return [
+        *(row.between for row in table.supply),
+        *(row.between for row in table.load),
+        *(row.between for row in table.switch),
+        *(row.between for row in table.safety),
+    ]
+
+
+def _speeds(job: Job, two_stage: bool) -> tuple[Speed, Speed]:
+    """Low and full speed of the unit's fan; equal where it has one."""
+    fan = job.unit.fan
+    full = Speed(1.0, fan.full_speed.text if fan.full_speed else "full")
+    if fan.drive == "belt, fixed" or (fan.drive is None and not two_stage and fan.low_speed is None):
+        return Speed(1.0, "on"), Speed(1.0, "on")
+    if fan.low_speed is None:
+        return Speed(0.6, "low"), full
+    share = _share(fan.low_speed, fan, ())
+    return Speed(share if share is not None and share < 1.0 else 0.6, fan.low_speed.text), full
+
+
+def _share(speed: Quantity, fan: Fan, others: tuple[Quantity, ...]) -> float | None:
+    """Speed over full speed; None where nothing of the same unit tells full speed."""
+    if speed.unit == "%" and (fan.full_speed is None or fan.full_speed.unit != "%"):
+        return speed.value
+    if fan.full_speed is not None and fan.full_speed.unit == speed.unit:
+        return speed.value / fan.full_speed.value
+    highest = max((o.value for o in others if o.unit == speed.unit), default=None)
+    return speed.value / highest if highest else None
+
+
+def _loads(table: wiring_tables.Wiring, usual: Usual) -> tuple[Load, ...]:
+    rows = tuple(_load(row, n) for n, row in enumerate(table.load, 1))
+    kinds = {load.kind for load in rows}
+    usually = usual_meaning.loads(usual, [k for k in ("compressor", "heat", "valve") if k not in kinds])
+    return (*usually, *rows)
+
+
+def _load(row: wiring_tables.Load, number: int) -> Load:
+    meaning = usual_meaning.letter(row.between[0])
+    name = row.name or {"Y": f"compressor {meaning[1:]}", "W": f"heat {meaning[1:]}"}.get(
+        meaning[:1], f"load {number} at {row.between[0]}"
+    )
+    kind, digits = _kind(name.lower(), meaning), [c for c in name if c.isdigit()]
+    stage = int(digits[0]) if digits else int(meaning[1:]) if meaning in ("Y1", "Y2", "Y3") else 1
+    return Load(name, row.between, kind, stage if kind == "compressor" else 0)
+
+
+def _kind(name: str, meaning: str) -> str:
+    """Kind of a load by its name, else by the letter it hangs on."""
+    if "reversing" in name or meaning in ("O", "B"):
+        return "valve"
+    if any(word in name for word in OTHER_WORDS):
+        return "other"
+    if any(word in name for word in COMPRESSOR_WORDS):
+        return "compressor"
+    return "heat" if any(word in name for word in HEAT_WORDS) else "other"
+
+
+def _contacts(table: wiring_tables.Wiring, usual: Usual) -> tuple[Contact, ...]:
+    """The usual contacts, save where a row of the table says what closes a terminal."""
+    rows = []
+    for row in table.switch:
+        calls = set(CUMULATIVE.get(row.call or "", (row.call,) if row.call else ()))
+        if row.call == "fan" and usual.heat_pump:
+            calls |= {"heat 1", "heat 2", "defrost"}
+        rows.append(Contact(row.between, frozenset(calls), row.closed_by or ""))
+    own = {end for row in rows for end in row.ends if not usual_meaning.is_rail(end)}
+    return (*(c for c in usual_meaning.contacts(usual) if c.ends[1] not in own), *rows)
+
+
+def _inputs(job: Job, usual: Usual, designed: Netlist) -> tuple[tuple[FanInput, ...], tuple[FanInput, ...]]:
+    """Fan inputs with the speeds they were meant to give, and with those they give."""
+    rows = [row for row in job.wiring.fan_speed if row.input]
+    if not rows:
+        usually = (
+            usual_meaning.drive_inputs(usual, lambda terminal: _reaching(designed, usual, terminal))
+            if usual.drives
+            else usual_meaning.fan_inputs(usual)
+        )
+        return usually, usually
+    speeds = tuple(v for row in rows for v in (row.designed, row.found) if isinstance(v, Quantity))
+    as_designed, as_found = [], []
+    for row in rows:
+        common = usual.common_of(usual_meaning.device(row.input or ""))
+        wanted = _speed(row.designed, job, speeds)
+        there = None if row.found == "not assigned" else _speed(row.found, job, speeds) or wanted
+        as_designed.append(FanInput(row.input or "", common, wanted or there))
+        as_found.append(FanInput(row.input or "", common, there))
+    return tuple(as_designed), tuple(as_found)
+
+
+def _reaching(designed: Netlist, usual: Usual, terminal: str) -> list[str]:
+    circuit = Circuit(designed)
+    common = usual.common_of(usual_meaning.device(terminal))
+    return [call for call in CALLS if circuit.live(circuit.nets(call), terminal, common)]
+
+
+def _speed(typed: Quantity | str | None, job: Job, others: tuple[Quantity, ...]) -> Speed | None:
+    if not isinstance(typed, Quantity):
+        return None
+    share = _share(typed, job.unit.fan, others)
+    return Speed(1.0 if share is None else share, typed.text)
+
+
+# --- readings ---------------------------------------------------------------------------------------------
+
+
+def _ladders(draws: Draws, designed: Circuit, now: Circuit) -> dict[Where, Ladder]:
+    found = {}
+    for where, condition in draws.conditions():
+        known, strange = _known(condition, designed.netlist)
+        rungs = _rungs(draws, where, condition, known)
+        if any(rung.ends or rung.input for rung in rungs):
+            found[where] = replace(_ladder(rungs, designed, now), left_out=strange)
+    return found
+
+
+def _known(condition: Condition, netlist: Netlist) -> tuple[frozenset[str], tuple[str, ...]]:
+    """Terminals of the table, and those read that it does not know."""
+    known = {end for pair in (*netlist.wires, *netlist.ties) for end in pair}
+    known |= {end for load in netlist.loads for end in load.ends} | {i.terminal for i in netlist.inputs}
+    known |= {end for contact in netlist.contacts for end in contact.ends} | set(netlist.dry_contacts)
+    read = [end for row in condition.voltage for end in (row.from_, row.to, row.input) if end]
+    return frozenset(known), tuple(dict.fromkeys(end for end in read if end not in known))
+
+
+def _ladder(rungs: tuple[Rung, ...], designed: Circuit, now: Circuit) -> Ladder:
+    """Against the wiring as it stands; where a later state is as designed, against that."""
+    first = locate(now.netlist, rungs)
+    if first.sound:
+        return Ladder(rungs, first, "found")
+    second = locate(designed.netlist, rungs)
+    better = second.sound or (not first.segments and second.segments)
+    return Ladder(rungs, second, "designed") if better else Ladder(rungs, first, "found")
+
+
+def _rungs(draws: Draws, where: Where, condition: Condition, known: frozenset[str]) -> tuple[Rung, ...]:
+    called = highest_call(condition.calls or ())
+    rungs = []
+    for row in condition.voltage:
+        call = row.call or called
+        if row.value is not None and row.from_ in known and row.to in known and row.from_ and row.to:
+            rungs.append(Rung(call, ends=(row.from_, row.to), volts=row.value.quantity.value))
+        if row.input and row.input in known and row.input_status:
+            rungs.append(Rung(call, input=row.input, on=row.input_status == "on"))
+    ratio = speed_ratio(draws, where)
+    if condition.calls is not None and ratio is not None and ratio.basis == "measured":
+        rungs.append(Rung(called, speed=float(ratio.draws[0])))
+    return tuple(rungs)
+
+
+def highest_call(calls: tuple[str, ...]) -> str:
+    """The call that stands for several: the highest stage.
+
+    Examples
+    --------
+    >>> highest_call(("cool 1", "cool 2")), highest_call(())
+    ('cool 2', 'none')
+    """
+    return max(calls, key=CALLS.index, default="none")

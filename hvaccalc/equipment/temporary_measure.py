@@ -1,0 +1,163 @@
+"""A jumper judged before anybody lands it: refused, or allowed with what has to be done first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from hvaccalc.equipment.wiring import CALLS, Circuit, Ends
+from hvaccalc.equipment.wiring_calls import BackFeed, back_feeds, combinations
+from hvaccalc.equipment.wiring_faults import bridged_safeties, fed_dry_contacts, shown, speed_text, tied
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """What has to be seen at one call before anybody leaves."""
+
+    call: str
+    loads: tuple[str, ...]
+    speed: str
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """Temporary pairs judged together.
+
+    Attributes
+    ----------
+    jumpers : tuple of pairs
+    refused : tuple of str
+        Why it must not be landed; empty where it may be, under the conditions below.
+    lifted : tuple of str
+        Conductors that have to be moved off a jumped terminal, or that were.
+    fed : tuple of BackFeed
+        What it would start by a wrong call as things are.
+    out_of_service : tuple of str
+        Loads that no call reaches while it is in place, though the wiring was designed for them.
+    proofs : tuple of Proof
+    """
+
+    jumpers: tuple[Ends, ...]
+    refused: tuple[str, ...]
+    lifted: tuple[str, ...]
+    fed: tuple[BackFeed, ...]
+    out_of_service: tuple[str, ...]
+    proofs: tuple[Proof, ...]
+
+    @property
+    def text(self) -> str:
+        """refused, or allowed with conditions."""
+        return "refused" if self.refused else "allowed with conditions"
+
+
+def judge(designed: Circuit, found: Circuit, jumpers: Sequence[Ends], heat_pump: bool = False) -> Measure:
+    """Judge temporary pairs on a wiring as found.
+
+    Parameters
+    ----------
+    designed, found : Circuit
+        `found` without the pairs.
+    jumpers : sequence of pairs
+    heat_pump : bool
+    """
+    after = Circuit(found.netlist.with_wires(jumpers))
+    fed = back_feeds(designed, after, found)
+    refused = [
+        *_across(found, after, jumpers),
+        *_on_supplies(found, after),
+        *_into_dry_contacts(found, after),
+        *_new_combinations(found, after, heat_pump),
+        *_feeding(fed),
+    ]
+    if not refused and all(after.answer(call) == found.answer(call) for call in CALLS):
+        refused.append("it changes nothing: no load and no fan input follows it")
+    return Measure(
+        jumpers=tuple(jumpers),
+        refused=tuple(dict.fromkeys(refused)),
+        lifted=tuple(_conductors(designed, found, after, jumpers, fed)),
+        fed=fed,
+        out_of_service=_out_of_service(designed, after),
+        proofs=_proofs(designed, after),
+    )
+
+
+def _across(found: Circuit, after: Circuit, jumpers: Sequence[Ends]) -> Iterator[str]:
+    before = {safety.ends for safety in bridged_safeties(found)}
+    for safety in bridged_safeties(after):
+        if safety.ends not in before:
+            yield f"it bridges a safety ({safety.name}): a safety is never bridged, not for an hour"
+    for load in after.netlist.loads:
+        if after.metal.same(*load.ends) and not found.metal.same(*load.ends):
+            yield f"it lies across a load ({load.name}): whatever feeds that load is shorted"
+
+
+def _on_supplies(found: Circuit, after: Circuit) -> Iterator[str]:
+    for call in CALLS:
+        for supply in after.answer(call).shorted:
+            if supply not in found.answer(call).shorted:
+                when = "" if call == "none" else f" at {call}"
+                yield f"it shorts a supply: {supply.hot} meets {supply.common}{when}"
+                return
+    if tied(after) and not tied(found):
+        yield (
+            "it joins two supplies: use an isolating relay, or take the call from the supply that the "
+            "terminal belongs to"
+        )
+
+
+def _into_dry_contacts(found: Circuit, after: Circuit) -> Iterator[str]:
+    before = {terminal for terminal, _, _ in fed_dry_contacts(found)}
+    for terminal, _, _ in fed_dry_contacts(after):
+        if terminal not in before:
+            yield (
+                f"it leads voltage into a dry contact ({terminal}): use an isolating relay, or change the "
+                "drive's preset and write the old value down"
+            )
+
+
+def _new_combinations(found: Circuit, after: Circuit, heat_pump: bool) -> Iterator[str]:
+    before = {(c.name, c.call) for c in combinations(found, heat_pump)}
+    for combination in combinations(after, heat_pump):
+        bad = combination.name.endswith("without fan") or combination.name == "second stage without first"
+        if bad and (combination.name, combination.call) not in before:
+            yield f"it brings {combination.name} at {combination.call}"
+
+
+def _feeding(fed: Sequence[BackFeed]) -> Iterator[str]:
+    for one in fed:
+        yield f"it starts {one.load} at {', '.join(one.calls)}, by {' - '.join(one.path)}"
+
+
+def _conductors(
+    designed: Circuit, found: Circuit, after: Circuit, jumpers: Sequence[Ends], fed: Sequence[BackFeed]
+) -> Iterator[str]:
+    """Wires on jumped terminals that lead to a compressor or to heat: those to move, and those moved."""
+    jumped = {end for pair in jumpers for end in pair}
+    own = {frozenset(w) for w in found.netlist.wires}
+    for one in fed:
+        legs = zip(one.path, one.path[1:], strict=False)
+        on_it = [leg for leg in legs if frozenset(leg) in own and set(leg) & jumped]
+        yield from (shown(leg) for leg in on_it[-1:])
+    for wire in designed.netlist.wires:
+        if jumped & set(wire) and frozenset(wire) not in own:
+            landed = Circuit(after.netlist.with_wires([wire]))
+            if back_feeds(designed, landed, after):
+                yield shown(wire)
+
+
+def _out_of_service(designed: Circuit, after: Circuit) -> tuple[str, ...]:
+    def ever(circuit: Circuit) -> set[str]:
+        return {name for call in CALLS for name in circuit.answer(call).loads}
+
+    lost = ever(designed) - ever(after)
+    return tuple(load.name for load in designed.netlist.loads if load.name in lost)
+
+
+def _proofs(designed: Circuit, after: Circuit) -> tuple[Proof, ...]:
+    """Fan alone and each stage that the wiring knows, with what must run then."""
+    told = []
+    for call in CALLS[1:]:
+        answer = after.answer(call)
+        if answer.loads or answer.speed or designed.answer(call).loads:
+            told.append(Proof(call, answer.loads, speed_text(answer)))
+    return tuple(told)

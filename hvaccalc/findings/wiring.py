@@ -1,0 +1,231 @@
+"""Findings on the call wiring: what each call does, what is wrong, what readings and measures say."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from hvaccalc.diagnosis.build import Draws, Where
+from hvaccalc.diagnosis.call_wiring import CallWiring, Ladder, highest_call
+from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.equipment.temporary_measure import Measure
+from hvaccalc.equipment.wiring import Answer
+from hvaccalc.equipment.wiring_faults import FULL, Fault
+from hvaccalc.findings.finding import SEVERITIES, Writer, finding_id
+
+JOB = Where()
+SOURCES = ("controls", "terminal_letters")
+
+
+def call_key(call: str) -> str:
+    """Key of the finding on a call.
+
+    Examples
+    --------
+    >>> call_key("cool 1")
+    'staging.cool_1'
+    """
+    return f"staging.{call.replace(' ', '_')}"
+
+
+def wiring(writer: Writer, result: CallWiring | None, conditions: Sequence[ConditionResult]) -> None:
+    """Everything on the wiring of a job."""
+    if result is None:
+        return
+    for call in result.calls:
+        _call(writer, result, call)
+    _faults(writer, result, conditions)
+    _back_feed(writer, result)
+    if result.measure is not None:
+        _measure(writer, result, result.measure)
+    for where, ladder in result.ladders.items():
+        _ladder(writer, where, ladder)
+
+
+def told(answer: Answer) -> str:
+    """An answer in words.
+
+    Examples
+    --------
+    >>> told(Answer((), (), None, ()))
+    'nothing on, fan off'
+    """
+    loads = " and ".join(
+        [", ".join(answer.loads[:-1]), answer.loads[-1]] if len(answer.loads) > 1 else answer.loads
+    )
+    return f"{loads or 'nothing'} on, fan {fan_words(answer)}"
+
+
+def fan_words(answer: Answer) -> str:
+    """Fan speed in words and as typed."""
+    if answer.speed is None:
+        return "off"
+    level = "full" if answer.speed.share >= FULL else "low"
+    return (
+        answer.speed.text if answer.speed.text in ("low", "full", "on") else f"{level} ({answer.speed.text})"
+    )
+
+
+def _call(writer: Writer, result: CallWiring, call: str) -> None:
+    designed, found, now = (c.answer(call) for c in (result.designed, result.found, result.now))
+    shown = call.capitalize()
+    if told(designed) == told(now) and not result.measure:
+        statement = f"{shown}: {told(now)}, as designed."
+    else:
+        statement = f"{shown}: as designed {told(designed)}; as found {told(found)}"
+        statement += f"; with the temporary pair {told(now)}." if result.measure else "."
+    statement += "".join(f" {sentence}" for sentence in ends_told(result, call))
+    wrong = result.combination(call)
+    if wrong is not None:
+        statement += f" That is {wrong.name}."
+    lost = set(designed.loads) ^ set(now.loads) or _share(now) < _share(designed)
+    severity = wrong.severity if wrong else "act" if lost else "note"
+    if severity == "act" and not wrong and result.measure and not result.measure.refused:
+        severity = "watch"
+    writer.verdict(call_key(call), JOB, told(now), statement, sources=SOURCES, severity=severity)
+
+
+def ends_told(result: CallWiring, call: str) -> list[str]:
+    """Where the way of a call ends, once for each place."""
+    places: dict[tuple[str, str], list[str]] = {}
+    for stop in result.unreached:
+        if stop.call == call:
+            places.setdefault((stop.last, stop.next), []).append(stop.load)
+    return [
+        f"The way to {' and '.join(loads)} ends at {last}: it does not reach {beyond}."
+        for (last, beyond), loads in places.items()
+    ]
+
+
+def _share(answer: Answer) -> float:
+    return answer.speed.share if answer.speed else 0.0
+
+
+def standing(result: CallWiring) -> list[Fault]:
+    """Faults that no temporary measure accounts for."""
+    if result.measure is None or result.measure.refused:
+        return list(result.faults)
+    return [fault for fault in result.faults if not fault.for_measure]
+
+
+def _faults(writer: Writer, result: CallWiring, conditions: Sequence[ConditionResult]) -> None:
+    faults = standing(result)
+    names = dict.fromkeys([*(c.name for c in result.combinations), *(f.name for f in faults)])
+    if not names:
+        return
+    severities = [*(f.severity for f in faults), *(c.severity for c in result.combinations)]
+    sentences = [fault_sentence(fault) for fault in faults]
+    if not faults:
+        calls = ", ".join(f"{c.name} at {c.call}" for c in result.combinations)
+        origin = "with the temporary pair" if result.measure else "already as designed"
+        sentences = [f"The wiring gives {calls}, {origin}."]
+    writer.verdict(
+        "staging.fault",
+        JOB,
+        "; ".join(names),
+        " ".join(sentences + _read_otherwise(writer.draws, result, conditions)),
+        sources=SOURCES,
+        severity=max(severities, key=SEVERITIES.index),
+        inputs=[finding_id(call_key(c.call), JOB) for c in result.combinations if c.call in result.calls],
+    )
+
+
+def fault_sentence(fault: Fault) -> str:
+    """A fault with its place and effect."""
+    effect = f": {fault.effect}" if fault.effect else ""
+    return f"{fault.name.capitalize()} ({fault.place}){effect}."
+
+
+def _read_otherwise(draws: Draws, result: CallWiring, conditions: Sequence[ConditionResult]) -> list[str]:
+    """Conditions in which the fan was read faster than the wiring as it stands can make it."""
+    told = []
+    for condition in conditions:
+        calls = draws.condition(condition.where).calls
+        ratio = condition.airflow.speed_ratio if condition.airflow else None
+        call = highest_call(calls or ())
+        if not calls or ratio is None or ratio.basis != "measured" or result.combination(call) is None:
+            continue
+        if ratio.draws[0] > _share(result.now.answer(call)) + 0.03:
+            told.append(
+                f"In visit {condition.where.visit}, condition {condition.where.condition} the "
+                "fan was read at "
+                f"{100 * ratio.draws[0]:.0f} % of full speed at {call}: put right by then, or the table is "
+                "not as it was."
+            )
+    return told
+
+
+def _back_feed(writer: Writer, result: CallWiring) -> None:
+    feeds = result.back_feeds
+    if not feeds:
+        return
+    parts = [
+        f"{feed.load.capitalize()} is energised at "
+        f"{', '.join(_no_call(c) for c in feed.calls)}, which should "
+        f"not start it: {' - '.join(feed.path)}."
+        for feed in feeds
+    ]
+    text = "; ".join(f"{feed.load} on {', '.join(_no_call(c) for c in feed.calls)}" for feed in feeds)
+    writer.verdict("staging.backfeed", JOB, text, " ".join(parts), sources=SOURCES, severity="act")
+
+
+def _no_call(call: str) -> str:
+    return "no call at all" if call == "none" else call
+
+
+def _measure(writer: Writer, result: CallWiring, measure: Measure) -> None:
+    pairs = " and ".join(f"{a} to {b}" for a, b in measure.jumpers)
+    if measure.refused:
+        statement = f"The jumper {pairs} is refused: {'; '.join(measure.refused)}."
+        if measure.lifted:
+            statement += f" What would have to be moved off first: {', '.join(measure.lifted)}."
+    else:
+        proofs = "; ".join(
+            f"{p.call}: {', '.join(p.loads) or 'no load'}, fan {p.speed}" for p in measure.proofs
+        )
+        statement = f"The jumper {pairs} may stay for a time, tagged and dated. To be proved: {proofs}."
+        if measure.lifted:
+            statement += f" Moved off for it: {', '.join(measure.lifted)}."
+        if measure.out_of_service:
+            statement += f" Out of service meanwhile: {', '.join(measure.out_of_service)}."
+    stands_in = [f for f in result.faults if f.for_measure and f.effect and f.place not in measure.lifted]
+    if stands_in and not measure.refused:
+        statement += f" It stands in for: {'; '.join(f'{f.name} ({f.place})' for f in stands_in)}."
+    severity = "act" if measure.refused else "watch"
+    writer.verdict(
+        "staging.measure", JOB, measure.text, statement, sources=("control_jumpers",), severity=severity
+    )
+
+
+def _ladder(writer: Writer, where: Where, ladder: Ladder) -> None:
+    located = ladder.located
+    calls = ", ".join(dict.fromkeys(rung.call for rung in ladder.rungs))
+    if located.sound:
+        text = f"as {ladder.against}"
+        statement = f"The voltages and inputs read with {calls} agree with the wiring as {ladder.against}."
+    elif located.segments:
+        text = " or ".join(located.segments)
+        only = "only" if len(located.segments) == 1 else f"{len(located.segments)} breaks"
+        statement = (
+            f"Of all single breaks in the wiring as {ladder.against}, {only} "
+            f"{'this explains' if only == 'only' else 'explain'} what was read with {calls}: {text}."
+        )
+        if located.next:
+            statement += f" What would tell them apart: {located.next}."
+    else:
+        text = "no single break"
+        statement = (
+            f"No single break in the wiring explains what was read with {calls}: more than "
+            "one is broken, or a "
+            "terminal is not what the table says."
+        )
+    if located.ghosts:
+        statement += (
+            f" {'; '.join(located.ghosts)}: a voltage like this on an open high-impedance input is a ghost, "
+            "not a call; load it or read it with a low-impedance meter."
+        )
+    if ladder.left_out:
+        statement += f" Not used, because the table does not know the terminal: {', '.join(ladder.left_out)}."
+    severity = "note" if located.sound and not located.ghosts else "watch" if located.sound else "act"
+    writer.verdict(
+        "staging.ladder", where, text, statement, basis="measured", sources=SOURCES, severity=severity
+    )
