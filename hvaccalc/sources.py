@@ -93,6 +93,12 @@ SOURCES = _sources(
         "Temporary control jumpers: within one supply, tagged, dated, never over a safety",
         "common practice",
     ),
+    (
+        "condenser_over_outdoor",
+        "Condensing above outdoor air: 17 to 24 °F on sound units, 41 °F with a blocked "
+        "condenser (NISTIR 7350, "
+        "2006; ORNL test building, Granderson et al., Scientific Data 7, 2020)",
+    ),
     ("controls", "The unit's fan speeds as typed in the job, against the calls"),
 )
 

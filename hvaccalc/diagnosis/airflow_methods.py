@@ -6,7 +6,7 @@ A way that the readings would allow but that cannot be taken is told with the re
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -16,8 +16,12 @@ from hvaccalc.diagnosis.air import AirStates
 from hvaccalc.diagnosis.build import Datum, Draws, Where
 from hvaccalc.diagnosis.fan_data import Known, fan_curve, known_points
 from hvaccalc.diagnosis.reconcile import Method
+from hvaccalc.diagnosis.seen import obstructions
 from hvaccalc.equipment import fan
 from hvaccalc.physics import moist_air
+
+HELD_BACK = (0.4, 1.0)
+"""What loaded filters, a dirty coil face or ice leave of the air; common practice, no source."""
 
 FULL_SPEED_AIRFLOW = (0.93, 0.12)
 """Airflow at full speed over the rated one with nothing measured, mean and sd: field surveys run low.
@@ -306,7 +310,17 @@ def fan_law(e: Evidence) -> Iterator[Method | Unused]:
         flow = known.flow * e.ratio.draws / known.speed * change
         yield Method("fan_law", flow, "computed", "fan law from the known point (flow follows speed)")
         return
-    yield fan_law_from_rating(e.draws, e.ratio)
+    yield _held_back(e, fan_law_from_rating(e.draws, e.ratio))
+
+
+def _held_back(e: Evidence, method: Method) -> Method:
+    """The fan law knows clean filters and coils; what was seen in the way takes an unknown share."""
+    seen = obstructions(e.draws, e.where)
+    if not seen:
+        return method
+    share = e.draws.ensemble.uniform(f"held back/{e.where.path}", *HELD_BACK)
+    note = f"{method.note}, and 40 to 100 % of that for what was seen: {', '.join(seen)}"
+    return replace(method, flow=method.flow * share, note=note)
 
 
 def fan_law_from_rating(draws: Draws, ratio: Datum) -> Method:

@@ -5,6 +5,7 @@ The only module that turns the job file's tables into what equipment and diagnos
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
@@ -19,7 +20,7 @@ from hvaccalc.job.fields import Reading
 from hvaccalc.job.schema import Job
 from hvaccalc.job.visit_tables import Condition
 from hvaccalc.physics import moist_air
-from hvaccalc.physics.refrigerant import Refrigerant, refrigerant
+from hvaccalc.physics.refrigerant import NAMES, Refrigerant, refrigerant
 
 WEATHER_SD = 500.0
 """Spread of the barometer about the standard atmosphere, sd [Pa]; from memory: synoptic variation of
@@ -183,10 +184,8 @@ class Draws:
 
     def refrigerant(self, circuit: str) -> Refrigerant | None:
         """Properties of a circuit's refrigerant; None where the package carries none."""
-        try:
-            return refrigerant(self.job.circuit[circuit].refrigerant)
-        except ValueError:
-            return None
+        typed = _folded(self.job.circuit[circuit].refrigerant)
+        return next((refrigerant(name) for name in NAMES if _folded(name) == typed), None)
 
     def saturation_error(self, name: str) -> np.ndarray:
         """Error of the property model itself [K], shared by all readings of one refrigerant."""
@@ -281,6 +280,11 @@ class Draws:
         shares = {name: rest if s is None else s for name, s in typed.items()}
         whole = sum(shares.values())
         return {name: s / whole for name, s in shares.items()}
+
+
+def _folded(name: str) -> str:
+    """Name of a refrigerant without what people leave out: ``R22``, ``r 410a``."""
+    return re.sub(r"[\s_-]", "", name).lower()
 
 
 def _typed(ensemble: Ensemble, name: str, quantity: units.Quantity, relative_sd: float) -> np.ndarray:

@@ -76,9 +76,9 @@ def deviation_from_target(draws: Draws, state: CircuitState) -> tuple[np.ndarray
     circuit = draws.job.circuit[state.where.circuit]
     if state.chart_offset is not None:
         return -state.chart_offset, "the unit's chart"
-    if circuit.target_subcooling is not None and state.subcooling is not None:
-        return state.subcooling.draws - circuit.target_subcooling.value, "the target subcooling"
     fixed = circuit.metering == "fixed orifice"
+    if not fixed and circuit.target_subcooling is not None and state.subcooling is not None:
+        return state.subcooling.draws - circuit.target_subcooling.value, "the target subcooling"
     if fixed and circuit.target_superheat is not None and state.superheat is not None:
         return circuit.target_superheat.value - state.superheat.draws, "the target superheat"
     return None, ""
@@ -90,8 +90,10 @@ def _verdict(
     unmet = [g for g in checked if g.state == "unmet"]
     if unmet:
         why = "; ".join(f"{g.name}: {g.why}" for g in unmet)
-        names = ", ".join(g.name for g in unmet)
-        return "cannot tell", f"not met: {why}", f"repeat the readings with {names}"
+        names = ", ".join(g.name for g in unmet if not g.settle)
+        steps = [g.settle for g in unmet if g.settle]
+        steps += [f"repeat the readings with {names}"] if names else []
+        return "cannot tell", f"not met: {why}", "; ".join(steps)
     open_hard = [g for g in checked if g.hard and g.state == "unknown"]
     if open_hard:
         why = "; ".join(f"{g.name} ({g.why})" for g in open_hard)
@@ -118,7 +120,8 @@ def _verdict(
         return "high", f"the {_indicator(target)} stands above {target}", ""
     if np.mean(np.abs(rows) <= TOLERANCE) >= MOST:
         return "as charted", f"the {_indicator(target)} meets {target} within {near}", ""
-    settle = "repeat the liquid temperature and pressure with checked instruments, or recover and weigh"
+    line = "suction" if target == "the target superheat" else "liquid"
+    settle = f"repeat the {line} temperature and pressure with checked instruments, or recover and weigh"
     return "cannot tell", f"the band reaches across the limit of {near} about {target}", settle
 
 
@@ -128,6 +131,12 @@ def _indicator(target: str) -> str:
 
 def _no_target(draws: Draws, state: CircuitState) -> tuple[str, str]:
     circuit = draws.job.circuit[state.where.circuit]
+    if circuit.metering == "fixed orifice" and not circuit.chart:
+        if circuit.target_superheat is None:
+            return "a fixed orifice is judged by its superheat, and no target was typed", (
+                "read the target superheat off the unit's label for this return and outdoor air"
+            )
+        return "suction pressure and temperature were not both read", "read suction pressure and temperature"
     if state.subcooling is None and (circuit.target_subcooling is not None or circuit.chart):
         return (
             "liquid pressure and temperature were not both read",

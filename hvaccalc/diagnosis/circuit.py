@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from hvaccalc.diagnosis import running
 from hvaccalc.diagnosis.build import Datum, Draws, Where
 from hvaccalc.diagnosis.rule_text import limit
 from hvaccalc.physics.refrigerant import Refrigerant
@@ -35,6 +36,8 @@ class CircuitState:
         Bubble temperature at the liquid reading [K].
     condensing_saturation : ndarray or None
         Dew at the discharge reading, else bubble at the liquid one [K].
+    over_outdoor : ndarray or None
+        Condensing saturation above the outdoor air of a running circuit [K].
     subcooling, superheat : Datum or None
         [K].
     chart_offset : ndarray or None
@@ -50,6 +53,7 @@ class CircuitState:
     liquid_saturation: np.ndarray | None
     condensing_saturation: np.ndarray | None
     condensing_from: str
+    over_outdoor: np.ndarray | None
     subcooling: Datum | None
     superheat: Datum | None
     chart_offset: np.ndarray | None
@@ -87,6 +91,7 @@ def circuit_state(draws: Draws, where: Where) -> CircuitState | None:
         liquid_saturation=liquid_saturation,
         condensing_saturation=condensing,
         condensing_from=condensing_from,
+        over_outdoor=_over_outdoor(draws, where, condensing),
         subcooling=_difference(liquid_saturation, draws.column(where, "liquid_temperature"), liquid),
         superheat=_difference(draws.column(where, "suction_temperature"), suction_saturation, None),
         chart_offset=offset,
@@ -94,6 +99,18 @@ def circuit_state(draws: Draws, where: Where) -> CircuitState | None:
         liquid_measured_at=table.liquid_measured_at or "outdoor unit",
         suction_measured_at=suction_at,
     )
+
+
+def _over_outdoor(draws: Draws, where: Where, condensing: np.ndarray | None) -> np.ndarray | None:
+    outdoor = draws.column(Where(where.visit, where.condition), "outdoor_dry_bulb")
+    if (
+        outdoor is None
+        or condensing is None
+        or not running.runs(draws, where)
+        or running.heating(draws, where)
+    ):
+        return None
+    return condensing - outdoor
 
 
 def _liquid_pressure(draws: Draws, where: Where, discharge: np.ndarray | None) -> Datum | None:

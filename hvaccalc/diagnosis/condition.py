@@ -12,12 +12,17 @@ from hvaccalc.diagnosis.charge import CircuitCharge, circuit_charge
 from hvaccalc.diagnosis.circuit import CircuitState, circuit_state
 from hvaccalc.diagnosis.contrast import Contrast, contrast
 from hvaccalc.diagnosis.freeze import FreezeRisk, freeze_risk
+from hvaccalc.diagnosis.running import Proof
+from hvaccalc.diagnosis.speed_check import SpeedCheck, speed_check
 from hvaccalc.diagnosis.staging import StagingFault, staging_fault
 
 
 @dataclass(frozen=True, slots=True)
 class ConditionResult:
-    """Results of one condition; None where the readings do not reach or nothing runs."""
+    """Results of one condition; None where the readings do not reach or nothing runs.
+
+    `idle` holds the circuits that are called and stand.
+    """
 
     where: Where
     label: str
@@ -29,6 +34,8 @@ class ConditionResult:
     contrast: Contrast | None
     freeze: FreezeRisk | None
     staging: StagingFault | None
+    speed: SpeedCheck | None
+    idle: dict[str, Proof]
 
 
 def diagnose(draws: Draws, where: Where) -> ConditionResult:
@@ -58,4 +65,6 @@ def diagnose(draws: Draws, where: Where) -> ConditionResult:
         contrast=contrast(draws, where, charges),
         freeze=freeze_risk(draws, states, flow, circuits),
         staging=staging_fault(draws, where),
+        speed=speed_check(draws, where, flow),
+        idle=running.called_but_idle(draws, where),
     )

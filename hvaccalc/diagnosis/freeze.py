@@ -15,6 +15,7 @@ from hvaccalc.diagnosis.air import AirStates, AirStream
 from hvaccalc.diagnosis.airflow import Airflow
 from hvaccalc.diagnosis.build import CIRCUITINGS, Draws, Where
 from hvaccalc.diagnosis.circuit import CircuitState
+from hvaccalc.diagnosis.seen import ice
 from hvaccalc.ensemble import NOT_KNOWN, Band, share
 from hvaccalc.equipment import coil
 
@@ -42,6 +43,8 @@ class FreezeRisk:
         something else stands in the way.
     reason : str
         Why nothing can be told, empty otherwise.
+    ice_seen : tuple of str
+        Where ice was seen.
     """
 
     where: Where
@@ -55,6 +58,7 @@ class FreezeRisk:
     missing: tuple[str, ...]
     suction_missing: tuple[str, ...]
     reason: str = ""
+    ice_seen: tuple[str, ...] = ()
 
 
 def freeze_risk(
@@ -81,6 +85,9 @@ def freeze_risk(
     if flow is None:
         reason = "the fan stands still: without air the coil freezes or floods back"
         return replace(empty, missing=(), reason=reason)
+    if seen := ice(draws, where):
+        reason = f"ice was seen on {' and '.join(seen)}: it froze, and readings on an iced coil tell no more"
+        return replace(empty, missing=(), ice_seen=seen, reason=reason)
     air = states.return_air
     if missing or air is None:
         return replace(empty, reason="not read: " + ", ".join(missing))
@@ -90,7 +97,8 @@ def freeze_risk(
         coldest = np.asarray(state.coldest_root)
     refused = float(np.mean(~np.isfinite(coldest[1:])))
     if not np.isfinite(coldest[0]) or refused > 0.5:
-        reason = coil.REASONS.get(int(np.atleast_1d(state.reason)[0]), "no coil fits the rating")
+        told = coil.REASONS.get(int(np.atleast_1d(state.reason)[0]), "")
+        reason = told or "no coil fits the rating and these readings"
         return replace(empty, reason=reason)
     index = int(np.nanargmin(roots[:, 0]))
     circuit = list(draws.job.circuit)[index]

@@ -11,6 +11,7 @@ from hvaccalc.diagnosis import running
 from hvaccalc.diagnosis.airflow import FULL, Airflow
 from hvaccalc.diagnosis.build import Draws, Where
 from hvaccalc.diagnosis.rule_text import limits
+from hvaccalc.diagnosis.seen import ice, sign
 
 STEADY_AFTER = 15 * 60.0
 OUTDOOR_RANGE = (units.degF(55.0), units.degF(115.0))
@@ -38,7 +39,7 @@ class Gate:
     proviso : str
         Condition to state with a verdict where the gate is met or unknown, empty where none.
     settle : str
-        What would settle a hard gate that is unknown.
+        What would settle a gate that is open; an unmet one without it asks for the readings again.
     """
 
     name: str
@@ -61,16 +62,8 @@ def gates(draws: Draws, where: Where, flow: Airflow | None) -> tuple[Gate, ...]:
         _outdoors(draws, where),
         _condenser(draws, where),
         proved(draws, where),
+        _consistent(draws, where),
     )
-
-
-def sign(draws: Draws, where: Where, name: str) -> tuple[str, ...]:
-    """What was seen, in the condition or else on the visit; empty where nothing was said."""
-    for signs in (draws.condition(where).signs, draws.job.visit[where.visit - 1].signs):
-        seen = getattr(signs, name, None)
-        if seen is not None:
-            return tuple(word for word in seen.values if word != "unknown")
-    return ()
 
 
 def _cooling(draws: Draws, where: Where) -> Gate:
@@ -126,6 +119,10 @@ def full_airflow(draws: Draws, where: Where, flow: Airflow | None) -> Gate:
         if filters == "met" and ("clean" in face or looked):
             why = "fan at full speed, filters clean, coil looked at; the airflow itself was not measured"
             return Gate(name, "met", why, hard=True, proviso="if the coil face is clean through its depth")
+        drops = [draws.column(where, f"{part}_pressure_drop") for part in ("coil", "filter")]
+        if filters == "met" and all(drop is not None and drop[0] > 0.0 for drop in drops):
+            why = "fan at full speed, filters clean, coil and filter pressure drops read"
+            return Gate(name, "met", why, hard=True, proviso="if the coil's drop is that of a clean coil")
         why = "full fan speed alone does not prove the airflow"
         return Gate(name, "unknown", why, hard=True, settle=read_next)
     return Gate(name, "unknown", "neither airflow nor fan speed was read", hard=True, settle=read_next)
@@ -154,12 +151,9 @@ def _calls(draws: Draws, where: Where) -> Gate:
 def thawed(draws: Draws, where: Where) -> Gate:
     """No ice on the coil."""
     name = "coil thawed"
-    frost = [f for f in sign(draws, where, "frost_on") if f in ("tubes", "coil face")]
-    said = draws.condition(where).coil_thawed
-    seen = said if said in ("yes", "no") else next(iter(sign(draws, where, "coil_thawed")), None)
-    if seen == "no" or frost:
-        return Gate(name, "unmet", f"ice on {' and '.join(frost) or 'the coil'}", hard=True)
-    if seen == "yes":
+    if seen := ice(draws, where):
+        return Gate(name, "unmet", f"ice on {' and '.join(seen)}", hard=True)
+    if "yes" in (draws.condition(where).coil_thawed, *sign(draws, where, "coil_thawed")):
         return Gate(name, "met", "seen thawed", hard=True)
     look = "look at the coil: no frost at start and end of the readings"
     return Gate(name, "unknown", "nobody noted the coil", hard=True, settle=look)
@@ -207,6 +201,15 @@ def _condenser(draws: Draws, where: Where) -> Gate:
     if control in ("none", "flooding"):
         return Gate(name, "met", f"head control: {control}")
     return Gate(name, "unknown", "condenser fans not noted", proviso="if the condenser fans ran steadily")
+
+
+def _consistent(draws: Draws, where: Where) -> Gate:
+    name = "the circuit's readings agree with each other"
+    odd = sorted(key.replace("_", " ") for place, key in draws.excluded if place == where)
+    if odd:
+        settle = "check gauge, clamp and the refrigerant on the label, and read again"
+        return Gate(name, "unmet", f"left out as contradicting: {', '.join(odd)}", settle=settle)
+    return Gate(name, "met", "no contradiction among them")
 
 
 def proved(draws: Draws, where: Where) -> Gate:

@@ -64,6 +64,18 @@ def compressor(draws: Draws, where: Where) -> Proof:
     return Proof("unknown", "no current and no pair of pressures")
 
 
+def called_but_idle(draws: Draws, where: Where) -> dict[str, Proof]:
+    """Circuits whose stage is called and whose compressor stands, with the evidence."""
+    calls = draws.condition(where).calls or ()
+    if "defrost" in calls:
+        return {}
+    stage = called_stage(draws, where)
+    proofs = {
+        name: compressor(draws, where.at(name)) for name in draws.job.circuit if draws.stage(name) <= stage
+    }
+    return {name: proof for name, proof in proofs.items() if proof.state == "stopped"}
+
+
 def pressures_apart(draws: Draws, where: Where) -> bool:
     """Whether a liquid or discharge pressure stands clearly above suction, beyond the readings' band."""
     suction = draws.column(where, "suction_pressure")

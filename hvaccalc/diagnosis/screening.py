@@ -14,6 +14,7 @@ from hvaccalc.diagnosis import running
 from hvaccalc.diagnosis.air import stream
 from hvaccalc.diagnosis.airflow import speed_ratio
 from hvaccalc.diagnosis.build import Draws, Where
+from hvaccalc.diagnosis.fan_screening import impossible
 from hvaccalc.physics.refrigerant import Refrigerant
 
 _HUMIDITY = ("_wet_bulb", "_dew_point", "_relative_humidity")
@@ -163,7 +164,9 @@ def _temperature_flags(draws: Draws, where: Where) -> list[Flag]:
     flags = []
     for key in ("suction_pressure", "liquid_pressure", "discharge_pressure"):
         column = draws.column(where, key)
-        if column is not None and not np.isfinite(fluid.dew_temperature(column[0])):
+        if column is not None and 0.0 < column[0] < fluid.dew_pressure(fluid.temperature_range[0]):
+            flags.append(_vacuum(draws, where, key))
+        elif column is not None and not np.isfinite(fluid.dew_temperature(column[0])):
             text = (
                 f"{_name(key)} of circuit {where.circuit} ({_typed(draws, where, key)}) lies "
                 "outside the saturation "
@@ -177,6 +180,23 @@ def _temperature_flags(draws: Draws, where: Where) -> list[Flag]:
     flags += _suction_temperature(draws, where, fluid)
     flags += _liquid_temperature(draws, where, fluid)
     return flags
+
+
+def _vacuum(draws: Draws, where: Where, key: str) -> Flag:
+    """A pressure below all that the tables know: about the atmosphere's, or less."""
+    proof = running.compressor(draws, where)
+    text = (
+        f"{_name(key)} of circuit {where.circuit} ({_typed(draws, where, key)}) is near or below the "
+        "atmosphere's"
+    )
+    if proof.state in ("running", "said"):
+        text += (
+            " while its compressor runs. Stop it and find out: a shut valve, a blocked line, an empty "
+            "circuit, or a gauge that is off."
+        )
+    else:
+        text += ": an empty circuit, or a gauge that is off."
+    return Flag("vacuum", where, (key,), text)
 
 
 def _swapped_clamps(draws: Draws, where: Where, fluid: Refrigerant) -> Flag | None:
@@ -210,7 +230,8 @@ def _suction_temperature(draws: Draws, where: Where, fluid) -> list[Flag]:
     text = (
         f"Suction gas of circuit {where.circuit} at {_typed(draws, where, keys[1])} stands "
         f"{_kelvin(draws, below[0] + BELOW_SATURATION)} below its saturation at "
-        f"{_typed(draws, where, keys[0])}: it cannot."
+        f"{_typed(draws, where, keys[0])}: it cannot. A gauge, a clamp or the "
+        "refrigerant typed is wrong."
     )
     reading = draws.quantity(where, "suction_pressure")
     if reading is not None and reading.gauge:
@@ -289,15 +310,16 @@ def _read_of_both(draws: Draws, where: Where, endings: tuple[str, ...]) -> tuple
 
 
 def _fan_flags(draws: Draws, where: Where) -> list[Flag]:
+    flags = [Flag(code, where, keys, text) for code, keys, text in impossible(draws, where)]
     flow, ratio = draws.column(where, "airflow"), speed_ratio(draws, where)
     if flow is None or ratio is None or ratio.draws[0] > 0.0 or flow[0] <= 0.0:
-        return []
+        return flags
     keys = [key for key in ("fan_frequency", "fan_speed") if draws.reading(where, key) is not None]
     text = (
         f"An airflow of {_typed(draws, where, 'airflow')} was read while the fan shows "
         f"{_typed(draws, where, keys[0])}: one of the two is wrong."
     )
-    return [Flag("air_without_fan", where, ("airflow", *keys), text)]
+    return [*flags, Flag("air_without_fan", where, ("airflow", *keys), text)]
 
 
 def _words(key: str) -> str:

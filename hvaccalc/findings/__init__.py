@@ -13,6 +13,7 @@ from hvaccalc.findings.assumed import assumed
 from hvaccalc.findings.circuits import charges, circuits, contrast
 from hvaccalc.findings.coil import freeze, staging
 from hvaccalc.findings.finding import SEVERITIES, Finding, Writer, finding_id
+from hvaccalc.findings.running import condensing, ice, idle, recorded_work, short_of_air
 from hvaccalc.findings.wiring import wiring
 
 __all__ = ["SEVERITIES", "Finding", "finding_id", "findings"]
@@ -37,6 +38,7 @@ def findings(
     """
     writer = Writer(draws)
     assumed(writer)
+    recorded_work(writer)
     for flag in flags:
         writer.verdict(
             "reading.contradiction",
@@ -44,11 +46,13 @@ def findings(
             flag.code,
             f"{flag.text} Left out of inference.",
             basis="measured",
-            severity="watch",
+            severity="stop" if flag.code == "vacuum" and "Stop" in flag.text else "watch",
         )
     wiring(writer, calls, results)
     for result in results:
         for part in (air, airflow, duty, circuits, charges, contrast, freeze):
+            part(writer, result)
+        for part in (idle, ice, short_of_air, condensing):
             part(writer, result)
         staging(writer, result, calls)
     return tuple(writer.found)

@@ -11,6 +11,7 @@ from hvaccalc.diagnosis.circuit import CircuitState
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.rule_text import limits
 from hvaccalc.findings.finding import Writer, finding_id
+from hvaccalc.physics.refrigerant import refrigerant
 
 
 def circuits(writer: Writer, result: ConditionResult) -> None:
@@ -61,6 +62,7 @@ def _differences(writer: Writer, state: CircuitState, label: str, charge: Circui
             continue
         saturation = "liquid_saturation" if key == "subcooling" else "suction_saturation"
         note = f", {datum.note}" if datum.note else ""
+        against = _AGAINST[key] if refrigerant(state.refrigerant).glide else ""
         evidence = [e for e in told if e in _EVIDENCE_OF[key]]
         sentences = "".join(f" {_told(writer, e)}" for e in evidence)
         writer.number(
@@ -68,7 +70,7 @@ def _differences(writer: Writer, state: CircuitState, label: str, charge: Circui
             where,
             datum.draws,
             "temperature_difference",
-            f"{label}{key} {{}}{note}.{sentences}",
+            f"{label}{key} {{}}{against}{note}.{sentences}",
             basis="assumed" if datum.basis == "assumed" else "computed",
             sources=("reference_equations",),
             severity="act" if evidence else "note",
@@ -86,6 +88,9 @@ def _differences(writer: Writer, state: CircuitState, label: str, charge: Circui
             sources=("nameplate", "reference_equations"),
         )
 
+
+_AGAINST = {"subcooling": " below bubble", "superheat": " above dew"}
+"""Said of blends with glide, where the other edge would be degrees away."""
 
 _EVIDENCE = {
     "no subcooling": "No subcooling at the liquid reading: the sign of a short circuit.",

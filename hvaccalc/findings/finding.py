@@ -107,7 +107,7 @@ class Writer:
         sources=(),
         severity="note",
         inputs=(),
-        left_out="of the draws contradict physics and were left out",
+        left_out="of the draws lie beyond what can be (wet bulb above dry bulb) and were left out",
     ) -> Band:
         """A finding with a band; `sentence` holds ``{}`` where the number goes."""
         result = draws if isinstance(draws, Band) else band(draws, mask)

@@ -63,6 +63,8 @@ class Found:
 
     def place(self, where: Where) -> str:
         """A condition by its label, the visit added where there are several, a number where labels repeat."""
+        if not where.condition:
+            return f"visit {where.visit}" if where.visit else "the job"
         labels = [r.label for r in self.analysis.conditions]
         label = next(r.label for r in self.analysis.conditions if r.where == where)
         shown = cut(label, LONGEST_PLAIN) if self.plain else label
@@ -100,11 +102,24 @@ class Found:
         """Probability of freezing in a condition: of the metal, else of the suction saturation."""
         return self.known("freeze.probability.fin", where) or self.known("freeze.probability.suction", where)
 
+    def cold(self, where: Where) -> list[Finding]:
+        """What speaks for freezing in a condition: ice seen, else either criterion that is likely met."""
+        if (seen := self.at("coil.ice_seen", where)) is not None:
+            return [seen]
+        both = (self.known(f"freeze.probability.{criterion}", where) for criterion in ("fin", "suction"))
+        return [chance for chance in both if chance is not None and severity_rank(chance) > 1]
+
+    def warm(self, where: Where) -> bool:
+        """Whether every known criterion stays above freezing and no ice was seen."""
+        both = [self.known(f"freeze.probability.{criterion}", where) for criterion in ("fin", "suction")]
+        known = [chance for chance in both if chance is not None]
+        calm = bool(known) and all(chance.severity == "note" for chance in known)
+        return calm and self.at("coil.ice_seen", where) is None
+
     @cached_property
     def freezes(self) -> bool:
-        """Whether freezing is likely in the decisive condition."""
-        chance = self.freezing(self.decisive.where) if self.decisive else None
-        return chance is not None and chance.severity in ("act", "stop")
+        """Whether freezing was seen or is likely in the decisive condition."""
+        return self.decisive is not None and bool(self.cold(self.decisive.where))
 
     @cached_property
     def staged_wrong(self) -> bool:

@@ -71,21 +71,25 @@ def _chart(axes, pressure: float, display: str):
         curve = _ratio(moist_air.humidity_ratio_from_relative_humidity(kelvin, share, pressure), display)
         axes.plot(shown, curve, color="#a9b1b7", linewidth=0.7, zorder=1)
         inside = np.flatnonzero(curve < 0.97 * top)
+        if inside.size == 0:
+            continue
         at = inside[-1]
         axes.text(
             shown[at], curve[at], f"{100 * share:.0f} %", fontsize=6.5, color=QUIET, ha="right", va="bottom"
         )
     limit = _ratio(moist_air.saturation_humidity_ratio(kelvin, pressure), display)
     axes.plot(shown, limit, color=INK, linewidth=1.5, zorder=2)
-    at = int(np.flatnonzero(limit < 0.9 * top)[-1])
-    axes.text(
-        shown[at] - 0.012 * (right - left),
-        limit[at],
-        "saturated air",
-        fontsize=SMALL,
-        ha="right",
-        va="bottom",
-    )
+    below = np.flatnonzero(limit < 0.9 * top)
+    if below.size:
+        at = int(below[-1])
+        axes.text(
+            shown[at] - 0.012 * (right - left),
+            limit[at],
+            "saturated air",
+            fontsize=SMALL,
+            ha="right",
+            va="bottom",
+        )
     axes.fill_between(shown, limit, 2 * top + limit, color="#f4f5f3", zorder=0)
     axes.set_xlabel(f"dry-bulb temperature [{degrees(display)}]")
     axes.yaxis.set_label_position("right")
@@ -107,7 +111,7 @@ def _states(axes, number: int, result: ConditionResult, display: str, air_can_be
         y = float(_ratio(stream.humidity_ratio[0], display))
         points.append((x, y))
         ring = axes.fill(
-            *_cloud(stream, display), facecolor=colour, edgecolor=colour, alpha=0.16, linewidth=1, zorder=2
+            *cloud(stream, display), facecolor=colour, edgecolor=colour, alpha=0.16, linewidth=1, zorder=2
         )
         ring[0].set_clip_path(air_can_be)
         axes.plot([x], [y], "o" if letter == "R" else "s", color=colour, markersize=5.5, zorder=5)
@@ -118,7 +122,7 @@ def _states(axes, number: int, result: ConditionResult, display: str, air_can_be
         )  # fmt: skip
 
 
-def _cloud(stream: AirStream, display: str) -> tuple[np.ndarray, np.ndarray]:
+def cloud(stream: AirStream, display: str) -> tuple[np.ndarray, np.ndarray]:
     """Outline of the ellipse that holds 95 % of the draws."""
     rows = np.stack([temperature(stream.dry_bulb, display), _ratio(stream.humidity_ratio, display)])[:, 1:]
     rows = rows[:, np.all(np.isfinite(rows), axis=0)]

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from datetime import date
+
+from hvaccalc.diagnosis import measures
 from hvaccalc.diagnosis.airflow import FULL
 from hvaccalc.diagnosis.build import Where
 from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.seen import obstructions
 from hvaccalc.job.visit_tables import Work
 from hvaccalc.report import figures, plain
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
@@ -12,15 +16,14 @@ from hvaccalc.report.found import Found, where_of
 from hvaccalc.report.words import date_text
 from hvaccalc.units import Quantity
 
-NO_DATE = "No end date was noted: agree on one and write it on a tag at the unit."
-
 
 def done(found: Found) -> list[Block]:
     """Work of the last visit, and how long a temporary measure may stay."""
     visits = found.job.visit
     blocks: list[Block] = [Heading("What was done, and how long it may stay")]
+    latest = measures.last_date(found.job)
     for number, visit in reversed(list(enumerate(visits))):
-        items = tuple(Item(_work(work), _kind(work)) for work in visit.work)
+        items = tuple(Item(_work(work, latest), _kind(work)) for work in visit.work)
         last = number == len(visits) - 1
         if last and not items:
             blocks.append(Paragraph("Nothing was noted as done on the last visit."))
@@ -36,7 +39,7 @@ def _kind(work: Work) -> str:
     return f"{(work.kind or 'work').capitalize()}."
 
 
-def _work(work: Work) -> str:
+def _work(work: Work, last: date | None) -> str:
     parts = [f"Circuit {work.circuit}" if work.circuit else "", work.amount.text if work.amount else ""]
     told = [", ".join(p for p in parts if p)] if any(parts) else []
     told += [work.note.strip().rstrip(".")] if work.note else []
@@ -45,13 +48,9 @@ def _work(work: Work) -> str:
     if work.removed:
         told.append(f"Removed on {date_text(work.removed)}")
     elif work.expires:
-        told.append(f"May stay until {date_text(work.expires)}, no longer")
+        told.append(f"Noted end: {date_text(work.expires)}, at the latest")
     text = ". ".join(told) + "." if told else ""
-    return (
-        f"{text} {NO_DATE}"
-        if work.kind == "temporary measure" and not (work.removed or work.expires)
-        else text
-    )
+    return " ".join([text, *(why for _, why in measures.of_work(work, last))]).strip()
 
 
 def _test(work: Work) -> list[tuple[str, Quantity]]:
@@ -91,16 +90,15 @@ def _first_stage_safe(found: Found) -> ConditionResult | None:
     """A condition with part of the cooling at the low fan in which freezing is unlikely."""
     for result in found.analysis.conditions:
         ratio = result.airflow.speed_ratio if result.airflow else None
-        chance = found.freezing(result.where)
         low = ratio is not None and ratio.draws[0] < FULL
-        if low and not found.full_call(result) and chance is not None and chance.severity == "note":
+        if low and not found.full_call(result) and found.warm(result.where):
             return result
     return None
 
 
 def permanent(found: Found) -> list[Block]:
     """The repair that the findings call for."""
-    items = [*_fan_repair(found), *_charge_repairs(found)]
+    items = [*_fan_repair(found), *_compressor_repairs(found), *_charge_repairs(found)]
     blocks: list[Block] = [Heading("Permanent repair")]
     if items:
         blocks.append(Items(tuple(items)))
@@ -136,13 +134,50 @@ def _fan_repair(found: Found) -> list[Item]:
             "speed."
         )
         return [Item(text, "Fan."), Item(before, "Checked first.")]
+    blocked = [r for r in found.analysis.conditions if found.at("airflow.short", r.where)]
+    seen = dict.fromkeys(
+        s for r in found.analysis.conditions for s in obstructions(found.analysis.draws, r.where)
+    )
+    if blocked or seen:
+        noted = f" Seen: {', '.join(seen)}." if seen else ""
+        text = (
+            "Clean or replace what holds the air back (filters, coil face, belt, dampers, "
+            "duct), then measure "
+            f"the airflow and read again.{noted}"
+        )
+        return [Item(text, "Air.")]
     if found.freezes:
         text = (
-            "The coil freezes though no fault of the fan's speed was read: look for what holds the air or "
-            "the refrigerant back (filters, coil face, belt, dampers, charge)."
+            "The coil freezes, or its refrigerant does, though no fault of the fan's speed "
+            "was read: look for "
+            "what holds the air or the refrigerant back (filters, coil face, belt, dampers, charge)."
         )
         return [Item(text, "Air.")]
     return []
+
+
+def _compressor_repairs(found: Found) -> list[Item]:
+    """Compressors that are called and stand, and liquid that may come back to them."""
+    items = []
+    for name in found.job.circuit:
+        if any(f.circuit == name for f in found.of("circuit.compressor")):
+            text = (
+                "Find out which control or protection holds its compressor off (call, contactor, pressure "
+                "switches, overload) and why. Never bridge one."
+            )
+            items.append(Item(text, f"Circuit {name}."))
+        flooded = any(
+            f.circuit == name and f.severity == "act" and f.key == "circuit.superheat"
+            for f in found.analysis.findings
+        )
+        if flooded:
+            text = (
+                "Liquid may come back to its compressor: check it first, by the discharge "
+                "temperature and by hand, "
+                "then the valve's sensing bulb, the airflow and the charge."
+            )
+            items.append(Item(text, f"Circuit {name}."))
+    return items
 
 
 def _charge_repairs(found: Found) -> list[Item]:
@@ -164,12 +199,14 @@ _REPAIRS = {
         "Find the leak (or the restriction: temperature drop across the drier) and repair it: recover the "
         "charge, repair, pressure test with nitrogen, evacuate and prove the vacuum holds, weigh the "
         "charge in. Topping up alone is no repair.",
-        "Find the leak and repair it, then weigh the right amount of refrigerant in. Topping up alone is "
-        "no repair.",
+        "Find the leak (or what holds the refrigerant back) and repair it, then weigh the right amount of "
+        "refrigerant in. Topping up alone is no repair.",
     ),
     "high": (
-        "Weigh out what is too much into a recovery cylinder, down to the unit's own label, and read again.",
-        "Take out what is too much and read again.",
+        "First rule out a dirty or short-aired condenser and non-condensables, which look "
+        "alike. Then weigh out "
+        "what is too much into a recovery cylinder, down to the unit's own label, and read again.",
+        "First make sure the outdoor unit is clean. Then take out what is too much and read again.",
     ),
     "overcharged": (
         "Compare with the label under full airflow; if confirmed, weigh out what is too much into a "
@@ -202,7 +239,7 @@ def refrigerant(found: Found) -> list[Block]:
         blocks.append(Paragraph(f"{contrast.statement} ({found.place(where_of(contrast))})", "Side by side."))
     blocks += [Paragraph(text, "Known leak.") for text in _leaks(found)]
     text = "The amount on board and the leak rate were not calculated."
-    if _leaks(found) or _short(found):
+    if _leaks(found):
         text = f"Other leaks may appear once the one that is known is closed and the pressure is back. {text}"
     blocks.append(Paragraph(text))
     if not found.plain and (picture := figures.circuits(found)) is not None:
@@ -235,7 +272,8 @@ def _verdicts(found: Found) -> list[Block]:
         judged = found.judged(finding)
         if judged is not None:
             why = judged.reason + (f" (holds {', '.join(judged.provisos)})" if judged.provisos else "")
-            key = (finding.circuit or "", finding.text or "", why, judged.settle)
+            verdict = "low or restricted" if finding.text == "low" else finding.text or ""
+            key = (finding.circuit or "", verdict, why, judged.settle)
             grouped.setdefault(key, []).append(where_of(finding))
     if not grouped:
         return [
@@ -243,10 +281,11 @@ def _verdicts(found: Found) -> list[Block]:
                 "No circuit was read with its compressor running: nothing can be said of the charge yet."
             )
         ]
+    order = list(found.job.circuit)
     rows = tuple(
         (f"{name} ({found.job.circuit[name].refrigerant})", verdict, why, settle or "–", found.places(places))
         for (name, verdict, why, settle), places in sorted(
-            grouped.items(), key=lambda row: (row[0][0], row[0][1] == "cannot tell")
+            grouped.items(), key=lambda row: (order.index(row[0][0]), row[0][1] == "cannot tell")
         )
     )
     return [
@@ -270,12 +309,6 @@ def _leaks(found: Found) -> list[str]:
         day = f" ({date_text(leak.date)})" if leak.date else ""
         told.append(f"Circuit {name}{at}{how}{day}.{note}")
     return told
-
-
-def _short(found: Found) -> bool:
-    contrast = found.contrast
-    low = any(f.text == "low" for name in found.job.circuit if (f := found.charge(name)) is not None)
-    return low or (contrast is not None and contrast.text == "short of charge")
 
 
 def return_visit(found: Found) -> list[Block]:

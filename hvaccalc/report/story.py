@@ -92,7 +92,15 @@ def _groups(found: Found) -> list[list[Finding]]:
     return sorted(groups.values(), key=lambda g: (-severity_rank(g[0]), ORDER.get(_subject(g[0]), 9)))
 
 
-ORDER = {"staging.fault": 0, "freeze.probability": 1, "circuit.charge": 2, "circuit.contrast": 3}
+ORDER = {
+    "staging.fault": 0,
+    "circuit.compressor": 1,
+    "coil.ice_seen": 2,
+    "freeze.probability": 3,
+    "airflow.short": 4,
+    "circuit.charge": 5,
+    "circuit.contrast": 6,
+}
 
 
 def _subject(finding: Finding) -> str:
@@ -145,8 +153,8 @@ def why(found: Found) -> list[Block]:
     links = _links(found)
     if not (found.staged_wrong or found.freezes):
         text = (
-            "Not proved yet. The readings so far show neither a fan that fails to follow the calls nor a "
-            "coil that freezes."
+            "Not proved yet. The readings so far show neither a fan that fails to follow the calls nor ice, "
+            "nor a coil or a refrigerant likely below freezing."
         )
         if not found.analysis.conditions:
             text = "Not proved yet: there is nothing to reason from."
@@ -174,20 +182,26 @@ def _links(found: Found) -> list[Item]:
         return []
     where = result.where
     calls = found.analysis.draws.condition(where).calls
-    links = []
+    links: list[Item] = []
+    metal = found.known("freeze.probability.fin", where)
+
+    def told_same(chance: Finding) -> bool:
+        return metal is None or metal.severity == chance.severity
+
     if calls and not (found.plain and found.staged_wrong):
         links.append(Item(_called(calls, found), "The calls."))
     for lead, key in (
         ("The fan.", "staging.fault"),
         ("The air.", "airflow.reconciled"),
         ("The coil.", "coil.coldest_surface"),
+        ("Ice.", "coil.ice_seen"),
         ("Freezing.", "freeze.probability.fin"),
         ("Freezing.", "freeze.probability.suction"),
     ):
         finding = found.at(key, where)
-        if finding is None or (finding.value is None and key != "staging.fault"):
+        if finding is None or (finding.value is None and key not in ("staging.fault", "coil.ice_seen")):
             continue
-        if links and lead == "Freezing." == links[-1].lead:
+        if lead == "Freezing." and links and links[-1].lead in ("Ice.", "Freezing.") and told_same(finding):
             continue
         links.append(Item(plain.sentence(finding, found) if found.plain else finding.statement, lead))
         if key == "staging.fault":
@@ -270,8 +284,7 @@ def _stayed_warm(found: Found) -> list[Item]:
 
 
 def _is_warm(found: Found, where: Where) -> bool:
-    chance = found.freezing(where)
-    return chance is not None and chance.severity == "note"
+    return found.warm(where)
 
 
 def _followed(found: Found) -> list[Item]:

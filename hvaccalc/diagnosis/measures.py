@@ -1,0 +1,74 @@
+"""Recorded measures that must not stand: a bridged safety, an end that has passed, no end at all."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from hvaccalc.job.schema import Job
+from hvaccalc.job.visit_tables import Work
+
+BRIDGED = (
+    "This note reads as if a safety were bridged. That is never a measure: take it out before the unit runs "
+    "again, and find out why the safety acted."
+)
+OVERDUE = "Its end has passed and no removal was noted: take it out now, or say why it stays."
+NO_END = "No end date was noted: agree on one and write it on a tag at the unit."
+
+_DOING = re.compile(r"\b(jump|bridg|by-?pass|defeat|short(ed)? out|tie[ds]? out)", re.IGNORECASE)
+_SAFETY = re.compile(
+    r"freeze\s?-?stat|pressure (switch|control|cut)|cut-?\s?out|high limit|limit switch|float|smoke|safety",
+    re.IGNORECASE,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """What is wrong with one recorded piece of work.
+
+    Attributes
+    ----------
+    visit : int
+        Counted from 1.
+    text : str
+        bridged safety, overdue or no end.
+    why : str
+        One sentence or two.
+    """
+
+    visit: int
+    text: str
+    why: str
+
+
+def doubts(job: Job) -> Iterator[Doubt]:
+    """Doubts about every piece of work of a job, by the words and dates typed."""
+    for number, visit in enumerate(job.visit, 1):
+        for work in visit.work:
+            yield from (Doubt(number, text, why) for text, why in of_work(work, last_date(job)))
+
+
+def of_work(work: Work, last: date | None) -> Iterator[tuple[str, str]]:
+    """Doubts about one piece of work.
+
+    Parameters
+    ----------
+    work : Work
+    last : date or None
+        Latest dated visit.
+    """
+    if work.note and not work.removed and _DOING.search(work.note) and _SAFETY.search(work.note):
+        yield "bridged safety", BRIDGED
+    if work.kind != "temporary measure" or work.removed:
+        return
+    if work.expires is None:
+        yield "no end", NO_END
+    elif last is not None and last > work.expires:
+        yield "overdue", OVERDUE
+
+
+def last_date(job: Job) -> date | None:
+    """Latest dated visit."""
+    return max((visit.date for visit in job.visit if visit.date), default=None)

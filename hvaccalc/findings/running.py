@@ -1,0 +1,110 @@
+"""Findings on what runs and what was seen: idle compressors, ice, missing air, high condensing."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from hvaccalc.diagnosis.build import Where
+from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.measures import doubts
+from hvaccalc.findings.finding import Writer, finding_id
+
+HIGH_OVER_OUTDOOR = 30.0 * 5 / 9
+"""Condensing above outdoor air from which the condenser is suspect [K]: sound units were measured at 17 to
+24 °F, one with a blocked condenser at 41 °F (NISTIR 7350; ORNL test building)."""
+
+SHORT_OF_AIR = 0.80
+"""Measured share of the rated airflow, at full fan speed, below which air is missing; common practice."""
+
+MOST = 0.90
+
+
+def recorded_work(writer: Writer) -> None:
+    """Recorded measures that must not stand."""
+    severity = {"bridged safety": "stop", "overdue": "act", "no end": "watch"}
+    for doubt in doubts(writer.draws.job):
+        writer.verdict(
+            f"work.{doubt.text.replace(' ', '_')}",
+            Where(doubt.visit),
+            doubt.text,
+            f"Work noted on visit {doubt.visit}. {doubt.why}",
+            basis="measured",
+            severity=severity[doubt.text],
+        )
+
+
+def idle(writer: Writer, result: ConditionResult) -> None:
+    """Compressors that are called and stand."""
+    for name, proof in result.idle.items():
+        writer.verdict(
+            "circuit.compressor",
+            result.where.at(name),
+            "called, not running",
+            f"Circuit {name} is called and its compressor stands ({proof.how}): find out which control or "
+            "protection holds it off, and never bridge one.",
+            basis="measured",
+            sources=("controls",),
+            severity="act",
+        )
+
+
+def ice(writer: Writer, result: ConditionResult) -> None:
+    """Ice that was seen outranks what is computed."""
+    seen = result.freeze.ice_seen if result.freeze is not None else ()
+    if seen:
+        writer.verdict(
+            "coil.ice_seen",
+            result.where,
+            " and ".join(seen),
+            f"Ice was seen on {' and '.join(seen)}: the coil froze. Readings on an iced coil "
+            "are not used for "
+            "its temperature; thaw it with the fan, then read again.",
+            basis="measured",
+            severity="act",
+        )
+
+
+def short_of_air(writer: Writer, result: ConditionResult) -> None:
+    """Air that is missing though the fan turns at full speed."""
+    flow = result.airflow
+    ratio = flow.speed_ratio if flow is not None else None
+    if flow is None or ratio is None or not flow.measured or result.staging is not None:
+        return
+    share = flow.rated_share[1:]
+    if ratio.draws[0] < 0.97 or np.mean(share[np.isfinite(share)] < SHORT_OF_AIR) < MOST:
+        return
+    writer.verdict(
+        "airflow.short",
+        result.where,
+        "air missing at full speed",
+        f"The fan shows full speed and {100 * flow.rated_share[0]:.0f} % of the rated air was measured: "
+        "filters, coil face, belt, dampers or duct hold it back.",
+        sources=("full_speed_airflow",),
+        severity="act",
+        inputs=(finding_id("airflow.reconciled", result.where),),
+    )
+
+
+def condensing(writer: Writer, result: ConditionResult) -> None:
+    """Condensing saturation above the outdoor air."""
+    for name, state in result.circuits.items():
+        over = state.over_outdoor
+        if over is None:
+            continue
+        high = np.mean(over[1:][np.isfinite(over[1:])] > HIGH_OVER_OUTDOOR) >= MOST
+        sentence = f"Circuit {name}: condensing {{}} above the outdoor air."
+        if high:
+            sentence += (
+                " High: a dirty or short-aired condenser, non-condensables or too much charge. Look at the "
+                "condenser and compare the standing pressure with ambient before refrigerant is taken out."
+            )
+        writer.number(
+            "circuit.condensing_over_outdoor",
+            state.where,
+            over,
+            "temperature_difference",
+            sentence,
+            sources=("condenser_over_outdoor",),
+            severity="watch" if high else "note",
+            inputs=(finding_id("circuit.condensing_saturation", state.where),),
+        )
