@@ -8,6 +8,7 @@ from hvaccalc import units
 from hvaccalc.diagnosis import running
 from hvaccalc.diagnosis.build import Draws, Where
 from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.fan_screening import traverse_note
 from hvaccalc.diagnosis.rule_text import limit, limits
 from hvaccalc.diagnosis.screening import REMARKABLE_SUBCOOLING, Screening
 from hvaccalc.job.schema import Notice
@@ -53,6 +54,11 @@ def _unusual(draws: Draws, result: ConditionResult) -> list[Notice]:
         if not AIRFLOW_PER_TON[0] <= per_ton <= AIRFLOW_PER_TON[1]:
             text = _airflow_per_capacity(per_ton, display)
             found.append(Notice("unusual.airflow", place(where), text))
+    for method in result.airflow.unused if result.airflow is not None else ():
+        text = f"Airflow by {method.name.replace('_', ' ')} was not taken: {method.why}."
+        found.append(Notice("airflow.not_taken", place(where), text))
+    if traverse_text := traverse_note(draws, where):
+        found.append(Notice("traverse.points", place(where), traverse_text))
     back = result.air.return_air
     if back is not None and not USUAL_RETURN[0] <= back.dry_bulb[0] <= USUAL_RETURN[1]:
         shown = units.value_text(back.dry_bulb[0], "temperature", display)
@@ -68,9 +74,6 @@ def _unusual(draws: Draws, result: ConditionResult) -> list[Notice]:
             found.append(Notice("unusual.subcooling", place(state.where), text))
         if state.chart_note and state.chart_offset is None and draws.job.circuit[state.where.circuit].chart:
             found.append(
-    for method in result.airflow.unused if result.airflow is not None else ():
-        text = f"Airflow by {method.name.replace('_', ' ')} was not taken: {method.why}."
-        found.append(Notice("airflow.not_taken", place(where), text))
                 Notice(
                     "chart_not_used",
                     place(state.where),

@@ -163,6 +163,7 @@ class Unit(Table):
     rated_suction_saturation: Temperature | None = None
     circuiting: Literal["interlaced", "face split", "row split", "unknown"] | None = None
     air_path: Literal["draw through", "blow through"] | None = None
+    filter_area: Area | None = None
     coil: Coil = Coil()
     fan: Fan = Fan()
     pan: Pan = Pan()
