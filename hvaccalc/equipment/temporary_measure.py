@@ -66,7 +66,7 @@ def judge(designed: Circuit, found: Circuit, jumpers: Sequence[Ends], heat_pump:
         *_across(found, after, jumpers),
         *_on_supplies(found, after),
         *_into_dry_contacts(found, after),
-        *_new_combinations(found, after, heat_pump),
+        *_new_combinations(designed, found, after, heat_pump),
         *_feeding(fed),
     ]
     if not refused and all(after.answer(call) == found.answer(call) for call in CALLS):
@@ -115,9 +115,9 @@ def _into_dry_contacts(found: Circuit, after: Circuit) -> Iterator[str]:
             )
 
 
-def _new_combinations(found: Circuit, after: Circuit, heat_pump: bool) -> Iterator[str]:
-    before = {(c.name, c.call) for c in combinations(found, heat_pump)}
-    for combination in combinations(after, heat_pump):
+def _new_combinations(designed: Circuit, found: Circuit, after: Circuit, heat_pump: bool) -> Iterator[str]:
+    before = {(c.name, c.call) for c in combinations(found, heat_pump, designed)}
+    for combination in combinations(after, heat_pump, designed):
         bad = combination.name.endswith("without fan") or combination.name == "second stage without first"
         if bad and (combination.name, combination.call) not in before:
             yield f"it brings {combination.name} at {combination.call}"

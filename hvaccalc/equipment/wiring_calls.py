@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from hvaccalc.equipment.wiring import CALLS, DANGEROUS, Circuit, Ends, Load
-from hvaccalc.equipment.wiring_faults import FULL, works
+from hvaccalc.equipment.wiring_faults import FULL
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,51 +91,49 @@ def _feed(circuit: Circuit, load: Load, call: str) -> tuple[str, ...]:
     return ()
 
 
-def combinations(
-    circuit: Circuit, heat_pump: bool, designed: Circuit | None = None
-) -> tuple[Combination, ...]:
+def combinations(circuit: Circuit, heat_pump: bool, designed: Circuit) -> tuple[Combination, ...]:
     """Stages and fan that must not be on together, call by call.
 
-    Parameters
-    ----------
-    circuit : Circuit
-    heat_pump : bool
-    designed : Circuit or None
-        Where the second cooling call wants full speed by design, a lower one is named though its
-        compressor stays off too.
+    Notes
+    -----
+    Heat that is no compressor's (radiators, a water coil) has a fan of its own design: it is held
+    against what the design gives at the same call. Where the second cooling call wants full speed by
+    design, a lower one is named though its compressor stays off too.
     """
-    loads = {load.name: load for load in circuit.netlist.loads}
-    top = max((load.stage for load in loads.values() if load.kind == "compressor"), default=0)
-    told = []
+    found = []
     for call in CALLS:
-        answer = circuit.answer(call)
-        on = [loads[name] for name in answer.loads]
-        stages = {load.stage for load in on if load.kind == "compressor"}
-        share = answer.speed.share if answer.speed else 0.0
-        heating = any(load.kind == "heat" for load in on) or (
-            heat_pump and call.startswith("heat") and stages
-        )
-        if top > 1 and 2 in stages and 1 not in stages:
-            told.append(Combination("second stage without first", call, "act"))
-        if not circuit.netlist.inputs:
-            continue
-        if share == 0.0 and (stages or heating):
-            word = "heating" if heating else "cooling"
-            told.append(Combination(f"{word} without fan", call, "stop"))
-        elif share < FULL and heating:
-            told.append(Combination("fan low while heating", call, "act"))
-        elif share < FULL and call == "cool 2" and (1 < top in stages or _full(designed, call)):
-            told.append(Combination("fan low with second stage", call, "act"))
-    return tuple(told)
+        found += [
+            Combination(name, call, severity) for name, severity in _named(circuit, call, heat_pump, designed)
+        ]
+    return tuple(found)
 
 
-def _full(circuit: Circuit | None, call: str) -> bool:
-    """Whether the fan is at full speed in a call of a fan with two speeds."""
-    if circuit is None or circuit.netlist.inputs == ():
-        return False
-    answer = circuit.answer(call)
-    return (
-        answer.speed is not None
-        and answer.speed.share >= FULL
-        and works(answer) != works(circuit.answer("fan"))
-    )
+def _named(circuit: Circuit, call: str, heat_pump: bool, designed: Circuit) -> Iterator[tuple[str, str]]:
+    loads = {load.name: load for load in circuit.netlist.loads}
+    on = [loads[name] for name in circuit.answer(call).loads]
+    stages = {load.stage for load in on if load.kind == "compressor"}
+    if 2 in stages and 1 not in stages:
+        yield "second stage without first", "act"
+    if not circuit.netlist.inputs:
+        return
+    share, wanted = _share(circuit, call), _share(designed, call)
+    pumping = heat_pump and call.startswith("heat") and bool(stages)
+    heating = pumping or any(load.kind == "heat" for load in on)
+    if share == 0.0 and (pumping or (heating and wanted > 0.0)):
+        yield "heating without fan", "stop"
+    elif share == 0.0 and stages and not heating:
+        yield "cooling without fan", "stop"
+    elif share < FULL and (pumping or (heating and share < wanted)):
+        yield "fan low while heating", "act"
+    elif share < FULL and call == "cool 2" and (2 in stages or (wanted >= FULL and _two_speeds(designed))):
+        yield "fan low with second stage", "act"
+
+
+def _share(circuit: Circuit, call: str) -> float:
+    speed = circuit.answer(call).speed
+    return speed.share if speed is not None else 0.0
+
+
+def _two_speeds(circuit: Circuit) -> bool:
+    """Whether the second cooling call makes the fan faster than the first."""
+    return _share(circuit, "cool 2") > _share(circuit, "cool 1")
