@@ -130,6 +130,8 @@ def unit_of(name: str, kind: str) -> Unit:
         )
     if re.match(r",\d", folded):
         raise InputError("a decimal comma; write a decimal point", allowed=allowed)
+    if re.match(r"(-|–|\.\.)\s*\d", folded):
+        raise InputError("a range is written with to", allowed=f'such as "72 to 75 ..."; {allowed}')
     raise _unknown(name, table, allowed)
 
 

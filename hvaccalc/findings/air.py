@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from hvaccalc.diagnosis.air import AirStream
 from hvaccalc.diagnosis.airflow import speed_ratio
 from hvaccalc.diagnosis.build import Where
@@ -97,6 +99,12 @@ def airflow(writer: Writer, result: ConditionResult) -> None:
     )
 
 
+MOST_OF_RATED = 1.3
+"""Capacity over the rated one that no weather gives; common practice, no source."""
+
+_TOO_MUCH = " More than the unit can give: check the humidity and airflow readings."
+
+
 def duty(writer: Writer, result: ConditionResult) -> None:
     duty, where = result.duty, result.where
     if duty.sensible is None:
@@ -121,13 +129,17 @@ def duty(writer: Writer, result: ConditionResult) -> None:
     if duty.total is None or duty.condensate is None:
         return
     humid = tuple(finding_id(f"air.{name}.humidity_ratio", where) for name in ("return", "supply"))
+    rated = writer.draws.job.unit.rated_capacity.value
+    rows = duty.total[1:][duty.possible[1:] & np.isfinite(duty.total[1:])]
+    too_much = rows.size > 0 and np.mean(rows > MOST_OF_RATED * rated) >= 0.9
     writer.number(
         "capacity.total",
         where,
         duty.total,
         "heat",
-        f"Total capacity {{}} (supply read {place}).",
+        f"Total capacity {{}} (supply read {place}).{_TOO_MUCH if too_much else ''}",
         inputs=inputs + humid,
+        severity="watch" if too_much else "note",
         **common,
     )
     sentence = "Condensate {} by the drop in humidity."

@@ -12,6 +12,7 @@ from hvaccalc.job.fields import (
     Difference,
     Length,
     Mass,
+    PositiveDifference,
     Pressure,
     Quantity,
     Rows,
@@ -94,8 +95,8 @@ class Circuit(Table):
     capacity_share: Share | None = None
     nameplate_charge: Mass | None = None
     full_charge: Mass | None = None
-    target_subcooling: Difference | None = None
-    target_superheat: Difference | None = None
+    target_subcooling: PositiveDifference | None = None
+    target_superheat: PositiveDifference | None = None
     rated_condensing_saturation: Temperature | None = None
     rated_superheat: Difference | None = None
     chart: Annotated[tuple[ChartPoint, ...], Rows, Field(min_length=1)] | None = None

@@ -299,6 +299,9 @@ Calls = Annotated[tuple[Call, ...], Listed]
 
 Temperature = Annotated[Quantity, Value(("temperature",))]
 Difference = Annotated[Quantity, Value(("temperature_difference",))]
+PositiveDifference = Annotated[
+    Quantity, Value(("temperature_difference",), lowest=0.0, limits="not below zero")
+]
 Pressure = Annotated[Quantity, Value(("pressure",))]
 AirPressure = Annotated[Quantity, Value(("air_pressure",))]
 Vacuum = Annotated[Quantity, Value(("absolute_pressure",))]

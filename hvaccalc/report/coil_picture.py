@@ -82,11 +82,13 @@ def _suctions(result: ConditionResult, group: str) -> list[Line]:
     risk = result.freeze
     assert risk is not None
     rows = []
+    read = {name: column[0] for name, column in risk.suction.items()}
+    coldest = min(read, key=lambda name: read[name]) if len(read) == len(risk.running) else None
     for number, name in enumerate(risk.running):
         column = risk.suction.get(name)
         value = NOT_KNOWN if column is None else band(column)
         told = ""
-        if number == 0:
+        if name == coldest or (coldest is None and number == 0):
             told = chance(risk.suction_probability.value) if risk.suction_probability.known else "not known"
         rows.append(
             Line(group, f"suction, circuit {cut(name, 6)}", False, value, "suction pressure not read", told)

@@ -53,7 +53,7 @@ PINT: dict[str, tuple[str, dict[str, str]]] = {
         "pascal",
         {
             "inH2O | in h2o | in wc | in w.c. | inwc | iwc | in. w.c. | in. wc": INCH_OF_WATER,
-            'in wg | in w.g. | inwg | "wc | "wg': INCH_OF_WATER,
+            'in wg | in w.g. | in. w.g. | inwg | "wc | "wg': INCH_OF_WATER,
             "Pa": "pascal",
             "kPa": "kilopascal",
             "mmH2O": "millimeter * kilogram / liter * standard_gravity",
