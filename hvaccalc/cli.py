@@ -1,8 +1,8 @@
 """The command line: plain verbs over a job file.
 
-Exit status: 0 fine, 1 where ``findings --fail-on`` found something that severe, 2 bad input, 3 could not
-compute. No traceback ever reaches a user, and text from a job is printed as it stands: it is no markup, and
-its control characters are spelled out, so that they work on no terminal.
+Exit status: 0 fine, 1 where ``findings --fail-on`` found something that severe or ``selfcheck`` a difference,
+2 bad input, 3 could not compute. No traceback ever reaches a user, and text from a job is printed as it
+stands: it is no markup, and its control characters are spelled out, so that they work on no terminal.
 """
 
 from __future__ import annotations
@@ -11,7 +11,8 @@ import json
 import sys
 import textwrap
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
     from hvaccalc.analysis import Analysis
     from hvaccalc.findings import Finding
     from hvaccalc.job.schema import Job, Notice
+    from hvaccalc.second_opinion import SelfCheck
 
 BAD_INPUT, NOT_COMPUTED = 2, 3
 
@@ -136,6 +138,28 @@ def memo(
     _say(f"Wrote {path}")
 
 
+@app.command()
+def selfcheck(
+    states: Annotated[
+        int, typer.Option("--states", min=1, help="Random states of moist air and of each refrigerant.")
+    ] = 5000,
+    seed: Annotated[int, typer.Option("--seed", min=0, help="Of the random states.")] = 1,
+    as_json: Annotated[bool, typer.Option("--json", help="Print JSON alone on standard output.")] = False,
+) -> None:
+    """Compare moist air and every refrigerant with psychrolib and CoolProp over random states."""
+    from hvaccalc.physics.refrigerant import NAMES
+    from hvaccalc.second_opinion import self_check
+
+    with _progress(states * (1 + len(NAMES))) as advance:
+        result = self_check(states, seed, advance)
+    if as_json:
+        typer.echo(json.dumps(result.as_dict(), indent=2, allow_nan=False))
+    else:
+        _print_checks(result)
+    if not result.ok:
+        raise typer.Exit(1)
+
+
 def main() -> None:
     """Entry point: every error becomes a sentence and an exit status."""
     try:
@@ -176,7 +200,8 @@ def _print_findings(analysis: Analysis) -> None:
     for place, group in _grouped(analysis.findings):
         _say("")
         visit, condition = place
-        head = "The job" if visit is None else f"Visit {visit}, condition {condition}: {labels[place]}"
+        head = "The job" if visit is None else f"Visit {visit}"
+        head += f", condition {condition}: {labels[place]}" if condition is not None else ""
         _say(head)
         for finding in group:
             lead = f"  {finding.severity:<6}"
@@ -194,6 +219,33 @@ def _print_notices(notices: Iterable[Notice], err: bool = False) -> None:
     for notice in notices:
         text = f"notice {notice.code} ({notice.where}): {notice.text}"
         _say(text, err=err, indents=("", "    "))
+
+
+@contextmanager
+def _progress(total: int) -> Iterator[Callable[[str, int], None]]:
+    """A bar on standard error, told the subject and how much of it was just done."""
+    from rich.console import Console
+    from rich.progress import Progress
+
+    with Progress(console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task("loading the libraries", total=total)
+        yield lambda subject, done: bar.update(task, advance=done, description=subject)
+
+
+def _print_checks(result: SelfCheck) -> None:
+    libraries = ", ".join(f"{name} {release}" for name, release in result.versions.items())
+    _say(f"{_counted(result.states, 'random state')} each, seed {result.seed}, against {libraries}")
+    measure = {"K": " K", "relative": " of the value", "latent": " of the latent heat"}
+    for check in result.checks:
+        largest = "no answer" if check.largest is None else f"{check.largest:.1e}"
+        verdict = "within" if check.ok else "BEYOND"
+        line = f"  {check.substance:<10} {check.quantity:<19} {largest:>9} {verdict} {check.limit:.0e}"
+        lacking = f", {check.unanswered} without the library's answer" if check.unanswered else ""
+        lacking += f", {check.unanswered_here} without this package's" if check.unanswered_here else ""
+        _say(f"{line}{measure[check.measure]}{lacking}")
+        if not check.ok and check.at:
+            _say("      at " + ", ".join(f"{name} {value:.6g}" for name, value in check.at.items()))
+    _say("All agree." if result.ok else "Not all agree.")
 
 
 def _counted(number: int, word: str) -> str:

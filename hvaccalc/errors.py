@@ -9,6 +9,7 @@
      │   ├─ OutOfRange        of its kind, but impossible
      │   └─ MissingReading    a key that the job cannot do without
      ├─ NotConverged      a calculation found no state
+     ├─ NoSecondOpinion   a property library is missing, or broke while asked
      └─ FileChanged       the file on disk is no longer the one that was read
 """
 
@@ -75,6 +76,10 @@ class MissingReading(InputError):
 
 class NotConverged(HvacCalcError):
     """A calculation found no state."""
+
+
+class NoSecondOpinion(HvacCalcError):
+    """The property libraries gave no answer."""
 
 
 class FileChanged(HvacCalcError):

@@ -22,6 +22,7 @@ def steps() -> dict[str, list[str]]:
         "lint": [*python, "ruff", "check", "--output-format", "concise", "."],
         "types": [*python, "mypy"],
         "layers": [*LINT_IMPORTS, "--no-logo"],
+        "selfcheck": [*python, "hvaccalc", "selfcheck", "--states", "200"],
         "tests": [*python, "pytest", *workers],
     }
 

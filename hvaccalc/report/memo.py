@@ -8,9 +8,11 @@ from __future__ import annotations
 
 import os
 import secrets
+from contextlib import AbstractContextManager, nullcontext
 from pathlib import Path
 from typing import Literal
 
+from hvaccalc import second_opinion
 from hvaccalc.analysis import Analysis
 from hvaccalc.errors import FileChanged, InputError
 from hvaccalc.report import html, repair, story
@@ -25,7 +27,9 @@ Audience = Literal["customer", "file"]
 AUDIENCES = ("customer", "file")
 
 
-def blocks(analysis: Analysis, audience: str = "file") -> tuple[Block, ...]:
+def blocks(
+    analysis: Analysis, audience: str = "file", libraries: second_opinion.Process | None = None
+) -> tuple[Block, ...]:
     """The memo as blocks.
 
     Parameters
@@ -33,6 +37,9 @@ def blocks(analysis: Analysis, audience: str = "file") -> tuple[Block, ...]:
     analysis : Analysis
     audience : str
         ``customer``: at most two pages of plain words; ``file``: everything.
+    libraries : second_opinion.Process, optional
+        Asked for a second opinion, last of all; it loads while the memo is drawn. Without it the file copy
+        says that none was asked for.
 
     Raises
     ------
@@ -55,9 +62,13 @@ def blocks(analysis: Analysis, audience: str = "file") -> tuple[Block, ...]:
         repair.return_visit(found),
         cautions(found),
         readings(found),
-        [] if found.plain else method(found),
+        [] if found.plain else method(found, _opinion(analysis, libraries)),
     )
     return tuple(block for part in parts for block in part)
+
+
+def _opinion(analysis: Analysis, libraries: second_opinion.Process | None) -> second_opinion.Opinion | None:
+    return None if libraries is None else second_opinion.compare(analysis, libraries)
 
 
 def _head(found: Found) -> list[Block]:
@@ -95,7 +106,8 @@ def write(analysis: Analysis, directory: str | Path, audience: str = "file") -> 
         The file there is not a memo as this package wrote it (it is somebody's own, or somebody has written
         into it): it was left alone and nothing was written.
     """
-    text = html.page(blocks(analysis, audience), f"{analysis.job.job.title} - memo")
+    with _beside(analysis, audience) as libraries:
+        text = html.page(blocks(analysis, audience, libraries), f"{analysis.job.job.title} - memo")
     job = analysis.job.path
     stem = job.stem if job is not None else "job"
     target = Path(directory) / f"{stem}.memo{'.customer' if audience == 'customer' else ''}.html"
@@ -103,6 +115,12 @@ def write(analysis: Analysis, directory: str | Path, audience: str = "file") -> 
     _keep_what_is_not_ours(target)
     _replace(target, text.encode("utf-8"))
     return target
+
+
+def _beside(analysis: Analysis, audience: str) -> second_opinion.Process | AbstractContextManager[None]:
+    """The property libraries, loading from now on; nothing for the customer, who reads no second opinion."""
+    process = second_opinion.beside(analysis.job) if audience == "file" else None
+    return process if process is not None else nullcontext()
 
 
 def _keep_what_is_not_ours(target: Path) -> None:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from hvaccalc import __version__
+from hvaccalc.report.agreement import agreement
 from hvaccalc.report.blocks import Block, Heading, Item, Items, KeyValues, Paragraph
 from hvaccalc.report.found import Found
+from hvaccalc.second_opinion import Opinion
 from hvaccalc.sources import cite
 
 LIMITS = (
@@ -13,16 +15,17 @@ LIMITS = (
     "A probability of freezing tells how likely the metal lies below freezing in that condition, not how "
     "much ice grows.",
     "Not calculated in this release: causes ranked against each other, water budget, call wiring, charge "
-    "on board, leak rate, prices, energy. No second opinion was calculated.",
+    "on board, leak rate, prices, energy.",
     "Readings that contradict each other were kept as typed, marked, and left out; nothing was corrected.",
 )
 
 
-def method(found: Found) -> list[Block]:
-    """Method, assumptions, limits, sources."""
+def method(found: Found, opinion: Opinion | None = None) -> list[Block]:
+    """Method, second opinion, assumptions, limits, sources."""
     return [
         Heading("Method, assumptions, limits, sources"),
         *_method(found),
+        *agreement(found, opinion),
         *_assumed(found),
         Heading("Limits", 3),
         Items(tuple(Item(text) for text in LIMITS)),

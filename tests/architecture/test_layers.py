@@ -49,6 +49,7 @@ def test_no_module_hides_from_the_contracts() -> None:
         ("job/borrower", "hvaccalc.equipment", ONE_WAY),
         ("physics/borrower", "CoolProp", SECOND_OPINION),
         ("diagnosis/borrower", "psychrolib", SECOND_OPINION),
+        ("second_opinion/borrower", "CoolProp", SECOND_OPINION),
     ],
 )
 def test_forbidden_import_inside_a_function_is_caught(

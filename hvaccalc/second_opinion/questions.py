@@ -1,0 +1,186 @@
+"""The moist-air and refrigerant numbers of an analysis, each with the readings that it rests on."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from hvaccalc import units
+from hvaccalc.analysis import Analysis
+from hvaccalc.diagnosis.air import AirStream
+from hvaccalc.diagnosis.build import Draws, Where
+from hvaccalc.diagnosis.circuit import LIQUID_SHARE_OF_DISCHARGE, OUTDOOR_SUCTION_DROP, CircuitState
+from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.findings import finding_id
+from hvaccalc.physics.refrigerant import refrigerant
+from hvaccalc.resources import data_path
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """A number to recompute.
+
+    Attributes
+    ----------
+    id : str
+        Of the finding that states it.
+    kind : str
+        Key of `limits.LIMITS`.
+    ask : str
+        Function of the worker.
+    of : dict
+        Its arguments: central values [SI].
+    glide : bool
+        Of a blend with glide.
+    possible : bool
+        Whether the central values are a state at all; where they are not, the finding states a median.
+    """
+
+    id: str
+    kind: str
+    ask: str
+    of: dict[str, Any]
+    glide: bool = False
+    possible: bool = True
+
+
+def fluid(name: str) -> str:
+    """What the library calls a refrigerant, as the coefficient file holds it."""
+    return _record(name)["fluid"]
+
+
+def holes(name: str) -> dict[str, list[list[float]]]:
+    """By edge, intervals of saturation temperature in which the library's own flash fails [K]."""
+    return _record(name).get("holes", {})
+
+
+@cache
+def _record(name: str) -> dict[str, Any]:
+    return json.loads(data_path("refrigerants.json").read_text("utf-8"))["refrigerants"][name]
+
+
+def questions(analysis: Analysis) -> tuple[Question, ...]:
+    """Every question whose readings are all numbers."""
+    asked = (
+        question
+        for result in analysis.conditions
+        for part in (_air, _coil, _circuits)
+        for question in part(analysis.draws, result)
+    )
+    return tuple(question for question in asked if _finite(question.of))
+
+
+def _finite(value: Any) -> bool:
+    if isinstance(value, dict):
+        return all(map(_finite, value.values()))
+    if isinstance(value, list):
+        return all(map(_finite, value))
+    return isinstance(value, str) or math.isfinite(value)
+
+
+def _central(draws: Draws, where: Where, key: str) -> float | None:
+    column = draws.column(where, key)
+    return None if column is None else float(column[0])
+
+
+def _state(draws: Draws, result: ConditionResult, name: str, stream: AirStream) -> dict[str, float]:
+    """One stream as read: barometer, dry bulb and the humidity that was used."""
+    state = {"pressure": float(result.air.barometer.draws[0]), "dry_bulb": float(stream.dry_bulb[0])}
+    humidity = _central(draws, result.where, stream.humidity_from) if stream.humid else None
+    return state if humidity is None else state | {stream.humidity_from.removeprefix(f"{name}_"): humidity}
+
+
+def _air(draws: Draws, result: ConditionResult) -> Iterator[Question]:
+    where = result.where
+    elevation = draws.job.job.elevation
+    if result.air.barometer.basis == "computed" and elevation is not None:
+        yield Question(
+            finding_id("site.barometer", where), "barometer", "barometer", {"elevation": elevation.value}
+        )
+    for name, stream in (("return", result.air.return_air), ("supply", result.air.supply_air)):
+        if stream is None or not stream.humid:
+            continue
+        state = _state(draws, result, name, stream)
+        for field in ("humidity_ratio", "dew_point", "wet_bulb"):
+            # A number that was read is not computed.
+            if field not in state:
+                id = finding_id(f"air.{name}.{field}", where)
+                yield Question(id, field, field, state, possible=bool(stream.possible[0]))
+
+
+def _coil(draws: Draws, result: ConditionResult) -> Iterator[Question]:
+    flow, where = result.airflow, result.where
+    entering, leaving = result.air.return_air, result.air.supply_air
+    if flow is None or entering is None:
+        return
+    first = _state(draws, result, "return", entering)
+    reading, read = draws.quantity(where, "airflow"), _central(draws, where, "airflow")
+    if reading is not None and read is not None and reading.standard and entering.humid:
+        given = {"dry_air_flow": read * units.STANDARD_AIR_DENSITY, "entering": first}
+        id = finding_id("airflow.reading", where)
+        yield Question(id, "airflow", "airflow", given, possible=bool(entering.possible[0]))
+    if leaving is None:
+        return
+    moved = {"volume": float(flow.flow[0])} if entering.humid else {"dry_air": float(flow.dry_air_flow[0])}
+    of = {"flow": moved, "entering": first, "leaving": _state(draws, result, "supply", leaving)}
+    asked = [("capacity.sensible", "capacity", "sensible")]
+    if entering.humid and leaving.humid:
+        asked += [("capacity.total", "capacity", "total"), ("condensate.rate", "condensate", "condensate")]
+    for key, kind, ask in asked:
+        yield Question(finding_id(key, where), kind, ask, of, possible=bool(result.duty.possible[0]))
+
+
+def _circuits(draws: Draws, result: ConditionResult) -> Iterator[Question]:
+    for state in result.circuits.values():
+        name = fluid(state.refrigerant)
+        glide = refrigerant(state.refrigerant).glide
+        for key, ask, of in _of_circuit(draws, state):
+            kind = "saturation" if ask in ("dew", "bubble") else "difference"
+            yield Question(finding_id(key, state.where), kind, ask, {"fluid": name, **of}, glide)
+
+
+def _of_circuit(draws: Draws, state: CircuitState) -> Iterator[tuple[str, str, dict[str, Any]]]:
+    where = state.where
+    suction, discharge, liquid = (
+        _central(draws, where, f"{place}_pressure") for place in ("suction", "discharge", "liquid")
+    )
+    if liquid is None and discharge is not None:
+        liquid = discharge * sum(LIQUID_SHARE_OF_DISCHARGE) / 2.0
+    if suction is not None:
+        yield from _of_suction(draws, state, {"pressure": suction})
+    if liquid is not None:
+        yield from _of_liquid(draws, state, {"pressure": liquid})
+    if discharge is not None:
+        yield "circuit.condensing_saturation", "dew", {"pressure": discharge}
+    elif liquid is not None:
+        yield "circuit.condensing_saturation", "bubble", {"pressure": liquid}
+
+
+def _of_suction(
+    draws: Draws, state: CircuitState, at: dict[str, Any]
+) -> Iterator[tuple[str, str, dict[str, Any]]]:
+    yield "circuit.suction_saturation", "dew", at
+    above = 0.0 if state.suction_measured_at == "coil" else sum(OUTDOOR_SUCTION_DROP) / 2.0
+    yield "coil.suction_saturation", "dew", {**at, "above": above}
+    temperature = _central(draws, state.where, "suction_temperature")
+    if temperature is not None:
+        yield "circuit.superheat", "superheat", {**at, "temperature": temperature}
+
+
+def _of_liquid(
+    draws: Draws, state: CircuitState, at: dict[str, Any]
+) -> Iterator[tuple[str, str, dict[str, Any]]]:
+    yield "circuit.liquid_saturation", "bubble", at
+    temperature = _central(draws, state.where, "liquid_temperature")
+    if temperature is None:
+        return
+    yield "circuit.subcooling", "subcooling", {**at, "temperature": temperature}
+    if state.chart_offset is not None:
+        level = float(draws.barometer(state.where).draws[0])
+        points = draws.job.circuit[state.where.circuit].chart or ()
+        chart = [[p.liquid_pressure.absolute(level), p.liquid_temperature.value] for p in points]
+        yield "circuit.chart_offset", "chart_offset", {**at, "temperature": temperature, "chart": chart}
