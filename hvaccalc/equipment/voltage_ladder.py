@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from hvaccalc.equipment.wiring import CALLS, Circuit, Ends, Netlist, Supply
@@ -117,7 +117,7 @@ def _levels(circuit: Circuit, call: str) -> dict[str, tuple[Supply, float]]:
         levels |= {net: level for net, level in settled.items() if net not in given}
 
 
-def locate(base: Netlist, rungs: Sequence[Rung], unsure: Iterable[str] = ()) -> Located:
+def locate(base: Netlist, rungs: Sequence[Rung]) -> Located:
     """The single broken segment that explains all readings.
 
     Parameters
@@ -125,14 +125,11 @@ def locate(base: Netlist, rungs: Sequence[Rung], unsure: Iterable[str] = ()) -> 
     base : Netlist
         The wiring as it stands.
     rungs : sequence of Rung
-    unsure : iterable of str
-        Names of segments to leave out.
     """
     ghosts = tuple(_told(rung) for rung in rungs if _ghost(base, rung))
     if _explains(base, rungs):
         return Located((), True, "", ghosts)
-    left_out = set(unsure)
-    good = [s for s in segments(base, rungs) if s.name not in left_out and _explains(s.netlist, rungs)]
+    good = [s for s in segments(base, rungs) if _explains(s.netlist, rungs)]
     return Located(tuple(s.name for s in good), False, _telling(base, good, rungs), ghosts)
 
 
@@ -234,17 +231,21 @@ def _telling(base: Netlist, good: Sequence[Segment], rungs: Sequence[Rung]) -> s
         return ""
     best, most = "", 1
     circuits = [Circuit(s.netlist) for s in good]
+    suspected = " ".join(s.name for s in good).split()
+    ends = dict.fromkeys(end for wire in base.wires for end in wire)
+    near = sorted(ends, key=lambda end: end not in suspected)
     for call in dict.fromkeys(rung.call for rung in rungs):
-        for name, answers in _candidates(base, circuits, call):
+        for name, answers in _candidates(base, near, circuits, call):
             parted = len(set(answers))
             if parted > most:
                 best, most = name, parted
     return best
 
 
-def _candidates(base: Netlist, circuits: Sequence[Circuit], call: str):
+def _candidates(
+    base: Netlist, ends: Sequence[str], circuits: Sequence[Circuit], call: str
+) -> Iterator[tuple[str, list]]:
     """Readings one could take, each with what every circuit would show."""
-    ends = list(dict.fromkeys(end for wire in base.wires for end in wire))
     for terminal in ends:
         own = [s.common for s in base.supplies] + [i.common for i in base.inputs]
         for common in dict.fromkeys(own):
@@ -257,5 +258,4 @@ def _candidates(base: Netlist, circuits: Sequence[Circuit], call: str):
     speeds = [c.answer(call).speed for c in circuits]
     yield f"fan frequency with {call} on", [s.text if s else "" for s in speeds]
     resting = [c.answer("none") for c in circuits]
-    if call in CALLS:
-        yield "loads and fan with no call", [(a.loads, a.inputs) for a in resting]
+    yield "loads and fan with no call", [(a.loads, a.inputs) for a in resting]

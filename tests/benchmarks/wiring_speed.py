@@ -1,0 +1,48 @@
+"""All calls of a large wiring: 500 terminals, 2,000 wires."""
+
+import time
+from collections.abc import Iterator
+
+import numpy as np
+
+from hvaccalc.equipment.wiring import CALLS, Circuit, Contact, Load, Netlist, Supply
+
+REPEATS = 7
+
+
+def large(terminals: int = 500, wires: int = 2000) -> Netlist:
+    """A random wiring with a load and a contact on every tenth terminal."""
+    random = np.random.default_rng(1)
+    names = [f"device_{n // 10}.{n % 10}" for n in range(terminals)]
+    ends = [(names[a], names[b]) for a, b in random.integers(10, terminals, (wires, 2)) if a // 50 == b // 50]
+    while len(ends) < wires:
+        a, b = random.integers(10, terminals, 2)
+        if a // 50 == b // 50:
+            ends.append((names[a], names[b]))
+    return Netlist(
+        wires=tuple(ends),
+        supplies=(Supply(names[0], names[1]),),
+        loads=tuple(Load(f"load {n}", (names[n], names[1])) for n in range(10, terminals, 10)),
+        contacts=tuple(
+            Contact((names[0], names[n]), frozenset({CALLS[1 + n % 6]})) for n in range(15, terminals, 10)
+        ),
+    )
+
+
+def seconds(work) -> float:
+    """Shortest of several runs [s]."""
+    times = []
+    for _ in range(REPEATS):
+        start = time.perf_counter()
+        work()
+        times.append(time.perf_counter() - start)
+    return min(times)
+
+
+def rows() -> Iterator[tuple[str, str, str, str]]:
+    """All calls on a fresh circuit, beside one pass over its wires."""
+    netlist = large()
+    measured = seconds(lambda: Circuit(netlist).answers())
+    baseline = seconds(lambda: [frozenset(wire) for wire in netlist.wires])
+    name = f"wiring, {len(netlist.wires)} wires, all calls"
+    yield name, f"{1e3 * measured:.1f} ms", f"{1e3 * baseline:.1f} ms", "target 200 ms"
