@@ -5,14 +5,13 @@ from __future__ import annotations
 from datetime import date
 
 from hvaccalc.diagnosis import measures
-from hvaccalc.diagnosis.airflow import FULL
 from hvaccalc.diagnosis.build import Where
-from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.seen import obstructions
 from hvaccalc.job.visit_tables import Work
 from hvaccalc.report import figures, plain
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found, where_of
+from hvaccalc.report.today import today
 from hvaccalc.report.words import date_text
 from hvaccalc.units import Quantity
 
@@ -32,7 +31,7 @@ def done(found: Found) -> list[Block]:
             blocks += [Paragraph("", f"{when}:"), Items(items)]
     if not visits:
         blocks.append(Paragraph("No visit has been made yet."))
-    return blocks + _until_repaired(found)
+    return blocks + today(found)
 
 
 def _kind(work: Work) -> str:
@@ -61,39 +60,6 @@ def _test(work: Work) -> list[tuple[str, Quantity]]:
         "reached": "Vacuum reached", "after": "after", "waited": "then waited",
     }  # fmt: skip
     return [(words, value) for key, words in names.items() if (value := getattr(work, key)) is not None]
-
-
-def _until_repaired(found: Found) -> list[Block]:
-    """The first and safest measure while the fan does not follow."""
-    worst = found.decisive
-    if worst is None or worst.staging is None or found.put_right is not None:
-        return []
-    if worst.staging.text.endswith("without fan"):
-        mode = worst.staging.text.split()[0]
-        return [Paragraph(f"Leave the {mode} off until the fan runs.", "Until it is repaired:")]
-    alone = _first_stage_safe(found)
-    text = "lock the second stage out at the thermostat and leave the first stage on."
-    if alone is None:
-        text += (
-            " Read the first stage alone before leaving it so: no reading yet shows that it keeps the "
-            "coil above freezing."
-        )
-    else:
-        chance = found.freezing(alone.where)
-        assert chance is not None
-        said = plain.ice(chance, found) if found.plain else chance.statement
-        text += f" It was read so ({found.place(alone.where)}): {said[0].lower()}{said[1:]}"
-    return [Paragraph(text, "Until it is repaired:")]
-
-
-def _first_stage_safe(found: Found) -> ConditionResult | None:
-    """A condition with part of the cooling at the low fan in which freezing is unlikely."""
-    for result in found.analysis.conditions:
-        ratio = result.airflow.speed_ratio if result.airflow else None
-        low = ratio is not None and ratio.draws[0] < FULL
-        if low and not found.full_call(result) and found.warm(result.where):
-            return result
-    return None
 
 
 def permanent(found: Found) -> list[Block]:
