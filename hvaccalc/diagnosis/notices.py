@@ -12,7 +12,7 @@ from hvaccalc.diagnosis.fan_screening import traverse_note
 from hvaccalc.diagnosis.rule_text import limit, limits
 from hvaccalc.diagnosis.screening import REMARKABLE_SUBCOOLING, Screening
 from hvaccalc.job.schema import Notice
-from hvaccalc.physics.refrigerant import NAMES
+from hvaccalc.physics.refrigerant import NAMES, Refrigerant
 
 AIRFLOW_PER_TON = (200.0, 500.0)
 """Usual airflow for each rated ton [cfm]: EnergyPlus Engineering Reference, DX coil operating limits."""
@@ -24,15 +24,30 @@ def notices(draws: Draws, screening: Screening, results: Iterable[ConditionResul
     """Notices that need physics; those of the file itself come with the job."""
     found = [_flagged(flag.code, flag.where, flag.keys, flag.text) for flag in screening.flags]
     for name, circuit in draws.job.circuit.items():
-        if draws.refrigerant(name) is None:
+        fluid = draws.refrigerant(name)
+        if fluid is not None and fluid.glide:
+            found.append(Notice("refrigerant_glide", f"circuit.{name}", _glide(fluid, draws.job.display)))
+        if fluid is None:
             text = (
-                f"{circuit.refrigerant} is not carried yet (carried: {', '.join(NAMES)}); circuit "
+                f"{circuit.refrigerant} is not carried (carried: {', '.join(NAMES)}); circuit "
                 f"{name} is left out."
             )
             found.append(Notice("refrigerant_not_carried", f"circuit.{name}", text))
     for result in results:
         found += _unusual(draws, result)
     return tuple(found)
+
+
+def _glide(fluid: Refrigerant, display: str) -> str:
+    """Which edge a glide blend's readings are held against, and how far apart the edges lie."""
+    ice = units.degC(0.0)
+    apart = fluid.dew_temperature(fluid.bubble_pressure(ice)) - ice
+    shown = units.value_text(apart, "temperature_difference", display)
+    at = units.value_text(ice, "temperature", display)
+    return (
+        f"{fluid.name} is a blend with glide, dew {shown} above bubble at {at}: liquid readings are held "
+        f"against bubble, suction and discharge readings against dew."
+    )
 
 
 def place(where: Where) -> str:

@@ -32,7 +32,10 @@ from hvaccalc.resources import data_path
 Array = NDArray[np.float64]
 Phase = Literal["dew", "bubble", "liquid", "vapour"]
 
-NAMES = ("R-22", "R-410A")
+NAMES = (
+    *("R-22", "R-32", "R-134a", "R-404A", "R-407C", "R-410A"),
+    *("R-448A", "R-449A", "R-452B", "R-454B", "R-513A"),
+)
 
 REASONS = (
     "inside the table",
@@ -199,7 +202,7 @@ class Refrigerant:
     name, composition, safety_class
         As in ASHRAE Standard 34.
     glide : bool
-        A blend whose dew and bubble temperatures differ noticeably.
+        A blend whose dew and bubble temperatures differ by more than 1 K at 0 °C.
     saturation_band : float
         95 % band of a saturation temperature against the real refrigerant [K], to be carried
         into every answer; `saturation_band_basis` says where it comes from.
@@ -210,6 +213,9 @@ class Refrigerant:
         fraction of density, fraction of latent heat, fraction of latent entropy].
     failed_points : tuple
         States at which the library gave no answer and which the fit had to do without.
+    holes : dict
+        By edge, intervals of saturation temperature in which the library's flash fails and was
+        continued from the neighbouring solution [K]. Not a gap in the tables.
 
     Notes
     -----
@@ -228,6 +234,7 @@ class Refrigerant:
     temperature_range: tuple[float, float]
     max_error: dict[str, dict[str, float]]
     failed_points: tuple[str, ...]
+    holes: dict[str, list[list[float]]]
     tables: dict[str, Any] = field(repr=False)
 
     def dew_temperature(self, pressure: ArrayLike) -> Array:
@@ -359,6 +366,7 @@ def from_record(record: dict[str, Any]) -> Refrigerant:
         temperature_range=tuple(record["temperature_range"]),
         max_error=record["max_error"],
         failed_points=tuple(record["failed_points"]),
+        holes=record["holes"],
         tables={**edges, "liquid": liquid, "vapour": vapour},
     )
 

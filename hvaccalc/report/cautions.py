@@ -2,23 +2,18 @@
 
 from __future__ import annotations
 
+from hvaccalc.physics.refrigerant import NAMES as CARRIED
+from hvaccalc.physics.refrigerant import refrigerant
 from hvaccalc.report.blocks import Block, Caution, Heading, Item
 from hvaccalc.report.found import Found
 from hvaccalc.report.words import signs_seen
 
-A2L = (
-    "R-32",
-    "R-1234yf",
-    "R-1234ze(E)",
-    "R-444A",
-    "R-447A",
-    "R-452B",
-    "R-454A",
-    "R-454B",
-    "R-454C",
-    "R-455A",
+A2L_NOT_CARRIED = (
+    *("R-1234yf", "R-1234ze(E)", "R-444A", "R-447A"),
+    *("R-454A", "R-454C", "R-455A"),
 )
-"""Mildly flammable refrigerants: safety group A2L of ANSI/ASHRAE 34, from memory, not complete."""
+"""Mildly flammable refrigerants without properties here: safety group A2L of ANSI/ASHRAE 34, from
+memory, not complete."""
 
 LAST = "Local code, the unit's own label and licensed practice come before anything written here."
 
@@ -103,7 +98,7 @@ def _for_the_file(found: Found) -> tuple[Item, ...]:
         )
     if _charge_work(found):
         items += _REPAIR
-    if any(circuit.refrigerant in A2L for circuit in found.job.circuit.values()):
+    if any(_mildly_flammable(circuit.refrigerant) for circuit in found.job.circuit.values()):
         items.append(_FLAMMABLE)
     if _charge_work(found) or found.staged_wrong:
         items.append(
@@ -130,6 +125,10 @@ def _charge_work(found: Found) -> bool:
         or "high" in verdicts
         or (contrast is not None and contrast.circuit is not None)
     )
+
+
+def _mildly_flammable(name: str) -> bool:
+    return refrigerant(name).safety_class == "A2L" if name in CARRIED else name in A2L_NOT_CARRIED
 
 
 def _jumper(found: Found) -> bool:

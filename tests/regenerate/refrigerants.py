@@ -1,6 +1,10 @@
 """Fits ``data/refrigerants.json`` to CoolProp; the only writer of that file.
 
-A refrigerant is one `Source` in `SOURCES`; a blend is given by its CoolProp mixture string.
+A refrigerant is one `Source` in `SOURCES`; a blend is given by its CoolProp mixture string. The
+mixture model's flash fails here and there: it is asked again with the neighbouring solution as
+first guess, which solves the same equations, and the temperatures are recorded as holes. Seven
+minutes for all.
+
 Fitting is least squares in Chebyshev polynomials over Chebyshev nodes; the file holds the same
 polynomials by powers of the scaled variable, which costs under 1e-9 at these degrees and lets
 the run time use Horner's rule.
@@ -10,7 +14,6 @@ import datetime
 import hashlib
 import json
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
 import CoolProp
@@ -21,6 +24,7 @@ from numpy.polynomial import chebyshev
 
 from hvaccalc.physics.refrigerant import DEPARTURE_SHIFT, Refrigerant, from_record
 from hvaccalc.resources import data_path
+from tests.regenerate.refrigerant_sources import SOURCES, Source
 
 COLDEST_SATURATION = 218.15  # -55 °C [K]
 NEAR_CRITICAL_MARGIN = 3.0  # tables end this far below the critical temperature [K]
@@ -37,62 +41,24 @@ SATURATION_NODES = 80
 GRID = (60, 40)
 RANDOM_STATES = 2000
 SEED = 20260101
+HOLE_STEP = 0.02  # the flash is tried this far apart [K]
+HOLE_MARGIN = 0.5  # a failure stands for this much either side [K]
 ICE_POINT = 273.15
 IIR_ENTHALPY, IIR_ENTROPY = 200e3, 1e3
 
 
-@dataclass(frozen=True)
-class Source:
-    """What to fit: ASHRAE 34 name, CoolProp fluid string, and the band of its saturation."""
-
-    name: str
-    fluid: str
-    composition: str
-    safety_class: str
-    glide: bool
-    saturation_band: float
-    saturation_band_basis: str
-
-
-SOURCES = (
-    Source(
-        name="R-22",
-        fluid="R22",
-        composition="chlorodifluoromethane",
-        safety_class="A1",
-        glide=False,
-        saturation_band=0.1,
-        saturation_band_basis=(
-            "the published trade value of the pressure at 32 °F (57.73 psig) is 0.09 K from this "
-            "library; one value, so no statistics"
-        ),
-    ),
-    Source(
-        name="R-410A",
-        fluid="R410A",
-        composition="R-32 and R-125, 50 % each by mass",
-        safety_class="A1",
-        glide=False,
-        saturation_band=0.25,
-        saturation_band_basis=(
-            "twice the root mean square (0.12 K) of the differences between this library's "
-            "pseudo-pure equation and 40 published values: service manual AUXB12 p. 223, "
-            "condensing-unit manual 48478A006 Table 5, the trade value at 32 °F, and the saturation "
-            "temperatures reported in NISTIR 7350"
-        ),
-    ),
-)
-
-
 class Library:
-    """CoolProp for one refrigerant, brought to the IIR reference state; counts what it refuses."""
+    """CoolProp for one refrigerant, brought to the IIR reference state; counts what it refuses.
 
-    def __init__(self, source: Source) -> None:
+    `critical` spares the search for the critical point of a blend, which takes up to 15 s.
+    """
+
+    def __init__(self, source: Source, critical: tuple[float, float] | None = None) -> None:
         components, fractions = extract_fractions(source.fluid)
         self.is_mixture = len(components) > 1
         self.state = AbstractState("HEOS", "&".join(components))
         self.state.set_mole_fractions(fractions or [1.0])
-        self.critical = self._critical_point()
+        self.critical = critical or self._critical_point()
         self.gas_constant = self.state.gas_constant() / self.state.molar_mass()
         self.failed: list[str] = []
         self._neighbour: dict[int, Any] = {}
@@ -269,6 +235,33 @@ def fit_phase(library: Library, phase: str, pressure_range: list[float]) -> dict
     }
 
 
+def holes(library: Library) -> dict[str, list[list[float]]]:
+    """Saturation temperatures at which the library's own flash fails, by edge [K]."""
+    return {edge: holes_of_edge(library, quality) for edge, quality in EDGES.items()}
+
+
+def holes_of_edge(library: Library, quality: int) -> list[list[float]]:
+    """Intervals around the failures, joined where they touch; cut off at the ends of the tables."""
+    cold, hot = limits_of(library)
+    found: list[list[float]] = []
+    for kelvin in np.arange(cold, hot, HOLE_STEP) if library.is_mixture else ():
+        if flash_fails(library.state, quality, kelvin):
+            low, high = max(cold, kelvin - HOLE_MARGIN), min(hot, kelvin + HOLE_MARGIN)
+            if found and low <= found[-1][1]:
+                low = found.pop()[0]
+            found.append([round(float(low), 2), round(float(high), 2)])
+    return found
+
+
+def flash_fails(state: AbstractState, quality: int, kelvin: float) -> bool:
+    """Whether the library refuses a saturation state asked without a first guess."""
+    try:
+        state.update(CoolProp.QT_INPUTS, quality, kelvin)
+    except ValueError:
+        return True
+    return False
+
+
 def random_saturations(library: Library, region: str) -> np.ndarray:
     """Saturation temperatures at which the fit is judged, none of them a node, coldest first [K]."""
     ends = {
@@ -325,6 +318,7 @@ def fit(source: Source) -> dict[str, Any]:
         "temperature_range": list(limits_of(library)),
         "max_error": {},
         "failed_points": [],
+        "holes": holes(library),
     }
     for edge, quality in EDGES.items():
         record[edge] = fit_edge(library, quality)
