@@ -1,0 +1,37 @@
+"""The fast tests: those that a developer runs after every edit, and that the mutants have to survive.
+
+``python -m tests.fast`` runs them; extra arguments go to pytest.
+"""
+
+import subprocess
+import sys
+
+from tests.discovery import ROOT
+
+FAST = (
+    "tests/published/test_units.py",
+    "tests/published/test_ensemble.py",
+    "tests/published/test_moist_air.py",
+    "tests/published/test_refrigerant.py",
+    "tests/published/test_chamber_set.py",
+    "tests/published/test_field_set.py",
+    "tests/published/test_coil.py",
+    "tests/behaviour/test_gates.py",
+    "tests/behaviour/test_contrast.py",
+    "tests/behaviour/test_screening.py",
+    "tests/behaviour/test_staging.py",
+    "tests/behaviour/test_airflow.py",
+    "tests/behaviour/test_freeze.py",
+    "tests/behaviour/test_false_all_clear.py",
+)
+SLOW = ("same_digits_in_another_process", "a_new_fit", "psychrolib", "promise_over_random")
+
+
+def command(*extra: str) -> list[str]:
+    """Pytest over the fast tests."""
+    left_out = " and ".join(f"not {name}" for name in SLOW)
+    return [sys.executable, "-m", "pytest", "-q", "-k", left_out, *extra, *FAST]
+
+
+if __name__ == "__main__":
+    sys.exit(subprocess.run(command(*sys.argv[1:]), cwd=ROOT).returncode)
