@@ -13,7 +13,10 @@ from hvaccalc.diagnosis.condition import ConditionResult, diagnose
 from hvaccalc.diagnosis.notices import notices
 from hvaccalc.diagnosis.screening import Screening, screen
 from hvaccalc.findings import Finding, findings
+from hvaccalc.findings.fan import FanService
 from hvaccalc.job.schema import Job, Notice
+from hvaccalc.service.energy import FullSpeedPenalty, full_speed_penalty
+from hvaccalc.service.fan_staging_rule import StagingRule, staging_rule
 
 FORMAT = 1
 
@@ -53,9 +56,25 @@ class Analysis:
         return call_wiring(self.draws)
 
     @cached_property
+    def fan_energy(self) -> FullSpeedPenalty | None:
+        """Full fan speed at all times against staged; None where no low speed is known."""
+        return full_speed_penalty(self.draws)
+
+    @cached_property
+    def fan_rule(self) -> StagingRule:
+        """Whether an energy code demands a staged fan of this unit."""
+        return staging_rule(self.draws, self.fan_energy.power if self.fan_energy else None)
+
+    @cached_property
     def findings(self) -> tuple[Finding, ...]:
         """Every finding, condition by condition."""
-        return findings(self.draws, self.screening.flags, self.conditions, self.calls)
+        return findings(
+            self.draws,
+            self.screening.flags,
+            self.conditions,
+            self.calls,
+            FanService(self.fan_energy, self.fan_rule),
+        )
 
     @cached_property
     def notices(self) -> tuple[Notice, ...]:

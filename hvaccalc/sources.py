@@ -66,6 +66,18 @@ SOURCES = _sources(
         "Refrigerant-side and air-side capacity close to 6 %: chamber tests of NISTIR 7350 (2006), "
         "appendix D",
     ),
+    ("fan_checks", "Limits of belts, wheels, coil faces and traps as named beside each", "common practice"),
+    (
+        "fan_power",
+        "Fan power over speed: cube of the fan laws with standing losses of drive and motor; within the "
+        "part-load curves of ASHRAE 90.1 table G3.1.3.15 and DOE-2",
+    ),
+    (
+        "part_load_latent",
+        "Henderson and Rengarajan, ASHRAE Trans. 102(1), 1996, in the form of the EnergyPlus Engineering "
+        "Reference: part-load latent model",
+    ),
+    ("fan_staging_rules", "Editions of energy codes in data/fan_staging_rules.toml; check the adopted code"),
     ("fan_laws", "Fan affinity laws at one system and density (any fan handbook)", "common practice"),
     (
         "coil_march",

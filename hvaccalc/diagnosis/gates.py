@@ -119,7 +119,8 @@ def full_airflow(draws: Draws, where: Where, flow: Airflow | None) -> Gate:
         if filters == "met" and ("clean" in face or looked):
             why = "fan at full speed, filters clean, coil looked at; the airflow itself was not measured"
             return Gate(name, "met", why, hard=True, proviso="if the coil face is clean through its depth")
-        drops = [draws.column(where, f"{part}_pressure_drop") for part in ("coil", "filter")]
+        here = Where(where.visit, where.condition)
+        drops = [draws.column(here, f"{part}_pressure_drop") for part in ("coil", "filter")]
         if filters == "met" and all(drop is not None and drop[0] > 0.0 for drop in drops):
             why = "fan at full speed, filters clean, coil and filter pressure drops read"
             return Gate(name, "met", why, hard=True, proviso="if the coil's drop is that of a clean coil")

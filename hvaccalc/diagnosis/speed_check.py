@@ -6,7 +6,7 @@ which; none of them passes by default.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -325,3 +325,11 @@ def _drive(case: _Case) -> list[Check]:
 PARTS: tuple[Callable[[_Case], list[Check]], ...] = (
     *(_motor, _belt, _tip, _faces, _trap, _static, _drive, _heater, _noise),
 )
+
+
+def to_show(checks: Iterable[SpeedCheck | None]) -> SpeedCheck | None:
+    """The checks that matter most: those of the slowest fan, else of a fan that fails one at its speed."""
+    known = [check for check in checks if check is not None]
+    slow = [check for check in known if check.raises]
+    failing = [check for check in known if check.state == FAIL]
+    return min(slow, key=lambda c: c.present) if slow else failing[0] if failing else None

@@ -12,6 +12,7 @@ from hvaccalc.findings.air import air, airflow, duty
 from hvaccalc.findings.assumed import assumed
 from hvaccalc.findings.circuits import charges, circuits, contrast
 from hvaccalc.findings.coil import freeze, staging
+from hvaccalc.findings.fan import FanService, fan
 from hvaccalc.findings.finding import SEVERITIES, Finding, Writer, finding_id
 from hvaccalc.findings.running import condensing, ice, idle, recorded_work, short_of_air
 from hvaccalc.findings.wiring import wiring
@@ -24,6 +25,7 @@ def findings(
     flags: Iterable[Flag],
     results: Sequence[ConditionResult],
     calls: CallWiring | None = None,
+    fan_service: FanService | None = None,
 ) -> tuple[Finding, ...]:
     """All findings of a job.
 
@@ -35,6 +37,8 @@ def findings(
     results : sequence of ConditionResult
     calls : CallWiring or None
         The wiring at every call.
+    fan_service : FanService or None
+        Energy and rule of the fan's staging.
     """
     writer = Writer(draws)
     assumed(writer)
@@ -55,4 +59,5 @@ def findings(
         for part in (idle, ice, short_of_air, condensing):
             part(writer, result)
         staging(writer, result, calls)
+    fan(writer, results, fan_service)
     return tuple(writer.found)

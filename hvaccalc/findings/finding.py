@@ -22,6 +22,9 @@ SI_UNIT = {
     "power": "W",
     "water_flow": "kg/s",
     "fraction": "1",
+    "current": "A",
+    "velocity": "m/s",
+    "air_pressure": "Pa",
 }
 
 
@@ -148,6 +151,26 @@ class Writer:
     ) -> None:
         """A finding in words."""
         self._add(key, where, statement, None, None, text, basis, sources, severity, inputs)
+
+    def judged(
+        self,
+        key: str,
+        where: Where,
+        statement: str,
+        value: Band,
+        unit: str,
+        *,
+        text: str | None = None,
+        basis="computed",
+        sources=(),
+        severity="note",
+        inputs=(),
+    ) -> None:
+        """A number told in a sentence of its own, with its verdict where there is one."""
+        known = value if value.known else None
+        self._add(
+            key, where, statement, known, unit if known else None, text, basis, sources, severity, inputs
+        )
 
     def _add(
         self,

@@ -13,15 +13,20 @@ from hvaccalc.job.fields import Quantity, Reading
 from hvaccalc.job.lines import Location, key_text
 from hvaccalc.job.schema import Job, Notice
 from hvaccalc.job.signs import Signs
-from hvaccalc.job.unit_tables import Fan, Protection
+from hvaccalc.job.unit_tables import Coil, Protection
 
 NOT_USED_YET: dict[str, tuple[str, ...]] = {
-    "prices, electricity, rules and service record": ("prices", "electricity", "rules", "service"),
-    "pan, drain and cabinet": ("unit.pan", "unit.drain", "unit.cabinet"),
-    "geometry of the coil": ("unit.coil",),
-    "fan data beyond drive, full speed and input power": tuple(
-        f"unit.fan.{key}" for key in Fan.model_fields if key not in ("drive", "full_speed", "input_power")
+    "prices, rules on charge, service record beyond the date installed": (
+        *("prices", "rules.charge_edition", "rules.role", "service.subsector", "service.last_verified"),
     ),
+    "pan, drain and cabinet beyond trap and pan suction": (
+        *("unit.pan", "unit.drain.size", "unit.drain.length", "unit.drain.slope", "unit.drain.material"),
+        *("unit.drain.trap_seal", "unit.cabinet"),
+    ),
+    "geometry of the coil beyond its face": tuple(
+        f"unit.coil.{key}" for key in Coil.model_fields if key != "face_area"
+    ),
+    "motor power, voltage and phases": ("unit.fan.motor_power", "unit.fan.voltage", "unit.fan.phases"),
     "switches and controls beyond head-pressure control": tuple(
         f"unit.protection.{key}" for key in Protection.model_fields if key != "head_control"
     ),
@@ -36,11 +41,10 @@ NOT_USED_YET: dict[str, tuple[str, ...]] = {
         for key in Signs.model_fields
         if key not in ("filters", "coil_face", "frost_on", "coil_thawed")
     ),
-    "air readings beyond states, airflow and fan speed": tuple(
+    "air readings beyond states, airflow and fan": tuple(
         f"visit.condition.air.{key}"
         for key in (
-            *("coil_pressure_drop", "filter_pressure_drop", "external_static", "traverse", "duct_area"),
-            *("fan_current", "fan_current_at", "fan_voltage", "fan_power", "damper_position"),
+            *("fan_voltage", "damper_position"),
             *("condensate_rate", "outdoor_wet_bulb", "mixed_dry_bulb", "mixed_wet_bulb"),
             *("space_dry_bulb", "space_dew_point"),
         )

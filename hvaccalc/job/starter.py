@@ -44,6 +44,7 @@ rated_airflow = "8000 cfm"              # CHANGE: at that rating, standard air
 #rated_outdoor = "95 degF"
 #circuiting = "interlaced"              # interlaced, face split, row split, unknown
 #air_path = "draw through"              # or blow through
+#filter_area = "24 ft2"                 # face of the filter bank, width times height
 
 [unit.coil]
 #face_area = "22.5 ft2"
@@ -83,7 +84,7 @@ rated_airflow = "8000 cfm"              # CHANGE: at that rating, standard air
 #trap = "present"                       # none, present, dry, unknown
 #trap_height = "3 in"                   # pan outlet down to the trap's overflow
 #trap_seal = "2 in"
-#pan_suction = "1.2 inH2O"              # below the room's pressure, at the pan, fan at full speed
+#pan_suction = "1.2 inH2O"              # below the room's pressure, at the pan, at the speed the fan has
 
 [unit.cabinet]
 #insulation = "1 in"

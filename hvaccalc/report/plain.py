@@ -85,9 +85,11 @@ def fan(finding: Finding, found: Found) -> str:
 
 def air(finding: Finding, found: Found) -> str:
     """The airflow."""
-    how = {"measured": "measured", "assumed": "assumed: nothing was read"}.get(
-        finding.basis, "estimated from the fan's speed, not measured"
-    )
+    how = {
+        "measured": "measured",
+        "computed": "worked out from a point where it was known, or from the fan's curve",
+        "assumed": "assumed: nothing was read",
+    }.get(finding.basis, "estimated from the fan's speed, not measured")
     rated = found.job.unit.rated_airflow
     unit = (
         "cubic feet of air a minute (cfm)" if found.display == "us" else "cubic metres of air a second (m³/s)"

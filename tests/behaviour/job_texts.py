@@ -69,6 +69,7 @@ rated_outdoor = "95 degF"
 rated_suction_saturation = "45 degF"
 circuiting = "interlaced"
 air_path = "draw through"
+filter_area = "24 ft2"
 
 [unit.coil]
 face_area = "22.5 ft2"

@@ -1,0 +1,208 @@
+"""Findings on the fan: before its speed is raised, the price of full speed, the rule on staging."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from hvaccalc import units
+from hvaccalc.diagnosis.airflow import FULL
+from hvaccalc.diagnosis.build import Where
+from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.running import stage_in_use
+from hvaccalc.diagnosis.speed_check import FAIL, NOT_YET, PASS, SpeedCheck, to_show
+from hvaccalc.ensemble import Band, band
+from hvaccalc.findings.finding import SI_UNIT, Writer, finding_id
+from hvaccalc.service.energy import FullSpeedPenalty
+from hvaccalc.service.fan_staging_rule import CHECK_THE_CODE, NOT_REQUIRED, REQUIRED, UNCLEAR, StagingRule
+
+JOULES_PER_KWH = 3.6e6
+
+
+@dataclass(frozen=True, slots=True)
+class FanService:
+    """What follows from the fan's staging."""
+
+    energy: FullSpeedPenalty | None
+    rule: StagingRule
+
+
+def fan(writer: Writer, results: Sequence[ConditionResult], service: FanService | None) -> None:
+    """All findings on the fan as a whole."""
+    checks = to_show(result.speed for result in results)
+    if checks is not None and writer.draws.job.unit.fan.given:
+        _speed_checks(writer, checks)
+    if service is None:
+        return
+    if service.energy is not None:
+        _penalty(writer, service.energy)
+    if _speaks_of_staging(writer):
+        _rule(writer, service.rule, results)
+
+
+def _speaks_of_staging(writer: Writer) -> bool:
+    job = writer.draws.job
+    return bool(job.unit.fan.drive or job.unit.fan.low_speed or job.rules.energy_code)
+
+
+def _speed_checks(writer: Writer, checks: SpeedCheck) -> None:
+    """One finding for each check and one for all."""
+    inputs = []
+    for check in checks.checks:
+        key = "fan.check." + check.name.replace(" ", "_")
+        writer.judged(
+            key,
+            checks.where,
+            check.text,
+            check.value,
+            SI_UNIT.get(check.kind, ""),
+            text=check.state,
+            sources=("fan_laws", "fan_checks"),
+            severity="act" if check.state == FAIL else "note",
+        )
+        inputs.append(finding_id(key, checks.where))
+    names = {s: [c.name for c in checks.checks if c.state == s] for s in (FAIL, NOT_YET, PASS)}
+    told = (
+        f"Before the fan's speed is raised from {100 * checks.present:.0f} to {100 * checks.wanted:.0f} % "
+        "of full speed"
+        if checks.raises
+        else f"With the fan at {100 * checks.present:.0f} % of full speed"
+    )
+    parts = [
+        f"{words}: {', '.join(names[state])}"
+        for state, words in ((FAIL, "fails"), (NOT_YET, "not known"), (PASS, "passes"))
+        if names[state]
+    ]
+    writer.verdict(
+        "fan.speed_check",
+        checks.where,
+        checks.state,
+        f"{told}: {'; '.join(parts)}.",
+        inputs=inputs,
+    )
+
+
+def _penalty(writer: Writer, penalty: FullSpeedPenalty) -> None:
+    job, power = Where(), penalty.power
+    exponent, share = power.exponent, power.share
+    watts = band(power.penalty)
+    shown = units.band_text(watts.value, watts.low, watts.high, "power", writer.display)
+    how = (
+        "both read"
+        if power.basis == "measured"
+        else f"power goes with speed to the {exponent.low:.1f} to {exponent.high:.1f}"
+    )
+    writer.judged(
+        "energy.full_speed_penalty_power",
+        job,
+        f"At full speed the fan takes {shown} more than at its low speed, "
+        f"{100 * power.low_speed:.0f} % of full; there it takes {100 * share.value:.0f} % of full power "
+        f"({how}).",
+        watts,
+        "W",
+        basis=power.basis if power.basis != "nameplate" else "computed",
+        sources=("fan_power", "fan_laws"),
+    )
+    if penalty.energy is not None and penalty.hours is not None:
+        _energy(writer, penalty, penalty.energy, penalty.hours)
+    _moisture(writer, penalty)
+
+
+def _energy(writer: Writer, penalty: FullSpeedPenalty, energy, hours: float) -> None:
+    job, inputs = Where(), (finding_id("energy.full_speed_penalty_power", Where()),)
+    year = band(energy)
+    text = (
+        f"Full speed at all times takes {_amount(year, 1 / JOULES_PER_KWH)} kWh a year more than staged "
+        f"({hours:,.0f} h a year at which the low speed would do)."
+    )
+    sources = ("fan_power",)
+    key = "energy.full_speed_penalty_"
+    writer.judged(f"{key}energy", job, text, year, "J", sources=sources, inputs=inputs)
+    if penalty.cost is None or penalty.week is None:
+        return
+    cost, week, money = band(penalty.cost), band(penalty.week), penalty.currency
+    price = writer.draws.job.electricity.price
+    text = f"Full speed at all times costs {_amount(cost)} {money} a year more than staged"
+    text += f", at {price.text}." if price is not None else "."
+    writer.judged(f"{key}cost", job, text, cost, f"{money}/year", sources=sources, inputs=inputs)
+    temporary = bool(writer.draws.job.wiring.temporary) or any(
+        work.kind == "temporary measure" and work.removed is None
+        for visit in writer.draws.job.visit
+        for work in visit.work
+    )
+    text = f"Each week at full speed costs {_amount(week)} {money} on the year's average"
+    text += ": the price of a temporary jumper that keeps it there." if temporary else "."
+    writer.judged(f"{key}week", job, text, week, f"{money}/week", sources=sources, inputs=inputs)
+
+
+def _moisture(writer: Writer, penalty: FullSpeedPenalty) -> None:
+    if penalty.moisture is None or penalty.moisture_low is None:
+        return
+    whole = band(penalty.moisture + penalty.moisture_low)
+    more = band(penalty.moisture)
+    stated = (
+        "" if penalty.stated else " (the model is stated for single-stage units below 19 kW: an estimate)"
+    )
+    text = (
+        f"A fan that never stops gives {_mass(writer, whole)} of water a year back to the rooms while the "
+        f"compressors rest, {_mass(writer, more)} of it because it blows at full speed{stated}."
+    )
+    writer.judged(
+        "energy.re_evaporated_water",
+        Where(),
+        text,
+        whole,
+        "kg",
+        basis="computed" if penalty.stated else "rule of thumb",
+        sources=("part_load_latent",),
+    )
+
+
+def _rule(writer: Writer, rule: StagingRule, results: Sequence[ConditionResult]) -> None:
+    found_full = _always_full(writer, results)
+    asked = "Whether a staged fan is required is" if rule.text == UNCLEAR else "A staged fan is"
+    parts = [f"{asked} {rule.text} by {rule.edition.title}: {rule.why}."]
+    staged = rule.edition.staged
+    if rule.text != NOT_REQUIRED:
+        parts.append(
+            f"Where it binds, the lowest stage may have {100 * staged.speed:.0f} % of full speed and "
+            f"{100 * staged.power:.0f} % of full power (staged by the space temperature), so full speed at "
+            f"all times breaks it; this unit's design: {rule.design}."
+        )
+    if rule.text == REQUIRED and found_full:
+        parts.append(f"As found the fan ran at full speed with the first stage alone ({found_full}).")
+    if rule.settle:
+        parts.append(f"What would settle it: {'; '.join(rule.settle)}.")
+    parts += [rule.notice, CHECK_THE_CODE]
+    broken = rule.text == REQUIRED and (rule.design == "broken" or found_full)
+    writer.verdict(
+        "fan.staging_rule",
+        Where(),
+        rule.text,
+        " ".join(part for part in parts if part),
+        basis="computed" if rule.edition.standing == "published" else "rule of thumb",
+        sources=("fan_staging_rules",),
+        severity="watch" if broken else "note",
+    )
+
+
+def _always_full(writer: Writer, results: Sequence[ConditionResult]) -> str:
+    """A condition in which one of two stages ran with the fan at full speed; empty where none did."""
+    highest = max(writer.draws.stage(name) for name in writer.draws.job.circuit)
+    for result in results:
+        ratio = result.airflow.speed_ratio if result.airflow is not None else None
+        stage = stage_in_use(writer.draws, result.where)
+        if ratio is None or ratio.basis != "measured" or not stage or stage >= highest:
+            continue
+        if ratio.draws[0] >= FULL:
+            return result.label
+    return ""
+
+
+def _amount(value: Band, factor: float = 1.0) -> str:
+    middle, low, high = (factor * part for part in (value.value, value.low, value.high))
+    return f"{middle:,.0f} ({low:,.0f} to {high:,.0f})"
+
+
+def _mass(writer: Writer, value: Band) -> str:
+    return units.band_text(value.value, value.low, value.high, "mass", writer.display)

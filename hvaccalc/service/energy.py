@@ -1,0 +1,201 @@
+"""What it costs to leave the fan at full speed: power, energy, money, and moisture given back.
+
+Money comes from the job's own price alone; where the job names none, there is none.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from hvaccalc.diagnosis.airflow import FULL, speed_ratio
+from hvaccalc.diagnosis.build import Datum, Draws
+from hvaccalc.diagnosis.fan_data import share_of_full
+from hvaccalc.ensemble import Band, band
+from hvaccalc.equipment import fan_power, part_load_latent
+
+WEEKS = 365.25 / 7.0
+NEAR_LOW = 0.03
+"""A power read within this share of the low speed counts as read at it."""
+
+EVAPORATION_HEAT = 2.45e6
+"""Latent heat of water at a coil's temperature [J/kg], ASHRAE Fundamentals 2017 ch. 1 at about 20 °C."""
+
+AIRFLOW_EXPONENT = 0.8
+"""Evaporation from a wet coil over airflow; from memory, turbulent film coefficients."""
+
+RETENTION = {"wet_time": (720.0, 1000.0), "evaporation": (0.6, 1.5), "start_up": (45.0, 75.0)}
+"""From fitted values (FSEC-CR-1537-05, from memory) to the suggested ones of the EnergyPlus reference."""
+
+
+@dataclass(frozen=True, slots=True)
+class FanPower:
+    """Electrical power at the low and at the full speed.
+
+    Attributes
+    ----------
+    low_speed : float
+        Over full speed.
+    low, full : Datum
+        [W], shape (N + 1,).
+    """
+
+    low_speed: float
+    low: Datum
+    full: Datum
+
+    @property
+    def penalty(self) -> np.ndarray:
+        """Full above low speed [W]."""
+        return self.full.draws - self.low.draws
+
+    @property
+    def share(self) -> Band:
+        """Low over full power."""
+        return band(self.low.draws / self.full.draws)
+
+    @property
+    def exponent(self) -> Band:
+        """Of power over speed."""
+        return band(fan_power.exponent(self.low_speed, self.low.draws / self.full.draws))
+
+    @property
+    def basis(self) -> str:
+        """measured where both are, else the weaker of the two."""
+        order = ("measured", "nameplate", "computed", "rule of thumb", "assumed")
+        return max(self.low.basis, self.full.basis, key=order.index)
+
+
+@dataclass(frozen=True, slots=True)
+class FullSpeedPenalty:
+    """Full speed at all times against staged.
+
+    Attributes
+    ----------
+    power : FanPower
+    hours : float or None
+        Hours a year that the fan should run at low speed.
+    energy : ndarray or None
+        [J a year].
+    cost, week : ndarray or None
+        Money a year and a week, `currency` a three-letter code.
+    moisture : ndarray or None
+        Water that a fan which never stops gives back at full speed above that at low speed [kg a year].
+    moisture_low : ndarray or None
+        The same at low speed [kg a year].
+    stated : bool
+        Whether the moisture model is stated for a unit of this size and number of stages.
+    missing : tuple of str
+        Keys of the job that would complete it.
+    """
+
+    power: FanPower
+    hours: float | None
+    energy: np.ndarray | None
+    cost: np.ndarray | None
+    week: np.ndarray | None
+    currency: str
+    moisture: np.ndarray | None
+    moisture_low: np.ndarray | None
+    stated: bool
+    missing: tuple[str, ...]
+
+
+def fan_powers(draws: Draws) -> FanPower | None:
+    """Power at low and full speed: as read, else the rated power and the fan on its fixed system.
+
+    None where no low speed is typed that compares with full speed.
+    """
+    low = share_of_full(draws.job, draws.job.unit.fan.low_speed)
+    if low is None or not 0.0 < low < 1.0:
+        return None
+    full = _read_at(draws, 1.0, 1.0 - FULL) or draws.rated_fan_power
+    read = _read_at(draws, low, NEAR_LOW)
+    if read is not None:
+        return FanPower(low, read, full)
+    loss = draws.ensemble.uniform("standing loss", *fan_power.STANDING_LOSS)
+    ratio = fan_power.electrical_power_ratio(low, 0.0, loss)
+    basis = "computed" if full.basis in ("measured", "nameplate") else full.basis
+    return FanPower(
+        low, Datum(full.draws * ratio, basis, "by the fan laws with drive and motor losses"), full
+    )
+
+
+def _read_at(draws: Draws, speed: float, reach: float) -> Datum | None:
+    """Fan power read in a condition near a speed."""
+    for where, _ in draws.conditions():
+        power, ratio = draws.column(where, "fan_power"), speed_ratio(draws, where)
+        read = ratio is not None and ratio.basis == "measured" and abs(ratio.draws[0] - speed) <= reach
+        if power is not None and read and power[0] > 0.0:
+            return Datum(power, "measured", f"read in visit {where.visit}, condition {where.condition}")
+    return None
+
+
+def full_speed_penalty(draws: Draws, power: FanPower | None = None) -> FullSpeedPenalty | None:
+    """What full speed at all times costs over a year; None where no low speed is known.
+
+    Notes
+    -----
+    ``[electricity] hours_*`` are hours a year by the highest call: the fan alone, the first stage, the
+    second. A unit of two stages runs its fan low for the first two, a unit of one stage for the fan alone.
+    The heat of the larger fan power, which the cooling has to carry away again, is left out.
+    """
+    power = fan_powers(draws) if power is None else power
+    if power is None:
+        return None
+    electricity = draws.job.electricity
+    hours = _low_hours(draws)
+    energy = None if hours is None else power.penalty * hours * 3600.0
+    price = electricity.price
+    cost = None if energy is None or price is None else energy / 3.6e6 * price.per_kwh
+    above, low = _moisture(draws, power.low_speed)
+    wanted = {"electricity.price": price, "electricity.hours_fan": electricity.hours_fan}
+    if _stages(draws) > 1:
+        wanted["electricity.hours_cool_1"] = electricity.hours_cool_1
+    return FullSpeedPenalty(
+        power=power,
+        hours=hours,
+        energy=energy,
+        cost=cost,
+        week=None if cost is None else cost / WEEKS,
+        currency=price.currency if price is not None else "",
+        moisture=above,
+        moisture_low=low,
+        stated=bool(
+            _stages(draws) == 1 and np.asarray(draws.rating.total)[0] < part_load_latent.STATED_CAPACITY
+        ),
+        missing=tuple(key for key, value in wanted.items() if value is None),
+    )
+
+
+def _stages(draws: Draws) -> int:
+    return max(draws.stage(name) for name in draws.job.circuit)
+
+
+def _low_hours(draws: Draws) -> float | None:
+    electricity = draws.job.electricity
+    calls = [electricity.hours_fan]
+    if _stages(draws) > 1:
+        calls.append(electricity.hours_cool_1)
+    return None if any(h is None for h in calls) else sum(h.value for h in calls if h is not None)
+
+
+def _moisture(draws: Draws, low_speed: float) -> tuple[np.ndarray | None, np.ndarray | None]:
+    """Water given back in a year [kg]: at full speed above low speed, and at low speed."""
+    electricity = draws.job.electricity
+    cooling = [h.value for h in (electricity.hours_cool_1, electricity.hours_cool_2) if h is not None]
+    if electricity.hours_fan is None or not sum(cooling):
+        return None, None
+    hours = sum(cooling)
+    runtime = hours / (hours + electricity.hours_fan.value)
+    latent = np.asarray(draws.rating.total) * (1.0 - np.asarray(draws.rating.sensible_ratio))
+    made = latent * hours * 3600.0 / EVAPORATION_HEAT
+    full, low = (made * (1.0 - _multiplier(draws, runtime, speed)) for speed in (1.0, low_speed))
+    return full - low, low
+
+
+def _multiplier(draws: Draws, runtime: float, speed: float) -> np.ndarray:
+    values = {key: draws.ensemble.uniform(f"retention/{key}", *ends) for key, ends in RETENTION.items()}
+    values["evaporation"] = values["evaporation"] * speed**AIRFLOW_EXPONENT
+    return part_load_latent.latent_multiplier(runtime, part_load_latent.Retention(**values))

@@ -1,0 +1,164 @@
+"""Whether an energy code demands a staged fan of this unit, and whether full speed at all times breaks it.
+
+Editions stand in ``data/fan_staging_rules.toml``. The answer may be "unclear", with what would settle it; it
+never replaces a look at the code that the place has adopted.
+"""
+
+from __future__ import annotations
+
+import datetime
+import difflib
+import tomllib
+from dataclasses import dataclass
+from functools import lru_cache
+
+from hvaccalc import units
+from hvaccalc.diagnosis.build import Draws
+from hvaccalc.ensemble import Band
+from hvaccalc.resources import data_path
+from hvaccalc.service.energy import FanPower
+
+REQUIRED, NOT_REQUIRED, UNCLEAR = "required", "not required", "unclear"
+CHECK_THE_CODE = "Check the adopted code: the edition and amendments in force when the unit was installed."
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """What the lowest fan stage may have of full speed and full power, 0-1."""
+
+    speed: float
+    power: float
+
+
+@dataclass(frozen=True, slots=True)
+class Edition:
+    """One edition: thresholds are (first day, capacity [W]) in order of time."""
+
+    name: str
+    title: str
+    year: int
+    standing: str
+    thresholds: tuple[tuple[datetime.date, float], ...]
+    staged: Stage
+    modulating: Stage
+    exceptions: str
+
+
+@dataclass(frozen=True, slots=True)
+class StagingRule:
+    """Answer for one unit.
+
+    Attributes
+    ----------
+    text : str
+        required, not required or unclear.
+    edition : Edition
+    why : str
+        The reason in a sentence.
+    settle : tuple of str
+        What would settle what is open.
+    design : str
+        met, broken or not known: whether the lowest fan stage of the unit keeps to the rule.
+    full_speed_breaks : bool or None
+        Whether running at full speed always would break it; None where unclear.
+    notice : str
+        How the edition was chosen.
+    """
+
+    text: str
+    edition: Edition
+    why: str
+    settle: tuple[str, ...]
+    design: str
+    full_speed_breaks: bool | None
+    notice: str
+
+
+@lru_cache(maxsize=1)
+def editions() -> dict[str, Edition]:
+    """Editions of the data file by their word."""
+    table = tomllib.loads(data_path("fan_staging_rules.toml").read_text("utf-8"))
+    return {name: _edition(name, row) for name, row in table.items()}
+
+
+def _edition(name: str, row: dict) -> Edition:
+    return Edition(
+        name=name,
+        title=row["title"],
+        year=row["year"],
+        standing=row["standing"],
+        thresholds=tuple((t["from"], units.parse(t["capacity"], "heat").value) for t in row["thresholds"]),
+        staged=Stage(**row["staged"]),
+        modulating=Stage(**row["modulating"]),
+        exceptions=row["exceptions"],
+    )
+
+
+def chosen(word: str | None, installed: datetime.date | None) -> tuple[Edition, str]:
+    """The edition that a job names, else the newest in force when the unit was installed; and how chosen."""
+    known = editions()
+    folded = {name.casefold(): name for name in known}
+    if word is not None and word.casefold() in folded:
+        return known[folded[word.casefold()]], ""
+    there = [e for e in known.values() if installed is None or e.thresholds[0][0] <= installed]
+    newest = max(there or known.values(), key=lambda edition: edition.year)
+    at = "" if installed is None or not there else " when the unit was installed"
+    if word is None:
+        return newest, f"No energy code is named: the newest of the data file{at} was taken, {newest.name}."
+    near = difflib.get_close_matches(word.casefold(), folded, 1)
+    hint = f" (nearest: {folded[near[0]]})" if near else f" (carried: {', '.join(known)})"
+    return newest, f'The energy code "{word}" is not carried{hint}: the newest{at} was taken, {newest.name}.'
+
+
+def staging_rule(draws: Draws, power: FanPower | None) -> StagingRule:
+    """Answer for a job's unit.
+
+    Parameters
+    ----------
+    draws : Draws
+    power : FanPower or None
+        Speed and power at the lowest stage.
+    """
+    job = draws.job
+    installed = job.service.installed
+    edition, notice = chosen(job.rules.energy_code, installed)
+    text, why, settle = _required(edition, job.unit.rated_capacity.value, installed)
+    design, lacking = _design(draws, edition, power)
+    breaks = {REQUIRED: True, NOT_REQUIRED: False}.get(text)
+    return StagingRule(
+        text, edition, why, (*settle, *(lacking if text != NOT_REQUIRED else ())), design, breaks, notice
+    )
+
+
+def _required(
+    edition: Edition, capacity: float, installed: datetime.date | None
+) -> tuple[str, str, tuple[str, ...]]:
+    shown = f"{units.to(capacity, 'kBtu/h', 'heat'):.0f} kBtu/h of direct-expansion cooling"
+    if capacity < min(top for _, top in edition.thresholds):
+        return NOT_REQUIRED, f"{shown} is below every threshold of {edition.name}", ()
+    if installed is None:
+        why = f"{shown} may be above the threshold of {edition.name}, and the unit's date is not known"
+        return UNCLEAR, why, ("when the unit was installed or its permit issued",)
+    past = [(day, top) for day, top in edition.thresholds if day <= installed]
+    if not past:
+        why = f"the unit was installed ({installed}) before {edition.name}"
+        return UNCLEAR, why, ("which edition the place had adopted at that date",)
+    day, top = past[-1]
+    limit = f"the {units.to(top, 'kBtu/h', 'heat'):.0f} kBtu/h of {edition.name} (from {day})"
+    if capacity < top:
+        return NOT_REQUIRED, f"{shown} is below {limit}", ()
+    return REQUIRED, f"{shown} is not below {limit}", ()
+
+
+def _design(draws: Draws, edition: Edition, power: FanPower | None) -> tuple[str, tuple[str, ...]]:
+    """Whether the unit's lowest stage keeps to the limits for capacity staged by the space temperature."""
+    if draws.job.unit.fan.drive == "belt, fixed":
+        return "broken", ()
+    if power is None:
+        return "not known", ("the fan's low speed and how it is reached",)
+    share: Band = power.share
+    if power.low_speed > edition.staged.speed + 1e-9 or share.low > edition.staged.power:
+        return "broken", ()
+    if share.high > edition.staged.power:
+        return "not known", ("the fan's power read at both speeds",)
+    return "met", ()
