@@ -81,12 +81,12 @@ def march(
     temperature, moisture = dry_bulb, humidity_ratio
     effectiveness = -np.expm1(-ntu / segments)
     conductance = 1.0 / (resistance * segments * dry_air_flow)
-    anchor = (refrigerant, *_saturation_and_slope(refrigerant, pressure))
+    anchor = (refrigerant, *saturation_and_slope(refrigerant, pressure))
     total = sensible = latent = condensate = drained = np.zeros(())
     surfaces, moistures = [], []
     for _ in range(segments):
         air = (temperature, moisture, pressure, effectiveness, conductance, refrigerant)
-        surface, saturated, slope = anchor = _surface_temperature(air, anchor)
+        surface, saturated, slope = anchor = surface_temperature(air, anchor)
         moistures.append(moisture)
         surfaces.append(surface)
         sensible_drop = effectiveness * (temperature - surface)
@@ -94,41 +94,42 @@ def march(
         total = total + dry_air_flow * conductance * (surface - refrigerant)
         sensible = sensible + dry_air_flow * (CP_DRY + CP_VAPOUR * moisture) * sensible_drop
         temperature, moisture = temperature - sensible_drop, moisture - condensed
-        water = _condensate_enthalpy(surface)[0]
-        latent = latent + dry_air_flow * condensed * (_vapour_enthalpy(temperature) - water)
+        water = condensate_enthalpy(surface)[0]
+        latent = latent + dry_air_flow * condensed * (vapour_enthalpy(temperature) - water)
         condensate = condensate + dry_air_flow * condensed
         drained = drained + dry_air_flow * condensed * water
     stacked = np.stack(np.broadcast_arrays(*surfaces)), np.stack(np.broadcast_arrays(*moistures))
     return March(temperature, moisture, total, sensible, latent, condensate, drained, *stacked)
 
 
-def _surface_temperature(air: tuple, anchor: tuple) -> tuple:
+def surface_temperature(air: tuple, anchor: tuple, steps: int = INNER_STEPS) -> tuple:
     """Mean surface temperature of a segment, with saturation humidity ratio and slope there.
 
-    Newton from the anchor's tangent, inside a bracket that shrinks by the sign of the residual: the jump of
-    slope at freezing makes plain Newton cycle. A step below 1e-6 K is accepted even if it leaves the bracket.
+    `anchor` is a surface temperature near by with the same two. Newton from the anchor's tangent, inside a
+    bracket that shrinks by the sign of the residual: the jump of slope at freezing makes plain Newton cycle.
+    A step below 1e-6 K is accepted even if it leaves the bracket.
     """
     temperature, moisture, pressure, effectiveness, conductance, refrigerant = air
-    surface = anchor[0] + _newton_step(air, *anchor)[0]
+    surface = anchor[0] + heat_balance_step(air, *anchor)[0]
     # Supersaturated air may hold its surface above its own temperature, by its excess of water.
     low = np.minimum(refrigerant, temperature)
     high = np.maximum(refrigerant, temperature) + 10.0
     surface = np.clip(surface, low, high)
-    for _ in range(INNER_STEPS):
-        step, residual = _newton_step(air, surface, *_saturation_and_slope(surface, pressure))
+    for _ in range(steps):
+        step, residual = heat_balance_step(air, surface, *saturation_and_slope(surface, pressure))
         low, high = np.where(residual > 0.0, surface, low), np.where(residual > 0.0, high, surface)
         trial = surface + step
         accepted = ((trial > low) & (trial < high)) | (np.abs(step) < 1e-6)
         surface = np.where(accepted, trial, 0.5 * (low + high))
-    return (surface, *_saturation_and_slope(surface, pressure))
+    return (surface, *saturation_and_slope(surface, pressure))
 
 
-def _newton_step(air: tuple, surface: np.ndarray, saturated: np.ndarray, slope: np.ndarray) -> tuple:
+def heat_balance_step(air: tuple, surface: np.ndarray, saturated: np.ndarray, slope: np.ndarray) -> tuple:
     """Newton step [K] and residual [J/kg dry air] of a segment's heat balance."""
     temperature, moisture, _, effectiveness, conductance, refrigerant = air
     leaving = temperature - effectiveness * (temperature - surface)
-    condensate, condensate_slope = _condensate_enthalpy(surface)
-    heat_of_change = _vapour_enthalpy(leaving) - condensate
+    condensate, condensate_slope = condensate_enthalpy(surface)
+    heat_of_change = vapour_enthalpy(leaving) - condensate
     excess = moisture - saturated
     wet = excess > 0.0
     excess = np.where(wet, excess, 0.0)
@@ -140,12 +141,12 @@ def _newton_step(air: tuple, surface: np.ndarray, saturated: np.ndarray, slope: 
     return residual / fall, residual
 
 
-def _vapour_enthalpy(temperature: np.ndarray) -> np.ndarray:
+def vapour_enthalpy(temperature: np.ndarray) -> np.ndarray:
     """Enthalpy of water vapour [J/kg], 0 for liquid at 0 °C."""
     return LATENT_HEAT_0C + CP_VAPOUR * (temperature - FREEZING_POINT)
 
 
-def _condensate_enthalpy(surface: np.ndarray) -> tuple:
+def condensate_enthalpy(surface: np.ndarray) -> tuple:
     """Enthalpy of water or frost at the surface [J/kg] and its slope [J/(kg K)], blended about 0 °C."""
     celsius = surface - FREEZING_POINT
     if np.all(celsius > FREEZING_BLEND):
@@ -157,7 +158,7 @@ def _condensate_enthalpy(surface: np.ndarray) -> tuple:
     return CP_WATER * celsius + ice * difference, slope
 
 
-def _saturation_and_slope(temperature: np.ndarray, pressure: np.ndarray) -> tuple:
+def saturation_and_slope(temperature: np.ndarray, pressure: np.ndarray) -> tuple:
     """Saturation humidity ratio [kg/kg dry air] and its slope [1/K]; over ice up to the triple point."""
     log_pressure, slope = log_pressure_and_slope(WATER, temperature)
     icy = temperature <= TRIPLE_POINT

@@ -1,0 +1,224 @@
+"""Refrigerant properties for a solver: polynomials over the tables of `physics.refrigerant`, total and quick.
+
+A table answers NaN outside its range, which would end a Newton iteration that only passes through. These
+curves go on smoothly instead; what a solved state may claim is judged afterwards. They are fitted when a
+refrigerant is first asked for, to the tables themselves: saturation within 0.01 K, enthalpies within 0.1 % of
+the latent heat, densities within 0.3 %, from -50 °C to 5 K below the critical temperature.
+
+Properties near the critical point grow like square roots of the distance to it: on the condensing side the
+variable is r = sqrt(Tcritical - T).
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import NamedTuple
+
+import numpy as np
+
+from hvaccalc.physics.refrigerant import Refrigerant, refrigerant
+
+COLDEST = 221.15
+HOTTEST_SUCTION = 308.15
+COLDEST_CONDENSING = 253.15
+# The tables end 3 K below the critical temperature, a limit of pressure is to be met before [K].
+CRITICAL_MARGIN = 3.1
+LARGEST_SUPERHEAT = 78.0
+
+
+class SaturatedEvaporator(NamedTuple):
+    """At a dew temperature: ln of pressure, vapour and liquid enthalpy, ln of vapour "
+    "density, liquid density."""
+
+    log_pressure: np.ndarray
+    vapour_enthalpy: np.ndarray
+    liquid_enthalpy: np.ndarray
+    log_vapour_density: np.ndarray
+    liquid_density: np.ndarray
+
+
+class SaturatedCondenser(NamedTuple):
+    """At a dew temperature, liquid at the bubble temperature of the same pressure."""
+
+    log_pressure: np.ndarray
+    bubble_temperature: np.ndarray
+    vapour_enthalpy: np.ndarray
+    vapour_entropy: np.ndarray
+    liquid_enthalpy: np.ndarray
+    liquid_density: np.ndarray
+    vapour_density: np.ndarray
+
+
+class Vapour(NamedTuple):
+    """Ln of density, enthalpy, entropy of superheated vapour."""
+
+    log_density: np.ndarray
+    enthalpy: np.ndarray
+    entropy: np.ndarray
+
+
+class Fit:
+    """Several polynomials of x, or of x and y, fitted by least squares and evaluated together."""
+
+    def __init__(
+        self, x: np.ndarray, outputs: list, degree: int, y: np.ndarray | None = None, y_degree: int = 0
+    ):
+        self.x_range = float(x.min()), float(x.max())
+        self.y_range = (0.0, 1.0) if y is None else (float(y.min()), float(y.max()))
+        u = _scaled(x, self.x_range)
+        v = np.zeros_like(u) if y is None else _scaled(y, self.y_range)
+        terms = [u**i * v**j for j in range(y_degree + 1) for i in range(degree + 1)]
+        matrix = np.stack(terms, axis=1)
+        solution = np.linalg.lstsq(matrix, np.stack(outputs, axis=1), rcond=None)[0]
+        self.degree, self.y_degree = degree, y_degree
+        self.coefficients = np.ascontiguousarray(
+            solution.T.reshape(len(outputs), y_degree + 1, degree + 1).transpose(1, 0, 2)
+        )
+
+    def __call__(self, x: np.ndarray, y: np.ndarray | None = None) -> np.ndarray:
+        """Values, the outputs along the first axis."""
+        shape = x.shape
+        powers = np.empty((self.degree + 1, x.size))
+        powers[0] = 1.0
+        u = _scaled(x.reshape(-1), self.x_range)
+        for i in range(self.degree):
+            np.multiply(powers[i], u, out=powers[i + 1])
+        rows = self.coefficients.reshape(-1, self.degree + 1) @ powers
+        rows = rows.reshape(self.y_degree + 1, -1, x.size)
+        value = rows[-1]
+        if y is not None:
+            v = _scaled(y.reshape(-1), self.y_range)
+            for row in rows[-2::-1]:
+                value *= v
+                value += row
+        return value.reshape(-1, *shape)
+
+
+def _scaled(x: np.ndarray, limits: tuple[float, float]) -> np.ndarray:
+    low, high = limits
+    return (x - 0.5 * (low + high)) * (2.0 / (high - low))
+
+
+class Curves:
+    """Curves of one refrigerant; get it with `curves`. Temperatures [K], pressures as ln of [Pa], SI
+    otherwise.
+
+    Attributes
+    ----------
+    name : str
+    hottest : float
+        Condensing temperature up to which the curves are fitted [K].
+    """
+
+    def __init__(self, table: Refrigerant) -> None:
+        self.name = table.name
+        self.critical_temperature = table.critical_temperature
+        self.hottest = table.critical_temperature - CRITICAL_MARGIN
+        self._fit_evaporator(table)
+        self._fit_condenser(table)
+        self._fit_discharge(table)
+
+    def _fit_evaporator(self, table: Refrigerant) -> None:
+        dew = np.linspace(COLDEST, HOTTEST_SUCTION, 120)
+        pressure = table.dew_pressure(dew)
+        gas = table.saturated_vapour(dew)
+        liquid = table.saturated_liquid(table.bubble_temperature(pressure))
+        outputs = [np.log(pressure), gas.enthalpy, liquid.enthalpy, np.log(gas.density), liquid.density]
+        self._evaporator = Fit(dew, outputs, 7)
+        saturation, superheat = (x.ravel() for x in np.meshgrid(dew, np.linspace(0.0, LARGEST_SUPERHEAT, 60)))
+        state = table.vapour(table.dew_pressure(saturation), saturation + superheat)
+        known = np.isfinite(state.density)
+        outputs = [np.log(state.density), state.enthalpy, state.entropy]
+        self._vapour = Fit(saturation[known], [x[known] for x in outputs], 5, superheat[known], 4)
+
+    def _fit_condenser(self, table: Refrigerant) -> None:
+        root = np.linspace(
+            np.sqrt(CRITICAL_MARGIN), np.sqrt(self.critical_temperature - COLDEST_CONDENSING), 160
+        )
+        dew = self.critical_temperature - root**2
+        pressure = table.dew_pressure(dew)
+        bubble = table.bubble_temperature(pressure)
+        gas, liquid = table.saturated_vapour(dew), table.saturated_liquid(bubble)
+        outputs = [
+            np.log(pressure),
+            bubble,
+            gas.enthalpy,
+            gas.entropy,
+            liquid.enthalpy,
+            liquid.density,
+            gas.density,
+        ]
+        self._condenser = Fit(root, outputs, 8)
+        self._liquid = Fit(
+            root, [table.saturated_liquid(dew).enthalpy, np.log(table.bubble_pressure(dew))], 8
+        )
+        self._bubble = Fit(np.log(pressure), [bubble], 7)
+
+    def _fit_discharge(self, table: Refrigerant) -> None:
+        roots = np.linspace(np.sqrt(CRITICAL_MARGIN), np.sqrt(self.critical_temperature - 263.15), 50)
+        root, superheat = (
+            x.ravel() for x in np.meshgrid(roots, np.linspace(0.0, LARGEST_SUPERHEAT, 60) ** 1.0)
+        )
+        dew = self.critical_temperature - root**2
+        state, gas = table.vapour(table.dew_pressure(dew), dew + superheat), table.saturated_vapour(dew)
+        known = np.isfinite(state.density)
+        rise, gain = (state.enthalpy - gas.enthalpy)[known], (state.entropy - gas.entropy)[known]
+        self._isentropic = Fit(root[known], [rise], 6, gain, 6)
+        self._superheat = Fit(root[known], [superheat[known]], 6, rise, 6)
+        self._isentropic_ends = (0.0, float(gain.max()))
+        self._superheat_ends = (0.0, float(rise.max()))
+
+    def root(self, temperature: np.ndarray) -> np.ndarray:
+        """The condensing side's variable r."""
+        return np.sqrt(self.critical_temperature - np.minimum(temperature, self.hottest))
+
+    def evaporator(self, dew: np.ndarray) -> SaturatedEvaporator:
+        """Saturated states at a suction dew temperature."""
+        return SaturatedEvaporator(*self._evaporator(np.clip(dew, COLDEST, HOTTEST_SUCTION)))
+
+    def vapour(self, dew: np.ndarray, superheat: np.ndarray) -> Vapour:
+        """Superheated suction vapour."""
+        inside = np.clip(dew, COLDEST, HOTTEST_SUCTION)
+        return Vapour(*self._vapour(inside, np.clip(superheat, 0.0, LARGEST_SUPERHEAT)))
+
+    def condenser(self, root: np.ndarray) -> SaturatedCondenser:
+        """Saturated states at a condensing dew temperature given by its `root`."""
+        return SaturatedCondenser(*self._condenser(root))
+
+    def liquid(self, temperature: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Enthalpy of liquid, and ln of its bubble pressure; compression is left out (0.1 % "
+        "of latent heat)."""
+        enthalpy, log_pressure = self._liquid(self.root(np.maximum(temperature, COLDEST_CONDENSING)))
+        return enthalpy, log_pressure
+
+    def bubble_temperature(self, log_pressure: np.ndarray) -> np.ndarray:
+        """Bubble temperature."""
+        low, high = self._bubble.x_range
+        return self._bubble(np.clip(log_pressure, low, high))[0]
+
+    def isentropic_enthalpy(self, root: np.ndarray, entropy_above_dew: np.ndarray) -> np.ndarray:
+        """Enthalpy above that of dew on the isobar, from entropy above it; straight beyond the fit."""
+        return _with_straight_ends(self._isentropic, root, entropy_above_dew, self._isentropic_ends)
+
+    def discharge_superheat(self, root: np.ndarray, enthalpy_above_dew: np.ndarray) -> np.ndarray:
+        """Superheat of discharge gas from enthalpy above dew; straight beyond the fit."""
+        return _with_straight_ends(self._superheat, root, enthalpy_above_dew, self._superheat_ends)
+
+
+def _with_straight_ends(fit: Fit, x: np.ndarray, y: np.ndarray, ends: tuple[float, float]) -> np.ndarray:
+    """A fit that goes on along its mean slope beyond its ends in y."""
+    inside = np.clip(y, *ends)
+    value = fit(x, inside)[0]
+    beyond = y - inside
+    if np.any(beyond):
+        slope = (fit(x, np.full_like(inside, ends[1]))[0] - fit(x, np.full_like(inside, ends[0]))[0]) / (
+            ends[1] - ends[0]
+        )
+        value = value + slope * beyond
+    return value
+
+
+@cache
+def curves(name: str) -> Curves:
+    """Curves of the refrigerant of that ASHRAE 34 designation; ValueError where it is not carried."""
+    return Curves(refrigerant(name))

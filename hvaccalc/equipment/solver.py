@@ -1,0 +1,184 @@
+"""Newton for many small systems at once, each row on its own path.
+
+A row's answer does not depend on its neighbours: its steps, damping and end are its own, rows only share the
+array operations. Rows that are done leave the batch; what Newton leaves is tried again from other starts,
+then by Levenberg and Marquardt, then given up.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Protocol
+
+import numpy as np
+
+TOLERANCE = 1e-5
+PATIENCE = 3
+LEAST_DAMPING = 0.05
+JUST_BEYOND = 2e-3
+MARQUARDT_STEPS = 30
+
+
+@dataclass(frozen=True)
+class Limits:
+    """How unknowns may move; (U,) and (U, N).
+
+    Attributes
+    ----------
+    step, scale : ndarray, shape (U,)
+        Largest Newton step, and usual size.
+    lowest, highest : ndarray, shape (U, N)
+        Range.
+    kink : ndarray of bool, shape (U,)
+        Unknowns whose equations bend at 0: a step that would cross ends just beyond.
+    """
+
+    step: np.ndarray
+    scale: np.ndarray
+    lowest: np.ndarray
+    highest: np.ndarray
+    kink: np.ndarray
+
+    def take(self, rows: np.ndarray) -> Limits:
+        """Some rows."""
+        return replace(self, lowest=self.lowest[:, rows], highest=self.highest[:, rows])
+
+    def moved(self, state: np.ndarray, step: np.ndarray) -> np.ndarray:
+        """A state after a step, within the range, at most just across a kink."""
+        trial = np.clip(state + step, self.lowest, self.highest)
+        bent = trial[self.kink]
+        before = state[self.kink]
+        crossing = (bent * before < 0.0) & (np.abs(before) > JUST_BEYOND)
+        trial[self.kink] = np.where(crossing, np.copysign(np.minimum(np.abs(bent), JUST_BEYOND), bent), bent)
+        return trial
+
+
+class System(Protocol):
+    """Rows of equations."""
+
+    def take(self, rows: np.ndarray) -> System:
+        """Some rows."""
+
+    def evaluate(self, flat: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Residuals (U, N) and Jacobian (N, U, U) at a state (U, N)."""
+
+
+@dataclass
+class Solution:
+    """States (U, N), largest residual, sign of the Jacobian's determinant and iterations by row."""
+
+    state: np.ndarray
+    residual: np.ndarray
+    orientation: np.ndarray
+    iterations: np.ndarray
+
+    @property
+    def converged(self) -> np.ndarray:
+        """Rows whose residuals are all within the tolerance."""
+        return self.residual < TOLERANCE
+
+
+def empty(start: np.ndarray) -> Solution:
+    """Nothing found yet."""
+    total = start.shape[1]
+    return Solution(start.copy(), np.full(total, np.inf), np.ones(total), np.zeros(total, int))
+
+
+def newton(system: System, start: np.ndarray, limits: Limits, count: int, pace: float = 1.0) -> Solution:
+    """Damped Newton.
+
+    Parameters
+    ----------
+    system : System
+    start : ndarray, shape (U, N)
+    limits : Limits
+    count : int
+        Most iterations.
+    pace : float
+        Factor on the largest steps.
+
+    Returns
+    -------
+    Solution
+        With the last step taken on convergence, so that the error is that of the next iteration.
+
+    Notes
+    -----
+    After a few iterations a row that does not get on is damped: its factor halves where the residual fell by
+    less than 30 %, else doubles up to 1. That ends cycles between the branches of a minimum or maximum.
+    """
+    result, total = empty(start), start.shape[1]
+    state = result.state
+    rows, factor, previous = np.arange(total), np.ones(total), np.full(total, np.inf)
+    part, bounds = system, limits
+    largest = pace * limits.step[:, None]
+    for iteration in range(count):
+        residual, jacobian = part.evaluate(state[:, rows])
+        error = np.abs(residual).max(axis=0)
+        error = np.where(np.isfinite(error), error, np.inf)
+        result.residual[rows], result.iterations[rows] = error, iteration + 1
+        if iteration >= PATIENCE:
+            halve = error > 0.7 * previous
+            factor = np.clip(np.where(halve, 0.5 * factor, 2.0 * factor), LEAST_DAMPING, 1.0)
+        step = _solve(jacobian, -residual)
+        done = error < TOLERANCE
+        step = np.clip(step * np.where(done, 1.0, factor), -largest, largest)
+        state[:, rows] = bounds.moved(state[:, rows], step)
+        if done.any():
+            result.orientation[rows[done]] = np.linalg.slogdet(jacobian[done])[0]
+            keep = ~done
+            rows, factor, error = rows[keep], factor[keep], error[keep]
+            if rows.size == 0:
+                break
+            part, bounds = part.take(keep), bounds.take(keep)
+        previous = error
+    return result
+
+
+def marquardt(system: System, start: np.ndarray, limits: Limits) -> Solution:
+    """Levenberg-Marquardt on the sum of squares, for rows that Newton leaves; every row its own damping.
+
+    Parameters
+    ----------
+    system : System
+    start : ndarray, shape (U, N)
+    limits : Limits
+
+    Returns
+    -------
+    Solution
+    """
+    best = start.copy()
+    residual, jacobian = system.evaluate(best)
+    damping = np.full(start.shape[1], 1e-2)
+    for _ in range(MARQUARDT_STEPS):
+        step = _damped(jacobian * limits.scale, residual, damping) * limits.scale[:, None]
+        trial = limits.moved(best, step)
+        new_residual, new_jacobian = system.evaluate(trial)
+        better = np.nan_to_num((new_residual**2).sum(axis=0), nan=np.inf) < (residual**2).sum(axis=0)
+        best = np.where(better, trial, best)
+        residual = np.where(better, new_residual, residual)
+        jacobian = np.where(better[:, None, None], new_jacobian, jacobian)
+        damping = np.clip(np.where(better, 0.3 * damping, 5.0 * damping), 1e-10, 1e4)
+    error = np.abs(residual).max(axis=0)
+    return Solution(best, error, np.linalg.slogdet(jacobian)[0], np.full(len(error), MARQUARDT_STEPS))
+
+
+def _solve(jacobian: np.ndarray, right: np.ndarray) -> np.ndarray:
+    """Solve each row; a singular or broken one takes no step."""
+    try:
+        return np.linalg.solve(jacobian, right.T[..., None])[..., 0].T
+    except np.linalg.LinAlgError:
+        determinant = np.linalg.det(jacobian)
+        solvable = np.isfinite(determinant) & (determinant != 0.0)
+        step = np.zeros_like(right)
+        step[:, solvable] = np.linalg.solve(jacobian[solvable], right.T[solvable][..., None])[..., 0].T
+        return step
+
+
+def _damped(jacobian: np.ndarray, residual: np.ndarray, damping: np.ndarray) -> np.ndarray:
+    normal = np.einsum("nki,nkj->nij", jacobian, jacobian)
+    diagonal = np.einsum("nii->ni", normal)
+    normal = normal + np.eye(normal.shape[1]) * (damping[:, None] * (diagonal + 1e-6))[:, None, :]
+    gradient = np.einsum("nki,kn->ni", jacobian, residual)
+    return -np.linalg.solve(normal, gradient[..., None])[..., 0].T
