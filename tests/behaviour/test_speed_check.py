@@ -1,0 +1,207 @@
+"""Before the fan's speed is raised: each check by hand arithmetic, pass, fail and not known."""
+
+import math
+
+import numpy as np
+import pytest
+
+from hvaccalc import units as u
+from hvaccalc.diagnosis.speed_check import FAIL, NOT_YET, PASS, Check, speed_check
+from hvaccalc.errors import InputError
+from tests.behaviour.jobs import analysed, found, one
+
+LOW = {"air.airflow": None, "air.fan_frequency": "36 Hz"}
+MOTOR = LOW | {
+    "unit.fan.motor_full_load_current": "10 A",
+    "unit.fan.service_factor": 1.15,
+    "air.fan_current": "4.5 A",
+    "air.fan_current_at": "drive display",
+}
+BELT = {
+    "unit.fan.motor_speed": "1750 rpm",
+    "unit.fan.motor_sheave": "5 in",
+    "unit.fan.fan_sheave": "10 in",
+    "unit.fan.wheel_diameter": "15 in",
+}
+
+
+def checks(folder, changes: dict, wanted: float | None = None) -> dict[str, Check]:
+    analysis = analysed(folder, changes)
+    (result,) = analysis.conditions
+    table = (
+        result.speed if wanted is None else speed_check(analysis.draws, result.where, result.airflow, wanted)
+    )
+    return {check.name: check for check in table.checks}
+
+
+def test_motor_current_at_full_speed(tmp_path):
+    """4.5 A at 36 Hz, plate 10 A, 42.5 % of it magnetising: torque times (60/36)² = 2.78.
+
+    Load part sqrt(4.5² - 4.25²) = 1.479 A becomes 4.108 A; with 4.25 A at right angles 5.91 A.
+    """
+    table = checks(tmp_path, MOTOR)
+    check = table["motor current"]
+    assert check.value.value == pytest.approx(5.91, abs=0.02)
+    assert (check.state, table["service factor"].state) == (PASS, PASS)
+
+
+def test_a_motor_that_would_be_overloaded_fails(tmp_path):
+    """8 A at 36 Hz of a 10 A motor: at full speed about 19 A."""
+    table = checks(tmp_path, MOTOR | {"air.fan_current": "8 A"})
+    assert table["motor current"].state == FAIL and table["service factor"].state == FAIL
+    finding = one(analysed(tmp_path, MOTOR | {"air.fan_current": "8 A"}), "fan.check.motor_current")
+    assert (finding.text, finding.severity) == (FAIL, "act")
+
+
+def test_the_line_side_of_a_drive_is_not_the_motor(tmp_path):
+    table = checks(tmp_path, MOTOR | {"air.fan_current_at": "line"})
+    assert table["motor current"].state == NOT_YET
+    assert "drive's display" in table["motor current"].text
+
+
+@pytest.mark.parametrize("missing", ["air.fan_current", "unit.fan.motor_full_load_current"])
+def test_without_reading_or_plate_it_is_not_known(tmp_path, missing):
+    assert checks(tmp_path, MOTOR | {missing: None})["motor current"].state == NOT_YET
+
+
+def test_current_above_locked_rotor_is_flagged_and_left_out(tmp_path):
+    """65 A on a plate of 10 A: a squirrel-cage motor draws about six times its plate when it stalls."""
+    analysis = analysed(tmp_path, MOTOR | {"air.fan_current": "65 A"})
+    assert "contradiction.above_locked_rotor" in [n.code for n in analysis.notices]
+    assert one(analysis, "fan.check.motor_current").text == NOT_YET
+
+
+def test_belt_and_tip_speed(tmp_path):
+    """1750 rpm over 5 and 10 in: 875 rpm; pi × 10 in × 875 = 2291, pi × 15 in × 875 = 3436 ft/min."""
+    table = checks(tmp_path, LOW | BELT)
+    per_minute = u.to(table["belt and sheaves"].value.value, "ft/min", "velocity")
+    assert per_minute == pytest.approx(math.pi * 10 / 12 * 875, rel=1e-3)
+    assert u.to(table["tip speed"].value.value, "ft/min", "velocity") == pytest.approx(3436, rel=1e-3)
+    assert (table["belt and sheaves"].state, table["tip speed"].state) == (PASS, PASS)
+
+
+def test_a_fast_wheel_fails(tmp_path):
+    """24 in at 875 rpm: 5498 ft/min, above the 5000 of common practice."""
+    assert checks(tmp_path, LOW | BELT | {"unit.fan.wheel_diameter": "24 in"})["tip speed"].state == FAIL
+
+
+@pytest.mark.parametrize(("centre", "state"), [("20 in", PASS), ("7.6 in", PASS), ("4 in", FAIL)])
+def test_belt_wrap(tmp_path, centre, state):
+    """180° - 2 asin((10 - 5)/(2C)): 166° at 20 in; at 4 in the sheaves would touch."""
+    assert (
+        checks(tmp_path, LOW | BELT | {"unit.fan.belt_centre_distance": centre})["belt wrap"].state == state
+    )
+
+
+@pytest.mark.parametrize(
+    ("area", "state", "words"),
+    [
+        ("20 ft2", PASS, "within the rule"),
+        ("14.2 ft2", NOT_YET, "between the rules"),
+        ("13 ft2", FAIL, "above both"),
+        ("11 ft2", FAIL, "in the trouble"),
+    ],
+)
+def test_face_velocity_rules(tmp_path, area, state, words):
+    """7450 cfm read at full speed: 372, 525, 573 and 677 ft/min against 500, 550 and 600."""
+    check = checks(tmp_path, {"unit.coil.face_area": area})["coil face velocity"]
+    assert check.state == state and words in check.text
+    assert ("blown off" in check.text) is (state == FAIL)
+
+
+def test_filters_have_a_face_too(tmp_path):
+    check = checks(tmp_path, {"unit.filter_area": "20 ft2"})["filter face velocity"]
+    assert check.state == PASS and check.text.startswith("Filter face velocity")
+
+
+TRAP = LOW | {"unit.air_path": "draw through", "unit.drain.trap": "present", "unit.drain.trap_height": "3 in"}
+
+
+@pytest.mark.parametrize(("suction", "state"), [("0.8 inH2O", PASS), ("1.2 inH2O", FAIL)])
+def test_pan_suction_against_the_trap(tmp_path, suction, state):
+    """Times (60/36)² = 2.78: 2.2 and 3.3 inches of water against a trap of 3 in."""
+    check = checks(tmp_path, TRAP | {"unit.drain.pan_suction": suction})["trap against pan suction"]
+    assert check.state == state
+    inches = float(suction.split()[0]) * (60 / 36) ** 2
+    assert u.to(check.value.value, "inH2O", "air_pressure") == pytest.approx(inches, rel=2e-3)
+
+
+def test_no_trap_holds_no_suction(tmp_path):
+    changes = TRAP | {"unit.drain.trap": "none", "unit.drain.pan_suction": "0.2 inH2O"}
+    assert checks(tmp_path, changes)["trap against pan suction"].state == FAIL
+
+
+def test_blow_through_needs_no_trap(tmp_path):
+    changes = LOW | {"unit.air_path": "blow through"}
+    assert checks(tmp_path, changes)["trap against pan suction"].state == PASS
+
+
+@pytest.mark.parametrize(("read", "state"), [("0.5 inH2O", PASS), ("0.9 inH2O", FAIL)])
+def test_external_static(tmp_path, read, state):
+    """Times 2.78: 1.4 and 2.5 against 2.0 inches of water."""
+    changes = LOW | {"unit.fan.static_at_rating": "2.0 inH2O", "air.external_static": read}
+    assert checks(tmp_path, changes)["external static"].state == state
+
+
+def test_least_air_over_a_heater(tmp_path):
+    low = checks(tmp_path, {"unit.fan.minimum_heat_airflow": "6000 cfm"})
+    high = checks(tmp_path, {"unit.fan.minimum_heat_airflow": "9000 cfm"})
+    name = "least air over an electric heater"
+    assert (low[name].state, high[name].state) == (PASS, FAIL)
+
+
+def test_noise(tmp_path):
+    """50 log10(60/36) = 11 dB (fan laws of sound, as handbooks print them)."""
+    assert "11 dB" in checks(tmp_path, LOW)["noise"].text
+
+
+def test_a_drive_has_a_least_and_a_full_speed(tmp_path):
+    changes = {"unit.fan.minimum_speed": "20 Hz"}
+    assert checks(tmp_path, changes, wanted=0.25)["least speed"].state == FAIL
+    assert checks(tmp_path, changes, wanted=1.2)["full speed"].state == FAIL
+    assert not {"least speed", "full speed"} & set(checks(tmp_path, changes, wanted=0.5))
+
+
+def test_nothing_typed_passes_nothing(tmp_path):
+    table = checks(tmp_path, LOW)
+    table.pop("noise")
+    assert {check.state for check in table.values()} == {NOT_YET}
+
+
+def test_every_item_of_the_list_is_there(tmp_path):
+    names = set(checks(tmp_path, LOW))
+    assert names == {
+        *("motor current", "service factor", "belt and sheaves", "tip speed", "coil face velocity"),
+        *("filter face velocity", "trap against pan suction", "external static", "noise"),
+        "least air over an electric heater",
+    }
+
+
+def test_a_fan_that_stands_has_no_list(tmp_path):
+    (result,) = analysed(tmp_path, {"air.airflow": None, "air.fan_frequency": "0 Hz"}).conditions
+    assert result.speed is None
+
+
+def test_the_list_is_told_for_the_slowest_fan(tmp_path):
+    extra = '[[visit.condition]]\ncalls = ["cool 1"]\n[visit.condition.air]\nfan_frequency = "30 Hz"\n'
+    finding = one(analysed(tmp_path, LOW, extra=extra), "fan.speed_check")
+    assert finding.condition == 2 and "from 50 to 100 %" in finding.statement
+
+
+def test_at_full_speed_only_what_fails_is_told(tmp_path):
+    assert not found(analysed(tmp_path), "fan.speed_check")
+    told = one(analysed(tmp_path, {"unit.coil.face_area": "11 ft2"}), "fan.speed_check")
+    assert told.text == FAIL and "fails: coil face velocity" in told.statement
+
+
+def test_a_sheave_of_zero_is_refused(tmp_path):
+    with pytest.raises(InputError, match="motor_sheave"):
+        analysed(tmp_path, LOW | BELT | {"unit.fan.motor_sheave": "0 in"})
+
+
+def test_draws_and_single_numbers_agree(tmp_path):
+    """The central value is that of the central readings."""
+    analysis = analysed(tmp_path, MOTOR)
+    value = one(analysis, "fan.check.motor_current").value
+    assert value == checks(tmp_path, MOTOR)["motor current"].value.value
+    assert np.isfinite(value)
