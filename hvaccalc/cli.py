@@ -7,7 +7,9 @@ stands: it is no markup, and its control characters are spelled out, so that the
 
 from __future__ import annotations
 
+import contextlib
 import json
+import subprocess
 import sys
 import textwrap
 import unicodedata
@@ -158,6 +160,35 @@ def selfcheck(
         _print_checks(result)
     if not result.ok:
         raise typer.Exit(1)
+
+
+@app.command()
+def notebooks(
+    folder: Annotated[Path, typer.Argument(metavar="DIR", help="Folder to copy them into.")] = Path(
+        "hvaccalc-notebooks"
+    ),
+    show: Annotated[bool, typer.Option("--open", help="Open the folder in JupyterLab.")] = False,
+) -> None:
+    """Copy the notebooks into a folder; a copy that you changed is never written over."""
+    from hvaccalc.notebook_copies import copy_notebooks
+
+    copies = copy_notebooks(folder)
+    told = (("Wrote", copies.written), ("Brought up to date", copies.updated), ("Already there", copies.same))
+    for word, names in told:
+        for name in names:
+            _say(f"{word}: {folder / name}")
+    for name in copies.kept:
+        _say(f"Kept, for it was changed: {folder / name}. Move it away to get a fresh one.", err=True)
+    if show:
+        _open_lab(folder)
+
+
+def _open_lab(folder: Path) -> None:
+    """JupyterLab on a folder, until the user stops it."""
+    with contextlib.suppress(KeyboardInterrupt):
+        code = subprocess.run([sys.executable, "-m", "jupyterlab", str(folder)]).returncode
+        if code:
+            raise HvacCalcError(f"JupyterLab ended with status {code}")
 
 
 def main() -> None:

@@ -10,6 +10,11 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
 
+NBVAL = [
+    *("pytest", "--nbval", "--nbval-current-env", "--nbval-cell-timeout=60"),
+    *("--nbval-sanitize-with", "tests/nbval.cfg", "notebooks"),
+]
+
 LINT_IMPORTS = [sys.executable, "-c", "from importlinter.cli import lint_imports_command as run; run()"]
 
 
@@ -23,6 +28,7 @@ def steps() -> dict[str, list[str]]:
         "types": [*python, "mypy"],
         "layers": [*LINT_IMPORTS, "--no-logo"],
         "selfcheck": [*python, "hvaccalc", "selfcheck", "--states", "200"],
+        "notebooks": [*python, *NBVAL, *(["-n", "2", "--dist", "loadfile"] if workers else [])],
         "tests": [*python, "pytest", *workers],
     }
 

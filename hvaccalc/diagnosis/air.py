@@ -115,14 +115,17 @@ def stream(draws: Draws, where: Where, name: str, barometer: np.ndarray) -> AirS
             continue
         column = draws.column(where, full)
         if column is not None:
-            return _humid(dry_bulb, key, column, barometer, full)
+            return humid_stream(dry_bulb, key, column, barometer, full)
     unknown = np.full_like(dry_bulb, np.nan)
     return AirStream(
         dry_bulb, unknown, unknown, unknown, unknown, unknown, unknown, possible=np.isfinite(dry_bulb)
     )
 
 
-def _humid(dry_bulb: np.ndarray, key: str, column: np.ndarray, barometer: np.ndarray, name: str) -> AirStream:
+def humid_stream(
+    dry_bulb: np.ndarray, key: str, column: np.ndarray, barometer: np.ndarray, name: str
+) -> AirStream:
+    """One stream from draws of its dry bulb and of one humidity, by its key; `name` says where it is from."""
     state = moist_air.state(barometer, dry_bulb=dry_bulb, **{key: column})
     return AirStream(
         dry_bulb=dry_bulb,

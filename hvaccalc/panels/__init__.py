@@ -1,0 +1,9 @@
+"""Panels of the notebooks: typed readings and sliders in, one result, one picture and a sentence out.
+
+A panel computes nothing itself: it reads text, calls one function of a lower layer and draws.
+"""
+
+from hvaccalc.panels.air import AirPanel
+from hvaccalc.panels.base import Panel, UnitField
+
+__all__ = ["AirPanel", "Panel", "UnitField"]

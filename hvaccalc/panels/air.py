@@ -1,0 +1,277 @@
+"""Panel: the air of one condition, and the water and heat that the readings say the coil takes from it."""
+
+from __future__ import annotations
+
+import ipywidgets as widgets
+import numpy as np
+
+from hvaccalc import units
+from hvaccalc.diagnosis.air_balance import AirBalance, air_balance, retyped, varied
+from hvaccalc.diagnosis.build import Where
+from hvaccalc.errors import InputError
+from hvaccalc.job.fields import Reading
+from hvaccalc.job.schema import Job
+from hvaccalc.panels import air_picture, air_words
+from hvaccalc.panels.base import LABEL, Panel, UnitField, typed, typed_air
+from hvaccalc.panels.look import text
+from hvaccalc.report.blocks import Caution, Item
+from hvaccalc.units import Quantity
+
+HUMIDITIES = {"wet bulb": "wet_bulb", "dew point": "dew_point", "relative humidity": "relative_humidity"}
+HINTS = {"wet bulb": "60 degF", "dew point": "53 degF", "relative humidity": "55 %"}
+
+AIRFLOW_STEP = {"us": 50.0, "si": 0.02}
+AIRFLOW_SHARES = (0.3, 1.3)
+"""Ends of the airflow slider over the rated airflow."""
+
+LOWEST_HUMIDITY = 10
+HIGHEST_HUMIDITY = round(100 * air_picture.HIGHEST_HUMIDITY)
+
+CAUTION = Caution(
+    "Before taking these readings",
+    (
+        Item("Measure through probe holes; keep hands, cords and sleeves away from fan and belt.", "Fan."),
+        Item(
+            "Behind the covers is line voltage, also with the fan off: lock out and prove dead.",
+            "Electricity.",
+        ),
+        Item("Foot the ladder, and nobody alone at height.", "Access."),
+    ),
+)
+
+
+class AirPanel(Panel):
+    """Return and supply air, airflow and barometer in; condensate and capacity with their bands out.
+
+    The boxes hold readings, typed as in the job file. The two sliders ask what the same supply air would
+    mean at another airflow or another return humidity; `result` is the `AirBalance` of what is shown.
+
+    Parameters
+    ----------
+    job : Job
+    visit, condition : int
+        Counted from 1.
+    """
+
+    title = "Air states, condensate and capacity"
+    caution = CAUTION
+
+    def __init__(self, job: Job, visit: int = 1, condition: int = 1) -> None:
+        self.job, self.where = job, Where(visit, condition)
+        air = _condition(job, visit, condition).air
+        self.streams = {name: Stream(name, air) for name in ("return", "supply")}
+        self.airflow = _field("airflow", "Airflow", air, hint="as the fan speed says")
+        barometer = air.barometer.quantity if air.barometer else job.job.elevation
+        site_text = barometer.text if barometer is not None else ""
+        self.site = UnitField(
+            "Elevation", _elevation_or_barometer, site_text, hint="640 ft, or barometer 29.2 inHg"
+        )
+        self.flow_slider = _slider("Airflow")
+        self.humidity_slider = _slider("Return humidity")
+        self.flow_shown, self.humidity_shown = widgets.HTML(), widgets.HTML()
+        self.back = widgets.Button(description="Back to the readings", layout={"width": "auto"})
+        fields = [*(f for s in self.streams.values() for f in s.fields), self.airflow, self.site]
+        self.read: AirBalance | None = None
+        super().__init__(fields, self._controls())
+        for stream in self.streams.values():
+            stream.given_as.observe(lambda _: self.refresh(), "value")
+        for slider in (self.flow_slider, self.humidity_slider):
+            slider.observe(self._vary, "value")
+        self.back.on_click(lambda _: self._reset_sliders())
+
+    @classmethod
+    def from_job(cls, job: Job, visit: int = 1, condition: int = 1) -> AirPanel:
+        """Panel filled with the readings of one condition of a job."""
+        return cls(job, visit, condition)
+
+    def _controls(self) -> list[widgets.Widget]:
+        return [
+            _part("The readings, each with its unit"),
+            *(w for stream in self.streams.values() for w in stream.widgets),
+            self.airflow,
+            self.site,
+            _part("What if: the same supply air, but"),
+            self.flow_slider,
+            self.flow_shown,
+            self.humidity_slider,
+            self.humidity_shown,
+            self.back,
+        ]
+
+    def _head(self) -> str:
+        label = _condition(self.job, self.where.visit, self.where.condition).label
+        place = f"visit {self.where.visit}, {label or f'condition {self.where.condition}'}"
+        return super()._head() + f'<p class="hvac-note">{text(place)}</p>'
+
+    def solve(self) -> AirBalance:
+        """Balance of the boxes as they stand; the sliders go back to what was read."""
+        air: dict[str, Reading | None] = {}
+        for stream in self.streams.values():
+            air |= stream.readings(_condition(self.job, self.where.visit, self.where.condition).air)
+        known = _condition(self.job, self.where.visit, self.where.condition).air
+        air["airflow"] = _retaken(known.airflow, self.airflow.quantity)
+        site = self.site.quantity
+        is_barometer = site is not None and site.kind == "absolute_pressure"
+        air["barometer"] = _retaken(known.barometer, site if is_barometer else None)
+        elevation = self.job.job.elevation if is_barometer else site
+        self.read = air_balance(retyped(self.job, self.where, air, elevation), self.where)
+        self.chart = air_picture.chart(self.read, self.job.display)
+        self._reset_sliders()
+        return self.read
+
+    def _reset_sliders(self) -> None:
+        assert self.read is not None
+        flow, humidity = air_words.flow_read(self.read), air_words.humidity_read(self.read)
+        rated = units.to(self.job.unit.rated_airflow.value, *self._flow_unit)
+        step = AIRFLOW_STEP[self.job.display]
+        shown = units.to(flow, *self._flow_unit)
+        lowest, highest = (step * round(rated * share / step) for share in AIRFLOW_SHARES)
+        _set(self.flow_slider, shown, min(lowest, shown), max(highest, shown), step)
+        _set(self.humidity_slider, 100.0 * humidity, LOWEST_HUMIDITY, HIGHEST_HUMIDITY, 1.0)
+        self._flow_start, self._humidity_start = self.flow_slider.value, self.humidity_slider.value
+
+    @property
+    def _flow_unit(self) -> tuple[str, str]:
+        return units.display_unit("airflow", self.job.display)[0], "airflow"
+
+    def _vary(self, change: object = None) -> None:
+        """Show the balance at the sliders; where a slider stands at its reading, the reading counts."""
+        if self.read is None or any(field.error for field in self.fields):
+            return
+        flow = humidity = None
+        if self.flow_slider.value != self._flow_start:
+            flow = float(units.si(self.flow_slider.value, *self._flow_unit))
+        if self.humidity_slider.value != self._humidity_start:
+            humidity = self.humidity_slider.value / 100.0
+        self.set_trait("result", varied(self.read, flow, humidity))
+        self.show()
+
+    def show(self, wrong=()) -> None:
+        """Draw and tell the result, and put the slider's values beside the sliders."""
+        super().show(wrong)
+        flow, humidity = air_words.slider_words(self.result, self.job.display)
+        self.flow_shown.value = f'<p class="hvac-note hvac-beside">{text(flow)}</p>'
+        self.humidity_shown.value = f'<p class="hvac-note hvac-beside">{text(humidity)}</p>'
+
+    def draw(self) -> str:
+        """The result as SVG."""
+        if self.chart is None or self.read is None:
+            return ""
+        name = f"air-{self.where.visit}-{self.where.condition}"
+        return air_picture.picture(self.chart, self.read, self.result, name)
+
+    def tell(self) -> list[str]:
+        """The result in lines of plain text."""
+        return air_words.lines(self.result, self.job.display)
+
+    def tell_html(self) -> str:
+        """The numbers side by side, then the sentence."""
+        return air_words.html(self.result, self.job.display)
+
+
+class Stream:
+    """Controls of one stream of air: dry bulb, how its humidity is given, the humidity."""
+
+    def __init__(self, name: str, air) -> None:
+        self.name = name
+        title = name.capitalize()
+        given = next((w for w, k in HUMIDITIES.items() if getattr(air, f"{name}_{k}")), "wet bulb")
+        self.dry_bulb = _field(f"{name}_dry_bulb", f"{title} dry bulb", air, hint="75 degF")
+        self.given_as = widgets.Dropdown(
+            options=list(HUMIDITIES),
+            value=given,
+            description=f"{title} humidity",
+            style={"description_width": LABEL},
+            layout={"width": "auto"},
+        )
+        self.humidity = _field(f"{name}_{HUMIDITIES[given]}", f"{title} {given}", air, hint=HINTS[given])
+        self.given_as.observe(self._give_as, "value")
+
+    @property
+    def fields(self) -> tuple[UnitField, ...]:
+        """Its text boxes."""
+        return self.dry_bulb, self.humidity
+
+    @property
+    def widgets(self) -> tuple[widgets.Widget, ...]:
+        """All its controls, in the order of the keyboard."""
+        return self.dry_bulb, self.given_as, self.humidity
+
+    @property
+    def key(self) -> str:
+        """Key of the job file that the humidity goes by."""
+        return f"{self.name}_{HUMIDITIES[self.given_as.value]}"
+
+    def _give_as(self, change) -> None:
+        """Another way of giving the humidity: the box is emptied, for the old number means something else."""
+        self.humidity.read = typed_air(self.key)
+        self.humidity.box.description = f"{self.name.capitalize()} {self.given_as.value}"
+        self.humidity.box.placeholder = HINTS[self.given_as.value]
+        self.humidity.box.value = ""
+        self.humidity.take()
+
+    def readings(self, known) -> dict[str, Reading | None]:
+        """Its readings by key of the job file; other ways of giving the humidity are taken out."""
+        names = [f"{self.name}_{key}" for key in HUMIDITIES.values()]
+        taken: dict[str, Reading | None] = dict.fromkeys(names)
+        dry = f"{self.name}_dry_bulb"
+        taken[dry] = _retaken(getattr(known, dry), self.dry_bulb.quantity)
+        taken[self.key] = _retaken(getattr(known, self.key), self.humidity.quantity)
+        return taken
+
+
+def _condition(job: Job, visit: int, condition: int):
+    try:
+        if min(visit, condition) < 1:
+            raise IndexError
+        return job.visit[visit - 1].condition[condition - 1]
+    except IndexError:
+        known = [f"{v}/{c}" for v, one in enumerate(job.visit, 1) for c, _ in enumerate(one.condition, 1)]
+        raise InputError(
+            "no such condition in the job",
+            found=f"visit {visit}, condition {condition}",
+            allowed="visit/condition " + ", ".join(known) if known else "a job with a condition",
+        ) from None
+
+
+def _retaken(known: Reading | None, quantity: Quantity | None) -> Reading | None:
+    """The reading with another value, by the instrument that the job names for it."""
+    return None if quantity is None else Reading(quantity, known.instrument if known else None)
+
+
+def _field(key: str, label: str, air, hint: str) -> UnitField:
+    known: Reading | None = getattr(air, key)
+    return UnitField(label, typed_air(key), known.quantity.text if known else "", optional=True, hint=hint)
+
+
+def _elevation_or_barometer(typed_text: str) -> Quantity:
+    try:
+        return typed("length")(typed_text)
+    except InputError as not_a_length:
+        try:
+            return typed_air("barometer")(typed_text)
+        except InputError as error:
+            error.allowed = f"{not_a_length.allowed}; or {error.allowed}"
+            raise error from None
+
+
+def _part(words: str) -> widgets.HTML:
+    return widgets.HTML(f'<p class="hvac-part">{text(words)}</p>')
+
+
+def _slider(label: str) -> widgets.FloatSlider:
+    return widgets.FloatSlider(
+        description=label, readout=False, style={"description_width": LABEL}, layout={"width": "auto"}
+    )
+
+
+def _set(slider: widgets.FloatSlider, value: float, low: float, high: float, step: float) -> None:
+    """Put a slider at the step nearest to a value; one without a value to start from rests."""
+    slider.disabled = not np.isfinite(value)
+    if slider.disabled:
+        return
+    low, high = step * np.floor(low / step), step * np.ceil(high / step)
+    with slider.hold_trait_notifications():
+        slider.step = step
+        slider.min, slider.max = low, high
+        slider.value = float(np.clip(low + step * round((value - low) / step), low, high))

@@ -1,0 +1,44 @@
+"""Shapes as SVG text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from html import escape
+
+
+def tag(name: str, inner: str = "", /, **attributes: object) -> str:
+    """One element; numbers at a tenth, underscores in names become hyphens, None is left out.
+
+    Examples
+    --------
+    >>> tag("path", d="M0 0h9", stroke_width=2)
+    '<path d="M0 0h9" stroke-width="2"/>'
+    """
+    given = {key.replace("_", "-"): value for key, value in attributes.items() if value is not None}
+    told = "".join(f' {key}="{_short(value)}"' for key, value in given.items())
+    return f"<{name}{told}>{inner}</{name}>" if inner else f"<{name}{told}/>"
+
+
+def _short(value: object) -> str:
+    return f"{value:.1f}" if isinstance(value, float) else str(value)
+
+
+def words(x: float, y: float, said: str, size: float = 11.0, **attributes: object) -> str:
+    """Words at a place."""
+    return tag("text", escape(said), x=float(x), y=float(y), font_size=size, **attributes)
+
+
+def path(*steps: object, **attributes: object) -> str:
+    """A path of commands and numbers.
+
+    Examples
+    --------
+    >>> path("M", 1.0, 2.0, "H", 9.04, stroke="red")
+    '<path d="M 1.0 2.0 H 9.0" stroke="red"/>'
+    """
+    return tag("path", d=" ".join(_short(step) for step in steps), **attributes)
+
+
+def corners(places: Iterable[tuple[float, float]]) -> str:
+    """Places of a polygon or polyline."""
+    return " ".join(f"{x:.1f},{y:.1f}" for x, y in places)
