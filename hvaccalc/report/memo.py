@@ -15,7 +15,7 @@ from typing import Literal
 from hvaccalc import second_opinion
 from hvaccalc.analysis import Analysis
 from hvaccalc.errors import FileChanged, InputError
-from hvaccalc.report import html, repair, story
+from hvaccalc.report import fan_section, html, repair, story
 from hvaccalc.report.blocks import Block, Heading, KeyValues
 from hvaccalc.report.cautions import cautions
 from hvaccalc.report.found import Found
@@ -58,6 +58,7 @@ def blocks(
         story.unexplained(found),
         repair.done(found),
         repair.permanent(found),
+        fan_section.fan(found),
         repair.refrigerant(found),
         repair.return_visit(found),
         cautions(found),

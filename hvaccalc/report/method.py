@@ -14,8 +14,8 @@ LIMITS = (
     "certain beyond its bands.",
     "A probability of freezing tells how likely the metal lies below freezing in that condition, not how "
     "much ice grows.",
-    "Not calculated in this release: causes ranked against each other, water budget, call wiring, charge "
-    "on board, leak rate, prices, energy.",
+    "Not calculated in this release: causes ranked against each other, water budget, charge "
+    "on board, leak rate, prices.",
     "Readings that contradict each other were kept as typed, marked, and left out; nothing was corrected.",
 )
 
