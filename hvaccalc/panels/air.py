@@ -60,7 +60,7 @@ class AirPanel(Panel):
         self.job, self.where = job, Where(visit, condition)
         air = _condition(job, visit, condition).air
         self.streams = {name: Stream(name, air) for name in ("return", "supply")}
-        self.airflow = _field("airflow", "Airflow", air, hint="as the fan speed says")
+        self.airflow = _field("airflow", "Airflow", air, hint="from fan speed")
         barometer = air.barometer.quantity if air.barometer else job.job.elevation
         site_text = barometer.text if barometer is not None else ""
         self.site = UnitField(

@@ -131,7 +131,7 @@ class Panel(widgets.VBox):
         self.fields = tuple(fields)
         self.picture = widgets.HTML(layout={"flex": "1 1 29em", "min_width": "24em", "margin": "0"})
         self.words = widgets.HTML(layout={"margin": "0"})
-        left = widgets.VBox(list(controls), layout={"flex": "1 1 18em", "min_width": "17em"})
+        left = widgets.VBox(list(controls), layout={"flex": "0 1 20em", "min_width": "17em"})
         body = widgets.HBox(
             [left, self.picture], layout={"flex_flow": "row wrap", "align_items": "flex-start"}
         )
