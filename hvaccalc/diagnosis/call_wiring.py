@@ -67,6 +67,8 @@ class CallWiring:
         As it is now.
     combinations : tuple of Combination
         As it is now.
+    found_combinations : tuple of Combination
+        Without the temporary pairs.
     measure : Measure or None
         The temporary pairs, judged.
     ladders : dict of Where to Ladder
@@ -82,6 +84,7 @@ class CallWiring:
     unreached: tuple[Unreached, ...]
     back_feeds: tuple[BackFeed, ...]
     combinations: tuple[Combination, ...]
+    found_combinations: tuple[Combination, ...]
     measure: Measure | None
     ladders: dict[Where, Ladder]
 
@@ -99,7 +102,8 @@ class Ladder:
     rungs : tuple of Rung
     located : Located
     against : str
-        found or designed: the state of the wiring that the readings were held against.
+        State of the wiring that they fit or were held against: as found, with the temporary pair, as
+        designed.
     left_out : tuple of str
         Terminals read that the table does not know.
     """
@@ -128,8 +132,9 @@ def call_wiring(draws: Draws) -> CallWiring | None:
         unreached=unreached(designed, now),
         back_feeds=back_feeds(designed, now),
         combinations=combinations(now, heat_pump, designed),
+        found_combinations=combinations(found, heat_pump, designed),
         measure=judge(designed, found, jumpers, heat_pump) if jumpers else None,
-        ladders=_ladders(draws, designed, now),
+        ladders=_ladders(draws, {"as found": found, "with the temporary pair": now, "as designed": designed}),
     )
 
 
@@ -295,13 +300,14 @@ def _speed(typed: Quantity | str | None, job: Job, others: tuple[Quantity, ...])
 # --- readings ---------------------------------------------------------------------------------------------
 
 
-def _ladders(draws: Draws, designed: Circuit, now: Circuit) -> dict[Where, Ladder]:
+def _ladders(draws: Draws, states: dict[str, Circuit]) -> dict[Where, Ladder]:
+    netlist = states["as found"].netlist
     found = {}
     for where, condition in draws.conditions():
-        known, strange = _known(condition, designed.netlist)
+        known, strange = _known(condition, netlist)
         rungs = _rungs(draws, where, condition, known)
         if any(rung.ends or rung.input for rung in rungs):
-            found[where] = replace(_ladder(rungs, designed, now), left_out=strange)
+            found[where] = replace(_ladder(rungs, states), left_out=strange)
     return found
 
 
@@ -314,14 +320,12 @@ def _known(condition: Condition, netlist: Netlist) -> tuple[frozenset[str], tupl
     return frozenset(known), tuple(dict.fromkeys(end for end in read if end not in known))
 
 
-def _ladder(rungs: tuple[Rung, ...], designed: Circuit, now: Circuit) -> Ladder:
-    """Against the wiring as it stands; where a later state is as designed, against that."""
-    first = locate(now.netlist, rungs)
-    if first.sound:
-        return Ladder(rungs, first, "found")
-    second = locate(designed.netlist, rungs)
-    better = second.sound or (not first.segments and second.segments)
-    return Ladder(rungs, second, "designed") if better else Ladder(rungs, first, "found")
+def _ladder(rungs: tuple[Rung, ...], states: dict[str, Circuit]) -> Ladder:
+    """Against the first state that explains all readings; else the first in which one break does."""
+    tried = [Ladder(rungs, locate(circuit.netlist, rungs), name) for name, circuit in states.items()]
+    sound = [ladder for ladder in tried if ladder.located.sound]
+    broken = [ladder for ladder in tried if ladder.located.segments]
+    return (sound or broken or tried)[0]
 
 
 def _rungs(draws: Draws, where: Where, condition: Condition, known: frozenset[str]) -> tuple[Rung, ...]:

@@ -16,7 +16,7 @@ class StagingFault:
     Attributes
     ----------
     text : str
-        fan low with second stage, cooling without fan, heating without fan.
+        fan low with second stage, fan low while heating, cooling without fan, heating without fan.
     expected, found : str
         Speeds as typed.
     stage : int
@@ -35,7 +35,8 @@ def staging_fault(draws: Draws, where: Where) -> StagingFault | None:
 
     Notes
     -----
-    All stages on want full speed; with fewer stages any speed that turns may be by design.
+    All stages on want full speed; with fewer stages any speed that turns may be by design. A heat pump
+    wants full speed whenever its compressor heats (common practice, no source).
     """
     stage = running.stage_in_use(draws, where)
     ratio = speed_ratio(draws, where)
@@ -47,8 +48,11 @@ def staging_fault(draws: Draws, where: Where) -> StagingFault | None:
     if ratio.draws[0] <= 0.01:
         text = "heating without fan" if running.heating(draws, where) else "cooling without fan"
         return StagingFault(where, text, expected, found, stage)
+    low = (ratio.draws[1:] < FULL).mean() > 0.975
+    if low and running.heating(draws, where) and "defrost" not in (draws.condition(where).calls or ()):
+        return StagingFault(where, "fan low while heating", expected, found, stage)
     highest = max(draws.stage(name) for name in draws.job.circuit)
-    if stage >= highest and highest > 1 and (ratio.draws[1:] < FULL).mean() > 0.975:
+    if stage >= highest and highest > 1 and low:
         return StagingFault(where, "fan low with second stage", expected, found, stage)
     return None
 

@@ -159,5 +159,5 @@ def _proofs(designed: Circuit, after: Circuit) -> tuple[Proof, ...]:
     for call in CALLS[1:]:
         answer = after.answer(call)
         if answer.loads or answer.speed or designed.answer(call).loads:
-            told.append(Proof(call, answer.loads, speed_text(answer)))
+            told.append(Proof(call, after.works(call), speed_text(answer)))
     return tuple(told)

@@ -206,6 +206,15 @@ class Circuit:
         """What a call does."""
         return self._state(call)[2]
 
+    @cached_property
+    def coils(self) -> frozenset[str]:
+        """Names of the loads that only pull a contact in."""
+        return frozenset(contact.coil for contact in self.netlist.contacts if contact.coil)
+
+    def works(self, call: str) -> tuple[str, ...]:
+        """Names of the loads on that are no relay's coil."""
+        return tuple(name for name in self.answer(call).loads if name not in self.coils)
+
     def answers(self) -> dict[str, Answer]:
         """What each call does."""
         return {call: self.answer(call) for call in CALLS}

@@ -9,7 +9,7 @@ from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.freeze import FreezeRisk
 from hvaccalc.ensemble import Band, share
 from hvaccalc.findings.finding import Writer, finding_id
-from hvaccalc.findings.wiring import JOB, fault_sentence, standing
+from hvaccalc.findings.wiring import JOB, fault_sentence
 
 
 def freeze(writer: Writer, result: ConditionResult) -> None:
@@ -127,6 +127,11 @@ def staging(writer: Writer, result: ConditionResult, calls: CallWiring | None = 
             "compressors before "
             "the coil ices up or liquid returns."
         )
+    elif fault.text == "fan low while heating":
+        statement = (
+            f"The heat pump heats and the fan shows {fault.found}{percent} where {fault.expected} belongs: "
+            "fan low while heating. The head pressure climbs by that alone, which is no overcharge."
+        )
     else:
         statement = (
             f"Stage {fault.stage} is on and the fan shows {fault.found}{percent} where {fault.expected} "
@@ -142,14 +147,22 @@ def staging(writer: Writer, result: ConditionResult, calls: CallWiring | None = 
         basis="measured",
         sources=("controls",),
         severity=severity,
-        inputs=(finding_id("staging.fault", JOB),) if explained else (),
+        inputs=_wiring_ids(writer) if explained else (),
     )
+
+
+def _wiring_ids(writer: Writer) -> tuple[str, ...]:
+    """What the wiring says of itself: its fault, or the measure that stands in for it."""
+    wanted = [finding_id(f"staging.{key}", JOB) for key in ("fault", "measure")]
+    return tuple(one for one in writer.ids_at(JOB) if one in wanted)
 
 
 def _explanation(writer: Writer, result: ConditionResult, calls: CallWiring | None) -> str:
     """Faults of the wiring that give the same fault at the same call; empty where none does."""
     called = highest_call(writer.draws.condition(result.where).calls or ())
-    given = calls.combination(called) if calls is not None else None
-    if calls is None or given is None or result.staging is None or given.name != result.staging.text:
+    if calls is None or result.staging is None:
         return ""
-    return " ".join(fault_sentence(fault) for fault in standing(calls) if called in fault.effect)
+    given = {(one.name, one.call) for one in calls.found_combinations}
+    if (result.staging.text, called) not in given:
+        return ""
+    return " ".join(fault_sentence(fault) for fault in calls.faults if called in fault.effect)

@@ -8,7 +8,7 @@ from hvaccalc.diagnosis.build import Draws, Where
 from hvaccalc.diagnosis.call_wiring import CallWiring, Ladder, highest_call
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.equipment.temporary_measure import Measure
-from hvaccalc.equipment.wiring import Answer
+from hvaccalc.equipment.wiring import Answer, Circuit
 from hvaccalc.equipment.wiring_faults import FULL, Fault
 from hvaccalc.findings.finding import SEVERITIES, Writer, finding_id
 
@@ -41,18 +41,11 @@ def wiring(writer: Writer, result: CallWiring | None, conditions: Sequence[Condi
         _ladder(writer, where, ladder)
 
 
-def told(answer: Answer) -> str:
-    """An answer in words.
-
-    Examples
-    --------
-    >>> told(Answer((), (), None, ()))
-    'nothing on, fan off'
-    """
-    loads = " and ".join(
-        [", ".join(answer.loads[:-1]), answer.loads[-1]] if len(answer.loads) > 1 else answer.loads
-    )
-    return f"{loads or 'nothing'} on, fan {fan_words(answer)}"
+def told(circuit: Circuit, call: str) -> str:
+    """What a call does, in words; coils of relays are left out."""
+    loads = circuit.works(call)
+    named = " and ".join([", ".join(loads[:-1]), loads[-1]] if len(loads) > 1 else loads)
+    return f"{named or 'nothing'} on, fan {fan_words(circuit.answer(call))}"
 
 
 def fan_words(answer: Answer) -> str:
@@ -66,22 +59,23 @@ def fan_words(answer: Answer) -> str:
 
 
 def _call(writer: Writer, result: CallWiring, call: str) -> None:
-    designed, found, now = (c.answer(call) for c in (result.designed, result.found, result.now))
+    designed, found, now = (told(c, call) for c in (result.designed, result.found, result.now))
     shown = call.capitalize()
-    if told(designed) == told(now) and not result.measure:
-        statement = f"{shown}: {told(now)}, as designed."
+    if designed == now and not result.measure:
+        statement = f"{shown}: {now}, as designed."
     else:
-        statement = f"{shown}: as designed {told(designed)}; as found {told(found)}"
-        statement += f"; with the temporary pair {told(now)}." if result.measure else "."
+        statement = f"{shown}: as designed {designed}; as found {found}"
+        statement += f"; with the temporary pair {now}." if result.measure else "."
     statement += "".join(f" {sentence}" for sentence in ends_told(result, call))
     wrong = result.combination(call)
     if wrong is not None:
         statement += f" That is {wrong.name}."
-    lost = set(designed.loads) ^ set(now.loads) or _share(now) < _share(designed)
+    was, is_ = result.designed.answer(call), result.now.answer(call)
+    lost = set(was.loads) ^ set(is_.loads) or _share(is_) < _share(was)
     severity = wrong.severity if wrong else "act" if lost else "note"
     if severity == "act" and not wrong and result.measure and not result.measure.refused:
         severity = "watch"
-    writer.verdict(call_key(call), JOB, told(now), statement, sources=SOURCES, severity=severity)
+    writer.verdict(call_key(call), JOB, now, statement, sources=SOURCES, severity=severity)
 
 
 def ends_told(result: CallWiring, call: str) -> list[str]:
@@ -200,13 +194,13 @@ def _ladder(writer: Writer, where: Where, ladder: Ladder) -> None:
     located = ladder.located
     calls = ", ".join(dict.fromkeys(rung.call for rung in ladder.rungs))
     if located.sound:
-        text = f"as {ladder.against}"
-        statement = f"The voltages and inputs read with {calls} agree with the wiring as {ladder.against}."
+        text = ladder.against
+        statement = f"The voltages and inputs read with {calls} agree with the wiring {ladder.against}."
     elif located.segments:
         text = " or ".join(located.segments)
         only = "only" if len(located.segments) == 1 else f"{len(located.segments)} breaks"
         statement = (
-            f"Of all single breaks in the wiring as {ladder.against}, {only} "
+            f"Of all single breaks in the wiring {ladder.against}, {only} "
             f"{'this explains' if only == 'only' else 'explain'} what was read with {calls}: {text}."
         )
         if located.next:

@@ -95,4 +95,21 @@ class Caution:
     items: tuple[Item, ...]
 
 
-Block = Heading | Paragraph | Items | Table | KeyValues | Figure | Caution
+@dataclass(frozen=True, slots=True)
+class Tag:
+    """A tag to be cut out and hung up where the work is; an empty value leaves a line to write on.
+
+    Attributes
+    ----------
+    title : str
+    rows : tuple of (str, str)
+    last : str
+        Printed large at its foot.
+    """
+
+    title: str
+    rows: tuple[tuple[str, str], ...]
+    last: str
+
+
+Block = Heading | Paragraph | Items | Table | KeyValues | Figure | Caution | Tag

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Sequence
 from functools import singledispatch
 from html import escape
 
-from hvaccalc.report.blocks import Block, Caution, Figure, Heading, Items, KeyValues, Paragraph, Table
+from hvaccalc.report.blocks import Block, Caution, Figure, Heading, Items, KeyValues, Paragraph, Table, Tag
 from hvaccalc.report.page_style import STYLE
 from hvaccalc.report.words import printable
 
@@ -184,3 +184,11 @@ def _caution(block: Caution) -> str:
     title = _text(block.title)
     head = f'<aside class="caution" aria-label="{title}">\n'
     return f"{head}<p><strong>{title}</strong></p>\n<ul>\n{rows}\n</ul>\n</aside>"
+
+
+@render.register
+def _tag(block: Tag) -> str:
+    rows = "\n".join(f"<div><dt>{_text(k)}</dt><dd>{_text(v)}</dd></div>" for k, v in block.rows)
+    title = _text(block.title)
+    head = f'<aside class="tag" aria-label="{title}">\n<p><strong>{title}</strong></p>\n'
+    return f"{head}<dl>\n{rows}\n</dl>\n<p><strong>{_text(block.last)}</strong></p>\n</aside>"

@@ -15,7 +15,7 @@ from typing import Literal
 from hvaccalc import second_opinion
 from hvaccalc.analysis import Analysis
 from hvaccalc.errors import FileChanged, InputError
-from hvaccalc.report import fan_section, html, repair, story
+from hvaccalc.report import fan_section, html, repair, story, wiring_section
 from hvaccalc.report.blocks import Block, Heading, KeyValues
 from hvaccalc.report.cautions import cautions
 from hvaccalc.report.found import Found
@@ -54,9 +54,11 @@ def blocks(
         story.reported(found),
         story.what_was_found(found),
         story.why(found),
+        wiring_section.calls_and_wiring(found),
         story.looked_at(found),
         story.unexplained(found),
         repair.done(found),
+        wiring_section.jumper(found),
         repair.permanent(found),
         fan_section.fan(found),
         repair.refrigerant(found),

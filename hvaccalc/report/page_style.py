@@ -33,6 +33,10 @@ figcaption { font-size: .88rem; line-height: 1.35; color: var(--quiet); margin-t
 .caution { border: 2px solid var(--ink); border-left-width: .7rem; background: var(--tint);
   padding: .35rem .9rem;
   margin: .8rem 0; font-size: .95rem; }
+.tag { border: 2px dashed var(--ink); padding: .5rem .9rem; margin: 1rem 0; max-width: 34rem; }
+.tag dl { display: block; }
+.tag dd { flex: 1; }
+.tag dd:empty { border-bottom: 1px solid var(--ink); min-height: 1.5em; }
 nav { background: var(--tint); padding: .6rem 1rem; margin-bottom: 1.6rem; font-size: .9rem; }
 nav ol { margin: 0; columns: 2; column-gap: 2rem; }
 nav a { color: var(--mark); }
@@ -54,7 +58,7 @@ main:focus { outline: none; }
   li { margin: 1.6pt 0; }
   h1, h2, h3, caption, p:has(+ ul), p:has(+ ol) { break-after: avoid; }
   p, li { orphans: 2; widows: 2; }
-  figure, .caution, tr, dl div, blockquote { break-inside: avoid; }
+  figure, .caution, .tag, tr, dl div, blockquote { break-inside: avoid; }
   figure { margin: 5pt 0; }
   .table { overflow: visible; margin: 4pt 0 7pt; }
   table { font-size: 8.6pt; }

@@ -69,6 +69,8 @@ def sentence(finding: Finding, found: Found) -> str:
 
 def fan(finding: Finding, found: Found) -> str:
     """The fan against the calls."""
+    if finding.visit is None:
+        return "The control wiring is not as it was designed, and the unit cannot follow its thermostat."
     result = found.result(finding)
     fault = result.staging if result is not None else None
     if result is None or fault is None:
@@ -78,9 +80,20 @@ def fan(finding: Finding, found: Found) -> str:
         return f"The {mode} ran while the fan stood still. It must stay off until the fan runs."
     ratio = result.airflow.speed_ratio if result.airflow else None
     speed = f"{100 * ratio.draws[0]:.0f} % of its full speed" if ratio else "too low a speed"
-    return (
-        f"With the whole cooling on, the fan ran at {speed} ({fault.found} where {fault.expected} belongs)."
-    )
+    what = "heat pump heating" if fault.text == "fan low while heating" else "whole cooling on"
+    return f"With the {what}, the fan ran at {speed} ({fault.found} where {fault.expected} belongs)."
+
+
+def back_feed(finding: Finding, found: Found) -> str:
+    """A compressor or heat started by the wrong call."""
+    return "The control wiring starts part of the cooling or heating when it should stand still."
+
+
+def measure(finding: Finding, found: Found) -> str:
+    """A temporary wire."""
+    if finding.text == "refused":
+        return "A temporary wire was considered and refused: it is not safe as things stand."
+    return "A temporary wire is in place, tagged; it has to come out by its date."
 
 
 def air(finding: Finding, found: Found) -> str:
@@ -153,6 +166,8 @@ def freezing(found: Found) -> str:
 
 _SPEAK: dict[str, Callable[[Finding, Found], str]] = {
     "staging.fault": fan,
+    "staging.backfeed": back_feed,
+    "staging.measure": measure,
     "airflow.reconciled": air,
     "coil.coldest_surface": metal,
     "freeze.probability.fin": ice,

@@ -85,14 +85,26 @@ def _groups(found: Found) -> list[list[Finding]]:
     """Findings that matter, gathered by what they say of what; the one to quote stands first."""
     groups: dict[tuple[str, str | None, str | None], list[Finding]] = {}
     for finding in found.analysis.findings:
-        if finding.visit is not None and severity_rank(finding) > 0 and _matters(finding, found):
+        if _has_a_place(finding, found) and severity_rank(finding) > 0 and _matters(finding, found):
             groups.setdefault(_sameness(finding, found), []).append(finding)
     for group in groups.values():
         group.sort(key=lambda f: (-severity_rank(f), not _decisive(f, found), -(f.visit or 0)))
     return sorted(groups.values(), key=lambda g: (-severity_rank(g[0]), ORDER.get(_subject(g[0]), 9)))
 
 
+def _has_a_place(finding: Finding, found: Found) -> bool:
+    """Findings of a visit, and those of the wiring that no reading's finding tells already."""
+    if finding.visit is not None:
+        return True
+    told = any(finding.id in other.inputs for other in found.of("staging.fault"))
+    return finding.key in WIRING and not told
+
+
+WIRING = ("staging.fault", "staging.backfeed", "staging.measure")
+
 ORDER = {
+    "staging.backfeed": 0,
+    "staging.measure": 0,
     "staging.fault": 0,
     "circuit.compressor": 1,
     "coil.ice_seen": 2,
@@ -143,6 +155,8 @@ def _told(found: Found, group: Sequence[Finding]) -> str:
     both = [f for f in group[1:] if f.key != first.key and where_of(f) == where_of(first)]
     text = " ".join([text, *(f.statement for f in both)])
     places = list(dict.fromkeys(where_of(f) for f in group))
+    if not places[0].visit:
+        return text
     more = f"; also: {found.places(places[1:])}" if len(places) > 1 else ""
     return f"{text} ({found.place(places[0])}{more})"
 
@@ -207,6 +221,7 @@ def _links(found: Found) -> list[Item]:
         if key == "staging.fault":
             lead = "The drive, which sets the fan's speed." if found.plain else "The drive."
             links += [Item(text, lead) for text in _presets(found.job)]
+            links += [Item(text, "The wiring.") for text in _wires(found)] if found.plain else []
     return links
 
 
@@ -230,10 +245,29 @@ def _presets(job: Job) -> list[str]:
     return told
 
 
+def _wires(found: Found) -> list[str]:
+    """Faults of the wiring that explain the fan's speed as read, other than presets."""
+    calls, worst = found.analysis.calls, found.decisive
+    fault = found.at("staging.fault", worst.where) if worst is not None else None
+    if calls is None or fault is None or not any(one.startswith("staging.") for one in fault.inputs):
+        return []
+    return [
+        f"Noted on site: {one.name} ({one.place.replace('.', ' ')})."
+        for one in calls.faults
+        if one.effect and not one.name.startswith("preset")
+    ]
+
+
+def _located(found: Found) -> bool:
+    """Whether voltages found the one broken segment."""
+    calls = found.analysis.calls
+    return calls is not None and any(len(one.located.segments) == 1 for one in calls.ladders.values())
+
+
 def _unproved(found: Found) -> list[str]:
     """The steps of the chain that no finding carries."""
     told = []
-    if found.staged_wrong and not _presets(found.job):
+    if found.staged_wrong and not (_presets(found.job) or _wires(found) or _located(found)):
         told.append(
             "Why the fan did not follow. Read next, with the second stage called: the control voltage at "
             "the thermostat, at the air handler's terminal and at the drive's input, and what the drive "

@@ -68,7 +68,7 @@ def _fan(found: Found) -> list[Item]:
     if worst.staging.text.endswith("without fan"):
         mode = worst.staging.text.split()[0]
         return [Item(f"Leave the {mode} off until the fan runs.", "Fan.")]
-    alone = _first_stage_safe(found)
+    alone = first_stage_safe(found)
     text = "lock the second stage out at the thermostat and leave the first stage on."
     if alone is None:
         text += (
@@ -83,7 +83,7 @@ def _fan(found: Found) -> list[Item]:
     return [Item(text, "Until the fan is repaired:")]
 
 
-def _first_stage_safe(found: Found) -> ConditionResult | None:
+def first_stage_safe(found: Found) -> ConditionResult | None:
     """A condition with part of the cooling at the low fan in which freezing is unlikely."""
     for result in found.analysis.conditions:
         ratio = result.airflow.speed_ratio if result.airflow else None

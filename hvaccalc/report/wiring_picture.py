@@ -1,0 +1,341 @@
+"""Picture: the circuit as found at one call, a row for each conductor of the design, rails above and below.
+
+Line style and words carry everything: a full line is landed as designed, a dashed one with a cross is
+missing, a double one is not in the design, dots and dashes are a jumper, an arrowed band is a back-feed.
+A filled terminal is hot, an open one is not. Plain SVG, so that a slider can redraw it at once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from html import escape
+
+from hvaccalc.diagnosis.call_wiring import CallWiring
+from hvaccalc.equipment.wiring import Circuit, Ends
+from hvaccalc.equipment.wiring_faults import device_of
+from hvaccalc.report.ink import COLOURS, FAINT, INK, QUIET
+from hvaccalc.report.words import cut, printable
+
+WIDTH = 660.0
+LEFT, RIGHT, BOX = 150.0, 440.0, 492.0
+TOP, ROW, GAP = 58.0, 30.0, 18.0
+MOST_TERMINALS = 70
+"""More do not fit a page; words have to do then."""
+
+BACK_FEED = COLOURS[1]
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A drawn circuit: SVG, its title, and the same in words."""
+
+    svg: str
+    title: str
+    description: str
+
+
+def picture(calls: CallWiring, call: str, name: str = "wiring") -> Picture | None:
+    """The circuit as it is now with one call on; None where it has too many terminals for a page.
+
+    Parameters
+    ----------
+    calls : CallWiring
+    call : str
+    name : str
+        Of the picture's own ids; one page needs different ones.
+    """
+    plan = _plan(calls)
+    if not 0 < len(plan.places) <= MOST_TERMINALS:
+        return None
+    title = f"The control circuit with {'no call' if call == 'none' else call} on"
+    description = described(calls, call)
+    parts = [
+        *_columns(plan),
+        *_rails(calls.designed, plan),
+        *_feeds(calls, call, plan),
+        *_wires(calls, plan),
+        *_contacts(calls, call, plan),
+        *_loads(calls, call, plan),
+        *_terminals(calls.now, call, plan),
+        *_legend(plan.height - 18.0),
+    ]
+    head = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH:.0f} {plan.height:.0f}" role="img" '
+        f'aria-labelledby="{name}-title {name}-text" font-family="Arial, sans-serif" font-size="11" '
+        f'fill="{INK}"><title id="{name}-title">{_text(title)}</title>'
+        f'<desc id="{name}-text">{_text(description)}</desc>'
+    )
+    return Picture(head + "".join(parts) + "</svg>", title, description)
+
+
+def described(calls: CallWiring, call: str) -> str:
+    """The picture in words."""
+    answer = calls.now.answer(call)
+    told = [
+        f"On: {', '.join(answer.loads) or 'no load'}; fan {answer.speed.text if answer.speed else 'off'}."
+    ]
+    rungs = "; ".join(" - ".join(rung) for rung in _rungs(calls.designed, calls.now) if len(rung) > 1)
+    told.append(f"Rows: {rungs}.")
+    told += [f"Nothing assigned to {i.terminal}." for i in calls.now.netlist.inputs if i.speed is None]
+    told += [f"Missing: {a} to {b}." for a, b in _missing(calls)]
+    told += [f"Not in the design: {a} to {b}." for a, b in _extra(calls)]
+    told += [f"Jumper: {a} to {b}." for a, b in _jumpers(calls)]
+    told += [f"Back-feed to {f.load}: {' - '.join(f.path)}." for f in calls.back_feeds if call in f.calls]
+    told += [f"The way to {stop.load} ends at {stop.last}." for stop in calls.unreached if stop.call == call]
+    return " ".join(told)
+
+
+# --- where everything stands ------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Places of terminals, columns and the height of the picture."""
+
+    places: dict[str, tuple[float, float]]
+    columns: dict[str, float]
+    height: float
+
+
+def _plan(calls: CallWiring) -> Plan:
+    rungs = _rungs(calls.designed, calls.now)
+    devices = dict.fromkeys(device_of(t) for rung in rungs for t in rung)
+    order = sorted(devices, key=lambda d: (d != "thermostat", d == "outdoor", list(devices).index(d)))
+    step = (RIGHT - LEFT) / max(len(order) - 1, 1)
+    columns = {device: LEFT + n * step for n, device in enumerate(order)}
+    ends = {load.ends[0] for load in calls.designed.netlist.loads}
+    ends |= {i.terminal for i in calls.designed.netlist.inputs}
+    places: dict[str, tuple[float, float]] = {}
+    y = TOP
+    for rung in rungs:
+        lines: list[set[str]] = []
+        for terminal in sorted(rung, key=lambda t: columns[device_of(t)]):
+            line = _line(lines, terminal, terminal in ends)
+            places[terminal] = (columns[device_of(terminal)], y + ROW * line)
+        y += ROW * len(lines) + GAP
+    return Plan(places, columns, y + 30.0)
+
+
+def _line(lines: list[set[str]], terminal: str, ends_here: bool) -> int:
+    """Line of a terminal within its row: a column once a line, and a load's end has a line of its own."""
+    mark = {device_of(terminal)} | ({"end"} if ends_here else set())
+    for n, taken in enumerate(lines):
+        if not mark & taken:
+            taken |= mark
+            return n
+    lines.append(mark)
+    return len(lines) - 1
+
+
+def _rungs(designed: Circuit, now: Circuit) -> list[list[str]]:
+    """Terminals that the design joins, hot rails first and commons last; rails of no device left out."""
+    terminals = dict.fromkeys(
+        end
+        for pair in (*designed.netlist.wires, *now.netlist.wires, *(c.ends for c in now.netlist.contacts))
+        for end in pair
+    )
+    terminals |= dict.fromkeys(load.ends[0] for load in designed.netlist.loads)
+    terminals |= dict.fromkeys(i.terminal for i in designed.netlist.inputs)
+    metal = designed.metal
+    groups: dict[str, list[str]] = {}
+    for terminal in terminals:
+        if "." in terminal:
+            groups.setdefault(metal.of(terminal), []).append(terminal)
+    return [groups[net] for net in sorted(groups, key=lambda net: _order(designed, net))]
+
+
+def _order(designed: Circuit, net: str) -> tuple[int, int]:
+    """Supply that a net belongs to, and its place in that supply's ladder: hot rail, rungs, common."""
+    metal, supplies = designed.metal, designed.netlist.supplies
+    for n, supply in enumerate(supplies):
+        if net == metal.of(supply.hot):
+            return n, 0
+        if net == metal.of(supply.common) and all(net != metal.of(s.common) for s in supplies[n + 1 :]):
+            return n, 2
+        for contact in designed.netlist.contacts:
+            nets = {metal.of(end) for end in contact.ends}
+            if nets == {net, metal.of(supply.hot)}:
+                return n, 1
+    return len(supplies) - 1, 1
+
+
+# --- what is drawn ----------------------------------------------------------------------------------------
+
+
+def _text(text: str) -> str:
+    return escape(printable(text))
+
+
+def _words(x: float, y: float, text: str, anchor: str = "start", **more: object) -> str:
+    halo = {"paint_order": "stroke", "stroke": "#ffffff", "stroke_width": 3}
+    given = "".join(f' {key.replace("_", "-")}="{value}"' for key, value in (halo | more).items())
+    return f'<text x="{x:.1f}" y="{y:.1f}" text-anchor="{anchor}"{given}>{_text(text)}</text>'
+
+
+def _stroke(path: str, width: float = 1.6, colour: str = INK, dashes: str = "", **more: object) -> str:
+    given = "".join(f' {key.replace("_", "-")}="{value}"' for key, value in more.items())
+    dashed = f' stroke-dasharray="{dashes}"' if dashes else ""
+    return f'<path d="{path}" fill="none" stroke="{colour}" stroke-width="{width}"{dashed}{given}/>'
+
+
+def _columns(plan: Plan) -> Iterator[str]:
+    for n, (device, x) in enumerate(plan.columns.items()):
+        yield _stroke(f"M{x:.1f} {TOP - 12:.1f}V{plan.height - 44:.1f}", 1.0, FAINT)
+        # Neighbours' names stand on two lines, so that they never touch.
+        yield _words(x, 18.0 + 14.0 * (n % 2), cut(device, 16), "middle", font_weight="bold")
+
+
+def _rails(designed: Circuit, plan: Plan) -> Iterator[str]:
+    """Names of the rails at their left ends."""
+    metal = designed.metal
+    for supply in designed.netlist.supplies:
+        for side, name in ((supply.hot, f"{supply.voltage:.0f} V"), (supply.common, "common")):
+            ends = [p for t, p in plan.places.items() if metal.same(t, side)]
+            if ends:
+                x, y = min(ends)
+                yield _words(x - 12.0, y + 3.5, name, "end", font_size=10, font_weight="bold")
+
+
+def _legs(plan: Plan, wires: Sequence[Ends]) -> Iterator[tuple[Ends, str, tuple[float, float]]]:
+    """Each wire with its line and the place for its words."""
+    for wire in wires:
+        if wire[0] in plan.places and wire[1] in plan.places:
+            (x1, y1), (x2, y2) = plan.places[wire[0]], plan.places[wire[1]]
+            if x1 == x2:
+                bulge = x1 - 26.0
+                line = f"M{x1:.1f} {y1:.1f}C{bulge:.1f} {y1:.1f} {bulge:.1f} {y2:.1f} {x2:.1f} {y2:.1f}"
+                yield wire, line, (bulge + 2.0, (y1 + y2) / 2)
+            else:
+                yield (
+                    wire,
+                    f"M{x1:.1f} {y1:.1f}L{x2:.1f} {y2:.1f}",
+                    (0.42 * x1 + 0.58 * x2, 0.42 * y1 + 0.58 * y2),
+                )
+
+
+def _jumpers(calls: CallWiring) -> tuple[Ends, ...]:
+    return calls.measure.jumpers if calls.measure is not None else ()
+
+
+def _keys(wires: Sequence[Ends]) -> set[frozenset[str]]:
+    return {frozenset(wire) for wire in wires}
+
+
+def _missing(calls: CallWiring) -> list[Ends]:
+    there = _keys(calls.found.netlist.wires)
+    return [w for w in calls.designed.netlist.wires if frozenset(w) not in there]
+
+
+def _extra(calls: CallWiring) -> list[Ends]:
+    wanted = _keys(calls.designed.netlist.wires)
+    return [w for w in calls.found.netlist.wires if frozenset(w) not in wanted]
+
+
+def _wires(calls: CallWiring, plan: Plan) -> Iterator[str]:
+    extra = _extra(calls)
+    landed = [w for w in calls.found.netlist.wires if w not in extra]
+    for _, line, _ in _legs(plan, landed):
+        yield _stroke(line)
+    for _, line, (x, y) in _legs(plan, _missing(calls)):
+        yield _stroke(line, 1.4, INK, "5 4")
+        yield _words(x, y - 5.0, "✕ not landed", "middle", font_size=10)
+    for _, line, (x, y) in _legs(plan, extra):
+        yield _stroke(line, 4.2) + _stroke(line, 1.8, "#ffffff")
+        yield _words(x, y + 14.0, "not in the design", "middle", font_size=10)
+    for _, line, (x, y) in _legs(plan, _jumpers(calls)):
+        yield _stroke(line, 2.8, INK, "8 3 2 3")
+        yield _words(x - 4.0, y + 3.0, "jumper", "end", font_size=10, font_weight="bold")
+
+
+def _feeds(calls: CallWiring, call: str, plan: Plan) -> Iterator[str]:
+    """The way of a back-feed as a band below the wires."""
+    for feed in calls.back_feeds:
+        if call in feed.calls:
+            legs = list(_legs(plan, list(zip(feed.path, feed.path[1:], strict=False))))
+            for _, line, _ in legs:
+                yield _stroke(line, 10.0, BACK_FEED, stroke_opacity=0.35, stroke_linecap="round")
+            if legs:
+                x, y = plan.places[feed.path[-1]]
+                yield _words(x, y + 17.0, "▸ back-feed", "middle", font_size=10, font_weight="bold")
+
+
+def _contacts(calls: CallWiring, call: str, plan: Plan) -> Iterator[str]:
+    """Contacts at the left of what they feed: a flat lever is closed, a raised one open."""
+    for contact in calls.now.netlist.contacts:
+        feed = next((end for end in contact.ends[::-1] if end in plan.places), "")
+        if not feed:
+            continue
+        x, y = plan.places[feed]
+        closed = call in contact.calls or contact.coil in calls.now.answer(call).loads
+        lever = y if closed else y - 9.0
+        yield _stroke(
+            f"M{x - 58:.1f} {y:.1f}H{x - 44:.1f}L{x - 24:.1f} {lever:.1f}M{x - 24:.1f} {y:.1f}H{x:.1f}"
+        )
+        label = contact.coil or ", ".join(_short(calls, contact.calls))
+        yield _words(x - 62.0, y + 3.5, cut(label, 18), "end", font_size=9, fill=QUIET)
+
+
+def _short(calls: CallWiring, on: frozenset[str]) -> list[str]:
+    """Calls in their order, ``cool 1+2`` for both stages."""
+    names = [call for call in calls.calls if call in on]
+    for mode in ("cool", "heat"):
+        if {f"{mode} 1", f"{mode} 2"} <= set(names):
+            names[names.index(f"{mode} 1")] = f"{mode} 1+2"
+            names.remove(f"{mode} 2")
+    return names
+
+
+def _loads(calls: CallWiring, call: str, plan: Plan) -> Iterator[str]:
+    """A box at the end of each row; a load and a fan input on one terminal share it."""
+    answer = calls.now.answer(call)
+    names: dict[str, list[str]] = {}
+    on: set[str] = set(answer.inputs)
+    for load in calls.now.netlist.loads:
+        names.setdefault(load.ends[0], []).append(load.name)
+        on |= {load.ends[0]} if load.name in answer.loads else set()
+    for fan in calls.now.netlist.inputs:
+        speed = f"fan {fan.speed.text}" if fan.speed else "fan: not assigned"
+        known = names.setdefault(fan.terminal, [])
+        known += [speed] if speed not in known else []
+    for terminal, told in names.items():
+        if terminal in plan.places:
+            yield from _box(plan.places[terminal], ", ".join(told), terminal in on)
+
+
+def _box(place: tuple[float, float], name: str, on: bool) -> Iterator[str]:
+    x, y = place
+    yield _stroke(f"M{x:.1f} {y:.1f}H{BOX:.1f}", 1.0, QUIET)
+    border = 2.6 if on else 0.8
+    yield (
+        f'<rect x="{BOX:.1f}" y="{y - 9:.1f}" width="132" height="18" fill="#fff" stroke="{INK}" '
+        f'stroke-width="{border}"/>'
+    )
+    yield _words(BOX + 5.0, y + 3.5, cut(name, 22), font_size=10)
+    yield _words(
+        BOX + 137.0, y + 3.5, "ON" if on else "off", font_size=10, font_weight="bold" if on else "normal"
+    )
+
+
+def _terminals(now: Circuit, call: str, plan: Plan) -> Iterator[str]:
+    nets = now.nets(call)
+    for terminal, (x, y) in plan.places.items():
+        hot = any(
+            nets.same(terminal, s.hot) and s not in now.answer(call).shorted for s in now.netlist.supplies
+        )
+        fill = INK if hot else "#ffffff"
+        yield f'<circle cx="{x:.1f}" cy="{y:.1f}" r="4.5" fill="{fill}" stroke="{INK}" stroke-width="1.5"/>'
+        yield _words(x + 6.0, y - 6.0, cut(terminal.partition(".")[2], 12), font_size=10)
+
+
+def _legend(y: float) -> Iterator[str]:
+    yield f'<circle cx="14" cy="{y - 4:.1f}" r="4.5" fill="{INK}" stroke="{INK}"/>' + _words(24.0, y, "hot")
+    yield f'<circle cx="64" cy="{y - 4:.1f}" r="4.5" fill="#fff" stroke="{INK}" stroke-width="1.5"/>'
+    yield _words(74.0, y, "not hot")
+    for x, dashes, text in ((136.0, "", "landed"), (222.0, "5 4", "missing"), (314.0, "8 3 2 3", "jumper")):
+        yield _stroke(f"M{x:.1f} {y - 4:.1f}h28", 2.0, INK, dashes) + _words(x + 34.0, y, text)
+    line = f"M400 {y - 4:.1f}h28"
+    yield _stroke(line, 4.2) + _stroke(line, 1.8, "#ffffff") + _words(434.0, y, "not in the design")
+    yield _stroke(f"M548 {y - 4:.1f}h28", 10.0, BACK_FEED, stroke_opacity=0.35) + _words(
+        582.0, y, "back-feed"
+    )
