@@ -15,7 +15,6 @@ from hvaccalc import units
 from hvaccalc.diagnosis.airflow import Airflow
 from hvaccalc.diagnosis.build import Draws, Where
 from hvaccalc.diagnosis.fan_data import full_rotation
-from hvaccalc.diagnosis.rule_text import limit
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
 from hvaccalc.equipment import fan, fan_drive
 
@@ -104,11 +103,13 @@ class _Case:
     def column(self, key: str) -> np.ndarray | None:
         return self.draws.column(self.where, key)
 
+    @property
+    def when(self) -> str:
+        """Words for the speed asked about."""
+        return "at the new speed" if self.ratio[0] > 1.005 else "at the present speed"
+
     def shown(self, value: float, kind: str) -> str:
         return units.value_text(value, kind, self.draws.job.display)
-
-    def rule(self, value: float, kind: str) -> str:
-        return limit(value, kind, self.draws.job.display)
 
     def below(self, name: str, what: str, draws: np.ndarray, top: float, kind: str, of: str) -> Check:
         """Pass where the whole band lies below the limit, fail where the value lies above it."""
@@ -116,6 +117,7 @@ class _Case:
         if not value.known:
             return Check(name, NOT_YET, f"{what} cannot be worked out from the readings.", kind=kind)
         number = units.band_text(value.value, value.low, value.high, kind, self.draws.job.display)
+        number = self.shown(value.value, kind) if value.low == value.high else number
         state = PASS if value.high <= top else FAIL if value.value > top else NOT_YET
         verdict = {
             PASS: "within",
@@ -174,7 +176,7 @@ def _motor(case: _Case) -> list[Check]:
     # Volts follow hertz on a drive: torque is power over speed. At line frequency it is power alone.
     torque = case.ratio ** (3.0 if belt else 2.0)
     current = fan_drive.motor_current_at_load(read, torque, plate.value, share)
-    first = case.below(name, "Motor current at the new speed", current, plate.value, "current", "the plate")
+    first = case.below(name, f"Motor current {case.when}", current, plate.value, "current", "the plate")
     factor = unit.service_factor
     if factor is None:
         text = "The motor's service factor is not typed; without it the plate's current is the limit."
@@ -183,7 +185,7 @@ def _motor(case: _Case) -> list[Check]:
     of = f"plate times service factor {factor.value:g}"
     return [
         first,
-        case.below("service factor", "Motor current at the new speed", current, top, "current", of),
+        case.below("service factor", f"Motor current {case.when}", current, top, "current", of),
     ]
 
 
@@ -258,16 +260,14 @@ def _trap(case: _Case) -> list[Check]:
     suction = drain.pan_suction.value * case.ratio**2
     if drain.trap in ("none", "dry"):
         shown = case.shown(float(suction[0]) / WATER_WEIGHT, "length")
-        text = (
-            f"Without water in a trap the pan's suction at the new speed holds {shown} of water in the pan."
-        )
+        text = f"Without water in a trap the pan's suction {case.when} holds {shown} of water in the pan."
         return [Check(name, FAIL, text, band(suction), 0.0, "air_pressure")]
     if drain.trap_height is None:
         text = "Measure the trap: from the pan's outlet down to its overflow."
         return [Check(name, NOT_YET, text, band(suction), None, "air_pressure")]
     top = drain.trap_height.value * WATER_WEIGHT
     of = f"the trap's height of {drain.trap_height.text}"
-    return [case.below(name, "Pan suction at the new speed", suction, top, "air_pressure", of)]
+    return [case.below(name, f"Pan suction {case.when}", suction, top, "air_pressure", of)]
 
 
 def _static(case: _Case) -> list[Check]:
@@ -277,9 +277,7 @@ def _static(case: _Case) -> list[Check]:
         lacking = "the unit's rated external static" if rated is None else "the total external static"
         return [Check(name, NOT_YET, f"Read {lacking}.")]
     new = read * case.ratio**2
-    return [
-        case.below(name, "External static at the new speed", new, rated.value, "air_pressure", "the rating")
-    ]
+    return [case.below(name, f"External static {case.when}", new, rated.value, "air_pressure", "the rating")]
 
 
 def _noise(case: _Case) -> list[Check]:
@@ -300,7 +298,7 @@ def _heater(case: _Case) -> list[Check]:
     shown = units.band_text(value.value, value.low, value.high, "airflow", case.draws.job.display)
     state = PASS if value.low >= least.value else FAIL if value.value < least.value else NOT_YET
     words = {PASS: "above", FAIL: "below", NOT_YET: "too close to tell from"}[state]
-    text = f"Airflow at the new speed {shown}: {words} the heater's least ({least.text})."
+    text = f"Airflow {case.when} {shown}: {words} the heater's least ({least.text})."
     return [Check(name, state, text, value, least.value, "airflow")]
 
 

@@ -12,7 +12,7 @@ from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.running import stage_in_use
 from hvaccalc.diagnosis.speed_check import FAIL, NOT_YET, PASS, SpeedCheck, to_show
 from hvaccalc.ensemble import Band, band
-from hvaccalc.findings.finding import SI_UNIT, Writer, finding_id
+from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.service.energy import FullSpeedPenalty
 from hvaccalc.service.fan_staging_rule import CHECK_THE_CODE, NOT_REQUIRED, REQUIRED, UNCLEAR, StagingRule
 
@@ -50,13 +50,11 @@ def _speed_checks(writer: Writer, checks: SpeedCheck) -> None:
     inputs = []
     for check in checks.checks:
         key = "fan.check." + check.name.replace(" ", "_")
-        writer.judged(
+        writer.verdict(
             key,
             checks.where,
+            check.state,
             check.text,
-            check.value,
-            SI_UNIT.get(check.kind, ""),
-            text=check.state,
             sources=("fan_laws", "fan_checks"),
             severity="act" if check.state == FAIL else "note",
         )
@@ -92,7 +90,7 @@ def _penalty(writer: Writer, penalty: FullSpeedPenalty) -> None:
         if power.basis == "measured"
         else f"power goes with speed to the {exponent.low:.1f} to {exponent.high:.1f}"
     )
-    writer.judged(
+    writer.amount(
         "energy.full_speed_penalty_power",
         job,
         f"At full speed the fan takes {shown} more than at its low speed, "
@@ -117,14 +115,14 @@ def _energy(writer: Writer, penalty: FullSpeedPenalty, energy, hours: float) -> 
     )
     sources = ("fan_power",)
     key = "energy.full_speed_penalty_"
-    writer.judged(f"{key}energy", job, text, year, "J", sources=sources, inputs=inputs)
+    writer.amount(f"{key}energy", job, text, year, "J", sources=sources, inputs=inputs)
     if penalty.cost is None or penalty.week is None:
         return
     cost, week, money = band(penalty.cost), band(penalty.week), penalty.currency
     price = writer.draws.job.electricity.price
     text = f"Full speed at all times costs {_amount(cost)} {money} a year more than staged"
     text += f", at {price.text}." if price is not None else "."
-    writer.judged(f"{key}cost", job, text, cost, f"{money}/year", sources=sources, inputs=inputs)
+    writer.amount(f"{key}cost", job, text, cost, f"{money}/year", sources=sources, inputs=inputs)
     temporary = bool(writer.draws.job.wiring.temporary) or any(
         work.kind == "temporary measure" and work.removed is None
         for visit in writer.draws.job.visit
@@ -132,7 +130,7 @@ def _energy(writer: Writer, penalty: FullSpeedPenalty, energy, hours: float) -> 
     )
     text = f"Each week at full speed costs {_amount(week)} {money} on the year's average"
     text += ": the price of a temporary jumper that keeps it there." if temporary else "."
-    writer.judged(f"{key}week", job, text, week, f"{money}/week", sources=sources, inputs=inputs)
+    writer.amount(f"{key}week", job, text, week, f"{money}/week", sources=sources, inputs=inputs)
 
 
 def _moisture(writer: Writer, penalty: FullSpeedPenalty) -> None:
@@ -145,9 +143,9 @@ def _moisture(writer: Writer, penalty: FullSpeedPenalty) -> None:
     )
     text = (
         f"A fan that never stops gives {_mass(writer, whole)} of water a year back to the rooms while the "
-        f"compressors rest, {_mass(writer, more)} of it because it blows at full speed{stated}."
+        f"compressors rest, {_mass(writer, more)} more than at its low speed{stated}."
     )
-    writer.judged(
+    writer.amount(
         "energy.re_evaporated_water",
         Where(),
         text,
@@ -205,4 +203,8 @@ def _amount(value: Band, factor: float = 1.0) -> str:
 
 
 def _mass(writer: Writer, value: Band) -> str:
-    return units.band_text(value.value, value.low, value.high, "mass", writer.display)
+    """A mass to two digits, as a year's estimate deserves."""
+    unit = "lb" if writer.display == "us" else "kg"
+    shown = [float(units.to(part, unit, "mass")) for part in (value.value, value.low, value.high)]
+    middle, low, high = (f"{float(f'{part:.2g}'):,.0f}" for part in shown)
+    return f"{middle} {unit} ({low} to {high})"

@@ -22,9 +22,6 @@ SI_UNIT = {
     "power": "W",
     "water_flow": "kg/s",
     "fraction": "1",
-    "current": "A",
-    "velocity": "m/s",
-    "air_pressure": "Pa",
 }
 
 
@@ -152,7 +149,7 @@ class Writer:
         """A finding in words."""
         self._add(key, where, statement, None, None, text, basis, sources, severity, inputs)
 
-    def judged(
+    def amount(
         self,
         key: str,
         where: Where,
@@ -160,17 +157,12 @@ class Writer:
         value: Band,
         unit: str,
         *,
-        text: str | None = None,
         basis="computed",
         sources=(),
-        severity="note",
         inputs=(),
     ) -> None:
-        """A number told in a sentence of its own, with its verdict where there is one."""
-        known = value if value.known else None
-        self._add(
-            key, where, statement, known, unit if known else None, text, basis, sources, severity, inputs
-        )
+        """A number of a kind that has no units of its own, such as money, told in a sentence."""
+        self._add(key, where, statement, value, unit, None, basis, sources, "note", inputs)
 
     def _add(
         self,

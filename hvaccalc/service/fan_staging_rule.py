@@ -122,7 +122,7 @@ def staging_rule(draws: Draws, power: FanPower | None) -> StagingRule:
     job = draws.job
     installed = job.service.installed
     edition, notice = chosen(job.rules.energy_code, installed)
-    text, why, settle = _required(edition, job.unit.rated_capacity.value, installed)
+    text, why, settle = _required(edition, job.unit.rated_capacity.value, installed, job.display)
     design, lacking = _design(draws, edition, power)
     breaks = {REQUIRED: True, NOT_REQUIRED: False}.get(text)
     return StagingRule(
@@ -131,9 +131,9 @@ def staging_rule(draws: Draws, power: FanPower | None) -> StagingRule:
 
 
 def _required(
-    edition: Edition, capacity: float, installed: datetime.date | None
+    edition: Edition, capacity: float, installed: datetime.date | None, display: str
 ) -> tuple[str, str, tuple[str, ...]]:
-    shown = f"{units.to(capacity, 'kBtu/h', 'heat'):.0f} kBtu/h of direct-expansion cooling"
+    shown = f"{units.value_text(capacity, 'heat', display)} of direct-expansion cooling"
     if capacity < min(top for _, top in edition.thresholds):
         return NOT_REQUIRED, f"{shown} is below every threshold of {edition.name}", ()
     if installed is None:
@@ -144,7 +144,7 @@ def _required(
         why = f"the unit was installed ({installed}) before {edition.name}"
         return UNCLEAR, why, ("which edition the place had adopted at that date",)
     day, top = past[-1]
-    limit = f"the {units.to(top, 'kBtu/h', 'heat'):.0f} kBtu/h of {edition.name} (from {day})"
+    limit = f"the {units.value_text(top, 'heat', display)} of {edition.name} (from {day})"
     if capacity < top:
         return NOT_REQUIRED, f"{shown} is below {limit}", ()
     return REQUIRED, f"{shown} is not below {limit}", ()

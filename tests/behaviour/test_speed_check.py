@@ -2,7 +2,6 @@
 
 import math
 
-import numpy as np
 import pytest
 
 from hvaccalc import units as u
@@ -14,7 +13,7 @@ LOW = {"air.airflow": None, "air.fan_frequency": "36 Hz"}
 MOTOR = LOW | {
     "unit.fan.motor_full_load_current": "10 A",
     "unit.fan.service_factor": 1.15,
-    "air.fan_current": "4.5 A",
+    "air.fan_current": "4.0 A",
     "air.fan_current_at": "drive display",
 }
 BELT = {
@@ -35,18 +34,20 @@ def checks(folder, changes: dict, wanted: float | None = None) -> dict[str, Chec
 
 
 def test_motor_current_at_full_speed(tmp_path):
-    """4.5 A at 36 Hz, plate 10 A, 42.5 % of it magnetising: torque times (60/36)² = 2.78.
+    """4.0 A at 36 Hz, at most four fifths of it magnetising: torque times (60/36)² = 2.78.
 
-    Load part sqrt(4.5² - 4.25²) = 1.479 A becomes 4.108 A; with 4.25 A at right angles 5.91 A.
+    Load part sqrt(4.0² - 3.2²) = 2.4 A becomes 6.667 A; with 3.2 A at right angles 7.39 A. With a quarter of
+    the plate's 10 A magnetising it would be sqrt(2.5² + (3.122 · 2.78)²) = 9.03 A, near the band's upper end.
     """
     table = checks(tmp_path, MOTOR)
     check = table["motor current"]
-    assert check.value.value == pytest.approx(5.91, abs=0.02)
+    assert check.value.value == pytest.approx(7.39, abs=0.01)
+    assert check.value.high == pytest.approx(9.03, abs=0.2)
     assert (check.state, table["service factor"].state) == (PASS, PASS)
 
 
 def test_a_motor_that_would_be_overloaded_fails(tmp_path):
-    """8 A at 36 Hz of a 10 A motor: at full speed about 19 A."""
+    """8 A at 36 Hz of a 10 A motor: at full speed about 20 A."""
     table = checks(tmp_path, MOTOR | {"air.fan_current": "8 A"})
     assert table["motor current"].state == FAIL and table["service factor"].state == FAIL
     finding = one(analysed(tmp_path, MOTOR | {"air.fan_current": "8 A"}), "fan.check.motor_current")
@@ -197,11 +198,3 @@ def test_at_full_speed_only_what_fails_is_told(tmp_path):
 def test_a_sheave_of_zero_is_refused(tmp_path):
     with pytest.raises(InputError, match="motor_sheave"):
         analysed(tmp_path, LOW | BELT | {"unit.fan.motor_sheave": "0 in"})
-
-
-def test_draws_and_single_numbers_agree(tmp_path):
-    """The central value is that of the central readings."""
-    analysis = analysed(tmp_path, MOTOR)
-    value = one(analysis, "fan.check.motor_current").value
-    assert value == checks(tmp_path, MOTOR)["motor current"].value.value
-    assert np.isfinite(value)
