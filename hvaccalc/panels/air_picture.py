@@ -202,8 +202,13 @@ def picture(scales: Chart, read: AirBalance, now: AirBalance, name: str) -> str:
 
 
 def _point(scales: Chart, stream: AirStream) -> tuple[float, float]:
-    x = float(scales.x(temperature(band(stream.dry_bulb).value, scales.display)))
-    return x, float(scales.y(ratio(band(stream.humidity_ratio, stream.possible).value, scales.display)))
+    x = float(scales.x(temperature(_middle(stream.dry_bulb, stream.possible), scales.display)))
+    return x, float(scales.y(ratio(_middle(stream.humidity_ratio, stream.possible), scales.display)))
+
+
+def _middle(draws: np.ndarray, possible: np.ndarray) -> float:
+    """Central value of a column; its percentiles, which take longer, only where it is not possible itself."""
+    return float(draws[0]) if possible[0] else band(draws, possible).value
 
 
 def _state(scales: Chart, stream: AirStream | None, letter: str, colour: str) -> str:

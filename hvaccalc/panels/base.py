@@ -153,16 +153,13 @@ class Panel(widgets.VBox):
         self.show(wrong)
 
     def show(self, wrong: Sequence[str] = ()) -> None:
-        """Draw and tell the result."""
-        self.picture.value, self.words.value = self._shown(wrong)
-
-    def _shown(self, wrong: Sequence[str] = ()) -> tuple[str, str]:
+        """Draw and tell the result; the picture is on its way before the words are made."""
         if self.result is None:
-            return "", ""
+            return
         stale = ' class="hvac-stale"' if wrong else ""
         note = f"Not redrawn: {', '.join(wrong)} cannot be read. Shown are the last values that could be."
-        head = refused(note) if wrong else ""
-        return f"{head}<div{stale}>{self.draw()}</div>", f"<div{stale}>{self.tell_html()}</div>"
+        self.picture.value = f"{refused(note) if wrong else ''}<div{stale}>{self.draw()}</div>"
+        self.words.value = f"<div{stale}>{self.tell_html()}</div>"
 
     def solve(self) -> Any:
         """The result of the controls as they stand, from one function of a lower layer."""
