@@ -97,7 +97,7 @@ def condensing_side(kind: Kind, constants: Constants, unknown: np.ndarray) -> Co
     turned = np.exp(np.minimum(unknown - held, 0.0) / condenser.FAN_TURN_DOWN)
     root = _by_refrigerant(kind, "root", temperature)
     saturated = _by_refrigerant(kind, "condenser", root)
-    cooler = _by_refrigerant(kind, "liquid", saturated.bubble_temperature - 10.0)[0]
+    cooler = _by_refrigerant(kind, "liquid_enthalpy", root, np.full_like(root, 10.0))
     air = condenser.air_side(
         constants.air_capacity, constants.air_ntu, constants.air * turned, constants.fouling
     )
@@ -151,14 +151,15 @@ def combine(
         liquid_share,
     )
     latent = sat.vapour_enthalpy - sat.liquid_enthalpy
-    liquid_enthalpy, liquid_log_pressure = _by_refrigerant(kind, "liquid", zone.liquid_temperature)
+    subcooling = sat.bubble_temperature - zone.liquid_temperature
+    liquid_enthalpy = _by_refrigerant(kind, "liquid_enthalpy", condensing.root, subcooling)
     leaving = np.where(signed >= 0.0, liquid_enthalpy, sat.liquid_enthalpy + quality * latent)
     to_condense = flow * (np.minimum(outlet, sat.vapour_enthalpy) - sat.liquid_enthalpy - quality * latent)
     condenser_residual = (to_condense - zone.heat) / constants.rated_heat
     over_limit = (constants.highest_condensing - unknown_condensing) / LIMIT_SCALE
     heat = flow * (suction.enthalpy - leaving)
     valve, flash = _meter(
-        kind, constants, suction, condensing, flow, leaving, np.exp(liquid_log_pressure), orifice
+        kind, constants, suction, condensing, flow, leaving, zone.liquid_temperature, orifice
     )
     valve = np.maximum(valve, 10.0 * (suction.superheated - DRIEST))
     valve = np.minimum(valve, 10.0 * (WETTEST - suction.wetness))
@@ -222,7 +223,7 @@ def _meter(
     condensing: Condensing,
     flow: np.ndarray,
     leaving: np.ndarray,
-    liquid_saturation: np.ndarray,
+    liquid: np.ndarray,
     orifice: np.ndarray,
 ) -> tuple[np.ndarray, np.ndarray]:
     """Residual of the device, and quality of what reaches it."""
@@ -235,7 +236,10 @@ def _meter(
     flash = np.clip((leaving - at_inlet) / latent, 0.0, 0.95)
     vapour = sat.vapour_density * inlet / condensing.pressure
     density = metering.inlet_density(flash, sat.liquid_density, vapour)
-    drop = metering.driving_pressure(inlet, suction.pressure, liquid_saturation, orifice)
+    throat = condensing.pressure
+    if any(kind.orifice):
+        throat = np.exp(_by_refrigerant(kind, "liquid_log_pressure", liquid))
+    drop = metering.driving_pressure(inlet, suction.pressure, throat, orifice)
     largest = constants.valve_area * density * drop
     square = (flow / constants.rated_flow) ** 2
     smallest = largest * constants.least_opening

@@ -2,8 +2,8 @@
 
 A table answers NaN outside its range, which would end a Newton iteration that only passes through. These
 curves go on smoothly instead; what a solved state may claim is judged afterwards. They are fitted when a
-refrigerant is first asked for, to the tables themselves: saturation within 0.01 K, enthalpies within 0.1 % of
-the latent heat, densities within 0.3 %, from -50 °C to 5 K below the critical temperature.
+refrigerant is first asked for, to the tables themselves: saturation within 0.01 K, enthalpies within 0.2 % of
+the latent heat, densities within 0.2 %, from -48 °C to 6 K below the critical temperature.
 
 Properties near the critical point grow like square roots of the distance to it: on the condensing side the
 variable is r = sqrt(Tcritical - T).
@@ -24,11 +24,11 @@ COLDEST_CONDENSING = 253.15
 # The tables end 3 K below the critical temperature, a limit of pressure is to be met before [K].
 CRITICAL_MARGIN = 3.1
 LARGEST_SUPERHEAT = 78.0
+LARGEST_SUBCOOLING = 28.0
 
 
 class SaturatedEvaporator(NamedTuple):
-    """At a dew temperature: ln of pressure, vapour and liquid enthalpy, ln of vapour "
-    "density, liquid density."""
+    """At a suction dew temperature: ln p, vapour and liquid enthalpy, ln of gas density, liquid density."""
 
     log_pressure: np.ndarray
     vapour_enthalpy: np.ndarray
@@ -116,10 +116,15 @@ class Curves:
         self.hottest = table.critical_temperature - CRITICAL_MARGIN
         self._fit_evaporator(table)
         self._fit_condenser(table)
+        self._fit_liquid(table)
         self._fit_discharge(table)
 
     def _fit_evaporator(self, table: Refrigerant) -> None:
         dew = np.linspace(COLDEST, HOTTEST_SUCTION, 120)
+        # A blend's bubble temperature leaves the table before its dew temperature does.
+        dew = dew[
+            np.isfinite(table.saturated_liquid(table.bubble_temperature(table.dew_pressure(dew))).density)
+        ]
         pressure = table.dew_pressure(dew)
         gas = table.saturated_vapour(dew)
         liquid = table.saturated_liquid(table.bubble_temperature(pressure))
@@ -149,16 +154,12 @@ class Curves:
             gas.density,
         ]
         self._condenser = Fit(root, outputs, 8)
-        self._liquid = Fit(
-            root, [table.saturated_liquid(dew).enthalpy, np.log(table.bubble_pressure(dew))], 8
-        )
+        self._liquid_pressure = Fit(root, [np.log(table.bubble_pressure(dew))], 8)
         self._bubble = Fit(np.log(pressure), [bubble], 7)
 
     def _fit_discharge(self, table: Refrigerant) -> None:
         roots = np.linspace(np.sqrt(CRITICAL_MARGIN), np.sqrt(self.critical_temperature - 263.15), 50)
-        root, superheat = (
-            x.ravel() for x in np.meshgrid(roots, np.linspace(0.0, LARGEST_SUPERHEAT, 60) ** 1.0)
-        )
+        root, superheat = (x.ravel() for x in np.meshgrid(roots, np.linspace(0.0, LARGEST_SUPERHEAT, 60)))
         dew = self.critical_temperature - root**2
         state, gas = table.vapour(table.dew_pressure(dew), dew + superheat), table.saturated_vapour(dew)
         known = np.isfinite(state.density)
@@ -168,28 +169,39 @@ class Curves:
         self._isentropic_ends = (0.0, float(gain.max()))
         self._superheat_ends = (0.0, float(rise.max()))
 
+    def _fit_liquid(self, table: Refrigerant) -> None:
+        roots = np.linspace(np.sqrt(CRITICAL_MARGIN), np.sqrt(self.critical_temperature - 263.15), 50)
+        steps = np.linspace(0.0, LARGEST_SUBCOOLING, 30)
+        root, subcooling = (x.ravel() for x in np.meshgrid(roots, steps))
+        pressure = table.dew_pressure(self.critical_temperature - root**2)
+        state = table.liquid(pressure, table.bubble_temperature(pressure) - subcooling)
+        known = np.isfinite(state.enthalpy)
+        self._liquid = Fit(root[known], [state.enthalpy[known]], 6, subcooling[known], 4)
+
     def root(self, temperature: np.ndarray) -> np.ndarray:
         """The condensing side's variable r."""
         return np.sqrt(self.critical_temperature - np.minimum(temperature, self.hottest))
 
     def evaporator(self, dew: np.ndarray) -> SaturatedEvaporator:
         """Saturated states at a suction dew temperature."""
-        return SaturatedEvaporator(*self._evaporator(np.clip(dew, COLDEST, HOTTEST_SUCTION)))
+        return SaturatedEvaporator(*self._evaporator(np.clip(dew, *self._evaporator.x_range)))
 
     def vapour(self, dew: np.ndarray, superheat: np.ndarray) -> Vapour:
         """Superheated suction vapour."""
-        inside = np.clip(dew, COLDEST, HOTTEST_SUCTION)
+        inside = np.clip(dew, *self._vapour.x_range)
         return Vapour(*self._vapour(inside, np.clip(superheat, 0.0, LARGEST_SUPERHEAT)))
 
     def condenser(self, root: np.ndarray) -> SaturatedCondenser:
         """Saturated states at a condensing dew temperature given by its `root`."""
         return SaturatedCondenser(*self._condenser(root))
 
-    def liquid(self, temperature: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """Enthalpy of liquid, and ln of its bubble pressure; compression is left out (0.1 % "
-        "of latent heat)."""
-        enthalpy, log_pressure = self._liquid(self.root(np.maximum(temperature, COLDEST_CONDENSING)))
-        return enthalpy, log_pressure
+    def liquid_enthalpy(self, root: np.ndarray, subcooling: np.ndarray) -> np.ndarray:
+        """Enthalpy of liquid at the condensing pressure; straight beyond 28 K of subcooling."""
+        return _with_straight_ends(self._liquid, root, subcooling, (0.0, LARGEST_SUBCOOLING))
+
+    def liquid_log_pressure(self, temperature: np.ndarray) -> np.ndarray:
+        """Ln of the bubble pressure that belongs to a liquid's temperature."""
+        return self._liquid_pressure(self.root(np.maximum(temperature, COLDEST_CONDENSING)))[0]
 
     def bubble_temperature(self, log_pressure: np.ndarray) -> np.ndarray:
         """Bubble temperature."""

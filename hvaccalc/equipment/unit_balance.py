@@ -81,8 +81,7 @@ class UnitBalance:
     def _heat(
         self, state: np.ndarray, circuits: Linearised, boiling: Boiling, jacobian: np.ndarray
     ) -> np.ndarray:
-        """Heat the refrigerant needs less what the air gives, with the limit of low "
-        "pressure; fills slopes."""
+        """Heat needed less heat from the air, bound by the limit of low pressure; fills the slopes."""
         scale = self.constants.rated_heat
         base = circuits.base
         residual = (base.heat - base.superheating - boiling.heat) / scale

@@ -206,8 +206,9 @@ def _point(circuit: Circuit, r: dict, heat: np.ndarray) -> _Point:
     ten_above = fluid.vapour(dew, np.full_like(dew, 10.0)).enthalpy
     at_dew = fluid.evaporator(dew)
     root = fluid.root(condensing)
-    liquid = fluid.condenser(root).bubble_temperature - _wide(circuit.subcooling, 0.0, r)
-    enthalpy = fluid.liquid(liquid)[0]
+    subcooling = _wide(circuit.subcooling, 0.0, r)
+    liquid = fluid.condenser(root).bubble_temperature - subcooling
+    enthalpy = fluid.liquid_enthalpy(root, subcooling)
     flow = heat / (inlet.enthalpy - enthalpy)
     capacity = flow * (ten_above - at_dew.vapour_enthalpy) / 10.0
     return _Point(
@@ -304,7 +305,7 @@ def _constants(
     pressure, suction = np.exp(sat.log_pressure), np.exp(at_dew.log_pressure)
     line_loss = _wide(circuit.liquid_line_loss, 0.0, r)
     orifice = circuit.metering == "fixed orifice"
-    saturation = np.exp(p.fluid.liquid(p.liquid)[1])
+    saturation = np.exp(p.fluid.liquid_log_pressure(p.liquid))
     drop = metering.driving_pressure(pressure - line_loss, suction, saturation, np.array(orifice))
     reserve = _wide(None if orifice else circuit.valve_reserve, 1.0, r)
     volumes, rest = _volumes(circuit, p, zone, dry)
@@ -357,7 +358,8 @@ def _condenser(circuit: Circuit, p: _Point, r: dict, gas_heat: np.ndarray) -> tu
     ntu = -np.log1p(-_wide(circuit.condenser_effectiveness, 0.0, r))
     one_watt = condenser.air_side(np.ones_like(ntu), ntu, np.ones_like(ntu), np.ones_like(ntu))
     bubble = sat.bubble_temperature
-    heat_capacity = (sat.liquid_enthalpy - p.fluid.liquid(bubble - 10.0)[0]) / 10.0
+    cooler = p.fluid.liquid_enthalpy(p.root, np.full_like(bubble, 10.0))
+    heat_capacity = (sat.liquid_enthalpy - cooler) / 10.0
     superheat = p.fluid.discharge_superheat(p.root, gas_heat)
     bare = condenser.zones(
         one_watt, p.flow, gas_heat, superheat, p.condensing, bubble, outdoor, heat_capacity, 0.0 * ntu
