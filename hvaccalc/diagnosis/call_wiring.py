@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from hvaccalc.diagnosis.airflow import speed_ratio
@@ -352,3 +353,27 @@ def highest_call(calls: tuple[str, ...]) -> str:
     ('cool 2', 'none')
     """
     return max(calls, key=CALLS.index, default="none")
+
+
+def rewired(
+    job: Job, found: Sequence[Ends], temporary: Sequence[Ends] = (), unassigned: Sequence[str] = ()
+) -> Job:
+    """The job with other wires landed, other temporary pairs, other presets without a speed.
+
+    Its visits are left out: what was read belongs to the wiring as it was.
+
+    Parameters
+    ----------
+    job : Job
+    found, temporary : sequence of pairs
+    unassigned : sequence of str
+        Fan inputs of the wiring table to which nothing is assigned; the others give what was designed.
+    """
+    rows = tuple(
+        row.model_copy(
+            update={"found": "not assigned" if row.input in unassigned else row.designed or row.found}
+        )
+        for row in job.wiring.fan_speed
+    )
+    table = {"found": tuple(found), "temporary": tuple(temporary), "fan_speed": rows}
+    return job.model_copy(update={"wiring": job.wiring.model_copy(update=table), "visit": ()})

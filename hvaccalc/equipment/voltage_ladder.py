@@ -259,3 +259,39 @@ def _candidates(
     yield f"fan frequency with {call} on", [s.text if s else "" for s in speeds]
     resting = [c.answer("none") for c in circuits]
     yield "loads and fan with no call", [(a.loads, a.inputs) for a in resting]
+
+
+@dataclass(frozen=True, slots=True)
+class Expected:
+    """What a meter should show at a terminal that a call makes hot, by design or as things stand.
+
+    Attributes
+    ----------
+    terminal, common : str
+    designed, now : float or None
+        Voltage as designed and as the wiring stands [V]; None where the terminal hangs free.
+    """
+
+    terminal: str
+    common: str
+    designed: float | None
+    now: float | None
+
+
+def expected(designed: Circuit, now: Circuit, call: str) -> tuple[Expected, ...]:
+    """The ladder of a call: its terminals from the contacts to the loads, rails left out.
+
+    Parameters
+    ----------
+    designed, now : Circuit
+    call : str
+    """
+    states, told = (designed.nets(call), now.nets(call)), []
+    rails = {designed.metal.of(end) for s in designed.netlist.supplies for end in (s.hot, s.common)}
+    for supply in designed.netlist.supplies:
+        for terminal in dict.fromkeys(end for wire in designed.netlist.wires for end in wire):
+            hot = any(nets.same(terminal, supply.hot) for nets in states)
+            if hot and designed.metal.of(terminal) not in rails:
+                ends = (terminal, supply.common)
+                told.append(Expected(*ends, predicted(designed, call, ends), predicted(now, call, ends)))
+    return tuple(told)

@@ -166,27 +166,36 @@ def _no_call(call: str) -> str:
     return "no call at all" if call == "none" else call
 
 
-def _measure(writer: Writer, result: CallWiring, measure: Measure) -> None:
+def measure_sentence(result: CallWiring) -> str:
+    """The judgement of the temporary pairs."""
+    measure = result.measure
+    assert measure is not None
     pairs = " and ".join(f"{a} to {b}" for a, b in measure.jumpers)
     if measure.refused:
-        statement = f"The jumper {pairs} is refused: {'; '.join(measure.refused)}."
-        if measure.lifted:
-            statement += f" What would have to be moved off first: {', '.join(measure.lifted)}."
-    else:
-        proofs = "; ".join(
-            f"{p.call}: {', '.join(p.loads) or 'no load'}, fan {p.speed}" for p in measure.proofs
-        )
-        statement = f"The jumper {pairs} may stay for a time, tagged and dated. To be proved: {proofs}."
-        if measure.lifted:
-            statement += f" Moved off for it: {', '.join(measure.lifted)}."
-        if measure.out_of_service:
-            statement += f" Out of service meanwhile: {', '.join(measure.out_of_service)}."
+        told = f"The jumper {pairs} is refused: {'; '.join(measure.refused)}."
+        lifted = ", ".join(measure.lifted)
+        return told + (f" What would have to be moved off first: {lifted}." if lifted else "")
+    proofs = "; ".join(f"{p.call}: {', '.join(p.loads) or 'no load'}, fan {p.speed}" for p in measure.proofs)
+    told = f"The jumper {pairs} may stay for a time, tagged and dated. To be proved: {proofs}."
+    if measure.lifted:
+        told += f" Moved off for it: {', '.join(measure.lifted)}."
+    if measure.out_of_service:
+        told += f" Out of service meanwhile: {', '.join(measure.out_of_service)}."
     stands_in = [f for f in result.faults if f.for_measure and f.effect and f.place not in measure.lifted]
-    if stands_in and not measure.refused:
-        statement += f" It stands in for: {'; '.join(f'{f.name} ({f.place})' for f in stands_in)}."
+    if stands_in:
+        told += f" It stands in for: {'; '.join(f'{f.name} ({f.place})' for f in stands_in)}."
+    return told
+
+
+def _measure(writer: Writer, result: CallWiring, measure: Measure) -> None:
     severity = "act" if measure.refused else "watch"
     writer.verdict(
-        "staging.measure", JOB, measure.text, statement, sources=("control_jumpers",), severity=severity
+        "staging.measure",
+        JOB,
+        measure.text,
+        measure_sentence(result),
+        sources=("control_jumpers",),
+        severity=severity,
     )
 
 

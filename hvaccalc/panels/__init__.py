@@ -5,5 +5,6 @@ A panel computes nothing itself: it reads text, calls one function of a lower la
 
 from hvaccalc.panels.air import AirPanel
 from hvaccalc.panels.base import Panel, UnitField
+from hvaccalc.panels.wiring import WiringPanel
 
-__all__ = ["AirPanel", "Panel", "UnitField"]
+__all__ = ["AirPanel", "Panel", "UnitField", "WiringPanel"]

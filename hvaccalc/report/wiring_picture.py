@@ -12,13 +12,13 @@ from dataclasses import dataclass
 from html import escape
 
 from hvaccalc.diagnosis.call_wiring import CallWiring
-from hvaccalc.equipment.wiring import Circuit, Ends
+from hvaccalc.equipment.wiring import Circuit, Contact, Ends
 from hvaccalc.equipment.wiring_faults import device_of
 from hvaccalc.report.ink import COLOURS, FAINT, INK, QUIET
 from hvaccalc.report.words import cut, printable
 
 WIDTH = 660.0
-LEFT, RIGHT, BOX = 150.0, 440.0, 492.0
+LEFT, RIGHT, BOX = 158.0, 425.0, 468.0
 TOP, ROW, GAP = 58.0, 30.0, 18.0
 MOST_TERMINALS = 70
 """More do not fit a page; words have to do then."""
@@ -101,7 +101,8 @@ class Plan:
 def _plan(calls: CallWiring) -> Plan:
     rungs = _rungs(calls.designed, calls.now)
     devices = dict.fromkeys(device_of(t) for rung in rungs for t in rung)
-    order = sorted(devices, key=lambda d: (d != "thermostat", d == "outdoor", list(devices).index(d)))
+    driven = {device_of(i.terminal) for i in calls.designed.netlist.inputs}
+    order = sorted(devices, key=lambda d: (d != "thermostat", d == "outdoor", d != "handler" and d in driven))
     step = (RIGHT - LEFT) / max(len(order) - 1, 1)
     columns = {device: LEFT + n * step for n, device in enumerate(order)}
     ends = {load.ends[0] for load in calls.designed.netlist.loads}
@@ -205,7 +206,8 @@ def _legs(plan: Plan, wires: Sequence[Ends]) -> Iterator[tuple[Ends, str, tuple[
             if x1 == x2:
                 bulge = x1 - 26.0
                 line = f"M{x1:.1f} {y1:.1f}C{bulge:.1f} {y1:.1f} {bulge:.1f} {y2:.1f} {x2:.1f} {y2:.1f}"
-                yield wire, line, (bulge + 2.0, (y1 + y2) / 2)
+                # Words stand between two rows, not on one.
+                yield wire, line, (bulge + 6.0, y1 + 0.26 * (y2 - y1))
             else:
                 yield (
                     wire,
@@ -239,10 +241,10 @@ def _wires(calls: CallWiring, plan: Plan) -> Iterator[str]:
         yield _stroke(line)
     for _, line, (x, y) in _legs(plan, _missing(calls)):
         yield _stroke(line, 1.4, INK, "5 4")
-        yield _words(x, y - 5.0, "✕ not landed", "middle", font_size=10)
+        yield _words(x, y + 13.0, "✕ not landed", "middle", font_size=10)
     for _, line, (x, y) in _legs(plan, extra):
         yield _stroke(line, 4.2) + _stroke(line, 1.8, "#ffffff")
-        yield _words(x, y + 14.0, "not in the design", "middle", font_size=10)
+        yield _words(x, y - 3.0, "not in the design", "middle", font_size=10)
     for _, line, (x, y) in _legs(plan, _jumpers(calls)):
         yield _stroke(line, 2.8, INK, "8 3 2 3")
         yield _words(x - 4.0, y + 3.0, "jumper", "end", font_size=10, font_weight="bold")
@@ -261,29 +263,48 @@ def _feeds(calls: CallWiring, call: str, plan: Plan) -> Iterator[str]:
 
 
 def _contacts(calls: CallWiring, call: str, plan: Plan) -> Iterator[str]:
-    """Contacts at the left of what they feed: a flat lever is closed, a raised one open."""
+    """Contacts beside what they feed: left of a row's first terminal, below any other."""
+    feeding: dict[str, list[Contact]] = {}
     for contact in calls.now.netlist.contacts:
         feed = next((end for end in contact.ends[::-1] if end in plan.places), "")
-        if not feed:
-            continue
+        if feed:
+            feeding.setdefault(feed, []).append(contact)
+    for feed, contacts in feeding.items():
         x, y = plan.places[feed]
-        closed = call in contact.calls or contact.coil in calls.now.answer(call).loads
-        lever = y if closed else y - 9.0
-        yield _stroke(
-            f"M{x - 58:.1f} {y:.1f}H{x - 44:.1f}L{x - 24:.1f} {lever:.1f}M{x - 24:.1f} {y:.1f}H{x:.1f}"
-        )
-        label = contact.coil or ", ".join(_short(calls, contact.calls))
-        yield _words(x - 62.0, y + 3.5, cut(label, 18), "end", font_size=9, fill=QUIET)
+        loads = calls.now.answer(call).loads
+        closed = any(call in c.calls or c.coil in loads for c in contacts)
+        first = all(other[0] >= x for other in plan.places.values() if other[1] == y)
+        yield from (_at_left if first else _below)(x, y, closed, _closers(calls, contacts))
 
 
-def _short(calls: CallWiring, on: frozenset[str]) -> list[str]:
-    """Calls in their order, ``cool 1+2`` for both stages."""
+def _at_left(x: float, y: float, closed: bool, label: str) -> Iterator[str]:
+    """A flat lever is closed, a raised one open."""
+    lever = y if closed else y - 9.0
+    line = f"M{x - 58:.1f} {y:.1f}H{x - 44:.1f}L{x - 24:.1f} {lever:.1f}M{x - 24:.1f} {y:.1f}H{x:.1f}"
+    yield _stroke(line) + _words(x - 62.0, y + 3.5, cut(label, 21), "end", font_size=9, fill=QUIET)
+
+
+def _below(x: float, y: float, closed: bool, label: str) -> Iterator[str]:
+    lever = x if closed else x - 7.0
+    yield _stroke(
+        f"M{x:.1f} {y + 4:.1f}V{y + 8:.1f}M{x:.1f} {y + 24:.1f}V{y + 20:.1f}L{lever:.1f} {y + 8:.1f}"
+    )
+    yield _words(x - 8.0, y + 22.0, cut(label, 21), "end", font_size=9, fill=QUIET)
+
+
+def _closers(calls: CallWiring, contacts: Sequence[Contact]) -> str:
+    """What closes contacts that feed one terminal."""
+    coils = [c.coil for c in contacts if c.coil]
+    on = set().union(*(c.calls for c in contacts))
     names = [call for call in calls.calls if call in on]
+    if len(names) == len(calls.calls) > 1:
+        names = ["every call"]
     for mode in ("cool", "heat"):
         if {f"{mode} 1", f"{mode} 2"} <= set(names):
-            names[names.index(f"{mode} 1")] = f"{mode} 1+2"
+            names[names.index(f"{mode} 1")] = mode
             names.remove(f"{mode} 2")
-    return names
+    relays = [f"{len(coils)} relays"] if len(coils) > 1 else coils
+    return ", ".join([*names, *relays])
 
 
 def _loads(calls: CallWiring, call: str, plan: Plan) -> Iterator[str]:
@@ -308,12 +329,12 @@ def _box(place: tuple[float, float], name: str, on: bool) -> Iterator[str]:
     yield _stroke(f"M{x:.1f} {y:.1f}H{BOX:.1f}", 1.0, QUIET)
     border = 2.6 if on else 0.8
     yield (
-        f'<rect x="{BOX:.1f}" y="{y - 9:.1f}" width="132" height="18" fill="#fff" stroke="{INK}" '
+        f'<rect x="{BOX:.1f}" y="{y - 9:.1f}" width="158" height="18" fill="#fff" stroke="{INK}" '
         f'stroke-width="{border}"/>'
     )
-    yield _words(BOX + 5.0, y + 3.5, cut(name, 22), font_size=10)
+    yield _words(BOX + 5.0, y + 3.5, cut(name, 30), font_size=10)
     yield _words(
-        BOX + 137.0, y + 3.5, "ON" if on else "off", font_size=10, font_weight="bold" if on else "normal"
+        BOX + 163.0, y + 3.5, "ON" if on else "off", font_size=10, font_weight="bold" if on else "normal"
     )
 
 

@@ -96,3 +96,21 @@ def test_the_statement_names_both_speeds_in_one_unit(tmp_path):
     hertz = one(analysed(tmp_path, BOTH | {"air.fan_frequency": "36 Hz"}), "staging.fault").statement
     assert "36 Hz" in hertz
     assert "60 Hz" in hertz
+
+
+def test_a_heat_pump_that_heats_at_a_low_fan(tmp_path):
+    """Full speed whenever the compressor heats: common practice, no source."""
+    for calls in (["heat 1"], ["heat 1", "heat 2"]):
+        heat = {
+            "unit.kind": "heat pump",
+            "condition.calls": calls,
+            "air.fan_frequency": "36 Hz",
+            "air.supply_dry_bulb": None,
+        }
+        fault = one(analysed(tmp_path, BOTH | heat), "staging.fault")
+        assert (fault.text, fault.severity) == ("fan low while heating", "act")
+        assert "no overcharge" in fault.statement
+        full = heat | {"air.fan_frequency": "60 Hz"}
+        assert not found(analysed(tmp_path, BOTH | full), "staging.fault")
+    defrost = heat | {"condition.calls": ["defrost"]}
+    assert not found(analysed(tmp_path, BOTH | defrost), "staging.fault")

@@ -1,0 +1,185 @@
+"""Panel: a call, the wires that are landed, a jumper; who is energised, and what a meter should show."""
+
+from __future__ import annotations
+
+import ipywidgets as widgets
+
+from hvaccalc.diagnosis.build import Draws
+from hvaccalc.diagnosis.call_wiring import CallWiring, call_wiring, netlists, rewired
+from hvaccalc.equipment.voltage_ladder import Expected, expected
+from hvaccalc.equipment.wiring import Ends
+from hvaccalc.equipment.wiring_faults import shown
+from hvaccalc.errors import InputError
+from hvaccalc.findings.wiring import ends_told, fault_sentence, measure_sentence, told
+from hvaccalc.job.schema import Job
+from hvaccalc.panels.base import LABEL, Panel
+from hvaccalc.panels.look import text
+from hvaccalc.report.blocks import Caution, Item
+from hvaccalc.report.wiring_picture import picture
+
+NO_JUMPER = "no jumper"
+METER = 0.05
+"""Spread of a control transformer's voltage and a meter together; common practice, no source."""
+
+CAUTION = Caution(
+    "Before a meter or a jumper goes near a terminal",
+    (
+        Item(
+            "Reading the ladder is live work: control side only, power section covered, out of the "
+            "line-voltage compartment, protective equipment on.",
+            "Live readings.",
+        ),
+        Item(
+            "Landing or lifting a wire is dead work: lock out, prove dead, wait for the drive's capacitors.",
+            "Wires.",
+        ),
+        Item("Never over a safety. One supply, tagged, dated, removable.", "Jumper."),
+    ),
+)
+
+
+class WiringPanel(Panel):
+    """Call, wires and a jumper in; loads, fan speed, expected voltages and the jumper's judgement out.
+
+    The boxes start as the job found its wiring; `result` is the `CallWiring` of what is ticked.
+
+    Parameters
+    ----------
+    job : Job
+        With a wiring table.
+    call : str
+        Call shown first; the highest cooling call where none is named.
+    """
+
+    title = "Calls and wiring"
+    caution = CAUTION
+
+    def __init__(self, job: Job, call: str = "") -> None:
+        self.job = job
+        start = call_wiring(Draws(job, 8))
+        if start is None:
+            raise InputError("no wiring in the job", found="no terminals", allowed="[wiring] terminals")
+        self.call = _choice("Call", ["none", *start.calls], call or _highest(start.calls))
+        self.landed = _boxes(job)
+        self.assigned = {
+            row.input: _box(f"{row.input} assigned", row.found != "not assigned")
+            for row in job.wiring.fan_speed
+            if row.input
+        }
+        terminals = [NO_JUMPER, *dict.fromkeys(end for wire in self.landed for end in wire)]
+        first = (job.wiring.temporary or ((NO_JUMPER, NO_JUMPER),))[0]
+        terminals += [end for end in first if end not in terminals]
+        self.jumper = (_choice("Jumper from", terminals, first[0]), _choice("to", terminals, first[1]))
+        super().__init__([], self._controls())
+        for control in (self.call, *self.landed.values(), *self.assigned.values(), *self.jumper):
+            control.observe(lambda _: self.refresh(), "value")
+
+    @classmethod
+    def from_job(cls, job: Job, call: str = "") -> WiringPanel:
+        """Panel with the wiring of a job as found."""
+        return cls(job, call)
+
+    def _controls(self) -> list[widgets.Widget]:
+        wires = widgets.VBox(list(self.landed.values()), layout={"max_height": "16em", "overflow": "auto"})
+        return [
+            self.call,
+            _part("Wires landed"),
+            wires,
+            *([_part("Presets of the drive"), *self.assigned.values()] if self.assigned else []),
+            _part("Jumper, judged before it is landed"),
+            *self.jumper,
+        ]
+
+    @property
+    def jumpers(self) -> tuple[Ends, ...]:
+        """The jumper as a pair, none where an end is missing."""
+        a, b = (control.value for control in self.jumper)
+        return ((a, b),) if NO_JUMPER not in (a, b) and a != b else ()
+
+    def solve(self) -> CallWiring:
+        """The wiring as ticked, at every call."""
+        wires = [wire for wire, box in self.landed.items() if box.value]
+        silent = [terminal for terminal, box in self.assigned.items() if not box.value]
+        result = call_wiring(Draws(rewired(self.job, wires, self.jumpers, silent), 8))
+        assert result is not None
+        return result
+
+    def draw(self) -> str:
+        """The circuit at the call as SVG."""
+        drawn = picture(self.result, self.call.value, f"wiring-{self.call.value.replace(' ', '-')}")
+        return drawn.svg if drawn is not None else ""
+
+    def tell(self) -> list[str]:
+        """Loads and fan, what is wrong, the jumper's judgement, the ladder of voltages."""
+        return [*self._said(), *(_rung(rung) for rung in self.ladder())]
+
+    def tell_html(self) -> str:
+        """Sentences, then the ladder as a table."""
+        said = "".join(f"<p>{text(line)}</p>" for line in self._said())
+        rows = "".join(
+            f"<tr><td>{text(r.terminal)}</td><td>{_volts(r.designed)}</td><td>{_volts(r.now)}</td></tr>"
+            for r in self.ladder()
+        )
+        head = "<tr><th>terminal against common</th><th>as designed</th><th>as ticked</th></tr>"
+        table = f'<table class="hvac-note">{head}{rows}</table>' if rows else ""
+        return f'<div class="hvac-say">{said}</div>{table}'
+
+    def ladder(self) -> tuple[Expected, ...]:
+        """Voltages to expect at the call's terminals."""
+        return expected(self.result.designed, self.result.now, self.call.value)
+
+    def _said(self) -> list[str]:
+        result, call = self.result, self.call.value
+        lines = [f"With {call} on: {told(result.now, call)}; as designed: {told(result.designed, call)}."]
+        lines += ends_told(result, call)
+        lines += [f"That is {one.name}." for one in result.combinations if one.call == call]
+        lines += [
+            f"Back-feed: {feed.load} by {' - '.join(feed.path)}."
+            for feed in result.back_feeds
+            if call in feed.calls
+        ]
+        lines += [fault_sentence(fault) for fault in result.faults if not fault.for_measure]
+        return lines + ([measure_sentence(result)] if result.measure is not None else [])
+
+
+def _boxes(job: Job) -> dict[Ends, widgets.Checkbox]:
+    """A box for each wire of the design and each that was found besides."""
+    designed, found, _ = netlists(job)
+    there = {frozenset(wire) for wire in found.wires}
+    wanted = {frozenset(wire) for wire in designed.wires}
+    extra = [wire for wire in found.wires if frozenset(wire) not in wanted]
+    return {wire: _box(shown(wire), frozenset(wire) in there) for wire in (*designed.wires, *extra)}
+
+
+def _box(label: str, ticked: bool) -> widgets.Checkbox:
+    return widgets.Checkbox(value=ticked, description=label, indent=False, layout={"width": "auto"})
+
+
+def _choice(label: str, options: list[str], value: str) -> widgets.Dropdown:
+    style = {"description_width": LABEL}
+    return widgets.Dropdown(
+        options=options, value=value, description=label, style=style, layout={"width": "auto"}
+    )
+
+
+def _part(words: str) -> widgets.HTML:
+    return widgets.HTML(f'<p class="hvac-part">{text(words)}</p>')
+
+
+def _highest(calls: tuple[str, ...]) -> str:
+    cooling = [call for call in calls if call.startswith("cool")]
+    return (cooling or list(calls) or ["none"])[-1]
+
+
+def _volts(volts: float | None) -> str:
+    if volts is None:
+        return "open: nothing, or a ghost of 10 to 20 V"
+    if volts < 1.0:
+        return "0 V"
+    return f"{volts:.1f} V ({volts * (1 - METER):.1f} to {volts * (1 + METER):.1f})"
+
+
+def _rung(rung: Expected) -> str:
+    return (
+        f"Meter at {rung.terminal} against common: {_volts(rung.now)}; as designed {_volts(rung.designed)}."
+    )

@@ -1,0 +1,161 @@
+"""Calls and wiring in the memo: every call side by side, the drawing, a jumper's judgement, its tag."""
+
+import re
+from dataclasses import replace
+
+import pytest
+
+from hvaccalc import analyse, load_job
+from hvaccalc.report import html, memo
+from hvaccalc.report.blocks import Figure, Heading, Paragraph, Table, Tag
+from hvaccalc.report.wiring_picture import MOST_TERMINALS, picture
+from hvaccalc.resources import data_path
+from tests.behaviour.jobs import found as of_key
+from tests.behaviour.jobs import one
+from tests.behaviour.test_wiring_faults import DRIVE, JUMPER, OUTDOOR_Y2, SPLIT, Y2_WIRE, but
+from tests.standard_wirings import analysed, chain
+
+WORK = """
+[[visit]]
+date = 2026-06-18
+by = "the <office>"
+[[visit.work]]
+kind = "temporary measure"
+note = "jumper landed"
+hazards = ["louder"]
+expires = 2026-07-02
+"""
+
+
+@pytest.fixture(scope="module")
+def school():
+    return analyse(load_job(data_path("jobs", "heat_pump_school.toml")))
+
+
+def section(blocks, title):
+    """Blocks from a heading to the next."""
+    start = next(n for n, b in enumerate(blocks) if isinstance(b, Heading) and b.text == title)
+    end = next(
+        (n for n, b in enumerate(blocks) if n > start and isinstance(b, Heading) and b.level <= 2),
+        len(blocks),
+    )
+    return blocks[start:end]
+
+
+def test_every_call_side_by_side(school):
+    table = next(b for b in section(memo.blocks(school), "Calls and wiring") if isinstance(b, Table))
+    assert table.header == ("Call", "As designed", "As found", "With the temporary pair")
+    rows = {row[0]: row[1:] for row in table.rows}
+    assert set(rows) == {"fan", "cool 1", "cool 2", "heat 1", "heat 2", "defrost"}
+    designed, found, jumped = rows["heat 1"]
+    assert "fan full (60 Hz)" in designed and "fan low (36 Hz)" in found and "fan full (60 Hz)" in jumped
+
+
+def test_the_school_tells_the_wire_in_cooling_and_in_heating(school):
+    """What is behind the demo: heat_pump_school.truth.toml."""
+    place = "relays.out to drive.input_2"
+    assert [(f.name, f.place) for f in school.calls.faults] == [("wire never landed", place)]
+    told = {(f.visit, f.condition): f for f in of_key(school, "staging.fault")}
+    assert {place_of: f.text for place_of, f in told.items()} == {
+        (1, 1): "fan low while heating",
+        (2, 1): "fan low with second stage",
+    }
+    assert all(place in f.statement for f in told.values())
+    assert one(school, "staging.measure").text == "allowed with conditions"
+    assert not of_key(school, "staging.backfeed")
+    ladders = {(f.visit, f.condition): f.text for f in of_key(school, "staging.ladder")}
+    assert ladders == {(2, 1): "as found", (2, 3): "with the temporary pair"}
+    assert {f.text for f in of_key(school, "circuit.charge") if f.condition == 3} == {"as charted"}
+
+
+def test_the_tag_says_all_that_a_stranger_needs(school):
+    (tag,) = [b for b in memo.blocks(school) if isinstance(b, Tag)]
+    rows = dict(tag.rows)
+    assert rows["What"] == "jumper handler.G to drive.input_2"
+    assert "relays.out to drive.input_2" in rows["Why"]
+    assert (rows["Landed on"], rows["Out by"]) == ("6 May 2026", "20 May 2026")
+    assert "music room" in rows["Hazards"]
+    assert "cool 2: compressor 1, compressor 2, fan 60 Hz" in rows["Proved"]
+    assert "lock out" in rows["How to remove"]
+    assert "Never" in tag.last and "safety" in tag.last
+
+
+def test_the_safer_choice_comes_first_and_money_a_week_is_told(school):
+    blocks = memo.blocks(school)
+    start = next(n for n, b in enumerate(blocks) if isinstance(b, Heading) and b.text == "The jumper, judged")
+    first = blocks[start + 1]
+    assert isinstance(first, Paragraph) and first.lead == "Safer first:"
+    assert "lock the second stage out" in first.text and "first stage alone" in first.text
+    long = next(b for b in blocks[start:] if isinstance(b, Paragraph) and b.lead == "How long.")
+    assert "until 20 May 2026" in long.text and "USD a week" in long.text
+
+
+def test_the_customer_gets_no_terminals(school):
+    blocks = memo.blocks(school, "customer")
+    assert not [b for b in blocks if isinstance(b, Tag)]
+    assert "Calls and wiring" not in [b.text for b in blocks if isinstance(b, Heading)]
+    wire = next(b for b in blocks if isinstance(b, Paragraph) and b.lead == "A temporary wire.")
+    assert "20 May 2026" in wire.text
+
+
+def test_a_refused_jumper_gets_no_tag_and_what_to_move_first():
+    analysis = analysed(SPLIT, found=but(SPLIT, Y2_WIRE), temporary=[JUMPER])
+    blocks = memo.blocks(analysis)
+    assert not [b for b in blocks if isinstance(b, Tag)]
+    text = html.page(blocks, "memo")
+    assert "handler.Y2 to outdoor.Y2: move this conductor off the jumped terminal" in text
+    assert "second stage out of service" in text
+    assert "Back-feed." in text
+
+
+def test_a_tag_leaves_lines_where_nothing_was_noted_and_escapes_what_was():
+    found = but(SPLIT, Y2_WIRE, OUTDOOR_Y2)
+    analysis = analysed(SPLIT, found=found, temporary=[JUMPER])
+    (tag,) = [b for b in memo.blocks(analysis) if isinstance(b, Tag)]
+    rows = dict(tag.rows)
+    assert rows["Out by"] == rows["Landed on"] == rows["By"] == ""
+    assert "compressor 2 out of service" in rows["Hazards"]
+    assert rows["Conductors moved"] == "handler.Y2 to outdoor.Y2"
+    analysis = analysed(SPLIT, found=found, temporary=[JUMPER], visit=WORK)
+    text = html.page(memo.blocks(analysis), "memo")
+    assert "the &lt;office&gt;" in text and "2 July 2026" in text
+    assert re.search(r'<aside class="tag" aria-label="TEMPORARY', text)
+
+
+def test_without_a_wiring_table_nothing_is_said(tmp_path):
+    bare = analyse(load_job(data_path("measured", "chamber.toml")), draws=16)
+    assert "Calls and wiring" not in [b.text for b in memo.blocks(bare) if isinstance(b, Heading)]
+
+
+# --- the drawing ------------------------------------------------------------------------------------------
+
+
+def drawn(call, **how):
+    return picture(analysed(SPLIT, **how).calls, call)
+
+
+def test_the_drawing_marks_the_break_and_the_back_feed_by_words_and_style():
+    broken = drawn("cool 2", found=but(SPLIT, Y2_WIRE))
+    assert "not landed" in broken.svg and "stroke-dasharray" in broken.svg
+    assert "Missing: thermostat.Y2 to handler.Y2." in broken.description
+    assert "The way to compressor 2 ends at thermostat.Y2." in broken.description
+    fed = drawn("fan", found=but(SPLIT, Y2_WIRE), temporary=[JUMPER])
+    assert ">▸ back-feed<" in fed.svg and ">jumper<" in fed.svg
+    assert "Back-feed to compressor 2: handler.R - thermostat.R - thermostat.G" in fed.description
+
+
+def test_the_drawing_of_a_sound_wiring_marks_nothing():
+    sound = drawn("cool 2")
+    assert "not landed" not in sound.svg and "▸" not in sound.svg and "Missing" not in sound.description
+
+
+def test_the_drawing_stands_in_the_memo_with_its_words(school):
+    (figure,) = [b for b in section(memo.blocks(school), "Calls and wiring") if isinstance(b, Figure)]
+    assert re.search(r'role="img" aria-labelledby="\S+ \S+"', figure.svg)
+    assert figure.description in figure.svg.replace("&#x27;", "'")
+
+
+def test_a_drawing_too_large_for_a_page_is_left_out():
+    many = chain(*(f"device_{n}.x" for n in range(MOST_TERMINALS + 5)))
+    large = replace(DRIVE, pairs=(*DRIVE.pairs, *many))
+    assert picture(analysed(large).calls, "fan") is None
