@@ -7,12 +7,12 @@ from dataclasses import dataclass
 
 from hvaccalc import units
 from hvaccalc.diagnosis.airflow import FULL
-from hvaccalc.diagnosis.build import Where
+from hvaccalc.diagnosis.build import Draws, Where
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.running import stage_in_use
 from hvaccalc.diagnosis.speed_check import FAIL, NOT_YET, PASS, SpeedCheck, to_show
 from hvaccalc.ensemble import Band, band
-from hvaccalc.findings.finding import Writer, finding_id
+from hvaccalc.findings.finding import Finding, Writer, finding_id
 from hvaccalc.service.energy import FullSpeedPenalty
 from hvaccalc.service.fan_staging_rule import CHECK_THE_CODE, NOT_REQUIRED, REQUIRED, UNCLEAR, StagingRule
 
@@ -32,8 +32,18 @@ def fan(writer: Writer, results: Sequence[ConditionResult], service: FanService 
     checks = to_show(result.speed for result in results)
     if checks is not None and writer.draws.job.unit.fan.given:
         _speed_checks(writer, checks)
-    if service is None:
-        return
+    if service is not None:
+        _service(writer, results, service)
+
+
+def service_findings(draws: Draws, service: FanService) -> tuple[Finding, ...]:
+    """Price and rule alone, for one who looks at a single condition."""
+    writer = Writer(draws)
+    _service(writer, (), service)
+    return tuple(writer.found)
+
+
+def _service(writer: Writer, results: Sequence[ConditionResult], service: FanService) -> None:
     if service.energy is not None:
         _penalty(writer, service.energy)
     if _speaks_of_staging(writer):
@@ -88,7 +98,7 @@ def _penalty(writer: Writer, penalty: FullSpeedPenalty) -> None:
     how = (
         "both read"
         if power.basis == "measured"
-        else f"power goes with speed to the {exponent.low:.1f} to {exponent.high:.1f}"
+        else f"power follows speed with an exponent of {exponent.low:.1f} to {exponent.high:.1f}"
     )
     writer.amount(
         "energy.full_speed_penalty_power",

@@ -11,6 +11,7 @@ from hvaccalc.diagnosis.build import Where
 from hvaccalc.errors import InputError
 from hvaccalc.job.fields import Reading
 from hvaccalc.job.schema import Job
+from hvaccalc.job.visit_tables import Condition
 from hvaccalc.panels import air_picture, air_words
 from hvaccalc.panels.base import LABEL, Panel, UnitField, typed, typed_air
 from hvaccalc.panels.look import text
@@ -58,7 +59,7 @@ class AirPanel(Panel):
 
     def __init__(self, job: Job, visit: int = 1, condition: int = 1) -> None:
         self.job, self.where = job, Where(visit, condition)
-        air = _condition(job, visit, condition).air
+        air = condition_of(job, visit, condition).air
         self.streams = {name: Stream(name, air) for name in ("return", "supply")}
         self.airflow = _field("airflow", "Airflow", air, hint="from fan speed")
         barometer = air.barometer.quantity if air.barometer else job.job.elevation
@@ -99,7 +100,7 @@ class AirPanel(Panel):
         ]
 
     def _head(self) -> str:
-        label = _condition(self.job, self.where.visit, self.where.condition).label
+        label = condition_of(self.job, self.where.visit, self.where.condition).label
         place = f"visit {self.where.visit}, {label or f'condition {self.where.condition}'}"
         return super()._head() + f'<p class="hvac-note">{text(place)}</p>'
 
@@ -107,8 +108,8 @@ class AirPanel(Panel):
         """Balance of the boxes as they stand; the sliders go back to what was read."""
         air: dict[str, Reading | None] = {}
         for stream in self.streams.values():
-            air |= stream.readings(_condition(self.job, self.where.visit, self.where.condition).air)
-        known = _condition(self.job, self.where.visit, self.where.condition).air
+            air |= stream.readings(condition_of(self.job, self.where.visit, self.where.condition).air)
+        known = condition_of(self.job, self.where.visit, self.where.condition).air
         air["airflow"] = _retaken(known.airflow, self.airflow.quantity)
         site = self.site.quantity
         is_barometer = site is not None and site.kind == "absolute_pressure"
@@ -220,7 +221,8 @@ class Stream:
         return taken
 
 
-def _condition(job: Job, visit: int, condition: int):
+def condition_of(job: Job, visit: int, condition: int) -> Condition:
+    """One condition of a job, counted from 1; told in full where there is none."""
     try:
         if min(visit, condition) < 1:
             raise IndexError

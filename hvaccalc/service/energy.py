@@ -110,16 +110,24 @@ def fan_powers(draws: Draws) -> FanPower | None:
     low = share_of_full(draws.job, draws.job.unit.fan.low_speed)
     if low is None or not 0.0 < low < 1.0:
         return None
-    full = _read_at(draws, 1.0, 1.0 - FULL) or draws.rated_fan_power
+    full = full_power(draws)
     read = _read_at(draws, low, NEAR_LOW)
     if read is not None:
         return FanPower(low, read, full)
-    loss = draws.ensemble.uniform("standing loss", *fan_power.STANDING_LOSS)
-    ratio = fan_power.electrical_power_ratio(low, 0.0, loss)
     basis = "computed" if full.basis in ("measured", "nameplate") else full.basis
-    return FanPower(
-        low, Datum(full.draws * ratio, basis, "by the fan laws with drive and motor losses"), full
-    )
+    note = "by the fan laws with drive and motor losses"
+    return FanPower(low, Datum(electrical_power(draws, low), basis, note), full)
+
+
+def full_power(draws: Draws) -> Datum:
+    """Electrical power at full speed [W]: as read, else as rated."""
+    return _read_at(draws, 1.0, 1.0 - FULL) or draws.rated_fan_power
+
+
+def electrical_power(draws: Draws, speed: float) -> np.ndarray:
+    """Electrical power [W] at a speed over full speed, on the fan's own system."""
+    loss = draws.ensemble.uniform("standing loss", *fan_power.STANDING_LOSS)
+    return full_power(draws).draws * fan_power.electrical_power_ratio(speed, 0.0, loss)
 
 
 def _read_at(draws: Draws, speed: float, reach: float) -> Datum | None:

@@ -1,0 +1,133 @@
+"""Panel: how much air moves, by which evidence, and what another fan speed would mean."""
+
+from __future__ import annotations
+
+import ipywidgets as widgets
+import numpy as np
+
+from hvaccalc.diagnosis.air_balance import retyped
+from hvaccalc.diagnosis.build import Where
+from hvaccalc.job.fields import Reading
+from hvaccalc.job.schema import Job
+from hvaccalc.panels import fan_picture, fan_words
+from hvaccalc.panels.air import condition_of
+from hvaccalc.panels.base import LABEL, Panel, UnitField, typed_air
+from hvaccalc.panels.look import text
+from hvaccalc.report.blocks import Caution, Item
+from hvaccalc.service.fan_study import FanStudy, at_speed, fan_study
+
+READINGS = {
+    "airflow": ("Airflow", "7400 cfm"),
+    "coil_pressure_drop": ("Coil drop", "0.30 inH2O"),
+    "filter_pressure_drop": ("Filter drop", "0.15 inH2O"),
+    "external_static": ("External static", "1.1 inH2O"),
+    "fan_current": ("Motor current", "8.6 A"),
+}
+"""Readings with a box of their own: label and hint."""
+
+SPEEDS = (20.0, 140.0)
+"""Ends of the slider, percent of full speed."""
+
+CAUTION = Caution(
+    "Before anybody changes a fan's speed",
+    (
+        Item(
+            "Lock out and prove dead before a hand goes to belt, sheave or wheel; it may turn by draught.",
+            "Fan.",
+        ),
+        Item(
+            "A drive holds its charge for minutes after it is switched off; its currents are read by one who "
+            "may work on live panels.",
+            "Drive.",
+        ),
+        Item(
+            "Go through the list first, then raise in steps and read the motor's current at each.", "Motor."
+        ),
+    ),
+)
+
+
+class FanPanel(Panel):
+    """Airflow by every way, fan and system curve, and a slider for the speed.
+
+    Parameters
+    ----------
+    job : Job
+    visit, condition : int
+        Counted from 1.
+    """
+
+    title = "Airflow and fan speed"
+    caution = CAUTION
+
+    def __init__(self, job: Job, visit: int = 1, condition: int = 1) -> None:
+        self.job, self.where = job, Where(visit, condition)
+        self.known = condition_of(job, visit, condition)
+        self.boxes = {key: self._box(key, *words) for key, words in READINGS.items()}
+        self.speed = widgets.FloatSlider(
+            description="Fan speed, %",
+            min=SPEEDS[0],
+            max=SPEEDS[1],
+            step=1.0,
+            value=100.0,
+            readout=True,
+            readout_format=".0f",
+            style={"description_width": LABEL},
+            layout={"width": "auto"},
+        )
+        self.read: FanStudy | None = None
+        controls = [
+            widgets.HTML('<p class="hvac-part">The readings, each with its unit</p>'),
+            *self.boxes.values(),
+            widgets.HTML('<p class="hvac-part">What if: the fan at this share of full speed</p>'),
+            self.speed,
+        ]
+        super().__init__(list(self.boxes.values()), controls)
+        self.speed.observe(self._vary, "value")
+
+    @classmethod
+    def from_job(cls, job: Job, visit: int = 1, condition: int = 1) -> FanPanel:
+        """Panel filled with the readings of one condition of a job."""
+        return cls(job, visit, condition)
+
+    def _box(self, key: str, label: str, hint: str) -> UnitField:
+        reading: Reading | None = getattr(self.known.air, key)
+        shown = reading.quantity.text if reading is not None else ""
+        return UnitField(label, typed_air(key), shown, optional=True, hint=hint)
+
+    def _head(self) -> str:
+        label = self.known.label or f"condition {self.where.condition}"
+        return super()._head() + f'<p class="hvac-note">{text(f"visit {self.where.visit}, {label}")}</p>'
+
+    def solve(self) -> FanStudy:
+        """The fan with the boxes as they stand; the slider goes to the speed that the list is about."""
+        air: dict[str, Reading | None] = {}
+        for key, box in self.boxes.items():
+            known: Reading | None = getattr(self.known.air, key)
+            instrument = known.instrument if known is not None else None
+            air[key] = None if box.quantity is None else Reading(box.quantity, instrument)
+        job = retyped(self.job, self.where, air, self.job.job.elevation)
+        self.read = fan_study(job, self.where)
+        self._start = float(np.clip(round(100.0 * self.read.wanted), *SPEEDS))
+        self.speed.value = self._start
+        return self.read
+
+    def _vary(self, change: object = None) -> None:
+        if self.read is None or any(field.error for field in self.fields):
+            return
+        wanted = self.read.wanted if self.speed.value == self._start else self.speed.value / 100.0
+        self.set_trait("result", at_speed(self.read, wanted))
+        self.show()
+
+    def draw(self) -> str:
+        """The result as SVG."""
+        name = f"fan-{self.where.visit}-{self.where.condition}"
+        return fan_picture.picture(self.result, self.job.display, name)
+
+    def tell(self) -> list[str]:
+        """The result in lines of plain text."""
+        return fan_words.lines(self.result, self.job.display)
+
+    def tell_html(self) -> str:
+        """Numbers, the list, the price."""
+        return fan_words.html(self.result, self.job.display)
