@@ -2,7 +2,7 @@
 
     >>> import hvaccalc
     >>> sorted(hvaccalc.__all__)
-    ['Analysis', 'Finding', 'Job', 'analyse', 'errors', 'load_job', 'units']
+    ['Analysis', 'Finding', 'Job', 'UnitModel', 'analyse', 'errors', 'load_job', 'units']
 
 Each public name is loaded when it is first used, so that ``import hvaccalc`` stays as quick in a script,
 a notebook or a worker process as the work that it is imported for.
@@ -14,18 +14,20 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from hvaccalc import errors, units
     from hvaccalc.analysis import Analysis, analyse
+    from hvaccalc.equipment.unit import UnitModel
     from hvaccalc.findings import Finding
     from hvaccalc.job.load import load_job
     from hvaccalc.job.schema import Job
 
 __version__ = "0.1.0"
 
-__all__ = ["Analysis", "Finding", "Job", "analyse", "errors", "load_job", "units"]
+__all__ = ["Analysis", "Finding", "Job", "UnitModel", "analyse", "errors", "load_job", "units"]
 
 _HOME = {
     "Analysis": "hvaccalc.analysis",
     "Finding": "hvaccalc.findings",
     "Job": "hvaccalc.job.schema",
+    "UnitModel": "hvaccalc.equipment.unit",
     "analyse": "hvaccalc.analysis",
     "load_job": "hvaccalc.job.load",
 }

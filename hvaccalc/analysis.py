@@ -5,13 +5,16 @@ Pure: the same job gives the same results from any thread; no clock, no global s
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from functools import cached_property
 
 from hvaccalc.diagnosis.build import Draws
 from hvaccalc.diagnosis.call_wiring import CallWiring, call_wiring
 from hvaccalc.diagnosis.condition import ConditionResult, diagnose
+from hvaccalc.diagnosis.forecast import Forecast, forecast
 from hvaccalc.diagnosis.notices import notices
 from hvaccalc.diagnosis.screening import Screening, screen
+from hvaccalc.diagnosis.what_if import DRAWS, WhatIf, read_change, what_if
 from hvaccalc.findings import Finding, findings
 from hvaccalc.findings.fan import FanService
 from hvaccalc.job.schema import Job, Notice
@@ -74,12 +77,48 @@ class Analysis:
             self.conditions,
             self.calls,
             FanService(self.fan_energy, self.fan_rule),
+            self.forecast,
         )
+
+    @cached_property
+    def forecast(self) -> Forecast | None:
+        """At which airflow and in which weather the coil freezes; None where no unit can be solved."""
+        return forecast(self.draws, self.conditions)
 
     @cached_property
     def notices(self) -> tuple[Notice, ...]:
         """How the file was taken, what is unusual, what is not used yet, which readings contradict."""
         return (*self.job.notices, *notices(self.draws, self.screening, self.conditions))
+
+    def few(self) -> Analysis:
+        """The same job with few draws, for what each draw has to be calibrated for."""
+        return Analysis(self.job, DRAWS)
+
+    def what_if(
+        self,
+        changes: Sequence[Mapping[str, str]] = ({},),
+        faults: Sequence[str] = (),
+        calibrate_on: Sequence[str] | None = None,
+    ) -> WhatIf:
+        """What this unit would do at changed conditions.
+
+        Parameters
+        ----------
+        changes : sequence of mappings
+            Text by key, such as ``{"fan_frequency": "60 Hz", "calls": "cool 1;cool 2"}``.
+        faults : sequence of str
+            Such as ``'low_charge:1="20 %"'``.
+        calibrate_on : sequence of str, optional
+            Labels of conditions; None: all with enough readings.
+
+        Raises
+        ------
+        InputError
+            What cannot be read, or no condition to start from.
+        """
+        few = self.few()
+        read = [read_change(change) for change in changes]
+        return what_if(few.draws, few.conditions, read, faults, calibrate_on)
 
     def as_dict(self) -> dict[str, object]:
         """Plain data, the form that ``hvaccalc findings --json`` prints.

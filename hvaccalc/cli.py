@@ -140,6 +140,55 @@ def memo(
     _say(f"Wrote {path}")
 
 
+@app.command("what-if")
+def what_if(
+    job: JobPath,
+    settings: Annotated[
+        list[str] | None, typer.Option("--set", metavar='KEY="VALUE"', help="An air reading to change.")
+    ] = None,
+    calls: Annotated[str | None, typer.Option("--calls", help="Calls, several separated by ;")] = None,
+    faults: Annotated[
+        list[str] | None, typer.Option("--fault", metavar='NAME:CIRCUIT="20 %"', help="A fault to add.")
+    ] = None,
+    rows: Annotated[Path | None, typer.Option("--rows", help="A csv file of changes, a row each.")] = None,
+    calibrate_on: Annotated[
+        str | None, typer.Option("--calibrate-on", help="Labels of conditions, separated by commas.")
+    ] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="Print JSON alone on standard output.")] = False,
+    display: DisplayOption = None,
+) -> None:
+    """Ask the unit, calibrated on the job's own conditions, what it would do at changed ones."""
+    from hvaccalc.diagnosis import what_if as ask
+
+    analysis = _analyse(job, display)
+    if rows is not None and (settings or calls):
+        raise InputError("rows and single changes together", allowed="either --rows or --set and --calls")
+    changes = ask.read_rows(rows) if rows is not None else [ask.read_change(_settings(settings, calls))]
+    labels = (
+        None if calibrate_on is None else [part.strip() for part in calibrate_on.split(",") if part.strip()]
+    )
+    typer.echo("calibrating the unit on the job's conditions ...", err=True)
+    few = analysis.few()
+    told = ask.what_if(few.draws, few.conditions, changes, faults or (), labels)
+    if as_json:
+        typer.echo(json.dumps(ask.as_dict(told.answers), indent=2, ensure_ascii=False, allow_nan=False))
+        return
+    for line in ask.lines(told, analysis.job.display):
+        _say(line)
+
+
+def _settings(settings: list[str] | None, calls: str | None) -> dict[str, str]:
+    typed = {} if calls is None else {"calls": calls}
+    for text in settings or ():
+        key, equals, value = text.partition("=")
+        if not equals:
+            raise InputError(
+                "a setting without a value", found=f'"{text}"', allowed='KEY="VALUE"', key="--set"
+            )
+        typed[key.strip()] = value.strip().strip('"')
+    return typed
+
+
 @app.command()
 def selfcheck(
     states: Annotated[

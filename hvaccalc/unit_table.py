@@ -137,7 +137,10 @@ KINDS: dict[str, Kind] = dict(
             "air pressure (a difference from the room)",
             "Pa",
             _units(
-                ('inH2O|in wc|in w.c.|inwc|in wg|in w.g.|inwg|iwc|"wc|"wg|in h2o|in. w.c.|in. wc|in. w.g.', _INH2O),
+                (
+                    'inH2O|in wc|in w.c.|inwc|in wg|in w.g.|inwg|iwc|"wc|"wg|in h2o|in. w.c.|in. wc|in. w.g.',
+                    _INH2O,
+                ),
                 ("Pa", 1.0),
                 ("kPa", 1e3),
                 ("mmH2O", _INH2O / 25.4),

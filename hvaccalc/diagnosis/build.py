@@ -254,9 +254,19 @@ class Draws:
         """The coil calibrated on every draw of the rating; rows without a solution carry a reason."""
         return coil.calibrate(
             self.rating,
-            fin_efficiency=self.ensemble.uniform("fin_efficiency", *FIN_EFFICIENCY),
-            film_exponent=self.ensemble.uniform("film_exponent", *FILM_EXPONENT),
+            fin_efficiency=self.fin_efficiency,
+            film_exponent=self.film_exponent,
         )
+
+    @cached_property
+    def fin_efficiency(self) -> np.ndarray:
+        """Efficiency of the fins at the rating."""
+        return self.ensemble.uniform("fin_efficiency", *FIN_EFFICIENCY)
+
+    @cached_property
+    def film_exponent(self) -> np.ndarray:
+        """Exponent of the air film against airflow."""
+        return self.ensemble.uniform("film_exponent", *FILM_EXPONENT)
 
     @cached_property
     def local_airflow(self) -> np.ndarray:

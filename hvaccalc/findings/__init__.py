@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from hvaccalc.diagnosis.build import Draws
 from hvaccalc.diagnosis.call_wiring import CallWiring
 from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.forecast import Forecast
 from hvaccalc.diagnosis.screening import Flag
 from hvaccalc.findings.air import air, airflow, duty
 from hvaccalc.findings.assumed import assumed
@@ -14,6 +15,7 @@ from hvaccalc.findings.circuits import charges, circuits, contrast
 from hvaccalc.findings.coil import freeze, staging
 from hvaccalc.findings.fan import FanService, fan
 from hvaccalc.findings.finding import SEVERITIES, Finding, Writer, finding_id
+from hvaccalc.findings.forecast import forecast
 from hvaccalc.findings.running import condensing, ice, idle, recorded_work, short_of_air
 from hvaccalc.findings.wiring import wiring
 
@@ -26,6 +28,7 @@ def findings(
     results: Sequence[ConditionResult],
     calls: CallWiring | None = None,
     fan_service: FanService | None = None,
+    outlook: Forecast | None = None,
 ) -> tuple[Finding, ...]:
     """All findings of a job.
 
@@ -39,6 +42,8 @@ def findings(
         The wiring at every call.
     fan_service : FanService or None
         Energy and rule of the fan's staging.
+    outlook : Forecast or None
+        The freeze forecast.
     """
     writer = Writer(draws)
     assumed(writer)
@@ -60,4 +65,5 @@ def findings(
             part(writer, result)
         staging(writer, result, calls)
     fan(writer, results, fan_service)
+    forecast(writer, outlook)
     return tuple(writer.found)

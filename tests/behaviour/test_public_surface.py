@@ -9,7 +9,7 @@ import pytest
 import hvaccalc
 from tests.check import ROOT
 
-NAMES = ["Analysis", "Finding", "Job", "analyse", "errors", "load_job", "units"]
+NAMES = ["Analysis", "Finding", "Job", "UnitModel", "analyse", "errors", "load_job", "units"]
 
 HEAVY = {"CoolProp", "ipywidgets", "matplotlib", "pandas", "psychrolib", "pydantic", "scipy", "typer"}
 

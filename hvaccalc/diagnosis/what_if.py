@@ -1,0 +1,502 @@
+"""What the calibrated unit would do at changed conditions: one change, or thousands of rows.
+
+A change is typed in the words of the job file (air readings, calls); what it leaves out stays as it was in
+the condition it starts from. Every answer has its band: of the readings that calibrated the unit, and of what
+was assumed about it.
+"""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import numpy as np
+
+from hvaccalc import units
+from hvaccalc.diagnosis import unit_build
+from hvaccalc.diagnosis.airflow import speed_ratio
+from hvaccalc.diagnosis.airflow_methods import FULL_SPEED_AIRFLOW
+from hvaccalc.diagnosis.build import Draws
+from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.unit_build import Calibrated
+from hvaccalc.ensemble import Band, band
+from hvaccalc.equipment.unit_state import BRANCHES, REASONS, Conditions, Faults, UnitStates
+from hvaccalc.errors import InputError, MissingReading
+from hvaccalc.physics import moist_air
+
+KINDS = {
+    "return_dry_bulb": "temperature",
+    "return_wet_bulb": "temperature",
+    "return_dew_point": "temperature",
+    "return_relative_humidity": "fraction",
+    "outdoor_dry_bulb": "temperature",
+    "barometer": "absolute_pressure",
+    "airflow": "airflow",
+    "fan_frequency": "frequency",
+    "fan_speed": "fan_speed",
+    "fan_power": "power",
+}
+"""Keys that a change may set, with their kinds."""
+
+CALLS = ("fan", "cool 1", "cool 2")
+
+FAULTS = {
+    "low_charge": ("charge", -1.0),
+    "overcharge": ("charge", 1.0),
+    "condenser_air": ("condenser_air", -1.0),
+    "restriction": ("restriction", 1.0),
+    "starved_valve": ("valve_capacity", -1.0),
+    "overfeeding_valve": ("valve_overfeed", 1.0),
+    "compressor_wear": ("compressor_wear", -1.0),
+}
+"""Fault by name: the unit's field and the direction in which a percentage moves it."""
+
+AIR = {
+    "supply_dry_bulb": "supply_dry_bulb",
+    "total_capacity": "total_capacity",
+    "sensible_capacity": "sensible_capacity",
+    "condensate_rate": "condensate_rate",
+    "coldest_fin": "coldest_root",
+}
+CIRCUIT = (
+    *("suction_saturation", "condensing_saturation", "superheat", "subcooling"),
+    *("refrigerant_mass_flow", "compressor_power"),
+)
+MOST_AT_ONCE = 20_000
+MOST_ROWS = 100_000
+
+
+@dataclass(frozen=True)
+class Change:
+    """One row: what differs from the condition it starts from.
+
+    Attributes
+    ----------
+    values : dict of str to Quantity
+    calls : tuple of str or None
+        None: as in the starting condition.
+    """
+
+    values: dict[str, units.Quantity] = field(default_factory=dict)
+    calls: tuple[str, ...] | None = None
+
+
+@dataclass(frozen=True)
+class Answer:
+    """State of one row.
+
+    Attributes
+    ----------
+    row : int
+        From 1.
+    converged : bool
+        Whether the central draw was found and lies within the model's limits.
+    reason, branch : str
+        Why not, and which of several states; empty otherwise.
+    air, circuit : dict
+        Bands [SI] by the names of ``what-if --json``.
+    """
+
+    row: int
+    converged: bool
+    reason: str
+    branch: str
+    air: dict[str, Band]
+    circuit: dict[str, dict[str, Band]]
+
+
+def read_change(typed: Mapping[str, str], file: str | None = None, line: int | None = None) -> Change:
+    """A change from text by key; ``calls`` holds several separated by ``;``.
+
+    Raises
+    ------
+    InputError
+        With file, line, key, what was found and what is allowed.
+    """
+    values: dict[str, units.Quantity] = {}
+    calls = None
+    for key, text in typed.items():
+        if not (text or "").strip():
+            continue
+        if key == "calls":
+            calls = _calls(text, file, line)
+            continue
+        if key not in KINDS:
+            raise InputError(
+                "no such thing to change", f'"{key}"', ", ".join((*KINDS, "calls")), file, line, key
+            )
+        try:
+            values[key] = units.parse(text.strip(), KINDS[key])
+        except InputError as error:
+            error.file, error.line, error.key = file, line, key
+            raise
+    humid = [key for key in values if key in _HUMIDITY]
+    if len(humid) > 1:
+        raise InputError("the humidity is said twice", ", ".join(humid), "one of them", file, line, humid[1])
+    return Change(values, calls)
+
+
+_HUMIDITY = ("return_wet_bulb", "return_dew_point", "return_relative_humidity")
+
+
+def _calls(text: str, file: str | None, line: int | None) -> tuple[str, ...]:
+    calls = tuple(part.strip() for part in text.split(";") if part.strip())
+    for call in calls:
+        if call not in CALLS:
+            raise InputError("no such call of cooling", f'"{call}"', ", ".join(CALLS), file, line, "calls")
+    return calls
+
+
+def read_rows(path: Path) -> list[Change]:
+    """Changes from a csv file whose head names the keys; values carry their units.
+
+    Raises
+    ------
+    InputError
+        With the file's line and key.
+    """
+    with path.open(encoding="utf-8-sig", newline="") as lines:
+        table = csv.DictReader(lines)
+        if not table.fieldnames:
+            raise InputError("an empty file", allowed="a head line of keys, then rows", file=str(path))
+        changes = []
+        for row in table:
+            if None in row or None in row.values():
+                raise InputError(
+                    "a row of another length than the head", allowed="one value for each key", file=str(path),
+                    line=table.line_num,
+                )  # fmt: skip
+            changes.append(read_change({k.strip(): v for k, v in row.items()}, str(path), table.line_num))
+            if len(changes) > MOST_ROWS:
+                raise InputError("too many rows", f"over {MOST_ROWS}", f"{MOST_ROWS} at most", str(path))
+    return changes
+
+
+def read_fault(text: str, circuits: Iterable[str]) -> tuple[str, str, float]:
+    """Name, circuit and share of a fault typed as ``low_charge:1="20 %"``.
+
+    Raises
+    ------
+    InputError
+    """
+    name, _, share = text.partition("=")
+    name, _, circuit = name.strip().partition(":")
+    known = list(circuits)
+    if name not in FAULTS:
+        raise InputError("no such fault", f'"{name}"', ", ".join(FAULTS), key="--fault")
+    if circuit not in known:
+        raise InputError(
+            "no such circuit", f'"{circuit}"', f"after a colon, one of {', '.join(known)}", key="--fault"
+        )
+    try:
+        value = units.parse(share.strip().strip('"'), "fraction").value
+    except InputError as error:
+        error.key = "--fault"
+        raise
+    if not 0.0 <= value <= 0.9:
+        raise InputError("a share that no unit runs with", f'"{share}"', "0 % to 90 %", key="--fault")
+    return name, circuit, value
+
+
+def faults_of(draws: Draws, typed: Iterable[str]) -> Faults:
+    """Faults of the unit, by circuit."""
+    names = list(draws.job.circuit)
+    fields: dict[str, np.ndarray] = {}
+    for text in typed:
+        name, circuit, share = read_fault(text, names)
+        where, direction = FAULTS[name]
+        sound = 0.0 if where in ("restriction", "valve_overfeed") else 1.0
+        column = fields.setdefault(where, np.full(len(names), sound))
+        column[names.index(circuit)] = sound + direction * share
+    return Faults(**fields)
+
+
+DRAWS = 40
+"""Draws behind a what-if: enough for a band, few enough to calibrate each on the job's conditions."""
+
+
+@dataclass(frozen=True)
+class WhatIf:
+    """Answers, with what the unit was calibrated on and the condition they start from.
+
+    Attributes
+    ----------
+    answers : list of Answer
+    unit : Calibrated
+    base : ConditionResult
+    """
+
+    answers: list[Answer]
+    unit: Calibrated
+    base: ConditionResult
+
+
+def what_if(
+    draws: Draws,
+    results: Sequence[ConditionResult],
+    changes: Sequence[Change],
+    faults: Iterable[str] = (),
+    calibrate_on: Sequence[str] | None = None,
+) -> WhatIf:
+    """Calibrate a job's unit on its own conditions and ask it.
+
+    Parameters
+    ----------
+    draws : Draws
+    results : sequence of ConditionResult
+        Of the same draws.
+    changes : sequence of Change
+    faults : iterable of str
+        As typed, see `read_fault`.
+    calibrate_on : sequence of str, optional
+        Labels of conditions; None: all with enough readings; empty: the rating alone.
+
+    Raises
+    ------
+    InputError
+        A refrigerant that is not carried, a label that no condition has, or one without enough readings.
+    MissingReading
+        No condition to start from.
+    """
+    unit = unit_build.from_rating(draws)
+    if unit is None:
+        names = [c.refrigerant for n, c in draws.job.circuit.items() if draws.refrigerant(n) is None]
+        raise InputError("no properties for a refrigerant of this unit", ", ".join(names))
+    chosen = [r for r in results if unit_build.enough(draws, r)] if calibrate_on is None else []
+    for label in calibrate_on or ():
+        chosen.append(_labelled(draws, results, label))
+    unit = unit_build.recalibrated(draws, unit, tuple(chosen))
+    base = start(draws, results, unit)
+    return WhatIf(answer(draws, unit, base, changes, faults_of(draws, faults)), unit, base)
+
+
+def _labelled(draws: Draws, results: Sequence[ConditionResult], label: str) -> ConditionResult:
+    found = [r for r in results if r.label == label]
+    if not found:
+        known = ", ".join(f'"{r.label}"' for r in results)
+        raise InputError("no condition of that label", f'"{label}"', known, key="--calibrate-on")
+    if not unit_build.enough(draws, found[0]):
+        needs = "; ".join(unit_build.NEEDED)
+        raise InputError(
+            "a condition without enough readings to calibrate on", f'"{label}"', needs, key="--calibrate-on"
+        )
+    return found[0]
+
+
+def start(draws: Draws, results: Sequence[ConditionResult], on: Calibrated) -> ConditionResult:
+    """What changes start from: the last condition that the unit was calibrated on, else the last complete.
+
+    Raises
+    ------
+    MissingReading
+        No condition holds return air, outdoor air and airflow.
+    """
+    wanted = [r for r in results if r.where in on.on] or [
+        r for r in results if unit_build.conditions(draws, r) is not None
+    ]
+    if not wanted:
+        raise MissingReading(
+            "no condition of the job to start from",
+            allowed="a condition with " + "; ".join(unit_build.NEEDED),
+        )
+    return wanted[-1]
+
+
+def answer(
+    draws: Draws, unit: Calibrated, base: ConditionResult, changes: Sequence[Change], faults: Faults
+) -> list[Answer]:
+    """Answers for all changes, solved in batches.
+
+    Parameters
+    ----------
+    draws : Draws
+    unit : Calibrated
+    base : ConditionResult
+        What changes start from.
+    changes : sequence of Change
+    faults : Faults
+        The same in every row.
+    """
+    size = draws.ensemble.size + 1
+    step = max(1, MOST_AT_ONCE // size)
+    answers: list[Answer] = []
+    for first in range(0, len(changes), step):
+        some = changes[first : first + step]
+        states = unit.unit.solve(_conditions(draws, base, some), _by_circuit(faults))
+        answers += [_told(draws, states, row, first + row + 1, base) for row in range(len(some))]
+    return answers
+
+
+def _by_circuit(faults: Faults) -> Faults:
+    """Faults with room for rows and draws behind the circuit."""
+    columns = {name: np.asarray(value, float) for name, value in vars(faults).items()}
+    return Faults(**{n: v[:, None, None] if v.ndim == 1 else v for n, v in columns.items()})
+
+
+def _conditions(draws: Draws, base: ConditionResult, changes: Sequence[Change]) -> Conditions:
+    standing = unit_build.conditions(draws, base)
+    assert standing is not None
+    rows = [_row(draws, base, standing, change) for change in changes]
+    return Conditions(
+        **{name: np.stack([row[name] for row in rows]) for name in rows[0] if name != "running"},
+        running=np.stack([row["running"] for row in rows], axis=1)[..., None],
+    )
+
+
+def _row(draws: Draws, base: ConditionResult, standing: Conditions, change: Change) -> dict[str, np.ndarray]:
+    size = draws.ensemble.size + 1
+    values = change.values
+
+    def column(key: str, otherwise) -> np.ndarray:
+        typed = values.get(key)
+        return np.full(size, typed.value) if typed is not None else np.broadcast_to(otherwise, (size,))
+
+    barometer = column("barometer", standing.barometer)
+    dry_bulb = column("return_dry_bulb", standing.return_dry_bulb)
+    humidity = _humidity(values, dry_bulb, barometer, np.asarray(standing.return_humidity_ratio))
+    flow = _flow(draws, base, values, dry_bulb, humidity, barometer)
+    running = np.asarray(standing.running, bool)
+    if change.calls is not None:
+        stage = max((int(call[-1]) for call in change.calls if call.startswith("cool")), default=0)
+        running = np.array([draws.stage(name) <= stage for name in draws.job.circuit])
+    row = {
+        "return_dry_bulb": dry_bulb,
+        "return_humidity_ratio": humidity,
+        "barometer": barometer,
+        "outdoor_dry_bulb": column("outdoor_dry_bulb", standing.outdoor_dry_bulb),
+        "dry_air_flow": flow,
+        "fan_power": column("fan_power", np.nan),
+        "running": running,
+    }
+    row["fan_power"] = np.where(
+        np.isfinite(row["fan_power"]), row["fan_power"], _power_per_flow(draws) * flow
+    )
+    return row
+
+
+def _power_per_flow(draws: Draws) -> np.ndarray:
+    """Fan power for each airflow at the rating [W s/kg]."""
+    return draws.rated_fan_power.draws / draws.rating.dry_air_flow
+
+
+def _humidity(values, dry_bulb: np.ndarray, barometer: np.ndarray, otherwise: np.ndarray) -> np.ndarray:
+    key = next((key for key in _HUMIDITY if key in values), None)
+    if key is None:
+        return otherwise
+    state = moist_air.state(barometer, dry_bulb=dry_bulb, **{key.removeprefix("return_"): values[key].value})
+    return np.asarray(state.humidity_ratio)
+
+
+def _flow(draws: Draws, base: ConditionResult, values, dry_bulb, humidity, barometer) -> np.ndarray:
+    """Dry air flow [kg/s] by what the change says of it."""
+    flow = base.airflow
+    assert flow is not None
+    volume = moist_air.specific_volume(dry_bulb, humidity, barometer)
+    if (typed := values.get("airflow")) is not None:
+        density = units.STANDARD_AIR_DENSITY if typed.standard else 1.0 / volume
+        return typed.value * density * np.ones(draws.ensemble.size + 1)
+    ratio = _ratio(draws, values)
+    if ratio is None:
+        return flow.flow / volume
+    now = speed_ratio(draws, base.where)
+    if now is not None:
+        return flow.flow * ratio / now.draws / volume
+    full = np.maximum(draws.ensemble.normal("full speed airflow", *FULL_SPEED_AIRFLOW), 0.2)
+    return full * draws.job.unit.rated_airflow.value * ratio / volume
+
+
+def _ratio(draws: Draws, values) -> float | None:
+    full = draws.job.unit.fan.full_speed
+    if (typed := values.get("fan_frequency")) is not None:
+        return typed.value / (full.value if full is not None and full.unit == "Hz" else 60.0)
+    typed = values.get("fan_speed")
+    if typed is None:
+        return None
+    if typed.unit == "%":
+        return typed.value / (full.value if full is not None and full.unit == "%" else 1.0)
+    if full is None or full.unit != typed.unit:
+        raise InputError(
+            "a speed in another unit than the full speed of the unit's table",
+            found=f'"{typed.text}"',
+            allowed=full.text if full is not None else "%, or [unit.fan] full_speed in that unit",
+            key="fan_speed",
+        )
+    return typed.value / full.value
+
+
+def _told(draws: Draws, states: UnitStates, row: int, number: int, base: ConditionResult) -> Answer:
+    reason = int(states.reason[row, 0])
+    air = {name: band(getattr(states, attribute)[row]) for name, attribute in AIR.items()}
+    pressure = base.air.barometer.draws
+    air["supply_dew_point"] = band(moist_air.dew_point(states.supply_humidity_ratio[row], pressure))
+    circuit = {
+        name: {key: band(getattr(states, key)[index, row]) for key in CIRCUIT}
+        for index, name in enumerate(draws.job.circuit)
+    }
+    if reason:
+        unknown = Band(np.nan, np.nan, np.nan)
+        air = dict.fromkeys(air, unknown)
+        circuit = {name: dict.fromkeys(CIRCUIT, unknown) for name in circuit}
+    return Answer(number, not reason, REASONS[reason], BRANCHES[int(states.branch[row, 0])], air, circuit)
+
+
+def as_dict(answers: Iterable[Answer]) -> dict[str, object]:
+    """Plain data, the form that ``hvaccalc what-if --json`` prints."""
+
+    def plain(value: Band) -> dict[str, float | None]:
+        numbers = {"value": value.value, "low": value.low, "high": value.high}
+        return {name: float(n) if np.isfinite(n) else None for name, n in numbers.items()}
+
+    return {
+        "format": 1,
+        "states": [
+            {
+                "row": a.row,
+                "converged": a.converged,
+                "reason": a.reason,
+                "branch": a.branch,
+                "air": {name: plain(value) for name, value in a.air.items()},
+                "circuit": {
+                    name: {key: plain(value) for key, value in rows.items()}
+                    for name, rows in a.circuit.items()
+                },
+            }
+            for a in answers
+        ],
+    }
+
+
+OUTCOMES = {
+    "supply_dry_bulb": "temperature",
+    "supply_dew_point": "temperature",
+    "total_capacity": "heat",
+    "sensible_capacity": "heat",
+    "condensate_rate": "water_flow",
+    "coldest_fin": "temperature",
+    "suction_saturation": "temperature",
+    "condensing_saturation": "temperature",
+    "superheat": "temperature_difference",
+    "subcooling": "temperature_difference",
+    "refrigerant_mass_flow": "mass_flow",
+    "compressor_power": "power",
+}
+"""Kinds of what comes out."""
+
+
+def lines(told: WhatIf, display: str) -> Iterable[str]:
+    """Answers for a reader, a block of lines for each row."""
+    on = "; ".join(f"visit {w.visit}, condition {w.condition}" for w in told.unit.on) or "its rating alone"
+    yield f"Unit calibrated on: {on}. Changes start from: {told.base.label}."
+    for one in told.answers:
+        yield ""
+        yield f"Row {one.row}" + (f": {one.branch}" if one.branch else "")
+        if not one.converged:
+            yield f"  refused: {one.reason}"
+            continue
+        for title, bands in [("air", one.air), *((f"circuit {n}", rows) for n, rows in one.circuit.items())]:
+            for key, value in bands.items():
+                if value.known:
+                    shown = units.band_text(value.value, value.low, value.high, OUTCOMES[key], display)
+                    yield f"  {title:<10} {key.replace('_', ' '):<24} {shown}"
