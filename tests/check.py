@@ -1,9 +1,11 @@
 """Every check of the project, in one command: ``python -m tests.check``.
 
-All steps run even when one fails. Pytest comes last, so that its closing line closes the output.
+All steps run even when one fails. With ``CI`` set in the environment, a rotating third of the mutants and the
+newest dependencies come on top. Pytest comes last, so that its closing line closes the output.
 """
 
 import importlib.util
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -22,6 +24,10 @@ def steps() -> dict[str, list[str]]:
     """Name and command of each step, in order."""
     python = [sys.executable, "-m"]
     workers = ["-n", "2"] if importlib.util.find_spec("xdist") else []
+    slow = {
+        "mutants": [*python, "tests.mutants", "--today"],
+        "newest dependencies": [*python, "tests.newest"],
+    }
     return {
         "format": [*python, "ruff", "format", "--check", "."],
         "lint": [*python, "ruff", "check", "--output-format", "concise", "."],
@@ -29,6 +35,7 @@ def steps() -> dict[str, list[str]]:
         "layers": [*LINT_IMPORTS, "--no-logo"],
         "selfcheck": [*python, "hvaccalc", "selfcheck", "--states", "200"],
         "notebooks": [*python, *NBVAL, *(["-n", "2", "--dist", "loadfile"] if workers else [])],
+        **(slow if os.environ.get("CI") else {}),
         "tests": [*python, "pytest", *workers],
     }
 
