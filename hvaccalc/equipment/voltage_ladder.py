@@ -75,10 +75,20 @@ class Located:
     ghosts: tuple[str, ...]
 
 
-def predicted(circuit: Circuit, call: str, ends: Ends) -> float | None:
-    """Voltage between two terminals in a call [V]; None where an end hangs free."""
+def predicted(circuit: Circuit, call: str, ends: Ends, weak: bool = False) -> float | None:
+    """Voltage between two terminals in a call [V]; None where an end hangs free.
+
+    Parameters
+    ----------
+    circuit : Circuit
+    call : str
+    ends : pair
+    weak : bool
+        Whether a fan input, which draws next to nothing, counts as holding a terminal: a meter of high
+        impedance may show it so, and may as well show less.
+    """
     nets = circuit.nets(call)
-    levels = _levels(circuit, call)
+    levels = _levels(circuit, call, weak)
     one, other = (levels.get(nets.of(end)) for end in ends)
     if one is None or other is None:
         return 0.0 if nets.same(*ends) else None
@@ -94,7 +104,7 @@ def _joined(circuit: Circuit, call: str) -> bool:
     return all(nets.same(s.common, supplies[0].common) for s in supplies)
 
 
-def _levels(circuit: Circuit, call: str) -> dict[str, tuple[Supply, float]]:
+def _levels(circuit: Circuit, call: str, weak: bool) -> dict[str, tuple[Supply, float]]:
     """Supply and side (1 hot, 0 common) of each net, also of those that only a load's winding holds there."""
     nets = circuit.nets(call)
     levels: dict[str, tuple[Supply, float]] = {}
@@ -102,7 +112,10 @@ def _levels(circuit: Circuit, call: str) -> dict[str, tuple[Supply, float]]:
         sound = not nets.same(supply.hot, supply.common)
         levels.setdefault(nets.of(supply.common), (supply, 0.0))
         levels.setdefault(nets.of(supply.hot), (supply, 1.0 if sound else 0.0))
-    held = [(nets.of(load.ends[0]), nets.of(load.ends[1])) for load in circuit.netlist.loads]
+    holding = [load.ends for load in circuit.netlist.loads]
+    if weak:
+        holding += [(fan.terminal, fan.common) for fan in circuit.netlist.inputs]
+    held = [(nets.of(a), nets.of(b)) for a, b in holding]
     given = set(levels)
     while True:
         pulled: dict[str, set[tuple[Supply, float]]] = {}
@@ -212,7 +225,9 @@ def _kinds(circuit: Circuit, call: str, ends: Ends) -> tuple[str, ...]:
     """What a meter may show."""
     volts = predicted(circuit, call, ends)
     if volts is None:
-        return ("dead", "ghost")
+        held = predicted(circuit, call, ends, weak=True)
+        through = held is not None and _kind(held, _nominal(circuit.netlist)) == "live"
+        return ("dead", "ghost", "live") if through else ("dead", "ghost")
     return (_kind(volts, _nominal(circuit.netlist)),)
 
 

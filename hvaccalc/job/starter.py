@@ -118,6 +118,26 @@ refrigerant = "R-410A"                  # CHANGE: from the nameplate
 #suction_length = "50 ft"
 #rise = "10 ft"                         # positive where the indoor coil stands above the outdoor unit
 
+# Control wiring: device.terminal, with the letters that the terminals carry. What is not listed has its
+# usual meaning: R 24 V, C common, G fan, Y1 and Y2 stages, W1 and W2 heat, O and B reversing valve.
+[wiring]
+#terminals = [
+#"thermostat.G", "thermostat.Y1", "thermostat.Y2", "handler.G", "handler.Y1", "handler.Y2",
+#"outdoor.Y1", "outdoor.Y2", "drive.input_1", "drive.input_2",
+#]
+#designed = [
+#["thermostat.G", "handler.G"], ["thermostat.Y1", "handler.Y1"], ["thermostat.Y2", "handler.Y2"],
+#["handler.Y1", "outdoor.Y1"], ["handler.Y2", "outdoor.Y2"],
+#["handler.G", "drive.input_1"], ["handler.Y2", "drive.input_2"],
+#]
+#found = [["thermostat.G", "handler.G"]]    # as found; [] is nothing connected, left out is as designed
+#temporary = [["handler.G", "drive.input_2"]]   # jumpers, judged; never over a safety
+
+#[[wiring.fan_speed]]
+#input = "drive.input_2"
+#designed = "60 Hz"
+#found = "not assigned"                 # a speed, not assigned, unknown
+
 # A visit. CAUTION: live panels, turning fans and belts, refrigerant under pressure, ladders and
 # wet floors hurt people. Lock out before reaching in; gloves and goggles on the gauges; meters
 # rated for the voltage. Never jumper a safety switch to get a reading.

@@ -68,7 +68,7 @@ def _for_the_file(found: Found) -> tuple[Item, ...]:
             "Electricity and water.",
         )
     ]
-    if found.staged_wrong and found.put_right is None:
+    if _at_the_wiring(found) or (found.staged_wrong and found.put_right is None):
         items.append(
             Item(
                 "Following the call with a voltmeter is live work: control side only, power section "
@@ -129,6 +129,12 @@ def _charge_work(found: Found) -> bool:
 
 def _mildly_flammable(name: str) -> bool:
     return refrigerant(name).safety_class == "A2L" if name in CARRIED else name in A2L_NOT_CARRIED
+
+
+def _at_the_wiring(found: Found) -> bool:
+    """Whether somebody has to go to the control wiring with a meter or a jumper."""
+    calls = found.analysis.calls
+    return calls is not None and bool(calls.back_feeds or calls.measure)
 
 
 def _jumper(found: Found) -> bool:
