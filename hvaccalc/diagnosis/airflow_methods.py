@@ -11,12 +11,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis import instruments, running
+from hvaccalc.diagnosis import instruments, refrigerant_side, running
 from hvaccalc.diagnosis.air import AirStates
 from hvaccalc.diagnosis.build import Datum, Draws, Where
 from hvaccalc.diagnosis.fan_data import Known, fan_curve, known_points
 from hvaccalc.diagnosis.reconcile import Method
-from hvaccalc.diagnosis.seen import obstructions
+from hvaccalc.diagnosis.seen import obstructions, sign
 from hvaccalc.equipment import fan
 from hvaccalc.physics import moist_air
 
@@ -172,16 +172,18 @@ def heat_rise(e: Evidence) -> Iterator[Method | Unused]:
 
 def enthalpy(e: Evidence) -> Iterator[Method | Unused]:
     """Refrigerant-side capacity over the drop of the air's enthalpy."""
-    flows = [e.draws.reading(e.where.at(c), "refrigerant_mass_flow") for c in e.draws.job.circuit]
+    circuits = running.running_circuits(e.draws, e.where)
+    read = any(e.draws.condition(e.where).circuit.get(name) for name in circuits)
+    told = any(refrigerant_side.tells_flow(e.draws, e.where.at(name)) for name in circuits)
     back, supply = e.states.return_air, e.states.supply_air
-    if not any(flows) or running.heating(e.draws, e.where):
+    if not (read and told) or running.heating(e.draws, e.where):
         return
     if back is None or supply is None or not (back.humid and supply.humid):
         yield Unused("enthalpy", "the humidity of return and supply air is missing")
         return
     heat = np.zeros_like(e.volume)
-    for name in running.running_circuits(e.draws, e.where):
-        taken = refrigerant_heat(e.draws, e.where.at(name))
+    for name in circuits:
+        taken = refrigerant_side.heat(e.draws, e.where.at(name))
         if taken is None:
             yield Unused("enthalpy", f"flow, pressures or temperatures of circuit {name} are missing")
             return
@@ -190,24 +192,10 @@ def enthalpy(e: Evidence) -> Iterator[Method | Unused]:
     drop = back.enthalpy - supply.enthalpy - water * moist_air.liquid_water_enthalpy(supply.dry_bulb)
     heat = heat * e.draws.ensemble.normal("closure", 1.0, CLOSURE)
     dry = _dry_air(e, heat, np.where(drop > 0.0, drop, np.nan), fan_sign=-1.0)
-    note = "refrigerant-side capacity over the air's drop in enthalpy"
-    yield Method("enthalpy", dry * e.volume, "measured", note)
-
-
-def refrigerant_heat(draws: Draws, where: Where) -> np.ndarray | None:
-    """Heat that one circuit's refrigerant takes up [W]; None where a reading lacks, NaN where gas is wet."""
-    fluid = draws.refrigerant(where.circuit)
-    keys = ("refrigerant_mass_flow", "suction_pressure", "suction_temperature", "liquid_temperature")
-    flow, suction, gas, liquid = (draws.column(where, key) for key in keys)
-    head = draws.column(where, "liquid_pressure")
-    head = draws.column(where, "discharge_pressure") if head is None else head
-    if fluid is None or flow is None or suction is None or gas is None or liquid is None or head is None:
-        return None
-    dry = gas > fluid.dew_temperature(suction)
-    vapour = np.where(dry, fluid.vapour(suction, gas).enthalpy, np.nan)
-    # Above the bubble by the band of the readings: the liquid's enthalpy hangs on its temperature alone.
-    cold = np.minimum(liquid, fluid.bubble_temperature(head))
-    return flow * (vapour - fluid.liquid(head, cold).enthalpy)
+    metered = all(e.draws.reading(e.where.at(c), "refrigerant_mass_flow") for c in circuits)
+    by = "" if metered else " (flow by the compressor's map)"
+    note = f"refrigerant-side capacity{by} over the air's drop in enthalpy"
+    yield Method("enthalpy", dry * e.volume, "measured" if metered else "computed", note)
 
 
 def _dry_air(e: Evidence, heat: np.ndarray, for_each: np.ndarray, fan_sign: float) -> np.ndarray:
@@ -234,7 +222,7 @@ def filter_drop(e: Evidence) -> Iterator[Method | Unused]:
     """Filter pressure drop scaled from a known point."""
     if e.column("filter_pressure_drop") is None:
         return
-    clean = e.draws.condition(e.where).filters_clean == "yes" or "clean" in _seen(e, "filters")
+    clean = e.draws.condition(e.where).filters_clean == "yes" or "clean" in sign(e.draws, e.where, "filters")
     if e.draws.condition(e.where).filters_clean == "no" or _dirty(e, "filters", ("loaded", "wet", "missing")):
         yield Unused("filter_drop", "the filters are not as clean as at the known point")
         return
@@ -262,16 +250,8 @@ def _drop(e: Evidence, part: str, exponents: tuple[float, float], spread: float)
     yield Method(name, flow, "computed", f"{part} pressure drop scaled from the known point")
 
 
-def _seen(e: Evidence, name: str) -> tuple[str, ...]:
-    for signs in (e.draws.condition(e.where).signs, e.draws.job.visit[e.where.visit - 1].signs):
-        seen = getattr(signs, name)
-        if seen is not None:
-            return seen.values
-    return ()
-
-
 def _dirty(e: Evidence, name: str, words: tuple[str, ...]) -> bool:
-    return bool(set(_seen(e, name)) & set(words))
+    return bool(set(sign(e.draws, e.where, name)) & set(words))
 
 
 def fan_curve_point(e: Evidence) -> Iterator[Method | Unused]:

@@ -30,11 +30,7 @@ NOT_USED_YET: dict[str, tuple[str, ...]] = {
     "switches and controls beyond head-pressure control": tuple(
         f"unit.protection.{key}" for key in Protection.model_fields if key != "head_control"
     ),
-    "line sets, condenser volumes and compressor maps": (
-        "circuit.lines",
-        "circuit.condenser",
-        "circuit.compressor_map",
-    ),
+    "line sets and condenser volumes": ("circuit.lines", "circuit.condenser"),
     "signs beyond filters, coil face, frost and thaw": tuple(
         f"visit.{place}{key}"
         for place in ("signs.", "condition.signs.")

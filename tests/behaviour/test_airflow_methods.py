@@ -245,3 +245,53 @@ def test_clean_drops_meet_the_gate_with_their_condition(tmp_path):
     }
     charge = one(analysed(tmp_path, changes), "circuit.charge", "1")
     assert charge.text == "as charted"
+
+
+MAP = {
+    "units": "degF lb/h W",
+    "mass_flow": [
+        *(217.3163128, 5.094492028, -0.593170311, 4.38e-2, -2.14e-2),
+        *(1.04e-2, 7.90e-5, -5.73e-5, 1.79e-4, -8.08e-5),
+    ],
+    "power": [
+        *(-561.3615705, -15.62601841, 46.92506685, -0.217949552, 0.435062616),
+        *(-0.442400826, 2.25e-4, 2.37e-3, -3.32e-3, 2.50e-3),
+    ],
+}
+"""A nominal 3-ton R-410A compressor of an open heat-pump model (ACHP sample), in the order of AHRI 540."""
+
+
+def test_enthalpy_method_by_the_compressors_map(tmp_path):
+    """45/130 °F dew: 459.4 lb/h by the map, 9.21 kW at 20 °F superheat and 15 °F subcooling (CoolProp).
+
+    So much heat, less 0.5 kW of fan, over an air drop of 31.45 - 23.42 Btu/lb (psychrolib) less the water's
+    0.055: 29.72 kBtu/h over 60/13.85 · 7.975 Btu/h for each cfm: 860 cfm, to 1 %.
+    """
+    dew_45, dew_130 = "130.7 psig", "475.6 psig"
+    changes = WIDE_AIRFLOW | {
+        "unit.rated_capacity": "34 kBtu/h",
+        "unit.rated_airflow": "1200 cfm",
+        "circuit.1.compressor_map": MAP,
+        "circuit.2.refrigerant": None,
+        **{f"circuit.2.{key}": None for key in ("metering", "stage", "target_subcooling")},
+        **{f"2.{key}": None for key in ("suction_pressure", "suction_temperature", "liquid_pressure")},
+        **{
+            f"2.{key}": None for key in ("liquid_temperature", "compressor_current", "condenser_fans_running")
+        },
+        "condition.compressors_running": ["1"],
+        "condition.calls": ["cool 1"],
+        "air.return_dry_bulb": "80 degF",
+        "air.return_wet_bulb": "67 degF",
+        "air.supply_dry_bulb": "57 degF",
+        "air.supply_wet_bulb": "55.4 degF",
+        "air.supply_measured_at": "unit",
+        "air.fan_power": "500 W",
+        "1.suction_pressure": dew_45,
+        "1.suction_temperature": "65 degF",
+        "1.discharge_pressure": dew_130,
+        "1.liquid_pressure": dew_130,
+        "1.liquid_temperature": "115 degF",
+    }
+    method = one(analysed(tmp_path, changes), "airflow.enthalpy")
+    assert method.basis == "computed" and "compressor's map" in method.statement
+    assert cfm(method.value) == pytest.approx(860, rel=0.01)
