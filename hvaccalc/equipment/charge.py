@@ -18,26 +18,28 @@ RATED_SPLIT = {"condenser": 0.58, "liquid line": 0.20, "evaporator": 0.17}
 """Share of the rated charge; what is missing to 1 stays where it is (suction line, oil, shell)."""
 
 
-def mean_void_fraction(
-    one_quality: np.ndarray, other_quality: np.ndarray, density_ratio: np.ndarray
-) -> np.ndarray:
+def slip_factor(liquid: np.ndarray, vapour: np.ndarray) -> np.ndarray:
+    """What Zivi's slip makes of the densities: (vapour / liquid)^(2/3)."""
+    return (vapour / liquid) ** (2.0 / 3.0)
+
+
+def mean_void_fraction(one_quality: np.ndarray, other_quality: np.ndarray, slip: np.ndarray) -> np.ndarray:
     """Share of a two-phase part's volume filled by vapour, averaged between two qualities.
 
     Parameters
     ----------
     one_quality, other_quality : ndarray
         Vapour by mass at either end, 0-1.
-    density_ratio : ndarray
-        Vapour over liquid.
+    slip : ndarray
+        `slip_factor` of the two phases.
 
     Examples
     --------
     From gas to liquid with vapour a tenth as dense:
 
-    >>> round(float(mean_void_fraction(1.0, 0.0, 0.1)), 3)
+    >>> round(float(mean_void_fraction(1.0, 0.0, slip_factor(1000.0, 100.0))), 3)
     0.737
     """
-    slip = density_ratio ** (2.0 / 3.0)
     rest = 1.0 - slip
     span = one_quality - other_quality
     span = np.where(np.abs(span) < 1e-6, 1e-6, span)
@@ -45,24 +47,29 @@ def mean_void_fraction(
     return 1.0 / rest - slip * logs / (rest**2 * span)
 
 
-def local_density(quality: np.ndarray, liquid: np.ndarray, vapour: np.ndarray) -> np.ndarray:
+def local_density(
+    quality: np.ndarray, liquid: np.ndarray, vapour: np.ndarray, slip: np.ndarray
+) -> np.ndarray:
     """Density of a two-phase line with the same slip [kg/m3].
 
     Examples
     --------
     4 % vapour by mass, a tenth as dense, fills 16 % of a line:
 
-    >>> round(float(local_density(0.04, 1000.0, 100.0)))
+    >>> round(float(local_density(0.04, 1000.0, 100.0, slip_factor(1000.0, 100.0))))
     854
     """
-    slip = (vapour / liquid) ** (2.0 / 3.0)
     void = quality / (quality + (1.0 - quality) * slip)
     return liquid + (vapour - liquid) * void
 
 
 def two_phase_density(
-    one_quality: np.ndarray, other_quality: np.ndarray, liquid: np.ndarray, vapour: np.ndarray
+    one_quality: np.ndarray,
+    other_quality: np.ndarray,
+    liquid: np.ndarray,
+    vapour: np.ndarray,
+    slip: np.ndarray,
 ) -> np.ndarray:
     """Mean density of a part between two qualities [kg/m3]."""
-    void = mean_void_fraction(one_quality, other_quality, vapour / liquid)
+    void = mean_void_fraction(one_quality, other_quality, slip)
     return liquid + (vapour - liquid) * void

@@ -76,6 +76,7 @@ def suction_side(
         wetness=wetness,
         pressure=np.exp(saturated.log_pressure),
         inlet_log_pressure=inlet.log_pressure,
+        inlet_pressure=np.exp(inlet.log_pressure),
         inlet_dew=inlet_dew,
         density=np.exp(gas.log_density) / (1.0 - wetness),
         enthalpy=gas.enthalpy - wetness * latent,
@@ -87,6 +88,7 @@ def suction_side(
         liquid_enthalpy=saturated.liquid_enthalpy,
         latent_heat=latent,
         superheated=np.maximum(signed, 0.0),
+        slip=charge.slip_factor(saturated.liquid_density, vapour_density),
     )
 
 
@@ -108,6 +110,7 @@ def condensing_side(kind: Kind, constants: Constants, unknown: np.ndarray) -> Co
         (saturated.liquid_enthalpy - cooler) / 10.0,
         air,
         np.exp(saturated.log_pressure),
+        charge.slip_factor(saturated.liquid_density, saturated.vapour_density),
     )
 
 
@@ -190,7 +193,11 @@ def _compress(
     )
     work = sat.vapour_enthalpy + isentropic - suction.dry_enthalpy
     slope = constants.volumetric_slope
-    flow = volumetric_efficiency(np.exp(log_ratio), slope) * constants.displacement * suction.density
+    flow = (
+        volumetric_efficiency(condensing.pressure / suction.inlet_pressure, slope)
+        * constants.displacement
+        * suction.density
+    )
     electrical = work / isentropic_efficiency(log_ratio, constants.efficiency, constants.peak_ratio)
     for i, one in enumerate(kind.maps):
         if one is not None:
@@ -261,16 +268,22 @@ def _inventory(
     """Charge held by the circuit over the rated charge."""
     sat = condensing.saturated
     one = np.ones_like(quality)
-    condensing_density = charge.two_phase_density(one, quality, sat.liquid_density, sat.vapour_density)
+    condensing_density = charge.two_phase_density(
+        one, quality, sat.liquid_density, sat.vapour_density, condensing.slip
+    )
     in_condenser = (
         liquid_share * sat.liquid_density
         + zone.desuperheating * sat.vapour_density
         + zone.condensing * condensing_density
     )
-    in_line = charge.local_density(quality, sat.liquid_density, sat.vapour_density)
+    in_line = charge.local_density(quality, sat.liquid_density, sat.vapour_density, condensing.slip)
     entering = np.clip((leaving - suction.liquid_enthalpy) / suction.latent_heat, 0.0, 0.98)
     boiling_density = charge.two_phase_density(
-        entering, 1.0 - suction.wetness, suction.liquid_density, suction.vapour_density
+        entering,
+        1.0 - suction.wetness,
+        suction.liquid_density,
+        suction.vapour_density,
+        suction.slip,
     )
     dry = suction.superheated
     in_evaporator = (1.0 - dry) * boiling_density + dry * suction.vapour_density
@@ -323,6 +336,7 @@ def linearised(
         on_condensing.liquid_heat_capacity[pick],
         air_five,
         on_condensing.pressure[pick],
+        on_condensing.slip[pick],
     )
     unknown = np.stack([condensing, condensing, condensing, condensing + STEPS[2], condensing])
     filling = np.stack([filled, filled, filled, filled, filled + STEPS[3]])

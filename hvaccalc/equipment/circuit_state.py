@@ -106,6 +106,7 @@ class Suction(NamedTuple):
     wetness: np.ndarray
     pressure: np.ndarray
     inlet_log_pressure: np.ndarray
+    inlet_pressure: np.ndarray
     inlet_dew: np.ndarray
     density: np.ndarray
     enthalpy: np.ndarray
@@ -117,6 +118,7 @@ class Suction(NamedTuple):
     liquid_enthalpy: np.ndarray
     latent_heat: np.ndarray
     superheated: np.ndarray
+    slip: np.ndarray
 
 
 class Condensing(NamedTuple):
@@ -128,6 +130,7 @@ class Condensing(NamedTuple):
     liquid_heat_capacity: np.ndarray
     air: condenser.AirSide
     pressure: np.ndarray
+    slip: np.ndarray
 
 
 class Balance(NamedTuple):

@@ -75,8 +75,8 @@ def air_side(
 def drive(condensing: np.ndarray, outdoor: np.ndarray) -> np.ndarray:
     """Condensing over outdoor [K], kept above zero so that a Newton iteration may pass through nonsense."""
     difference = condensing - outdoor
-    small = LEAST_DRIVE * np.exp(np.minimum(difference / LEAST_DRIVE - 1.0, 0.0))
-    return np.where(difference > LEAST_DRIVE, difference, small)
+    below = np.minimum(difference, LEAST_DRIVE)
+    return difference - below + LEAST_DRIVE**2 / (2.0 * LEAST_DRIVE - below)
 
 
 def zones(

@@ -31,8 +31,7 @@ def liquid_line_outlet(pressure: np.ndarray, loss: np.ndarray) -> np.ndarray:
     """
     share = loss / pressure
     half = 0.5 * LARGEST_LOSS
-    bent = LARGEST_LOSS - half * np.exp(-np.maximum(share / half - 1.0, 0.0))
-    return pressure * (1.0 - np.where(share < half, share, bent))
+    return pressure * (1.0 - np.where(share < half, share, LARGEST_LOSS - half**2 / share))
 
 
 def suction_saturation_loss(rated_loss: np.ndarray, volume_ratio: np.ndarray) -> np.ndarray:

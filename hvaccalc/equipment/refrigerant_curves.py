@@ -129,12 +129,12 @@ class Curves:
         gas = table.saturated_vapour(dew)
         liquid = table.saturated_liquid(table.bubble_temperature(pressure))
         outputs = [np.log(pressure), gas.enthalpy, liquid.enthalpy, np.log(gas.density), liquid.density]
-        self._evaporator = Fit(dew, outputs, 7)
+        self._evaporator = Fit(dew, outputs, 5)
         saturation, superheat = (x.ravel() for x in np.meshgrid(dew, np.linspace(0.0, LARGEST_SUPERHEAT, 60)))
         state = table.vapour(table.dew_pressure(saturation), saturation + superheat)
         known = np.isfinite(state.density)
         outputs = [np.log(state.density), state.enthalpy, state.entropy]
-        self._vapour = Fit(saturation[known], [x[known] for x in outputs], 5, superheat[known], 4)
+        self._vapour = Fit(saturation[known], [x[known] for x in outputs], 4, superheat[known], 4)
 
     def _fit_condenser(self, table: Refrigerant) -> None:
         root = np.linspace(
@@ -153,7 +153,7 @@ class Curves:
             liquid.density,
             gas.density,
         ]
-        self._condenser = Fit(root, outputs, 8)
+        self._condenser = Fit(root, outputs, 6)
         self._liquid_pressure = Fit(root, [np.log(table.bubble_pressure(dew))], 8)
         self._bubble = Fit(np.log(pressure), [bubble], 7)
 
@@ -164,8 +164,8 @@ class Curves:
         state, gas = table.vapour(table.dew_pressure(dew), dew + superheat), table.saturated_vapour(dew)
         known = np.isfinite(state.density)
         rise, gain = (state.enthalpy - gas.enthalpy)[known], (state.entropy - gas.entropy)[known]
-        self._isentropic = Fit(root[known], [rise], 6, gain, 6)
-        self._superheat = Fit(root[known], [superheat[known]], 6, rise, 6)
+        self._isentropic = Fit(root[known], [rise], 4, gain, 5)
+        self._superheat = Fit(root[known], [superheat[known]], 4, rise, 5)
         self._isentropic_ends = (0.0, float(gain.max()))
         self._superheat_ends = (0.0, float(rise.max()))
 
@@ -176,7 +176,7 @@ class Curves:
         pressure = table.dew_pressure(self.critical_temperature - root**2)
         state = table.liquid(pressure, table.bubble_temperature(pressure) - subcooling)
         known = np.isfinite(state.enthalpy)
-        self._liquid = Fit(root[known], [state.enthalpy[known]], 6, subcooling[known], 4)
+        self._liquid = Fit(root[known], [state.enthalpy[known]], 5, subcooling[known], 4)
 
     def root(self, temperature: np.ndarray) -> np.ndarray:
         """The condensing side's variable r."""

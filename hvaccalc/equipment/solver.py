@@ -16,7 +16,7 @@ TOLERANCE = 1e-5
 PATIENCE = 3
 LEAST_DAMPING = 0.05
 JUST_BEYOND = 2e-3
-MARQUARDT_STEPS = 30
+MARQUARDT_STEPS = 12
 
 
 @dataclass(frozen=True)
@@ -29,6 +29,8 @@ class Limits:
         Largest Newton step, and usual size.
     lowest, highest : ndarray, shape (U, N)
         Range.
+    pace : ndarray, shape (N,)
+        Factor on the largest step of a row.
     kink : ndarray of bool, shape (U,)
         Unknowns whose equations bend at 0: a step that would cross ends just beyond.
     """
@@ -37,11 +39,12 @@ class Limits:
     scale: np.ndarray
     lowest: np.ndarray
     highest: np.ndarray
+    pace: np.ndarray
     kink: np.ndarray
 
     def take(self, rows: np.ndarray) -> Limits:
         """Some rows."""
-        return replace(self, lowest=self.lowest[:, rows], highest=self.highest[:, rows])
+        return replace(self, lowest=self.lowest[:, rows], highest=self.highest[:, rows], pace=self.pace[rows])
 
     def moved(self, state: np.ndarray, step: np.ndarray) -> np.ndarray:
         """A state after a step, within the range, at most just across a kink."""
@@ -65,26 +68,23 @@ class System(Protocol):
 
 @dataclass
 class Solution:
-    """States (U, N), largest residual, sign of the Jacobian's determinant and iterations by row."""
+    """States (U, N); by row whether it is found, the sign of the Jacobian's determinant, iterations."""
 
     state: np.ndarray
-    residual: np.ndarray
+    converged: np.ndarray
     orientation: np.ndarray
     iterations: np.ndarray
-
-    @property
-    def converged(self) -> np.ndarray:
-        """Rows whose residuals are all within the tolerance."""
-        return self.residual < TOLERANCE
 
 
 def empty(start: np.ndarray) -> Solution:
     """Nothing found yet."""
     total = start.shape[1]
-    return Solution(start.copy(), np.full(total, np.inf), np.ones(total), np.zeros(total, int))
+    return Solution(start.copy(), np.zeros(total, bool), np.ones(total), np.zeros(total, int))
 
 
-def newton(system: System, start: np.ndarray, limits: Limits, count: int, pace: float = 1.0) -> Solution:
+def newton(
+    system: System, start: np.ndarray, limits: Limits, count: int, tolerance: float = TOLERANCE
+) -> Solution:
     """Damped Newton.
 
     Parameters
@@ -94,8 +94,8 @@ def newton(system: System, start: np.ndarray, limits: Limits, count: int, pace: 
     limits : Limits
     count : int
         Most iterations.
-    pace : float
-        Factor on the largest steps.
+    tolerance : float
+        Largest residual of a row that is found, before the last step is taken.
 
     Returns
     -------
@@ -111,17 +111,18 @@ def newton(system: System, start: np.ndarray, limits: Limits, count: int, pace: 
     state = result.state
     rows, factor, previous = np.arange(total), np.ones(total), np.full(total, np.inf)
     part, bounds = system, limits
-    largest = pace * limits.step[:, None]
     for iteration in range(count):
         residual, jacobian = part.evaluate(state[:, rows])
         error = np.abs(residual).max(axis=0)
         error = np.where(np.isfinite(error), error, np.inf)
-        result.residual[rows], result.iterations[rows] = error, iteration + 1
+        result.iterations[rows] = iteration + 1
         if iteration >= PATIENCE:
             halve = error > 0.7 * previous
             factor = np.clip(np.where(halve, 0.5 * factor, 2.0 * factor), LEAST_DAMPING, 1.0)
         step = _solve(jacobian, -residual)
-        done = error < TOLERANCE
+        done = error < tolerance
+        result.converged[rows] = done
+        largest = bounds.step[:, None] * bounds.pace
         step = np.clip(step * np.where(done, 1.0, factor), -largest, largest)
         state[:, rows] = bounds.moved(state[:, rows], step)
         if done.any():
@@ -160,8 +161,8 @@ def marquardt(system: System, start: np.ndarray, limits: Limits) -> Solution:
         residual = np.where(better, new_residual, residual)
         jacobian = np.where(better[:, None, None], new_jacobian, jacobian)
         damping = np.clip(np.where(better, 0.3 * damping, 5.0 * damping), 1e-10, 1e4)
-    error = np.abs(residual).max(axis=0)
-    return Solution(best, error, np.linalg.slogdet(jacobian)[0], np.full(len(error), MARQUARDT_STEPS))
+    found = np.abs(residual).max(axis=0) < TOLERANCE
+    return Solution(best, found, np.linalg.slogdet(jacobian)[0], np.full(len(found), MARQUARDT_STEPS))
 
 
 def _solve(jacobian: np.ndarray, right: np.ndarray) -> np.ndarray:

@@ -5,7 +5,7 @@
 ...                     circuits=(Circuit(), Circuit()))
 >>> unit = UnitModel.from_rating(rating)
 >>> state = unit.solve(Conditions(299.8, 0.0112, 101325.0, 308.15, 4.53))
->>> round(float(state.total_capacity)), bool(state.converged)
+>>> round(float(state.total_capacity) / 1e3, 1), bool(state.converged)
 (70300, True)
 """
 

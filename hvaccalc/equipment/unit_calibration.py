@@ -386,9 +386,19 @@ def _volumes(circuit: Circuit, p: _Point, zone: _RatedZones, dry: np.ndarray) ->
     density = {
         "condenser": zone.subcooled * sat.liquid_density
         + zone.desuperheating * sat.vapour_density
-        + zone.condensing * charge.two_phase_density(one, zero, sat.liquid_density, sat.vapour_density),
+        + zone.condensing
+        * charge.two_phase_density(
+            one,
+            zero,
+            sat.liquid_density,
+            sat.vapour_density,
+            charge.slip_factor(sat.liquid_density, sat.vapour_density),
+        ),
         "liquid line": sat.liquid_density,
-        "evaporator": (1.0 - dry) * charge.two_phase_density(entering, one, at_dew.liquid_density, vapour)
+        "evaporator": (1.0 - dry)
+        * charge.two_phase_density(
+            entering, one, at_dew.liquid_density, vapour, charge.slip_factor(at_dew.liquid_density, vapour)
+        )
         + dry * vapour,
     }
     split = circuit.charge_split

@@ -34,8 +34,11 @@ def outcome(
     flat: np.ndarray,
     air: dict[str, np.ndarray],
     draw: np.ndarray,
-) -> dict[str, np.ndarray]:
-    """Fields of `UnitStates` at a solved state (4 circuits, N), those of circuits (circuits, N)."""
+) -> tuple[dict[str, np.ndarray], np.ndarray]:
+    """Fields of `UnitStates` at a solved state (4 circuits, N), those of circuits (circuits, N).
+
+    Beside them the largest residual of the circuits' own equations, (N,).
+    """
     state = flat.reshape(4, len(problem.kind.curves), -1)
     solved, suction, condensing = balance(
         problem.kind, problem.constants, state, problem.fins.dry_bulb, problem.outdoor
@@ -59,7 +62,9 @@ def outcome(
         "circuit_root": root,
     }
     total = solved.heat.sum(axis=0)
-    return by_circuit | _air(unit, problem, boiling, air, total, root, surface)
+    own = (solved.condenser_residual, solved.valve_residual, solved.charge_residual)
+    largest = np.max([np.abs(x).max(axis=0) for x in own], axis=0)
+    return by_circuit | _air(unit, problem, boiling, air, total, root, surface), largest
 
 
 def _metal(

@@ -32,8 +32,9 @@ from hvaccalc.equipment.unit_state import (
     UnitStates,
 )
 
-# A coil that plain steps left unsettled shows as air and refrigerant sides apart; it is solved again.
-LARGEST_RESIDUAL = 3e-4
+# What the quick iterations left unsettled shows here, and is solved again.
+LARGEST_ENERGY_RESIDUAL = 3e-4
+LARGEST_RESIDUAL = 3e-5
 OUTDOOR_RANGE = (233.15, 338.15)
 ALL_FAULTS = tuple(Faults.__dataclass_fields__)
 
@@ -187,11 +188,10 @@ def _solve_together(
     problem = _problem(unit, rows, circuits, chosen)
     start = first_state(unit, problem, circuits, rows.draw[chosen])
     solution, branch = balanced(problem, start)
-    _report(unit, rows, circuits, chosen, problem, solution, branch, out)
-    open_rows = np.flatnonzero(np.abs(out["energy_residual"][chosen]) > LARGEST_RESIDUAL)
+    open_rows = _report(unit, rows, circuits, chosen, problem, solution, branch, out)
     if open_rows.size:
         left, own = problem.take(open_rows), chosen[open_rows]
-        again, branch = balanced(left, solution.state[:, open_rows], first_iterations=0)
+        again, branch = balanced(left, solution.state[:, open_rows], thorough=True)
         _report(unit, rows, circuits, own, left, again, branch, out)
 
 
@@ -204,15 +204,22 @@ def _report(
     solution: Solution,
     branch: np.ndarray,
     out: dict,
-) -> None:
-    """Outcome of solved rows, in chunks that stay in the cache."""
+) -> np.ndarray:
+    """Outcome of solved rows, in chunks that stay in the cache; which of them do not close well enough."""
+    open_rows = np.zeros(chosen.size, bool)
     reason = _limits(problem, solution)
     out["branch"][chosen] = np.where(reason == 0, branch, 0)
     for first in range(0, chosen.size, CHUNK):
         part = np.arange(first, min(first + CHUNK, chosen.size))
         own = chosen[part]
-        reported = outcome(unit, problem.take(part), solution.state[:, part], _air(rows, own), rows.draw[own])
+        reported, largest = outcome(
+            unit, problem.take(part), solution.state[:, part], _air(rows, own), rows.draw[own]
+        )
+        energy = np.abs(reported["energy_residual"])
+        settled = (energy < LARGEST_ENERGY_RESIDUAL) & (largest < LARGEST_RESIDUAL)
+        open_rows[part] = (reason[part] == 0) & ~settled
         _write(out, reported, circuits, own, reason[part])
+    return np.flatnonzero(open_rows)
 
 
 def _air(rows: Rows, chosen: np.ndarray) -> dict[str, np.ndarray]:

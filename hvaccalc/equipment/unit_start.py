@@ -7,14 +7,17 @@ from dataclasses import replace
 import numpy as np
 
 from hvaccalc.equipment.circuit_state import Constants
-from hvaccalc.equipment.solver import Limits, Solution, empty, marquardt, newton
+from hvaccalc.equipment.solver import TOLERANCE, Limits, Solution, empty, marquardt, newton
 from hvaccalc.equipment.unit_balance import UnitBalance
 from hvaccalc.equipment.unit_calibration import UnitConstants
 from hvaccalc.physics.moist_air import enthalpy
 
 CHUNK = 2048
 FIRST_ITERATIONS = 9
-RETRY_ITERATIONS = 30
+MORE_ITERATIONS = 12
+RETRY_ITERATIONS = 20
+# Quadratic convergence makes of it 1e-6 or less; what it does not is found out when the state is reported.
+QUICK_TOLERANCE = 1e-3
 # Te [K], s, t [K], z.
 LARGEST_STEP = np.array([16.0, 0.24, 24.0, 0.24])
 LOWEST = np.array([215.0, -0.65, 225.0, -1.0])
@@ -75,22 +78,22 @@ def _largest_flow(
     return np.sqrt(square / (1.0 + 8.0 * np.maximum(-filled, 0.0)))
 
 
-def balanced(
-    problem: UnitBalance, start: np.ndarray, first_iterations: int = FIRST_ITERATIONS
-) -> tuple[Solution, np.ndarray]:
+def balanced(problem: UnitBalance, start: np.ndarray, thorough: bool = False) -> tuple[Solution, np.ndarray]:
     """Newton from a start, then what is left again from elsewhere; the branch of each row.
 
     Parameters
     ----------
     problem : UnitBalance
     start : ndarray, shape (4 circuits, N)
-    first_iterations : int
-        Of the quick kind, before the coil is settled at each evaluation; 0 leaves them out.
+    thorough : bool
+        Settle every segment of the coil at each evaluation, which costs twice as much; else take one step in
+        each, and leave it to whoever reports the state to find out the few rows where that was not enough.
 
     Notes
     -----
-    A few iterations settle nearly every row, in chunks that stay in the cache. What is left is pooled, since
-    an iteration costs the same few milliseconds for one row as for a hundred.
+    A few iterations settle nearly every row, in chunks that stay in the cache; they end a step early. What is
+    left is pooled, since an iteration costs the same few milliseconds for one row as for a hundred: first on
+    from where it is, then from several starts at once.
 
     A Jacobian whose determinant turns its sign marks the middle one of three states, which no unit would stay
     in: such a row is searched again from low head, and keeps its answer only if nothing else is found.
@@ -98,30 +101,46 @@ def balanced(
     total = start.shape[1]
     limits = _limits(problem)
     solution = empty(start)
-    quick = replace(problem, thorough=False)
-    for first in range(0, total if first_iterations else 0, CHUNK):
+    problem = replace(problem, thorough=thorough)
+    for first in range(0, total, CHUNK):
         rows = np.arange(first, min(first + CHUNK, total))
-        chunk = newton(quick.take(rows), start[:, rows], limits.take(rows), first_iterations)
+        own = problem.take(rows), start[:, rows], limits.take(rows)
+        chunk = newton(*own, FIRST_ITERATIONS, TOLERANCE if thorough else QUICK_TOLERANCE)
         _adopt(solution, rows, chunk, np.ones(rows.size, bool))
-    attempts = (
-        (lambda: solution.state, 1.0),
-        (lambda: start, 0.3),
-        (lambda: _low_head(problem, start), 1.0),
-        (lambda: _high_head(problem, start), 1.0),
-        (lambda: _low_head(problem, start), 0.3),
-    )
-    for begin, pace in attempts:
-        left = np.flatnonzero(~solution.converged)
-        if left.size == 0:
-            break
-        pooled = problem.take(left)
-        again = newton(pooled, begin()[:, left], limits.take(left), RETRY_ITERATIONS, pace)
-        _adopt(solution, left, again, again.converged)
+    _carry_on(problem, limits, solution)
+    _start_elsewhere(problem, start, limits, solution)
     left = np.flatnonzero(~solution.converged)
     if left.size:
         again = marquardt(problem.take(left), _low_head(problem, start)[:, left], limits.take(left))
         _adopt(solution, left, again, again.converged)
     return solution, _judge_branch(problem, start, solution, limits)
+
+
+def _carry_on(problem: UnitBalance, limits: Limits, solution: Solution) -> None:
+    """More iterations from where the first ones ended."""
+    left = np.flatnonzero(~solution.converged)
+    if left.size:
+        again = newton(problem.take(left), solution.state[:, left], limits.take(left), MORE_ITERATIONS)
+        _adopt(solution, left, again, again.converged)
+
+
+def _start_elsewhere(problem: UnitBalance, start: np.ndarray, limits: Limits, solution: Solution) -> None:
+    """Several starts in one batch; of those that find a balance the first in this order counts."""
+    left = np.flatnonzero(~solution.converged)
+    if left.size == 0:
+        return
+    low = _low_head(problem, start)
+    starts = ((start, 0.3), (low, 1.0), (_high_head(problem, start), 1.0), (low, 0.3))
+    many = np.tile(left, len(starts))
+    paced = replace(limits.take(many), pace=np.repeat([pace for _, pace in starts], left.size))
+    begin = np.concatenate([state[:, left] for state, _ in starts], axis=1)
+    again = newton(problem.take(many), begin, paced, RETRY_ITERATIONS)
+    for i in range(len(starts)):
+        part = np.arange(i * left.size, (i + 1) * left.size)
+        one = Solution(
+            again.state[:, part], again.converged[part], again.orientation[part], again.iterations[part]
+        )
+        _adopt(solution, left, one, one.converged & ~solution.converged[left])
 
 
 def _limits(problem: UnitBalance) -> Limits:
@@ -137,6 +156,7 @@ def _limits(problem: UnitBalance) -> Limits:
         scale=np.repeat(SCALE, count),
         lowest=lowest.reshape(4 * count, -1),
         highest=highest.reshape(4 * count, -1),
+        pace=np.ones(shape[2]),
         kink=np.repeat(KINK, count),
     )
 
@@ -156,7 +176,7 @@ def _judge_branch(problem: UnitBalance, start: np.ndarray, solution: Solution, l
 def _adopt(solution: Solution, rows: np.ndarray, other: Solution, where: np.ndarray) -> None:
     """Take some rows of another solution over."""
     solution.state[:, rows[where]] = other.state[:, where]
-    solution.residual[rows[where]] = other.residual[where]
+    solution.converged[rows[where]] = other.converged[where]
     solution.orientation[rows[where]] = other.orientation[where]
     solution.iterations[rows] += other.iterations
 

@@ -229,7 +229,7 @@ def test_circuits_with_different_refrigerants():
         ({}, {"charge": 0.0}, unit_state.NOT_IN_RANGE),
         ({"outdoor_dry_bulb": kelvin(125.0)}, {"condenser_air": 0.3}, unit_state.HIGH_PRESSURE),
         ({}, {"charge": 1.9}, unit_state.HIGH_PRESSURE),
-        ({"dry_air_flow": 0.5}, {}, unit_state.LOW_PRESSURE),
+        ({"dry_air_flow": 0.4}, {}, unit_state.LOW_PRESSURE),
     ],
 )
 def test_limits_are_named(change, faults, reason):
