@@ -301,3 +301,35 @@ def test_bad_input_is_named_with_its_line(how, key, words):
     table = re.match(r"wiring\.(\w+)", key)[1]
     line = text.splitlines()[error.line - 1]
     assert table in line or line.startswith(("between", "closed_by"))
+
+
+# --- what follows ----------------------------------------------------------------------------------------
+
+
+def test_a_shorted_supply_energises_nothing():
+    """Its fuse is gone: no load and no fan at any call; the fault says so."""
+    wiring, how, _ = FAULTS["supply shorted"]
+    calls = analysed(wiring, **how).calls
+    for call in ("none", "fan", "cool 2", "heat 2"):
+        answer = calls.found.answer(call)
+        assert not answer.loads and answer.speed is None and answer.shorted
+
+
+def test_a_short_that_a_call_brings_leaves_the_other_calls_alone():
+    """Y2's conductor pinched to the common: only the second stage blows the fuse."""
+    calls = analysed(SPLIT, found=but(SPLIT, plus=[("handler.Y2", "handler.C")])).calls
+    assert calls.found.answer("cool 1").loads == ("compressor 1",)
+    assert not calls.found.answer("cool 2").loads
+    assert "cool 2" in next(f.effect for f in calls.faults if f.name == "supply shorted")
+
+
+def test_a_closed_safety_conducts():
+    calls = analysed(GUARDED).calls
+    assert not calls.faults
+    assert set(calls.found.answer("cool 2").loads) == GUARDED.loads["cool 2"]
+
+
+def test_a_wire_that_changes_a_call_without_a_name_of_its_own_is_an_extra_wire():
+    (fault,) = analysed(SPLIT, found=but(SPLIT, plus=[("handler.G", "handler.Y2")])).calls.faults
+    assert (fault.name, fault.place) == ("extra wire", "handler.G to handler.Y2")
+    assert "at fan, cool 1: compressor 2 comes on" in fault.effect
