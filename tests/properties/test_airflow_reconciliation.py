@@ -114,3 +114,19 @@ def test_bands_never_widen_by_a_further_method():
     more = [*few, method("c", draws("c", 0.2))]
     wide, narrow = (np.log(reconcile(these)[0][1:]).std() for these in (few, more))
     assert narrow <= wide * (1 + 1e-9)
+
+
+def test_two_methods_on_one_gauge_do_not_outvote_a_third():
+    """One 5 % for both and 2 % each, together 5.20 %; the third has 5 % and weighs 0.52, not 0.37."""
+    shared = draws("gauge", 0.05)
+    pair = [method(n, shared * draws(n, 0.02)) for n in "ab"]
+    flow, *_ = reconcile([*pair, method("c", draws("c", 0.05, 1.05))])
+    assert math.log(flow[0]) / math.log(1.05) == pytest.approx(0.52, abs=0.04)
+
+
+def test_a_shared_error_does_not_hide_a_difference():
+    """10 % in common and 1 % each: 8 % between the two is 5.7 sigmas of their difference."""
+    shared = draws("gauge", 0.10)
+    pair = [method("a", shared * draws("a", 0.01)), method("b", shared * draws("b", 0.01, 1.08))]
+    off = reconcile([*pair, method("c", draws("c", 0.10))])[2]
+    assert len(off) == 1 and off[0].name in "ab"
