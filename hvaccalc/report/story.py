@@ -6,10 +6,12 @@ from collections.abc import Sequence
 
 from hvaccalc.diagnosis.build import Where
 from hvaccalc.findings import Finding
+from hvaccalc.findings.forecast import LIMITS
 from hvaccalc.job.schema import Job
 from hvaccalc.report import figures, plain
 from hvaccalc.report.blocks import Block, Figure, Heading, Item, Items, Paragraph
 from hvaccalc.report.found import Found, severity_rank, where_of
+from hvaccalc.report.ink import chance
 from hvaccalc.report.open_questions import questions
 from hvaccalc.report.words import date_text, joined, signs_seen
 
@@ -70,11 +72,11 @@ def _risen(found: Found) -> str:
     assert right is not None
     ratio = right.airflow.speed_ratio if right.airflow else None
     share = f" at {100 * ratio.draws[0]:.0f} % of its full speed" if ratio else ""
-    chance = found.freezing(right.where)
+    probability = found.freezing(right.where)
     text = f"with the same calls it was read{share} ({found.place(right.where)})."
-    if chance is None:
+    if probability is None:
         return text + " Whether the coil stays above freezing has not been shown yet."
-    return f"{text} {plain.ice(chance, found) if found.plain else chance.statement}"
+    return f"{text} {plain.ice(probability, found) if found.plain else probability.statement}"
 
 
 def _on(day) -> str:
@@ -128,6 +130,8 @@ def _sameness(finding: Finding, found: Found) -> tuple[str, str | None, str | No
 
 def _matters(finding: Finding, found: Found) -> bool:
     """What cannot be told stands with the open questions, unless it warns of something."""
+    if finding.key == "staging.ladder":
+        return not found.plain
     if finding.key == "circuit.charge" and finding.text == "cannot tell":
         judged = found.judged(finding)
         return judged is not None and any(e.startswith("floodback") for e in judged.evidence)
@@ -137,6 +141,9 @@ def _matters(finding: Finding, found: Found) -> bool:
     if finding.key == "circuit.contrast" and found.plain:
         counts = found.charge(finding.circuit or "")
         return finding.text != "cannot tell" and (counts is None or counts.text not in ("low", "high"))
+    if finding.key.startswith("freeze.forecast"):
+        # Told to the customer in one sentence of its own.
+        return not found.plain
     if finding.key == "airflow.reconciled":
         return finding.basis != "assumed"
     return finding.text != "cannot tell"
@@ -180,7 +187,41 @@ def why(found: Found) -> list[Block]:
         )
         blocks.append(Items(tuple(links), ordered=True))
         blocks += [Paragraph(text, "Not proved yet.") for text in _unproved(found)]
-    return blocks + _drawn(found)
+    return blocks + _at_which_airflow(found) + _drawn(found)
+
+
+FORECAST = (
+    ("The metal.", "freeze.threshold_airflow.fin"),
+    ("The refrigerant.", "freeze.threshold_airflow.suction"),
+    ("Full speed.", "forecast.coldest_surface_full_speed"),
+    ("A mild morning.", "freeze.forecast.mild_morning"),
+    ("A hot afternoon.", "freeze.forecast.hot_afternoon"),
+    ("Water without ice.", "forecast.condensate_per_air"),
+)
+
+
+def _at_which_airflow(found: Found) -> list[Block]:
+    """Where the coil would freeze and where not, by the coupled unit; nothing where it was not solved."""
+    told = [(lead, finding) for lead, key in FORECAST for finding in found.of(key)]
+    if not told:
+        return []
+    if found.plain:
+        return [Paragraph(text) for text in _kinds_of_day({f.key: f for _, f in told})]
+    items = tuple(Item(finding.statement.replace(f" {LIMITS}", ""), lead) for lead, finding in told)
+    place = found.place(where_of(told[0][1]))
+    return [Paragraph(f"From the readings of {place}. {LIMITS}", "At which airflow."), Items(items)]
+
+
+def _kinds_of_day(by_key: dict[str, Finding]) -> list[str]:
+    """Both kinds of day in one plain sentence; nothing without both."""
+    days = [by_key.get(f"freeze.forecast.{day}") for day in ("mild_morning", "hot_afternoon")]
+    mild, hot = (day.value if day is not None else None for day in days)
+    if mild is None or hot is None:
+        return []
+    return [
+        f"With this little air, the chance that the coil freezes is {chance(mild)} on a mild morning and "
+        f"{chance(hot)} on a hot afternoon, by calculation."
+    ]
 
 
 def _drawn(found: Found) -> list[Block]:
@@ -199,8 +240,8 @@ def _links(found: Found) -> list[Item]:
     links: list[Item] = []
     metal = found.known("freeze.probability.fin", where)
 
-    def told_same(chance: Finding) -> bool:
-        return metal is None or metal.severity == chance.severity
+    def told_same(other: Finding) -> bool:
+        return metal is None or metal.severity == other.severity
 
     if calls and not (found.plain and found.staged_wrong):
         links.append(Item(_called(calls, found), "The calls."))

@@ -1,0 +1,365 @@
+"""What the calibrated unit would do: the command, the same from Python, what it refuses and how it is told.
+
+Expected numbers come from psychrolib (ASHRAE Handbook Fundamentals 2017, chapter 1), CoolProp 7 (R-410A),
+and from what no unit can do otherwise: more outdoor heat means more head, less air a colder coil.
+"""
+
+import json
+from pathlib import Path
+
+import psychrolib
+import pytest
+from CoolProp.CoolProp import PropsSI
+
+from hvaccalc import analyse, load_job, units
+from hvaccalc.errors import InputError, MissingReading
+from hvaccalc.resources import data_path
+from tests.behaviour.jobs import HUMID, write_job
+from tests.behaviour.test_commands import in_process
+
+DEMO = data_path("jobs", "library_hall.toml")
+LABELS = ("as found, both stages", "first stage alone", "drive put right, both stages")
+BARE = "as found both stages"
+AIR = {
+    "supply_dry_bulb",
+    "supply_dew_point",
+    "total_capacity",
+    "sensible_capacity",
+    "condensate_rate",
+    "coldest_fin",
+}
+CIRCUIT = {
+    "suction_saturation",
+    "condensing_saturation",
+    "superheat",
+    "subcooling",
+    "refrigerant_mass_flow",
+    "compressor_power",
+}
+AS_FOUND = {
+    "return_dry_bulb": "70 degF",
+    "return_relative_humidity": "55 %",
+    "outdoor_dry_bulb": "66 degF",
+    "fan_frequency": "36 Hz",
+    "calls": "cool 1;cool 2",
+}
+ROWS = (
+    AS_FOUND,
+    AS_FOUND | {"fan_frequency": "60 Hz"},
+    AS_FOUND | {"outdoor_dry_bulb": "100 degF"},
+    AS_FOUND | {"return_relative_humidity": "70 %"},
+    AS_FOUND | {"calls": "cool 1"},
+    AS_FOUND | {"outdoor_dry_bulb": "200 degF"},
+    {"airflow": "0 cfm"},
+    {"airflow": "7000 cfm", "return_dry_bulb": "75 degF", "return_relative_humidity": "50 %"},
+)
+FOUND, FULL, HOT, HUMIDER, FIRST_STAGE, TOO_HOT, NO_AIR, TYPED_FLOW = range(len(ROWS))
+
+
+@pytest.fixture(scope="module")
+def job(tmp_path_factory) -> Path:
+    """The demonstration; labels lose their comma, which separates labels on the command line."""
+    text = Path(DEMO).read_text(encoding="utf-8")
+    path = tmp_path_factory.mktemp("job") / "hall.toml"
+    path.write_text(text.replace(f'"{LABELS[0]}"', f'"{BARE}"'), encoding="utf-8")
+    return path
+
+
+def csv_text(rows) -> str:
+    keys = list(dict.fromkeys(key for row in rows for key in row))
+    return "\n".join([",".join(keys), *(",".join(row.get(key, "") for key in keys) for row in rows)]) + "\n"
+
+
+def told(*arguments: object) -> dict:
+    """What the command prints as JSON."""
+    result = in_process("what-if", *arguments, "--json")
+    assert result.code == 0, result.err
+    return json.loads(result.out)
+
+
+@pytest.fixture(scope="module")
+def demo():
+    return analyse(load_job(DEMO))
+
+
+@pytest.fixture(scope="module")
+def file(tmp_path_factory) -> Path:
+    path = tmp_path_factory.mktemp("rows") / "rows.csv"
+    path.write_text(csv_text(ROWS), encoding="utf-8")
+    return path
+
+
+@pytest.fixture(scope="module")
+def printed(job, file) -> dict:
+    return told(job, "--rows", file, "--calibrate-on", BARE)
+
+
+def value(printed: dict, row: int, name: str, circuit: str | None = None) -> float:
+    state = printed["states"][row]
+    return (state["circuit"][circuit] if circuit else state["air"])[name]["value"]
+
+
+def test_shape_of_the_json(printed) -> None:
+    assert printed.keys() == {"format", "states"}
+    assert printed["format"] == 1
+    assert [state["row"] for state in printed["states"]] == list(range(1, len(ROWS) + 1))
+    for state in printed["states"]:
+        assert state.keys() == {"row", "converged", "reason", "branch", "air", "circuit"}
+        assert state["air"].keys() == AIR
+        assert state["circuit"].keys() == {"1", "2"}
+        assert all(bands.keys() == CIRCUIT for bands in state["circuit"].values())
+        for band in [*state["air"].values(), *(b for c in state["circuit"].values() for b in c.values())]:
+            assert band.keys() == {"value", "low", "high"}
+            if band["value"] is not None:
+                assert band["low"] <= band["value"] <= band["high"]
+
+
+@pytest.mark.parametrize(("row", "said"), [(TOO_HOT, "outside the range"), (NO_AIR, "no airflow")])
+def test_a_row_that_no_unit_can_run_is_refused_by_name_in_its_own_row(printed, row: int, said: str) -> None:
+    state = printed["states"][row]
+    assert state["converged"] is False
+    assert said in state["reason"]
+    numbers = [
+        b[n] for bands in (state["air"], *state["circuit"].values()) for b in bands.values() for n in b
+    ]
+    assert numbers and set(numbers) == {None}
+    others = [s for i, s in enumerate(printed["states"]) if i not in (TOO_HOT, NO_AIR)]
+    assert all(s["converged"] and s["reason"] == "" for s in others)
+
+
+def test_a_circuit_that_does_not_run_has_no_numbers(printed) -> None:
+    second = printed["states"][FIRST_STAGE]["circuit"]["2"]
+    assert all(band["value"] is None for band in second.values())
+    assert value(printed, FIRST_STAGE, "compressor_power", "1") > 1000.0
+
+
+def test_the_air_side_balances_by_psychrolib(printed) -> None:
+    """7000 cfm of return air at 75 °F and 50 %, 640 ft: water and heat by differences of states.
+
+    The supply is after the fan and the capacity net of its heat, so the two enthalpies tell the capacity
+    and the water that leaves; what the condensate carries away is below 1 % of it.
+    """
+    psychrolib.SetUnitSystem(psychrolib.SI)
+    pressure = psychrolib.GetStandardAtmPressure(640 * 0.3048)
+    dry = (75 - 32) / 1.8
+    entering = psychrolib.GetHumRatioFromRelHum(dry, 0.5, pressure)
+    mass = 7000 * 0.3048**3 / 60 / psychrolib.GetMoistAirVolume(dry, entering, pressure)
+    supply = value(printed, TYPED_FLOW, "supply_dry_bulb") - 273.15
+    dew = value(printed, TYPED_FLOW, "supply_dew_point") - 273.15
+    leaving = psychrolib.GetHumRatioFromTDewPoint(dew, pressure)
+    water = mass * (entering - leaving)
+    enthalpy = psychrolib.GetMoistAirEnthalpy
+    heat = mass * (enthalpy(dry, entering) - enthalpy(supply, leaving))
+    assert value(printed, TYPED_FLOW, "condensate_rate") == pytest.approx(water, rel=0.02)
+    assert value(printed, TYPED_FLOW, "total_capacity") == pytest.approx(heat, rel=0.015)
+    sensible = mass * (1006 + 1860 * entering) * (dry - supply)
+    assert value(printed, TYPED_FLOW, "sensible_capacity") == pytest.approx(sensible, rel=0.02)
+
+
+def test_less_air_means_a_colder_coil(printed) -> None:
+    """36 of 60 Hz moves 60 % of the air: colder metal, colder supply, less heat; more water for its air."""
+    for name in ("supply_dry_bulb", "coldest_fin"):
+        assert value(printed, FOUND, name) < value(printed, FULL, name) - 2.0
+    assert value(printed, FOUND, "total_capacity") < value(printed, FULL, "total_capacity")
+    per_air = [value(printed, row, "condensate_rate") / share for row, share in ((FOUND, 0.6), (FULL, 1.0))]
+    assert per_air[0] > 1.1 * per_air[1]
+    for circuit in "12":
+        low, full = (value(printed, row, "suction_saturation", circuit) for row in (FOUND, FULL))
+        assert low < full - 1.0
+
+
+def test_a_hot_day_means_more_head_more_power_less_heat(printed) -> None:
+    """34 °F more outdoors: a condenser follows its air, so the head rises by 20 to 45 °F."""
+    for circuit in "12":
+        rise = value(printed, HOT, "condensing_saturation", circuit)
+        rise -= value(printed, FOUND, "condensing_saturation", circuit)
+        assert 20 / 1.8 < rise < 45 / 1.8
+        power = value(printed, HOT, "compressor_power", circuit)
+        assert power > 1.15 * value(printed, FOUND, "compressor_power", circuit)
+    assert value(printed, HOT, "total_capacity") < value(printed, FOUND, "total_capacity")
+    assert value(printed, HOT, "coldest_fin") > value(printed, FOUND, "coldest_fin")
+
+
+def test_a_wetter_return_does_not_lower_the_metal(printed) -> None:
+    assert value(printed, HUMIDER, "coldest_fin") >= value(printed, FOUND, "coldest_fin")
+    assert value(printed, HUMIDER, "condensate_rate") > 1.1 * value(printed, FOUND, "condensate_rate")
+
+
+def test_one_stage_on_the_same_air_is_warmer(printed) -> None:
+    assert value(printed, FIRST_STAGE, "coldest_fin") > value(printed, FOUND, "coldest_fin") + 1.0
+
+
+@pytest.mark.parametrize(("circuit", "gauge"), [("1", 93.2), ("2", 91.1)])
+def test_changing_nothing_gives_back_what_was_read(demo, circuit: str, gauge: float) -> None:
+    """Suction read at the outdoor unit: dew of R-410A by CoolProp, 0 to 3 °F more at the coil's exit."""
+    told = demo.what_if(calibrate_on=[LABELS[0]])
+    (state,) = told.answers
+    psychrolib.SetUnitSystem(psychrolib.SI)
+    pressure = psychrolib.GetStandardAtmPressure(640 * 0.3048) + gauge * 6894.757
+    dew = PropsSI("T", "P", pressure, "Q", 1, "R410A")
+    given = state.circuit[circuit]["suction_saturation"]
+    assert dew < given.value < dew + 3 / 1.8
+    read = next(
+        f
+        for f in demo.findings
+        if (f.key, f.visit, f.condition, f.circuit) == ("coil.suction_saturation", 1, 1, circuit)
+    )
+    assert read.low <= given.value <= read.high
+
+
+def test_labels_name_what_the_unit_is_calibrated_on(demo) -> None:
+    one = demo.what_if(calibrate_on=[LABELS[2]])
+    assert [(w.visit, w.condition) for w in one.unit.on] == [(2, 1)]
+    assert one.base.label == LABELS[2]
+    every = demo.what_if()
+    assert [(w.visit, w.condition) for w in every.unit.on] == [(1, 1), (1, 2), (2, 1)]
+    rating = demo.what_if(calibrate_on=[])
+    assert rating.unit.on == ()
+    wide, narrow = (t.answers[0].circuit["1"]["suction_saturation"] for t in (rating, every))
+    assert narrow.high - narrow.low < wide.high - wide.low
+
+
+def test_python_and_the_command_say_the_same(demo, printed) -> None:
+    states = demo.what_if([ROWS[FOUND]], calibrate_on=[LABELS[0]]).answers
+    for name in AIR:
+        assert states[0].air[name].value == pytest.approx(value(printed, FOUND, name), rel=1e-5)
+
+
+def test_a_setting_is_a_row_of_one_and_repeats_to_the_byte(job) -> None:
+    settings = [f'--set={key}="{text}"' for key, text in AS_FOUND.items() if key != "calls"]
+    typed = [job, *settings, "--calls", AS_FOUND["calls"], "--calibrate-on", BARE]
+    first, second = (in_process("what-if", *typed, "--json") for _ in range(2))
+    assert first.code == 0 and first.out == second.out
+    assert len(json.loads(first.out)["states"]) == 1
+    assert "calibrating" in first.err
+
+
+def test_alone_and_in_a_file_the_same_state(job, printed) -> None:
+    settings = [f'--set={key}="{text}"' for key, text in AS_FOUND.items() if key != "calls"]
+    alone = told(job, *settings, "--calls", AS_FOUND["calls"], "--calibrate-on", BARE)
+    for name in ("supply_dry_bulb", "coldest_fin"):
+        assert value(alone, 0, name) == pytest.approx(value(printed, FOUND, name), abs=1e-3)
+
+
+def test_a_dirty_condenser_raises_the_head_of_its_circuit_alone(job, printed) -> None:
+    with_fault = told(
+        job, "--rows", _one(AS_FOUND), "--calibrate-on", BARE, "--fault", "condenser_air:1=50 %"
+    )
+    rise = {
+        c: value(with_fault, 0, "condensing_saturation", c)
+        - value(printed, FOUND, "condensing_saturation", c)
+        for c in "12"
+    }
+    assert rise["1"] > 5 / 1.8
+    assert abs(rise["2"]) < 0.5 / 1.8
+    power = value(with_fault, 0, "compressor_power", "1")
+    assert power > value(printed, FOUND, "compressor_power", "1")
+
+
+@pytest.fixture(autouse=True)
+def _folder(tmp_path, monkeypatch) -> None:
+    monkeypatch.chdir(tmp_path)
+
+
+def _one(row: dict) -> Path:
+    path = Path("one.csv")
+    path.write_text(csv_text([row]), encoding="utf-8")
+    return path
+
+
+def test_a_leak_takes_the_subcooling_of_its_circuit(demo) -> None:
+    """A quarter of the charge gone: the condenser's liquid goes first, whatever the valve does."""
+    sound, leaking = (
+        demo.what_if([AS_FOUND], faults, [LABELS[0]]).answers[0].circuit
+        for faults in ((), ('low_charge:1="25 %"',))
+    )
+    assert leaking["1"]["subcooling"].value < sound["1"]["subcooling"].value - 2 / 1.8
+    assert leaking["2"]["subcooling"].value == pytest.approx(sound["2"]["subcooling"].value, abs=0.5 / 1.8)
+
+
+BAD = [
+    (['--set=outdoor_dry_bulb="95 psig"'], ("outdoor_dry_bulb", "temperature")),
+    (['--set=outdoor_dry_bulb="95"'], ("outdoor_dry_bulb", "bare number")),
+    (["--set=ceiling=1"], ("ceiling", "return_dry_bulb", "calls")),
+    (["--set=airflow"], ("--set", "without a value")),
+    (["--set=return_wet_bulb=60 degF", "--set=return_dew_point=50 degF"], ("humidity is said twice",)),
+    (["--calls", "heat"], ("calls", '"heat"', "cool 1")),
+    (["--fault", "gremlins:1=20 %"], ("--fault", "low_charge")),
+    (["--fault", "low_charge:9=20 %"], ("--fault", "one of 1, 2")),
+    (["--fault", "low_charge:1=95 %"], ("--fault", "90 %")),
+    (["--calibrate-on", "nowhere"], ("--calibrate-on", '"nowhere"', LABELS[0])),
+    (["--rows", "missing.csv"], ("missing.csv",)),
+]
+
+
+@pytest.mark.parametrize(("arguments", "said"), BAD, ids=[" ".join(a) for a, _ in BAD])
+def test_bad_input_ends_with_2_and_says_where(arguments, said) -> None:
+    result = in_process("what-if", DEMO, *arguments)
+    assert result.code == 2
+    assert result.out == ""
+    assert all(word in result.err for word in said), result.err
+    assert "Traceback" not in result.err
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("outdoor_dry_bulb\n60 degF\n70 psig\n", ("rows.csv", "3", "outdoor_dry_bulb")),
+        ("outdoor_dry_bulb,airflow\n60 degF\n", ("rows.csv", "2", "another length")),
+        ("ceiling\n1\n", ("rows.csv", "ceiling")),
+        ("calls\ncool 1;heat\n", ("rows.csv", "calls", '"heat"')),
+        ("", ("rows.csv", "empty")),
+    ],
+)
+def test_a_bad_row_is_named_by_file_line_and_key(text: str, said) -> None:
+    Path("rows.csv").write_text(text, encoding="utf-8")
+    result = in_process("what-if", DEMO, "--rows", "rows.csv", "--json")
+    assert result.code == 2 and result.out == ""
+    assert all(word in result.err for word in said), result.err
+
+
+def test_rows_and_settings_exclude_each_other(file) -> None:
+    result = in_process("what-if", DEMO, "--rows", file, "--set=airflow=4000 cfm")
+    assert result.code == 2 and "--rows" in result.err
+
+
+def test_a_condition_with_too_few_readings_is_not_calibrated_on(tmp_path) -> None:
+    changes = HUMID | {"1.suction_pressure": None, "condition.label": "no gauge"}
+    analysis = analyse(load_job(write_job(tmp_path, changes)))
+    with pytest.raises(InputError, match="without enough readings") as refusal:
+        analysis.what_if(calibrate_on=["no gauge"])
+    assert "suction and liquid" in refusal.value.allowed
+    assert analysis.what_if().unit.on == ()
+
+
+def test_a_job_with_no_condition_to_start_from_says_what_is_missing(tmp_path) -> None:
+    analysis = analyse(load_job(write_job(tmp_path)))
+    with pytest.raises(MissingReading, match="start from"):
+        analysis.what_if()
+
+
+def test_a_refrigerant_that_is_not_known_is_named(tmp_path) -> None:
+    changes = HUMID | {"circuit.2.refrigerant": "unknown"}
+    analysis = analyse(load_job(write_job(tmp_path, changes)))
+    with pytest.raises(InputError, match="no properties") as refusal:
+        analysis.what_if()
+    assert refusal.value.found == "unknown"
+
+
+def test_the_table_is_in_the_units_asked_for() -> None:
+    shown = {}
+    for display in ("us", "si"):
+        result = in_process("what-if", DEMO, "--calibrate-on", "", "--display", display)
+        assert result.code == 0, result.err
+        shown[display] = result.out
+    assert "°F" in shown["us"] and "kBtu/h" in shown["us"] and "its rating alone" in shown["us"]
+    assert "°C" in shown["si"] and "°F" not in shown["si"] and "Btu" not in shown["si"]
+
+
+def test_json_is_in_si(printed) -> None:
+    """Orders of size: [K], [W], [kg/s] of a 20-ton unit (70 kW; 0.2 kg/s of refrigerant a circuit)."""
+    assert 260 < value(printed, FULL, "supply_dry_bulb") < 295
+    assert 40e3 < value(printed, FULL, "total_capacity") < 100e3
+    assert 0.1 < value(printed, FULL, "refrigerant_mass_flow", "1") < 0.35
+    assert 0 < value(printed, FULL, "superheat", "1") < 20
+    assert float(units.to(value(printed, FULL, "coldest_fin"), "degF", "temperature")) > 30
