@@ -88,7 +88,9 @@ def jumper(found: Found) -> list[Block]:
         return []
     measure = calls.measure
     if found.plain:
-        return [Paragraph(_plain(found, measure), "A temporary wire.")]
+        # A measure that was recorded stands with the work already, and with its end.
+        told = measure.refused or measure.out_of_service or _recorded(found)[1] is None
+        return [Paragraph(_plain(found, measure), "A temporary wire.")] if told else []
     finding = next(iter(found.of("staging.measure")))
     blocks: list[Block] = [Heading("The jumper, judged", 3), Paragraph(_safer(found), "Safer first:")]
     blocks.append(Paragraph(finding.statement))

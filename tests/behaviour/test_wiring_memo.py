@@ -94,8 +94,18 @@ def test_the_customer_gets_no_terminals(school):
     blocks = memo.blocks(school, "customer")
     assert not [b for b in blocks if isinstance(b, Tag)]
     assert "Calls and wiring" not in [b.text for b in blocks if isinstance(b, Heading)]
-    wire = next(b for b in blocks if isinstance(b, Paragraph) and b.lead == "A temporary wire.")
-    assert "20 May 2026" in wire.text
+    text = html.page(blocks, "memo")
+    assert "20 May 2026" in text and "relays.out" not in text and "ghost" not in text
+
+
+def test_the_customer_is_told_what_is_out_of_service_and_what_was_refused():
+    found = but(SPLIT, Y2_WIRE, OUTDOOR_Y2)
+    text = html.page(
+        memo.blocks(analysed(SPLIT, found=found, temporary=[JUMPER], visit=WORK), "customer"), "m"
+    )
+    assert "second stage of cooling is out of service" in text and "2 July 2026" in text
+    refused = analysed(SPLIT, found=but(SPLIT, Y2_WIRE), temporary=[JUMPER])
+    assert "considered and refused" in html.page(memo.blocks(refused, "customer"), "m")
 
 
 def test_a_refused_jumper_gets_no_tag_and_what_to_move_first():
