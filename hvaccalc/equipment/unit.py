@@ -6,7 +6,7 @@
 >>> unit = UnitModel.from_rating(rating)
 >>> state = unit.solve(Conditions(299.8, 0.0112, 101325.0, 308.15, 4.53))
 >>> round(float(state.total_capacity) / 1e3, 1), bool(state.converged)
-(70300, True)
+(70.3, True)
 """
 
 from __future__ import annotations
@@ -14,7 +14,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from hvaccalc.equipment import unit_solution
-from hvaccalc.equipment.unit_calibration import UnitConstants, from_rating
+from hvaccalc.equipment.unit_calibration import from_rating
+from hvaccalc.equipment.unit_constants import UnitConstants
 from hvaccalc.equipment.unit_recalibration import Measured, fitted
 from hvaccalc.equipment.unit_state import Conditions, Faults, UnitRating, UnitStates
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -21,66 +21,12 @@ from hvaccalc.equipment.compressor import (
     volumetric_efficiency,
 )
 from hvaccalc.equipment.refrigerant_curves import Curves, curves
+from hvaccalc.equipment.unit_constants import GAS_FILM_RESISTANCE, UnitConstants
 from hvaccalc.equipment.unit_state import Circuit, UnitRating
 from hvaccalc.physics.moist_air import CP_DRY, CP_VAPOUR
 
-# Inside film of superheating gas over that of boiling, as a resistance; 2-6 moves starved superheats by 2.5
-# °F.
-GAS_FILM_RESISTANCE = 4.0
 CONDENSING_OVER_OUTDOOR = 12.5
 HIGHEST_CONDENSING, BELOW_CRITICAL, LOWEST_SUCTION = 339.0, 6.0, 233.15
-
-
-@dataclass(frozen=True)
-class UnitConstants:
-    """A calibrated unit without faults; arrays (D,), by circuit (circuits, D).
-
-    Attributes
-    ----------
-    kind : Kind
-    circuits : Constants
-        At rated airflow.
-    coil : Coil
-        The whole coil: what `coil.solve` would have without superheat.
-    part, reserve : ndarray, shape (circuits, D)
-        Shares of the coil; largest over rated flow of the device.
-    restriction : ndarray, shape (circuits, D)
-        `liquid_resistance` that loses the rated difference of condenser and evaporator pressure.
-    start : ndarray, shape (4, circuits, D)
-        Solved state at the rating.
-    circuiting, air_path : str
-    reference : dict
-        Return air, outdoor air and fan power per airflow at the rating.
-    reason : ndarray
-        0, or why there is none (`coil.REASONS`).
-    """
-
-    kind: Kind
-    circuits: Constants
-    coil: coils.Coil
-    part: np.ndarray
-    reserve: np.ndarray
-    restriction: np.ndarray
-    start: np.ndarray
-    circuiting: str
-    air_path: str
-    reference: dict[str, np.ndarray]
-    reason: np.ndarray
-
-    def take(self, draws: np.ndarray) -> UnitConstants:
-        """Some draws, in any order and number."""
-        everyone = list(range(len(self.kind.curves)))
-        return replace(
-            self,
-            circuits=self.circuits.take(everyone, draws),
-            coil=replace(self.coil, **{n: getattr(self.coil, n)[draws] for n in vars(self.coil)}),
-            part=self.part[:, draws],
-            reserve=self.reserve[:, draws],
-            restriction=self.restriction[:, draws],
-            start=self.start[..., draws],
-            reference={name: value[draws] for name, value in self.reference.items()},
-            reason=self.reason[draws],
-        )
 
 
 @dataclass(frozen=True)
@@ -255,13 +201,6 @@ def _coil(rating: UnitRating, r: dict, points: list[_Point], gross: np.ndarray) 
         boiling.reason,
     )
     return whole, dry, conductance / (1.0 - dry)
-
-
-def gas_conductance(coil: coils.Coil, flow: np.ndarray, capacity: np.ndarray) -> np.ndarray:
-    """Air to superheating gas if all fins superheated [W/K], at an airflow [kg/s] and its capacity [W/K]."""
-    ntu = coil.ntu * (flow / coil.rated_dry_air_flow) ** (coil.film_exponent - 1.0)
-    inside = coil.resistance - coil.fin_resistance
-    return 1.0 / (1.0 / (ntu * capacity) + coil.fin_resistance + GAS_FILM_RESISTANCE * inside)
 
 
 def _compressor(circuit: Circuit, p: _Point, r: dict) -> tuple:

@@ -8,7 +8,7 @@ from hvaccalc.equipment.circuit_balance import balance
 from hvaccalc.equipment.coil_march import CP_DRY, CP_VAPOUR
 from hvaccalc.equipment.evaporator import Boiling, boiling_heat
 from hvaccalc.equipment.unit_balance import UnitBalance
-from hvaccalc.equipment.unit_calibration import UnitConstants
+from hvaccalc.equipment.unit_constants import UnitConstants
 from hvaccalc.physics.moist_air import enthalpy
 
 

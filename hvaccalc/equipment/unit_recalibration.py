@@ -7,12 +7,13 @@ was not measured runs away. Weights are the bands of the readings and of the mod
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from hvaccalc.equipment import unit_solution
-from hvaccalc.equipment.unit_calibration import UnitConstants
+from hvaccalc.equipment.unit_constants import UnitConstants
 from hvaccalc.equipment.unit_state import CIRCUIT_FIELDS, Conditions, Faults, UnitStates
 
 COIL_PRIOR = {"ntu": 0.3, "resistance": 0.4}
@@ -49,8 +50,11 @@ RELATIVE_SD = {
 """The same as a share of the reading."""
 
 ITERATIONS = 12
-STEP = 1e-3
+STEP = 1e-2
+NEW_SLOPES = (0, 1, 3, 6)
 REFUSED = 5.0
+# Steps in standard deviations of the prior; a damping beyond which no step helps.
+SMALL, HOPELESS = 1e-2, 1e4
 
 
 @dataclass(frozen=True)
@@ -96,29 +100,48 @@ def fitted(unit: UnitConstants, measured: Measured) -> UnitConstants:
 
     Notes
     -----
-    Levenberg-Marquardt with finite differences: all conditions, draws and shifted constants are solved in one
-    batch. A condition that the unit refuses counts as five standard deviations.
+    Levenberg-Marquardt with finite differences, slopes kept for some steps: all conditions, draws and shifted
+    constants are solved in one batch, and a draw that has settled leaves it. A condition which the unit
+    refuses counts as five standard deviations.
     """
     unknown = sorted(set(measured.readings) - set(ABSOLUTE_SD) - set(RELATIVE_SD))
     if unknown:
         raise ValueError(f"no such reading of a unit: {', '.join(unknown)}")
-    draws = unit.reason.size
     prior = _prior(len(unit.kind.curves))
-    best = np.zeros((prior.size, draws))
-    damping = np.full(draws, 1e-3)
-    error, jacobian = _errors_and_slopes(unit, measured, best, prior)
-    for _ in range(ITERATIONS):
-        step = _step(error, jacobian, best, damping)
-        trial = best + step
-        new_error, new_jacobian = _errors_and_slopes(unit, measured, trial, prior)
-        better = _cost(new_error, trial) < _cost(error, best)
-        best = np.where(better, trial, best)
+    best = np.zeros((prior.size, unit.reason.size))
+    damping = np.full(unit.reason.size, 1e-3)
+    going = np.flatnonzero(unit.reason == 0)
+    error, jacobian = _errors_and_slopes(unit.take(going), _of_draws(measured, going), best[:, going], prior)
+    for iteration in range(ITERATIONS):
+        before = best[:, going]
+        step = _step(error, jacobian, before, damping[going])
+        own = unit.take(going), _of_draws(measured, going), before + step, prior
+        if iteration in NEW_SLOPES:
+            new_error, new_jacobian = _errors_and_slopes(*own)
+        else:
+            new_error, new_jacobian = _errors_at(*own)[:, 0], jacobian
+        better = _cost(new_error, before + step) < _cost(error, before)
+        best[:, going] = np.where(better, before + step, before)
         error = np.where(better, new_error, error)
         jacobian = np.where(better, new_jacobian, jacobian)
-        damping = np.where(better, 0.3 * damping, 10.0 * damping)
-        if (np.abs(step).max(axis=0) < 1e-3).all():
+        damping[going] *= np.where(better, 0.3, 10.0)
+        keep = (np.abs(step).max(axis=0) > SMALL) & (damping[going] < HOPELESS)
+        going, error, jacobian = going[keep], error[:, keep], jacobian[..., keep]
+        if going.size == 0:
             break
     return _moved(unit, best * prior[:, None])
+
+
+def _of_draws(measured: Measured, draws: np.ndarray) -> Measured:
+    """Measured states of some draws; what is not drawn stays as it is."""
+
+    def some(value: Any, lead: int) -> Any:
+        array = None if value is None else np.asarray(value)
+        return value if array is None or array.ndim <= lead or array.shape[-1] == 1 else array[..., draws]
+
+    conditions = {n: some(v, 2 if n == "running" else 1) for n, v in vars(measured.conditions).items()}
+    readings = {n: some(v, 2 if n in CIRCUIT_FIELDS else 1) for n, v in measured.readings.items()}
+    return replace(measured, conditions=Conditions(**conditions), readings=readings)
 
 
 def _prior(circuits: int) -> np.ndarray:
@@ -149,14 +172,27 @@ def _errors_and_slopes(
     unit: UnitConstants, measured: Measured, scaled: np.ndarray, prior: np.ndarray
 ) -> tuple[np.ndarray, np.ndarray]:
     """Errors over their standard deviations (R, D), and slopes against scaled parameters (R, P, D)."""
-    count, draws = scaled.shape
-    shifts = np.concatenate([np.zeros((1, count)), np.eye(count) * 10.0 * STEP])
-    many = (scaled[:, None, :] + shifts.T[:, :, None]).reshape(count, -1)
-    expanded = _moved(unit.take(np.tile(np.arange(draws), count + 1)), many * prior[:, None])
-    states = unit_solution.solve(expanded, _tiled(measured.conditions, count + 1, draws), measured.faults)
-    errors = _errors(states, measured, count + 1, draws)
-    slopes = (errors[:, 1:] - errors[:, :1]) / (10.0 * STEP)
+    shifts = np.concatenate([np.zeros((1, len(scaled))), np.eye(len(scaled)) * STEP])
+    errors = _errors_at(unit, measured, scaled, prior, shifts)
+    slopes = (errors[:, 1:] - errors[:, :1]) / STEP
     return errors[:, 0], np.where(np.abs(slopes) < 1e3, slopes, 0.0)
+
+
+def _errors_at(
+    unit: UnitConstants,
+    measured: Measured,
+    scaled: np.ndarray,
+    prior: np.ndarray,
+    shifts: np.ndarray | None = None,
+) -> np.ndarray:
+    """Errors (R, copies, D) at parameters (P, D) and at copies of them shifted by (copies, P)."""
+    count, draws = scaled.shape
+    moves = np.zeros((1, count)) if shifts is None else shifts
+    copies = len(moves)
+    many = (scaled[:, None, :] + moves.T[:, :, None]).reshape(count, -1)
+    expanded = _moved(unit.take(np.tile(np.arange(draws), copies)), many * prior[:, None])
+    states = unit_solution.solve(expanded, _tiled(measured.conditions, copies, draws), measured.faults)
+    return _errors(states, measured, copies, draws)
 
 
 def _tiled(conditions: Conditions, copies: int, draws: int) -> Conditions:

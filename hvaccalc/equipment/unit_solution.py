@@ -14,7 +14,7 @@ from hvaccalc.equipment.evaporator import Fins
 from hvaccalc.equipment.lines import suction_saturation_loss
 from hvaccalc.equipment.solver import Solution
 from hvaccalc.equipment.unit_balance import UnitBalance
-from hvaccalc.equipment.unit_calibration import UnitConstants, gas_conductance
+from hvaccalc.equipment.unit_constants import UnitConstants, gas_conductance
 from hvaccalc.equipment.unit_outcome import fan_alone, outcome
 from hvaccalc.equipment.unit_start import CHUNK, balanced, first_state
 from hvaccalc.equipment.unit_state import (

@@ -9,7 +9,7 @@ import numpy as np
 from hvaccalc.equipment.circuit_state import Constants
 from hvaccalc.equipment.solver import TOLERANCE, Limits, Solution, empty, marquardt, newton
 from hvaccalc.equipment.unit_balance import UnitBalance
-from hvaccalc.equipment.unit_calibration import UnitConstants
+from hvaccalc.equipment.unit_constants import UnitConstants
 from hvaccalc.physics.moist_air import enthalpy
 
 CHUNK = 2048
