@@ -6,6 +6,7 @@ A panel computes nothing itself: it reads text, calls one function of a lower la
 from hvaccalc.panels.air import AirPanel
 from hvaccalc.panels.base import Panel, UnitField
 from hvaccalc.panels.fan import FanPanel
+from hvaccalc.panels.freeze import FreezePanel
 from hvaccalc.panels.wiring import WiringPanel
 
-__all__ = ["AirPanel", "FanPanel", "Panel", "UnitField", "WiringPanel"]
+__all__ = ["AirPanel", "FanPanel", "FreezePanel", "Panel", "UnitField", "WiringPanel"]

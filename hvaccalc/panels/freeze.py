@@ -1,0 +1,203 @@
+"""Panel: at which fan speed and in which weather the coil freezes, by the coupled unit."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import ipywidgets as widgets
+import numpy as np
+
+from hvaccalc import units
+from hvaccalc.analysis import analyse
+from hvaccalc.diagnosis.forecast import FREEZING, WEATHER
+from hvaccalc.diagnosis.freeze_map import AS_READ, OUTDOORS, SPEEDS, FreezeMap, freeze_map
+from hvaccalc.ensemble import Band
+from hvaccalc.findings.forecast import LIMITS
+from hvaccalc.job.schema import Job
+from hvaccalc.panels import freeze_picture
+from hvaccalc.panels.base import LABEL, Panel
+from hvaccalc.report.blocks import Caution, Item
+from hvaccalc.report.ink import banded, chance, degrees, temperature
+
+CAUTION = Caution(
+    "Before anybody works on a frozen coil",
+    (
+        Item("Thaw with the fan alone; nothing is chipped or scraped off fins.", "Ice."),
+        Item("A coil under ice can send liquid back to its compressor: stop cooling first.", "Compressor."),
+        Item("Lock out and prove dead before a hand goes near fan or belt.", "Fan."),
+    ),
+)
+
+NOTHING = (
+    "No forecast: a thawed condition with return air, its humidity, outdoor air and airflow is needed, and "
+    "refrigerants that are known."
+)
+
+
+NO_SUCTION = "no suction reading was there to narrow it."
+
+UNEVEN = (
+    "The map looks at the part of the coil with the least air (up to a fifth less than its share); the two "
+    "airflows before this sentence take the air as even, and are lower for it."
+)
+
+
+@dataclass(frozen=True)
+class FreezeAnswer:
+    """What the map says where the controls stand.
+
+    Attributes
+    ----------
+    metal : Band
+        Coldest metal [K].
+    probability : float
+        Share of draws below freezing; NaN where too few are known.
+    threshold : float
+        Speed at which the metal reaches freezing; NaN where it does not on the map.
+    """
+
+    metal: Band
+    probability: float
+    threshold: float
+
+
+class FreezePanel(Panel):
+    """Map of the coldest metal, with sliders for fan and outdoor air, the stages and the return air.
+
+    Each return air is solved once, when it is first chosen; a slider only reads between the points.
+
+    Parameters
+    ----------
+    job : Job
+    """
+
+    title = "Does this coil freeze?"
+    caution = CAUTION
+
+    def __init__(self, job: Job) -> None:
+        analysis = analyse(job)
+        few = analysis.few()
+        self.job, self.forecast = job, analysis.forecast
+        self._draws = few.draws
+        self._start = next(
+            (r for r in few.conditions if self.forecast and r.where == self.forecast.where), None
+        )
+        self._maps: dict[str, FreezeMap | None] = {}
+        first = self._map(AS_READ)
+        most = max(few.draws.stage(name) for name in job.circuit)
+        self.speed = _slider("Fan, %", 100 * SPEEDS[[0, -1]], 100 * first.speed if first else 100.0)
+        ends = np.round(temperature(OUTDOORS[[0, -1]], job.display))
+        here = temperature(first.outdoor, job.display) if first else float(ends.mean())
+        self.outdoor = _slider(f"Outdoors, {degrees(job.display)}", ends, float(here))
+        self.stages = widgets.ToggleButtons(
+            options=[(f"{n} of {most}", n) for n in range(1, most + 1)],
+            value=first.stage if first else most,
+            description="Stages on",
+            style={"description_width": LABEL, "button_width": "5em"},
+        )
+        self.weather = widgets.Dropdown(
+            options=[AS_READ, *WEATHER],
+            description="Return air",
+            style={"description_width": LABEL},
+            layout={"width": "auto"},
+        )
+        controls = [self.speed, self.outdoor, self.stages, self.weather]
+        super().__init__([], controls)
+        for control in controls:
+            control.disabled = first is None
+            control.observe(lambda _: self.refresh(), "value")
+
+    @classmethod
+    def from_job(cls, job: Job) -> FreezePanel:
+        """Panel that starts from the condition of a job that is nearest to freezing."""
+        return cls(job)
+
+    def _map(self, weather: str) -> FreezeMap | None:
+        if self._start is None:
+            return None
+        if weather not in self._maps:
+            self._maps[weather] = freeze_map(self._draws, self._start, weather)
+        return self._maps[weather]
+
+    def _asked(self) -> tuple[int, float, float]:
+        unit = units.display_unit("temperature", self.job.display)[0]
+        outdoor = float(units.si(self.outdoor.value, unit, "temperature"))
+        return self.stages.value, self.speed.value / 100.0, outdoor
+
+    def solve(self) -> FreezeAnswer | None:
+        """The map read where the controls stand."""
+        told = self._map(self.weather.value)
+        if told is None:
+            return None
+        stage, speed, outdoor = self._asked()
+        metal, probability = told.answer(stage, speed, outdoor)
+        return FreezeAnswer(metal, probability, told.threshold(stage, outdoor))
+
+    def show(self, wrong=()) -> None:
+        """Draw and tell; without a unit only say what is missing."""
+        if self.result is None:
+            self.words.value = f"<p>{NOTHING}</p>"
+            return
+        super().show(wrong)
+
+    def draw(self) -> str:
+        """The result as SVG."""
+        told = self._map(self.weather.value)
+        return freeze_picture.picture(told, *self._asked(), self.job.display, "freeze") if told else ""
+
+    def tell(self) -> list[str]:
+        """The result, what would change it, and what one measured state added."""
+        told, result, display = self._map(self.weather.value), self.result, self.job.display
+        if told is None or result is None:
+            return [NOTHING]
+        said = [f"Coldest metal: {banded(result.metal, 'temperature', display)}."]
+        if np.isfinite(result.probability):
+            said[0] += f" Chance that it lies below freezing: {chance(result.probability)}."
+        said.append(self._change(told, result))
+        return [*said, *self._narrowed(), LIMITS]
+
+    def _change(self, told: FreezeMap, result: FreezeAnswer) -> str:
+        """What would carry it over the line."""
+        stage, speed, outdoor = self._asked()
+        if not np.isfinite(result.threshold):
+            frozen = result.metal.known and result.metal.value < FREEZING
+            side = "below" if frozen else "above"
+            return f"At no speed on this map does the metal leave its side: it stays {side} freezing."
+        flow = units.value_text(result.threshold * told.airflow, "airflow", self.job.display)
+        said = f"The line is crossed at {100 * result.threshold:.0f} %, about {flow}"
+        said += (
+            ": less air freezes." if speed >= result.threshold else ": more air than that keeps it warmer."
+        )
+        if stage > 1:
+            alone = told.answer(stage - 1, speed, outdoor)[1]
+            if np.isfinite(alone):
+                said += f" With a stage less the chance would be {chance(alone)}."
+        return said
+
+    def _narrowed(self) -> list[str]:
+        """Threshold airflow before and after the measured state."""
+        found, display = self.forecast, self.job.display
+        assert found is not None
+        told = []
+        for name, one in (("metal", found.fin), ("suction saturation", found.suction)):
+            before = banded(one.before, "airflow", display)
+            line = f"Airflow at which the {name} freezes in the weather as read (5 to 95 %): {before}"
+            after = banded(one.after, "airflow", display)
+            with_it = f"{after} with the suction as read." if found.effective else NO_SUCTION
+            told.append(f"{line} by the rating alone; {with_it}")
+        told.append(UNEVEN)
+        return told
+
+
+def _slider(label: str, ends, value: float) -> widgets.FloatSlider:
+    low, high = (float(end) for end in ends)
+    return widgets.FloatSlider(
+        description=label,
+        min=low,
+        max=high,
+        step=1.0,
+        value=float(np.clip(round(value), low, high)),
+        readout_format=".0f",
+        style={"description_width": LABEL},
+        layout={"width": "auto"},
+    )
