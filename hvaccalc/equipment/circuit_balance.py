@@ -161,9 +161,7 @@ def combine(
     condenser_residual = (to_condense - zone.heat) / constants.rated_heat
     over_limit = (constants.highest_condensing - unknown_condensing) / LIMIT_SCALE
     heat = flow * (suction.enthalpy - leaving)
-    valve, flash = _meter(
-        kind, constants, suction, condensing, flow, leaving, zone.liquid_temperature, orifice
-    )
+    valve = _meter(kind, constants, suction, condensing, flow, leaving, zone.liquid_temperature, orifice)
     valve = np.maximum(valve, 10.0 * (suction.superheated - DRIEST))
     valve = np.minimum(valve, 10.0 * (WETTEST - suction.wetness))
     inventory = _inventory(constants, suction, condensing, zone, liquid_share, quality, leaving)
@@ -177,8 +175,6 @@ def combine(
         flow * work,
         condensing.temperature + gas_superheat,
         zone.liquid_temperature,
-        np.maximum(quality, flash),
-        inventory,
     )
 
 
@@ -232,8 +228,8 @@ def _meter(
     leaving: np.ndarray,
     liquid: np.ndarray,
     orifice: np.ndarray,
-) -> tuple[np.ndarray, np.ndarray]:
-    """Residual of the device, and quality of what reaches it."""
+) -> np.ndarray:
+    """Residual of the device."""
     sat = condensing.saturated
     loss = constants.liquid_resistance * flow**2 / sat.liquid_density
     inlet = lines.liquid_line_outlet(condensing.pressure, loss)
@@ -250,10 +246,9 @@ def _meter(
     largest = constants.valve_area * density * drop
     square = (flow / constants.rated_flow) ** 2
     smallest = largest * constants.least_opening
-    residual = metering.valve_residual(
+    return metering.valve_residual(
         suction.superheat, constants.superheat_set, largest, smallest, square, orifice
     )
-    return residual, flash
 
 
 def _inventory(

@@ -145,8 +145,6 @@ class Balance(NamedTuple):
     power: np.ndarray
     discharge_temperature: np.ndarray
     liquid_temperature: np.ndarray
-    quality: np.ndarray
-    inventory: np.ndarray
 
 
 class Linearised(NamedTuple):

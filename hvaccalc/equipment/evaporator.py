@@ -5,7 +5,7 @@ the air film, the fin and a poorer vapour film stand in series, the air hardly c
 
     superheat = (Treturn - Te) (1 - exp(-k s))
 
-in closed form (`superheat.py` of the solver's unknowns: Te, s). Behind it the march of `coil_march` goes over
+in closed form, in the solver's unknowns Te and s. Behind it the march of `coil_march` goes over
 the rest of the fins at the boiling temperature. Marching the superheated zone itself against the air would
 make errors grow like exp(NTU).
 
