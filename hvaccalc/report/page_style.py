@@ -45,14 +45,14 @@ main:focus { outline: none; }
 .skip { position: absolute; left: -100rem; }
 .skip:focus { position: static; }
 @media (max-width: 40rem) { nav ol { columns: 1; } }
-@page { margin: 15mm 16mm 17mm; @bottom-right { content: counter(page) " / " counter(pages);
+@page { margin: 13mm 15mm 15mm; @bottom-right { content: counter(page) " / " counter(pages);
   font: 8pt Arial, sans-serif; color: #50575e; } }
 @media print {
-  html { font-size: 9.6pt; line-height: 1.36; }
+  html { font-size: 9.3pt; line-height: 1.3; }
   body { max-width: none; padding: 0; }
   nav, .skip { display: none; }
   h1 { font-size: 17pt; }
-  h2 { font-size: 11.5pt; margin: 11pt 0 3pt; padding-top: 3pt; border-top-width: 1.2pt; }
+  h2 { font-size: 11pt; margin: 8pt 0 2pt; padding-top: 2pt; border-top-width: 1.2pt; }
   h3 { margin: 8pt 0 2pt; }
   p, ul, ol, dl { margin: 3pt 0; }
   li { margin: 1.6pt 0; }
