@@ -1,0 +1,130 @@
+"""The freeze panel without a kernel: slide, choose, read the result."""
+
+import re
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from hvaccalc import load_job, units
+from hvaccalc.diagnosis.freeze_map import OUTDOORS, SPEEDS
+from hvaccalc.equipment.unit_state import Conditions
+from hvaccalc.panels import FreezePanel
+from hvaccalc.resources import data_path
+from tests.behaviour.jobs import HUMID, write_job
+
+
+@pytest.fixture(scope="module")
+def job():
+    return load_job(data_path("jobs", "library_hall.toml"))
+
+
+@pytest.fixture(scope="module")
+def one_panel(job) -> FreezePanel:
+    return FreezePanel.from_job(job)
+
+
+@pytest.fixture
+def panel(one_panel: FreezePanel) -> FreezePanel:
+    """The panel as it starts: 36 of 60 Hz, 66 °F outdoors, both stages."""
+    one_panel.speed.value, one_panel.outdoor.value = 60.0, 66.0
+    one_panel.stages.value, one_panel.weather.value = 2, "as read"
+    return one_panel
+
+
+def test_it_starts_where_the_job_stands(panel: FreezePanel, job) -> None:
+    told = panel._map("as read")
+    assert told.speed == pytest.approx(36 / 60)
+    assert told.outdoor == pytest.approx((66 - 32) / 1.8 + 273.15)
+    assert (told.stage, told.by_speed) == (2, True)
+    assert ">as read<" in panel.draw()
+
+
+def test_a_mild_morning_freezes_and_a_hot_afternoon_hardly(panel: FreezePanel) -> None:
+    panel.weather.value, panel.outdoor.value = "mild morning", 60.0
+    assert panel.result.probability >= 0.8
+    panel.weather.value, panel.outdoor.value = "hot afternoon", 95.0
+    assert panel.result.probability <= 0.30
+
+
+def test_more_air_less_head_or_a_stage_less_is_warmer(panel: FreezePanel) -> None:
+    found = panel.result
+    panel.speed.value = 100.0
+    assert panel.result.metal.value > found.metal.value + 2.0
+    panel.speed.value, panel.outdoor.value = 60.0, 95.0
+    assert panel.result.metal.value > found.metal.value + 1.0
+    panel.outdoor.value, panel.stages.value = 66.0, 1
+    assert panel.result.metal.value > found.metal.value + 2.0
+    assert panel.result.threshold < found.threshold or np.isnan(panel.result.threshold)
+
+
+def test_between_its_points_the_map_is_what_the_unit_says(panel: FreezePanel) -> None:
+    """Midway of four points, solved anew: metal bends little, 0.3 °F is far below its band."""
+    from hvaccalc.diagnosis import unit_build
+
+    told, draws, result = panel._map("as read"), panel._draws, panel._start
+    speed, outdoor = SPEEDS[2:4].mean(), OUTDOORS[2:4].mean()
+    standing = unit_build.conditions(draws, result)
+    flow = standing.dry_air_flow * draws.local_airflow * speed / (36 / 60)
+    states = unit_build.from_rating(draws).unit.solve(
+        Conditions(
+            standing.return_dry_bulb,
+            standing.return_humidity_ratio,
+            standing.barometer,
+            outdoor,
+            flow,
+            None,
+            None,
+        )
+    )
+    assert told.at(2, speed, outdoor)[0] == pytest.approx(states.coldest_root[0], abs=0.3 / 1.8)
+
+
+def test_the_line_lies_where_the_metal_is_at_freezing(panel: FreezePanel) -> None:
+    panel.speed.value = float(round(100 * panel.result.threshold))
+    assert float(units.to(panel.result.metal.value, "degF", "temperature")) == pytest.approx(32.0, abs=0.4)
+
+
+def test_each_step_draws_another_picture_and_back_is_the_first(panel: FreezePanel) -> None:
+    first = panel.picture.value
+    panel.speed.value += 1.0
+    assert panel.picture.value != first
+    panel.speed.value -= 1.0
+    assert panel.picture.value == first
+
+
+def test_it_tells_before_and_after_and_what_would_change_it(panel: FreezePanel) -> None:
+    said = "\n".join(panel.tell())
+    assert "by the rating alone" in said and "with the suction as read" in said
+    assert "The line is crossed at" in said and "With a stage less" in said
+    assert re.search(r"°F \([\d.]+ to [\d.]+\)", said)
+
+
+def test_the_picture_leans_on_words_and_shapes(panel: FreezePanel) -> None:
+    bundle = panel._repr_mimebundle_()
+    svg = bundle["image/svg+xml"]
+    assert "metal below freezing" in svg and ">32 °F<" in svg and "pattern" in svg
+    assert 'alt="Coldest metal over outdoor air and fan speed. Outdoors 66.0 °F' in bundle["text/html"]
+    ids = re.findall(r'\bid="([^"]+)"', svg)
+    assert len(set(ids)) == len(ids) and all(name.startswith("freeze-") for name in ids)
+
+
+def test_metric_display(job) -> None:
+    panel = FreezePanel.from_job(job.model_copy(update={"display": "si"}))
+    said = panel._repr_mimebundle_()["text/plain"] + panel.draw() + panel.outdoor.description
+    assert "°C" in said and "m³/s" in said and "°F" not in said and "cfm" not in said
+
+
+@pytest.mark.parametrize("changes", [{"air.return_wet_bulb": None}, {"circuit.1.refrigerant": "unknown"}])
+def test_without_a_unit_it_says_what_is_missing(tmp_path: Path, changes: dict) -> None:
+    panel = FreezePanel.from_job(load_job(write_job(tmp_path, HUMID | changes)))
+    assert panel.result is None and panel.draw() == ""
+    assert panel.tell()[0].startswith("No forecast:") and "No forecast:" in panel.words.value
+    assert panel.speed.disabled
+    assert "text/plain" in panel._repr_mimebundle_()
+
+
+def test_without_a_suction_reading_it_says_that_nothing_narrowed_it(tmp_path: Path) -> None:
+    changes = HUMID | {f"{c}.suction_{what}": None for c in "12" for what in ("pressure", "temperature")}
+    said = "\n".join(FreezePanel.from_job(load_job(write_job(tmp_path, changes))).tell())
+    assert "no suction reading was there" in said
