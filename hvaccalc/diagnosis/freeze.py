@@ -100,8 +100,9 @@ def freeze_risk(
         told = coil.REASONS.get(int(np.atleast_1d(state.reason)[0]), "")
         reason = told or "no coil fits the rating and these readings"
         return replace(empty, reason=reason)
-    index = int(np.nanargmin(roots[:, 0]))
-    circuit = list(draws.job.circuit)[index]
+    # Circuits that are equally cold are told by name, whatever their order in the file.
+    cold = zip(np.round(np.nan_to_num(roots[:, 0], nan=np.inf), 6), draws.job.circuit, strict=True)
+    circuit = min(cold)[1]
     fin = share(coldest < FREEZING, np.isfinite(coldest))
     return replace(empty, coldest=coldest, coldest_circuit=circuit, fin=fin, refused=refused)
 
