@@ -164,11 +164,9 @@ def what_if(
     if rows is not None and (settings or calls):
         raise InputError("rows and single changes together", allowed="either --rows or --set and --calls")
     changes = ask.read_rows(rows) if rows is not None else [ask.read_change(_settings(settings, calls))]
-    labels = (
-        None if calibrate_on is None else [part.strip() for part in calibrate_on.split(",") if part.strip()]
-    )
-    typer.echo("calibrating the unit on the job's conditions ...", err=True)
     few = analysis.few()
+    labels = None if calibrate_on is None else ask.labels_in(calibrate_on, few.draws)
+    typer.echo("calibrating the unit on the job's conditions ...", err=True)
     told = ask.what_if(few.draws, few.conditions, changes, faults or (), labels)
     if as_json:
         typer.echo(json.dumps(ask.as_dict(told.answers), indent=2, ensure_ascii=False, allow_nan=False))

@@ -95,6 +95,8 @@ def forecast(draws: Draws, results: tuple[ConditionResult, ...]) -> Forecast | N
     assert standing is not None and result.airflow is not None
     rated = draws.rating.dry_air_flow
     swept = unit.unit.solve(_at(standing, SHARES[:, None] * rated))
+    # The coldest metal stands where the air is slowest; suction answers to all the air.
+    slow = unit.unit.solve(_at(standing, SHARES[:, None] * rated * draws.local_airflow))
     here = unit.unit.solve(standing)
     weights, effective = _weights(draws, result, here)
     volume = result.airflow.flow / result.airflow.dry_air_flow
@@ -105,14 +107,14 @@ def forecast(draws: Draws, results: tuple[ConditionResult, ...]) -> Forecast | N
         )
     coldest_suction = np.where(coldest_suction > 900.0, np.nan, coldest_suction)
     full = _full_speed(draws, result)
-    there = None if full is None else unit.unit.solve(_at(standing, full))
+    there = None if full is None else unit.unit.solve(_at(standing, full * draws.local_airflow))
     return Forecast(
         where=result.where,
-        fin=_threshold(flows, swept.coldest_root, weights),
+        fin=_threshold(flows, slow.coldest_root, weights),
         suction=_threshold(flows, coldest_suction, weights),
         full_speed_metal=None if there is None else weighted(there.coldest_root, weights, (2.5, 97.5)),
         weather={name: _chance(draws, unit, result, day, weights) for name, day in WEATHER.items()},
-        grams_per_kilogram=_grams(here, standing, there, full),
+        grams_per_kilogram=_grams(unit, here, standing, full),
         effective=effective,
         refused=float(np.mean(~np.isfinite(here.coldest_root[1:]))),
     )
@@ -131,8 +133,7 @@ def _chosen(draws: Draws, results: tuple[ConditionResult, ...]) -> ConditionResu
 
 
 def _at(standing: Conditions, dry_air_flow: np.ndarray) -> Conditions:
-    """The same weather at other airflows, (rows, draws); fan power follows the rated power "
-    "for each airflow."""
+    """The same weather at other airflows, (rows, draws); fan power follows the rated one for each airflow."""
     running = np.asarray(standing.running, bool)
     return Conditions(
         standing.return_dry_bulb,
@@ -234,9 +235,11 @@ def _chance(
 
 
 def _grams(
-    here: UnitStates, standing: Conditions, there: UnitStates | None, full: np.ndarray | None
+    unit: Calibrated, here: UnitStates, standing: Conditions, full: np.ndarray | None
 ) -> tuple[float, float]:
     """Condensate for each kilogram of air, now and at full speed (central draw)."""
     now = float(here.condensate_rate[0] / np.asarray(standing.dry_air_flow)[0])
-    then = float(there.condensate_rate[0] / full[0]) if there is not None and full is not None else np.nan
-    return now, then
+    if full is None:
+        return now, np.nan
+    there = unit.unit.solve(_at(standing, full))
+    return now, float(there.condensate_rate[0] / full[0])

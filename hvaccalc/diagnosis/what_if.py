@@ -272,6 +272,19 @@ def what_if(
     return WhatIf(answer(draws, unit, base, changes, faults_of(draws, faults)), unit, base)
 
 
+def labels_in(text: str, draws: Draws) -> list[str]:
+    """Labels of conditions typed with commas between them; a label may hold commas itself."""
+    known = {condition.label or f"condition {where.condition}" for where, condition in draws.conditions()}
+    found = []
+    rest = text.strip()
+    while rest:
+        label = max((k for k in known if rest == k or rest.startswith(f"{k},")), key=len, default=None)
+        label = label or rest.partition(",")[0].strip()
+        found.append(label)
+        rest = rest[len(label) :].lstrip().removeprefix(",").lstrip()
+    return found
+
+
 def _labelled(draws: Draws, results: Sequence[ConditionResult], label: str) -> ConditionResult:
     found = [r for r in results if r.label == label]
     if not found:
