@@ -231,7 +231,7 @@ def _chance(
     share = float((w * keep * (np.where(keep, cold, 999.0) < FREEZING)).sum() / (w * keep).sum())
     effective = float((w * keep).sum() ** 2 / ((w * keep) ** 2).sum())
     half = 1.96 * np.sqrt(max(share * (1 - share), 0.25 / effective) / effective)
-    return Band(share, max(0.0, share - half), min(1.0, share + half), float(1.0 - keep.mean()))
+    return Band(share, float(max(0.0, share - half)), float(min(1.0, share + half)), float(1.0 - keep.mean()))
 
 
 def _grams(
