@@ -10,6 +10,7 @@ from tests.discovery import ROOT
 
 FAST = (
     "tests/published/test_units.py",
+    "tests/behaviour/test_units_parsing.py",
     "tests/published/test_ensemble.py",
     "tests/published/test_moist_air.py",
     "tests/published/test_refrigerant.py",
