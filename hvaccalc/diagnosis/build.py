@@ -47,8 +47,6 @@ FILM_EXPONENT = (0.45, 0.80)
 LOCAL_AIRFLOW = (0.80, 1.00)
 """Airflow at the coldest part of the coil over the mean; common practice, no source."""
 
-CIRCUITINGS = ("interlaced", "face split", "row split", "row split, reversed")
-
 
 @dataclass(frozen=True, slots=True, order=True)
 class Where:

@@ -10,10 +10,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from hvaccalc.diagnosis import running
+from hvaccalc.diagnosis import circuiting, running
 from hvaccalc.diagnosis.air import AirStates, AirStream
 from hvaccalc.diagnosis.airflow import Airflow
-from hvaccalc.diagnosis.build import CIRCUITINGS, Draws, Where
+from hvaccalc.diagnosis.build import Draws, Where
 from hvaccalc.diagnosis.circuit import CircuitState
 from hvaccalc.diagnosis.seen import ice
 from hvaccalc.ensemble import NOT_KNOWN, Band, share
@@ -124,30 +124,23 @@ def coil_state(
         barometer,
         flow.dry_air_flow * draws.local_airflow,
     )
-    word = draws.job.unit.circuiting or "unknown"
-    if word == "unknown" and len(saturation) > 1:
-        pick = draws.ensemble.choice("circuiting", len(CIRCUITINGS))
-    else:
-        kinds = ("row split", "row split, reversed") if word == "row split" else (word, word)
-        kinds = ("interlaced", "interlaced") if word == "unknown" else kinds
-        pick = np.array([CIRCUITINGS.index(k) for k in kinds])[draws.ensemble.choice("circuiting order", 2)]
-    return _by_kind(draws, pick, inputs, saturation, share_list)
+    return _by_kind(draws, circuiting.kinds(draws), inputs, saturation, share_list)
 
 
 def _by_kind(
     draws: Draws,
-    pick: np.ndarray,
+    own: np.ndarray,
     inputs: tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray],
     saturation: list[np.ndarray],
     shares: list[float],
 ) -> coil.CoilState:
     """Solve each circuiting once and take from each draw its own."""
-    kinds = np.unique(pick)
-    solved = {k: coil.solve(draws.coil, *inputs, saturation, shares, CIRCUITINGS[k]) for k in kinds}
+    kinds = np.unique(own)
+    solved = {k: coil.solve(draws.coil, *inputs, saturation, shares, str(k)) for k in kinds}
     if len(kinds) == 1:
         return solved[kinds[0]]
     fields = {
-        name: np.choose(np.searchsorted(kinds, pick), [np.asarray(getattr(solved[k], name)) for k in kinds])
+        name: np.choose(np.searchsorted(kinds, own), [np.asarray(getattr(solved[k], name)) for k in kinds])
         for name in coil.CoilState.__dataclass_fields__
     }
     return coil.CoilState(**fields)

@@ -90,7 +90,7 @@ def from_rating(rating: UnitRating) -> UnitConstants:
         reserve=np.stack([c[1] for c in columns]),
         restriction=np.stack([c[2] for c in columns]),
         start=np.stack([c[3] for c in columns], axis=1),
-        circuiting=rating.circuiting,
+        circuiting=np.broadcast_to(np.asarray(rating.circuiting), r["size"]),
         air_path=rating.air_path,
         reference={
             "dry_bulb": r["coil_dry_bulb"],
@@ -103,8 +103,9 @@ def from_rating(rating: UnitRating) -> UnitConstants:
 
 
 def _check(rating: UnitRating) -> None:
-    if rating.circuiting not in coils.CIRCUITINGS:
-        raise ValueError(f"circuiting {rating.circuiting!r}: one of {', '.join(coils.CIRCUITINGS)}")
+    for word in np.unique(rating.circuiting):
+        if word not in coils.CIRCUITINGS:
+            raise ValueError(f"circuiting {str(word)!r}: one of {', '.join(coils.CIRCUITINGS)}")
     if rating.air_path not in ("draw through", "blow through"):
         raise ValueError(f"air path {rating.air_path!r}: draw through or blow through")
     for circuit in rating.circuits:
@@ -129,7 +130,9 @@ def _columns(rating: UnitRating) -> dict[str, Any]:
         if x is not None and not isinstance(x, (str, dict, CompressorMap))
     ]
     arrays = [np.atleast_1d(np.asarray(getattr(rating, n), float)) for n in names]
-    size = np.broadcast_shapes(*(x.shape for x in arrays), *(np.shape(x) for x in extra))
+    size = np.broadcast_shapes(
+        *(x.shape for x in arrays), *(np.shape(x) for x in (rating.circuiting, *extra))
+    )
     columns: dict[str, Any] = {n: np.broadcast_to(x, size) for n, x in zip(names, arrays, strict=True)}
     columns["size"] = size
     capacity = columns["dry_air_flow"] * (CP_DRY + CP_VAPOUR * columns["humidity_ratio"])

@@ -31,7 +31,9 @@ class UnitConstants:
         `liquid_resistance` that loses the rated difference of condenser and evaporator pressure.
     start : ndarray, shape (4, circuits, D)
         Solved state at the rating.
-    circuiting, air_path : str
+    circuiting : ndarray of str
+        One of `coil.CIRCUITINGS` for each draw, (D,).
+    air_path : str
     reference : dict
         Return air, outdoor air and fan power per airflow at the rating.
     reason : ndarray
@@ -45,7 +47,7 @@ class UnitConstants:
     reserve: np.ndarray
     restriction: np.ndarray
     start: np.ndarray
-    circuiting: str
+    circuiting: np.ndarray
     air_path: str
     reference: dict[str, np.ndarray]
     reason: np.ndarray
@@ -61,6 +63,7 @@ class UnitConstants:
             reserve=self.reserve[:, draws],
             restriction=self.restriction[:, draws],
             start=self.start[..., draws],
+            circuiting=self.circuiting[draws],
             reference={name: value[draws] for name, value in self.reference.items()},
             reason=self.reason[draws],
         )

@@ -63,10 +63,11 @@ def solve(unit: UnitConstants, conditions: Conditions, faults: Faults) -> UnitSt
             out[name] = np.full(rows.draw.size, np.nan)
         out["reason"], out["branch"] = rows.reason.copy(), np.zeros(rows.draw.size, int)
         pattern = (rows.running * (1 << np.arange(count))[:, None]).sum(axis=0)
-        for code in np.unique(pattern[rows.reason == 0]):
-            circuits = [i for i in range(count) if code >> i & 1]
-            chosen = np.flatnonzero((pattern == code) & (rows.reason == 0))
-            _solve_together(unit, rows, circuits, chosen, out)
+        for word in np.unique(unit.circuiting):
+            laid = (rows.reason == 0) & (unit.circuiting == word)[rows.draw]
+            for code in np.unique(pattern[laid]):
+                circuits = [i for i in range(count) if code >> i & 1]
+                _solve_together(unit, rows, circuits, np.flatnonzero(laid & (pattern == code)), out)
     return _states(out, rows.shape)
 
 
@@ -117,8 +118,9 @@ def _reason(unit: UnitConstants, draw: np.ndarray, air: dict, faults: dict) -> n
 
 
 def _problem(unit: UnitConstants, rows: Rows, circuits: list[int], chosen: np.ndarray) -> UnitBalance:
-    """The balance of some rows with their faults in the constants."""
+    """The balance of some rows of one circuiting with their faults in the constants."""
     draw = rows.draw[chosen]
+    layout = str(unit.circuiting[draw[0]])
     air = _air(rows, chosen)
     fault = {name: value[circuits][:, chosen] for name, value in rows.faults.items()}
     flow = air["dry_air_flow"]
@@ -137,20 +139,20 @@ def _problem(unit: UnitConstants, rows: Rows, circuits: list[int], chosen: np.nd
         unit.reserve[circuits][:, draw],
         unit.restriction[circuits][:, draw],
         gas_conductance=conductance,
-        gap=_gap(unit, part, ntu, circuits),
+        gap=_gap(layout, part, ntu, circuits),
     )
-    return UnitBalance(unit.kind.take(circuits), constants, fins, unit.circuiting, air["outdoor_dry_bulb"])
+    return UnitBalance(unit.kind.take(circuits), constants, fins, layout, air["outdoor_dry_bulb"])
 
 
-def _gap(unit: UnitConstants, part: np.ndarray, ntu: np.ndarray, circuits: list[int]) -> np.ndarray:
+def _gap(layout: str, part: np.ndarray, ntu: np.ndarray, circuits: list[int]) -> np.ndarray:
     """What the rows before a circuit leave of the air's temperature over the refrigerant's.
 
     A wetted coil cools its air by about three quarters of the way that transfer units alone would.
     """
     gap = np.ones_like(part)
-    if not unit.circuiting.startswith("row split"):
+    if not layout.startswith("row split"):
         return gap
-    order = range(len(circuits))[:: -1 if unit.circuiting.endswith("reversed") else 1]
+    order = range(len(circuits))[:: -1 if layout.endswith("reversed") else 1]
     before = np.zeros_like(ntu)
     for i in order:
         gap[i] = np.exp(-0.6 * ntu * before)
@@ -181,7 +183,7 @@ def _faulty(
 def _solve_together(
     unit: UnitConstants, rows: Rows, circuits: list[int], chosen: np.ndarray, out: dict
 ) -> None:
-    """Solve rows with the same circuits running and write them into the outcome."""
+    """Solve rows with the same circuiting and the same circuits running, and write them into the outcome."""
     if not circuits:
         _write(out, fan_alone(_air(rows, chosen)), circuits, chosen, np.zeros(chosen.size, int))
         return

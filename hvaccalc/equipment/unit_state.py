@@ -112,8 +112,8 @@ class UnitRating:
     suction_saturation, superheat : array_like
         Dew at the coil's exit [K], and above it [K]; of all circuits.
     circuits : tuple of Circuit
-    circuiting : str
-        One of `coil.CIRCUITINGS`.
+    circuiting : str, or array of str of shape (D,)
+        One of `coil.CIRCUITINGS`; one for each draw where it is not known.
     air_path : str
         "draw through" or "blow through": where the fan's heat goes in.
     fin_efficiency, film_exponent : array_like
@@ -131,7 +131,7 @@ class UnitRating:
     suction_saturation: ArrayLike
     circuits: tuple[Circuit, ...]
     superheat: ArrayLike = 10.0 / 1.8
-    circuiting: str = "interlaced"
+    circuiting: str | np.ndarray = "interlaced"
     air_path: str = "draw through"
     fin_efficiency: ArrayLike = 0.83
     film_exponent: ArrayLike = 0.6

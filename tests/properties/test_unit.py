@@ -199,6 +199,19 @@ def test_one_stage_of_two(circuiting):
         assert one.suction_saturation[0] > both.suction_saturation[0] - 0.01
 
 
+@pytest.mark.parametrize("running", [[True, True], [True, False]])
+def test_a_circuiting_for_each_draw(running):
+    """Draws of unlike circuiting, solved together, answer like units of one kind each."""
+    mixed = UnitModel.from_rating(dataclasses.replace(rating(), circuiting=np.array(CIRCUITINGS)))
+    together = mixed.solve(one_row(running=running), Faults(charge=[0.9, 1.0]))
+    for i, circuiting in enumerate(CIRCUITINGS):
+        alone = unit(circuiting=circuiting).solve(one_row(running=running), Faults(charge=[0.9, 1.0]))
+        for name in FIELDS:
+            np.testing.assert_allclose(
+                getattr(together, name)[..., i], getattr(alone, name), rtol=1e-6, atol=1e-9, err_msg=name
+            )
+
+
 def test_mixed_stages_in_one_batch():
     running = np.array([[True, True, False, False], [True, False, True, False]])
     states = unit().solve(one_row(running=running))
