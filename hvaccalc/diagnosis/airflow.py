@@ -61,8 +61,9 @@ class Airflow:
 
     @property
     def measured(self) -> bool:
-        """Whether a method other than the fan law stands behind it."""
-        return any(name != "fan_law" for name in self.used)
+        """Whether a method other than the fan law, and more than a rule of thumb, stands behind it."""
+        sound = {m.name for m in self.methods if m.basis != "rule of thumb" and m.name != "fan_law"}
+        return bool(sound & set(self.used))
 
 
 def airflow(draws: Draws, states: AirStates) -> Airflow | None:

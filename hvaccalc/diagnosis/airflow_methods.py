@@ -48,6 +48,13 @@ close to within 6 % (95 %)."""
 AREA_SPREAD = 0.01
 """Spread (sd) of a duct's area by tape measure; common practice, no source."""
 
+FLOW_BASES = {
+    "rating": ("rule of thumb", " (flow by sound compressors of the rated size)"),
+    "map": ("computed", " (flow by the compressor's map)"),
+    "read": ("measured", ""),
+}
+"""Basis and words of the enthalpy method by the origin of its refrigerant flow; the weakest first."""
+
 MOST_MISSING = 0.2
 LEAST_RISE = 2.0 * 5 / 9
 """Temperature rise below which a known heat tells no airflow [K]."""
@@ -174,28 +181,31 @@ def enthalpy(e: Evidence) -> Iterator[Method | Unused]:
     """Refrigerant-side capacity over the drop of the air's enthalpy."""
     circuits = running.running_circuits(e.draws, e.where)
     read = any(e.draws.condition(e.where).circuit.get(name) for name in circuits)
-    told = any(refrigerant_side.tells_flow(e.draws, e.where.at(name)) for name in circuits)
+    origins = {refrigerant_side.flow_from(e.draws, e.where.at(name)) for name in circuits}
     back, supply = e.states.return_air, e.states.supply_air
-    if not (read and told) or running.heating(e.draws, e.where):
+    if not read or running.heating(e.draws, e.where):
         return
+    # Nobody who only typed pressures asked for this method: what lacks is told where a flow or a map was given.
+    asked = origins != {"rating"}
     if back is None or supply is None or not (back.humid and supply.humid):
-        yield Unused("enthalpy", "the humidity of return and supply air is missing")
+        if asked:
+            yield Unused("enthalpy", "the humidity of return and supply air is missing")
         return
     heat = np.zeros_like(e.volume)
     for name in circuits:
         taken = refrigerant_side.heat(e.draws, e.where.at(name))
         if taken is None:
-            yield Unused("enthalpy", f"flow, pressures or temperatures of circuit {name} are missing")
+            if asked:
+                yield Unused("enthalpy", f"pressures or temperatures of circuit {name} are missing")
             return
         heat = heat + taken
     water = back.humidity_ratio - supply.humidity_ratio
     drop = back.enthalpy - supply.enthalpy - water * moist_air.liquid_water_enthalpy(supply.dry_bulb)
     heat = heat * e.draws.ensemble.normal("closure", 1.0, CLOSURE)
     dry = _dry_air(e, heat, np.where(drop > 0.0, drop, np.nan), fan_sign=-1.0)
-    metered = all(e.draws.reading(e.where.at(c), "refrigerant_mass_flow") for c in circuits)
-    by = "" if metered else " (flow by the compressor's map)"
+    basis, by = next(FLOW_BASES[origin] for origin in FLOW_BASES if origin in origins)
     note = f"refrigerant-side capacity{by} over the air's drop in enthalpy"
-    yield Method("enthalpy", dry * e.volume, "measured" if metered else "computed", note)
+    yield Method("enthalpy", dry * e.volume, basis, note)
 
 
 def _dry_air(e: Evidence, heat: np.ndarray, for_each: np.ndarray, fan_sign: float) -> np.ndarray:

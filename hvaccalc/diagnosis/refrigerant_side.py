@@ -1,27 +1,22 @@
-"""Heat that a circuit's refrigerant takes up, from its flow: read, or by the compressor's own map."""
+"""Heat that a circuit takes up, from its refrigerant flow: read, by the compressor's map, or by its size."""
 
 from __future__ import annotations
 
 import numpy as np
 
+from hvaccalc.diagnosis import rated_circuit
 from hvaccalc.diagnosis.build import Draws, Where
 from hvaccalc.diagnosis.circuit import LIQUID_SHARE_OF_DISCHARGE
-from hvaccalc.equipment.compressor import CompressorMap, corrected
-from hvaccalc.job.circuit_tables import CompressorMap as TypedMap
+from hvaccalc.equipment.compressor import corrected, volumetric_efficiency
 from hvaccalc.physics.refrigerant import Refrigerant
-from hvaccalc.units import si
 
 MAP_SPREAD = 0.025
 """Spread (sd) of a compressor's flow about its published map: ± 5 % (95 %), from memory of AHRI 540."""
 
-_FLOW_UNITS = {"degF lb/h W": (True, si(1.0, "lb/h")), "degC g/s W": (False, 1e-3)}
-
-
-def compressor_map(typed: TypedMap) -> CompressorMap:
-    """A map as typed in a job."""
-    fahrenheit, flow = _FLOW_UNITS[typed.units]
-    superheat = 20.0 / 1.8 if typed.superheat is None else typed.superheat.value
-    return CompressorMap(tuple(typed.mass_flow), tuple(typed.power), fahrenheit, float(flow), 1.0, superheat)
+SIZED_SPREAD = 0.05
+"""Spread (sd) of a sound compressor's flow about what its circuit's rating says: suction lines, curves of
+volumetric efficiency (NISTIR 7350: 5 % over the tests of one compressor); the rating's own spread comes on
+top. Common practice, no source."""
 
 
 def heat(draws: Draws, where: Where) -> np.ndarray | None:
@@ -51,23 +46,35 @@ def head_pressure(draws: Draws, where: Where) -> np.ndarray | None:
 def mass_flow(
     draws: Draws, where: Where, fluid: Refrigerant, suction: np.ndarray, gas: np.ndarray, head: np.ndarray
 ) -> np.ndarray | None:
-    """Refrigerant flow [kg/s]: read, else by the compressor's map and the suction gas; None without."""
+    """Refrigerant flow [kg/s]: read, else by the compressor's map, else by its size at the rating."""
     read = draws.column(where, "refrigerant_mass_flow")
-    typed = draws.job.circuit[where.circuit].compressor_map
-    if read is not None or typed is None:
+    if read is not None:
         return read
+    typed = draws.job.circuit[where.circuit].compressor_map
     discharge = draws.column(where, "discharge_pressure")
     if discharge is None:
         share = draws.ensemble.uniform(f"liquid share/{where.path}", *LIQUID_SHARE_OF_DISCHARGE)
         discharge = head / share
-    chart, dew = compressor_map(typed), fluid.dew_temperature(suction)
+    if typed is None:
+        return _sized_flow(draws, where, fluid.vapour(suction, gas).density, discharge / suction)
+    chart, dew = rated_circuit.compressor_map(typed), fluid.dew_temperature(suction)
     flow, power = chart.at(dew, fluid.dew_temperature(discharge))
     density = fluid.vapour(suction, gas).density / fluid.vapour(suction, dew + chart.superheat).density
     spread = draws.ensemble.normal(f"compressor map/{where.circuit}", 1.0, MAP_SPREAD)
     return corrected(flow, power, density, np.ones_like(density))[0] * spread
 
 
-def tells_flow(draws: Draws, where: Where) -> bool:
-    """Whether a circuit's flow was read or its compressor's map typed."""
-    read = draws.reading(where, "refrigerant_mass_flow") is not None
-    return read or draws.job.circuit[where.circuit].compressor_map is not None
+def _sized_flow(draws: Draws, where: Where, density: np.ndarray, ratio: np.ndarray) -> np.ndarray | None:
+    swept = rated_circuit.swept_flow(draws, where.circuit)
+    if swept is None:
+        return None
+    # One draw for all circuits: what the curve gets wrong, it gets wrong for each.
+    spread = draws.ensemble.normal("sized compressor", 1.0, SIZED_SPREAD)
+    return swept * density * volumetric_efficiency(ratio) * spread
+
+
+def flow_from(draws: Draws, where: Where) -> str:
+    """Where a circuit's flow comes from: ``read``, ``map`` or ``rating``."""
+    if draws.reading(where, "refrigerant_mass_flow") is not None:
+        return "read"
+    return "rating" if draws.job.circuit[where.circuit].compressor_map is None else "map"

@@ -7,23 +7,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from hvaccalc import units
-from hvaccalc.diagnosis import running
+from hvaccalc.diagnosis import rated_circuit, running
 from hvaccalc.diagnosis.airflow import Airflow
 from hvaccalc.diagnosis.build import Draws, Where
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.equipment.compressor import CompressorMap
 from hvaccalc.equipment.unit import UnitModel
 from hvaccalc.equipment.unit_recalibration import Measured
 from hvaccalc.equipment.unit_state import Circuit, Conditions, UnitRating
-
-RATED_OUTDOOR = "95 degF"
-RATED_SUBCOOLING = (12.0 * 5 / 9, 2.0 * 5 / 9)
-RATED_SUPERHEAT = (10.0 * 5 / 9, 1.5 * 5 / 9)
-"""Where none is typed, mean and sd [K]; common practice, no source."""
-
-MAP_UNITS = {"degF lb/h W": (True, 0.45359237 / 3600.0), "degC g/s W": (False, 1e-3)}
-"""Whether a compressor map is in °F, and one unit of its mass flow [kg/s]."""
 
 NEEDED = (
     "return air with its humidity",
@@ -64,9 +54,6 @@ def unit_rating(draws: Draws) -> UnitRating:
     """The rating as draws; what is not typed is drawn about what is usual."""
     job, rating = draws.job, draws.rating
     fan = draws.rated_fan_power.draws
-    typed = [c.rated_superheat.value for c in job.circuit.values() if c.rated_superheat is not None]
-    mean, sd = RATED_SUPERHEAT
-    outdoor = job.unit.rated_outdoor or units.parse(RATED_OUTDOOR, "temperature")
     word = job.unit.circuiting or "unknown"
     return UnitRating(
         net_capacity=rating.total - fan,
@@ -76,12 +63,10 @@ def unit_rating(draws: Draws) -> UnitRating:
         dry_bulb=rating.dry_bulb,
         humidity_ratio=rating.humidity_ratio,
         pressure=rating.pressure,
-        outdoor_dry_bulb=outdoor.value,
+        outdoor_dry_bulb=rated_circuit.outdoor(draws),
         suction_saturation=rating.suction_saturation,
         circuits=tuple(_circuit(draws, name) for name in job.circuit),
-        superheat=np.mean(typed)
-        if typed
-        else np.maximum(draws.ensemble.normal("rated_superheat", mean, sd), 1.0),
+        superheat=rated_circuit.superheat(draws),
         circuiting="interlaced" if word == "unknown" else word,
         air_path=job.unit.air_path or "draw through",
         fin_efficiency=draws.fin_efficiency,
@@ -93,39 +78,15 @@ def _circuit(draws: Draws, name: str) -> Circuit:
     typed = draws.job.circuit[name]
     fluid = draws.refrigerant(name)
     assert fluid is not None
-    mean, sd = RATED_SUBCOOLING
-    if typed.target_subcooling is not None:
-        mean, sd = typed.target_subcooling.value, 1.0 * 5 / 9
-    elif typed.chart:
-        mean, sd = _charted_subcooling(draws, name), 1.0 * 5 / 9
-    given = typed.compressor_map
-    chart = None
-    if given is not None:
-        fahrenheit, flow = MAP_UNITS[given.units]
-        superheat = 20.0 / 1.8 if given.superheat is None else given.superheat.value
-        chart = CompressorMap(tuple(given.mass_flow), tuple(given.power), fahrenheit, flow, 1.0, superheat)
-    condensing = typed.rated_condensing_saturation
+    given, condensing = typed.compressor_map, typed.rated_condensing_saturation
     return Circuit(
         refrigerant=fluid.name,
         capacity_share=draws.capacity_shares()[name],
         metering=typed.metering if typed.metering in ("TXV", "EEV", "fixed orifice") else "TXV",
         condensing_saturation=None if condensing is None else condensing.value,
-        subcooling=np.maximum(draws.ensemble.normal(f"rated_subcooling/{name}", mean, sd), 0.5),
-        compressor_map=chart,
+        subcooling=rated_circuit.subcooling(draws, name),
+        compressor_map=None if given is None else rated_circuit.compressor_map(given),
     )
-
-
-def _charted_subcooling(draws: Draws, name: str) -> float:
-    fluid = draws.refrigerant(name)
-    assert fluid is not None
-    barometer = float(draws.barometer(Where()).draws[0])
-    barometer = barometer if np.isfinite(barometer) else 101325.0
-    chart = draws.job.circuit[name].chart or ()
-    margins = [
-        float(fluid.bubble_temperature(p.liquid_pressure.absolute(barometer))) - p.liquid_temperature.value
-        for p in chart
-    ]
-    return float(np.mean(margins))
 
 
 def conditions(draws: Draws, result: ConditionResult) -> Conditions | None:
