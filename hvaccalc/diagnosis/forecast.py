@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis import unit_build
+from hvaccalc.diagnosis import circuiting, unit_build
 from hvaccalc.diagnosis.build import Draws, Where
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.unit_build import Calibrated
@@ -73,6 +73,8 @@ class Forecast:
         Effective number of draws behind `after`; 0 where no state was measured.
     refused : float
         Share of draws that no unit has, or that the unit refused.
+    circuitings : tuple of str
+        How the circuits may lie in the coil: the draws are spread over these.
     """
 
     where: Where
@@ -83,6 +85,7 @@ class Forecast:
     grams_per_kilogram: tuple[float, float]
     effective: float
     refused: float
+    circuitings: tuple[str, ...]
 
 
 def forecast(draws: Draws, results: tuple[ConditionResult, ...]) -> Forecast | None:
@@ -117,6 +120,7 @@ def forecast(draws: Draws, results: tuple[ConditionResult, ...]) -> Forecast | N
         grams_per_kilogram=_grams(unit, here, standing, full),
         effective=effective,
         refused=float(np.mean(~np.isfinite(here.coldest_root[1:]))),
+        circuitings=circuiting.possible(draws),
     )
 
 

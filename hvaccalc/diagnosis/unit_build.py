@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike
 from hvaccalc.diagnosis import rated_circuit, running
 from hvaccalc.diagnosis.airflow import Airflow
 from hvaccalc.diagnosis.build import Draws, Where
+from hvaccalc.diagnosis.circuiting import kinds
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.equipment.unit import UnitModel
 from hvaccalc.equipment.unit_recalibration import Measured
@@ -54,7 +55,6 @@ def unit_rating(draws: Draws) -> UnitRating:
     """The rating as draws; what is not typed is drawn about what is usual."""
     job, rating = draws.job, draws.rating
     fan = draws.rated_fan_power.draws
-    word = job.unit.circuiting or "unknown"
     return UnitRating(
         net_capacity=rating.total - fan,
         sensible_ratio=draws.rated_sensible_ratio.draws,
@@ -67,7 +67,7 @@ def unit_rating(draws: Draws) -> UnitRating:
         suction_saturation=rating.suction_saturation,
         circuits=tuple(_circuit(draws, name) for name in job.circuit),
         superheat=rated_circuit.superheat(draws),
-        circuiting="interlaced" if word == "unknown" else word,
+        circuiting=kinds(draws),
         air_path=job.unit.air_path or "draw through",
         fin_efficiency=draws.fin_efficiency,
         film_exponent=draws.film_exponent,

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from hvaccalc import units
+from hvaccalc.diagnosis.build import Where
 from hvaccalc.diagnosis.forecast import Forecast, Threshold
 from hvaccalc.ensemble import Band
 from hvaccalc.findings.finding import Writer, finding_id
@@ -12,6 +13,10 @@ from hvaccalc.findings.finding import Writer, finding_id
 LIMITS = (
     "By the coupled model of the unit, calibrated on its rating: one chamber unit stands behind it and no "
     "measured two-circuit unit at low air."
+)
+
+UNKNOWN_CIRCUITING = (
+    "How the circuits lie in the coil is not known: the band spans interlaced, face split and row split."
 )
 
 
@@ -38,6 +43,10 @@ def _threshold(writer: Writer, found: Forecast, criterion: str, threshold: Thres
     if measured:
         sentence += f"; by the rating alone {before}: {_narrowed(threshold)}"
     sentence += f". {LIMITS}"
+    inputs = [finding_id("airflow.reconciled", found.where)]
+    if len(found.circuitings) > 2:
+        sentence += f" {UNKNOWN_CIRCUITING}"
+        inputs.append(finding_id("assumed.circuiting", Where()))
     if threshold.never > 0.02:
         sentence += f" {100 * threshold.never:.0f} % of the draws do not freeze at any airflow tried."
     writer.number(
@@ -48,7 +57,7 @@ def _threshold(writer: Writer, found: Forecast, criterion: str, threshold: Thres
         sentence,
         basis="computed",
         sources=("coupled_unit",),
-        inputs=(finding_id("airflow.reconciled", found.where),),
+        inputs=tuple(inputs),
         left_out="of the draws have no such unit",
     )
 

@@ -130,6 +130,31 @@ def test_without_a_suction_reading_the_rating_speaks_alone(tmp_path) -> None:
         assert "narrows" not in statement
 
 
+def test_unknown_circuiting_widens_the_thresholds_and_is_named(tmp_path) -> None:
+    """Behind the other's rows a circuit meets colder air, so that some draws freeze at more air; the best
+    case stays that of shared fins. Without a suction reading, which would tell the kinds apart."""
+    known, unknown = (
+        analysed(tmp_path, LOW_FAN | NO_SUCTION | {"unit.circuiting": word})
+        for word in ("interlaced", "unknown")
+    )
+    for criterion in ("fin", "suction"):
+        narrow, wide = (getattr(a.forecast, criterion).before for a in (known, unknown))
+        assert width(wide) > 1.15 * width(narrow)
+        assert wide.high > narrow.high
+        told = one(unknown, f"freeze.threshold_airflow.{criterion}")
+        assert "spans interlaced, face split and row split" in told.statement
+        assert "assumed.circuiting/-/-/-" in told.inputs
+        assert "spans interlaced" not in one(known, f"freeze.threshold_airflow.{criterion}").statement
+
+
+def test_a_row_split_coil_freezes_at_more_air(tmp_path) -> None:
+    shared, rows = (
+        analysed(tmp_path, LOW_FAN | NO_SUCTION | {"unit.circuiting": word}).forecast.fin.before
+        for word in ("interlaced", "row split")
+    )
+    assert rows.value > shared.value
+
+
 def test_an_iced_coil_is_no_place_to_start_from(tmp_path) -> None:
     """Readings of a coil under ice are not those of the clean coil that the unit describes."""
     assert analysed(tmp_path, LOW_FAN).forecast is not None
