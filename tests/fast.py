@@ -25,13 +25,13 @@ FAST = (
     "tests/behaviour/test_freeze.py",
     "tests/behaviour/test_false_all_clear.py",
 )
-SLOW = ("same_digits_in_another_process", "a_new_fit", "psychrolib", "promise_over_random")
+SLOW = ("same_digits_in_another_process", "a_new_fit", "psychrolib", "promise_over_random", "recorded_holes")
 
 
 def command(*extra: str) -> list[str]:
     """Pytest over the fast tests."""
     left_out = " and ".join(f"not {name}" for name in SLOW)
-    return [sys.executable, "-m", "pytest", "-q", "-k", left_out, *extra, *FAST]
+    return [sys.executable, "-m", "pytest", "-q", "-n", "2", "-k", left_out, *extra, *FAST]
 
 
 if __name__ == "__main__":

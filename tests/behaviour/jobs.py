@@ -9,9 +9,10 @@ the file, ``unit.fan.full_speed``. A table may be extended with text of its own 
 
 import json
 from pathlib import Path
+from weakref import WeakKeyDictionary
 
 from hvaccalc.analysis import Analysis, analyse
-from hvaccalc.findings import Finding
+from hvaccalc.findings import Finding, findings
 from hvaccalc.job.load import load_job
 
 SOUND = {
@@ -137,13 +138,25 @@ def analysed(folder: Path, changes: dict | None = None, **how) -> Analysis:
     return analyse(load_job(write_job(folder, changes, **how)))
 
 
+_EARLY: WeakKeyDictionary[Analysis, tuple[Finding, ...]] = WeakKeyDictionary()
+
+
 def found(analysis: Analysis, key: str, circuit: str | None = None) -> list[Finding]:
-    """Findings of a key, of one circuit where it is named."""
-    return [f for f in analysis.findings if f.key == key and circuit in (None, f.circuit)]
+    """Findings of a key, of one circuit where it is named.
+
+    Looked up first in what the conditions give by themselves; solving the unit takes ten times as long, and
+    is done where the key is not among those.
+    """
+    if analysis not in _EARLY:
+        _EARLY[analysis] = findings(
+            analysis.draws, analysis.screening.flags, analysis.conditions, analysis.calls
+        )
+    early = [f for f in _EARLY[analysis] if f.key == key and circuit in (None, f.circuit)]
+    return early or [f for f in analysis.findings if f.key == key and circuit in (None, f.circuit)]
 
 
 def one(analysis: Analysis, key: str, circuit: str | None = None) -> Finding:
     """The only finding of a key."""
-    findings = found(analysis, key, circuit)
-    assert len(findings) == 1, f"{len(findings)} findings of {key}"
-    return findings[0]
+    of_key = found(analysis, key, circuit)
+    assert len(of_key) == 1, f"{len(of_key)} findings of {key}"
+    return of_key[0]
