@@ -1,4 +1,4 @@
-"""Charge of each circuit: verdict behind its gates, and the contrast between circuits."""
+"""Charge of each circuit: a verdict behind its gates, by the method that its metering device demands."""
 
 from __future__ import annotations
 
@@ -9,13 +9,15 @@ import numpy as np
 from hvaccalc.diagnosis import running
 from hvaccalc.diagnosis.airflow import Airflow
 from hvaccalc.diagnosis.build import Draws
+from hvaccalc.diagnosis.charge_rules import ChargeRule, charge_rule
+from hvaccalc.diagnosis.charge_target import Target, against_common, target
 from hvaccalc.diagnosis.circuit import CircuitState
-from hvaccalc.diagnosis.gates import Gate, gates
+from hvaccalc.diagnosis.gates import OUTDOOR_GATE, Gate, gates
 from hvaccalc.diagnosis.rule_text import limit
 from hvaccalc.units import degF
 
 TOLERANCE = 3.0 * 5 / 9
-"""Half width of "as charted" [K]: California Title 24 RA3.2.2.6, subcooling method, installer."""
+"""Half width of "as charted" by subcooling [K]: California Title 24 RA3.2.2.6, installer."""
 
 MOST = 0.90
 """Share of the draws that a verdict needs."""
@@ -44,7 +46,11 @@ class CircuitCharge:
         What it was held against.
     evidence : tuple of str
         What speaks beside the verdict: no subcooling, floodback, suction below freezing, no pressure
-        difference.
+        difference, superheat out of range, bubbles.
+    held : Target
+        The target with its method, tolerance and note.
+    rule : ChargeRule
+        Edition and role whose tolerances were taken.
     """
 
     state: CircuitState
@@ -56,98 +62,107 @@ class CircuitCharge:
     deviation: np.ndarray | None
     target: str
     evidence: tuple[str, ...] = field(default=())
+    held: Target = field(default=Target())
+    rule: ChargeRule | None = None
 
 
 def circuit_charge(draws: Draws, state: CircuitState, flow: Airflow | None) -> CircuitCharge:
     """Judge one circuit."""
     checked = gates(draws, state.where, flow)
-    deviation, target = deviation_from_target(draws, state)
-    evidence = _evidence(draws, state)
-    verdict, reason, settle = _verdict(draws, state, checked, deviation, target)
+    rule = charge_rule(draws.job)
+    held = target(draws, state, rule)
+    verdict, reason, settle = _verdict(draws, state, checked, held, rule)
     told = verdict != "cannot tell"
-    provisos = tuple(g.proviso for g in checked if g.proviso) if told else ()
-    if told and state.subcooling is not None and state.subcooling.note:
-        provisos += (f"with the {state.subcooling.note}",)
-    return CircuitCharge(state, verdict, reason, settle, provisos, checked, deviation, target, evidence)
-
-
-def deviation_from_target(draws: Draws, state: CircuitState) -> tuple[np.ndarray | None, str]:
-    """Charge indicator over its target [K], negative = short, and the target in words."""
-    circuit = draws.job.circuit[state.where.circuit]
-    if state.chart_offset is not None:
-        return -state.chart_offset, "the unit's chart"
-    fixed = circuit.metering == "fixed orifice"
-    if not fixed and circuit.target_subcooling is not None and state.subcooling is not None:
-        return state.subcooling.draws - circuit.target_subcooling.value, "the target subcooling"
-    if fixed and circuit.target_superheat is not None and state.superheat is not None:
-        return circuit.target_superheat.value - state.superheat.draws, "the target superheat"
-    return None, ""
+    provisos: tuple[str, ...] = ()
+    if told:
+        provisos = tuple(g.proviso for g in checked if g.proviso) + held.provisos
+        if held.method == "subcooling" and state.subcooling is not None and state.subcooling.note:
+            provisos += (f"with the {state.subcooling.note}",)
+    return CircuitCharge(
+        state,
+        verdict,
+        reason,
+        settle,
+        provisos,
+        checked,
+        held.deviation,
+        held.name,
+        _evidence(draws, state, verdict, rule),
+        held,
+        rule,
+    )
 
 
 def _verdict(
-    draws: Draws, state: CircuitState, checked: tuple[Gate, ...], deviation: np.ndarray | None, target: str
+    draws: Draws, state: CircuitState, checked: tuple[Gate, ...], held: Target, rule: ChargeRule
 ) -> tuple[str, str, str]:
+    if held.deviation is None and held.why.startswith("the table of target superheat"):
+        # A dash is an answer about the air, gates or not.
+        return "cannot tell", held.why, held.settle
+    if closed := _gates_closed(checked, rule):
+        return closed
+    if held.deviation is None:
+        common = against_common(state, draws.job.display) if held.method == "subcooling" else ""
+        return "cannot tell", f"{held.why}; {common}" if common else held.why, held.settle
+    if not np.isfinite(held.deviation[0]):
+        why = "the readings lie outside the refrigerant's tables"
+        return "cannot tell", why, "check the gauge and its unit"
+    return _judged(draws, state, held, rule)
+
+
+def _gates_closed(checked: tuple[Gate, ...], rule: ChargeRule) -> tuple[str, str, str] | None:
     unmet = [g for g in checked if g.state == "unmet"]
     if unmet:
         why = "; ".join(f"{g.name}: {g.why}" for g in unmet)
         names = ", ".join(g.name for g in unmet if not g.settle)
         steps = [g.settle for g in unmet if g.settle]
         steps += [f"repeat the readings with {names}"] if names else []
+        if any(g.name == OUTDOOR_GATE for g in unmet):
+            steps.append(f"or recover and weigh the charge in ({rule.edition.name}: {rule.edition.weigh_in})")
         return "cannot tell", f"not met: {why}", "; ".join(steps)
     open_hard = [g for g in checked if g.hard and g.state == "unknown"]
     if open_hard:
         why = "; ".join(f"{g.name} ({g.why})" for g in open_hard)
         return "cannot tell", f"not known: {why}", "; ".join(g.settle for g in open_hard)
-    if deviation is None:
-        return "cannot tell", *_no_target(draws, state)
-    if not np.isfinite(deviation[0]):
-        return (
-            "cannot tell",
-            "the readings lie outside the refrigerant's tables",
-            "check the gauge and its unit",
-        )
-    rows = deviation[1:][np.isfinite(deviation[1:])]
-    display = draws.job.display
-    near = limit(TOLERANCE, "temperature_difference", display)
+    return None
+
+
+def _judged(draws: Draws, state: CircuitState, held: Target, rule: ChargeRule) -> tuple[str, str, str]:
+    """Verdict with every gate open."""
+    assert held.deviation is not None
+    rows = held.deviation[1:][np.isfinite(held.deviation[1:])]
+    display, tolerance = draws.job.display, held.tolerance
+    near = limit(tolerance, "temperature_difference", display)
     frozen = state.coil_suction_saturation is not None and state.coil_suction_saturation[0] < FREEZING
-    if np.mean(rows < -TOLERANCE) >= MOST:
-        return "low", f"the {_indicator(target)} stands below {target}", ""
+    indicator = "margin of superheat" if held.method == "superheat" else "subcooling"
+    if np.mean(rows < -tolerance) >= MOST:
+        return "low", f"the {indicator} stands below {held.name}", ""
     if frozen:
         cold = limit(FREEZING, "temperature", display)
         why = f"suction saturation below {cold}: the coil may be freezing, which hides a full or high charge"
         return "cannot tell", why, "repeat with the coil thawed and suction above freezing"
-    if np.mean(rows > TOLERANCE) >= MOST:
-        return "high", f"the {_indicator(target)} stands above {target}", ""
-    if np.mean(np.abs(rows) <= TOLERANCE) >= MOST:
-        return "as charted", f"the {_indicator(target)} meets {target} within {near}", ""
-    line = "suction" if target == "the target superheat" else "liquid"
-    settle = f"repeat the {line} temperature and pressure with checked instruments, or recover and weigh"
-    return "cannot tell", f"the band reaches across the limit of {near} about {target}", settle
-
-
-def _indicator(target: str) -> str:
-    return "margin of superheat" if target == "the target superheat" else "subcooling"
-
-
-def _no_target(draws: Draws, state: CircuitState) -> tuple[str, str]:
-    circuit = draws.job.circuit[state.where.circuit]
-    if circuit.metering == "fixed orifice" and not circuit.chart:
-        if circuit.target_superheat is None:
-            return "a fixed orifice is judged by its superheat, and no target was typed", (
-                "read the target superheat off the unit's label for this return and outdoor air"
+    if np.mean(rows > tolerance) >= MOST:
+        if held.method == "subcooling" and _starved(state, rule):
+            why = (
+                f"the subcooling stands above {held.name} and the superheat above "
+                f"{limit(rule.tolerances.valve[1], 'temperature_difference', display)}: liquid is held back "
+                "by a restriction or a starved valve before it is too much"
             )
-        return "suction pressure and temperature were not both read", "read suction pressure and temperature"
-    if state.subcooling is None and (circuit.target_subcooling is not None or circuit.chart):
-        return (
-            "liquid pressure and temperature were not both read",
-            "read liquid pressure and liquid temperature",
-        )
-    if circuit.chart and state.chart_note:
-        return state.chart_note, "read again inside the chart's range"
-    return "the job gives no chart and no target", "read the target off the unit's label"
+            return "cannot tell", why, "read the temperature before and after the drier, and at the valve"
+        return "high", f"the {indicator} stands above {held.name}", ""
+    if np.mean(np.abs(rows) <= tolerance) >= MOST:
+        return "as charted", f"the {indicator} meets {held.name} within {near}", ""
+    line = "suction" if held.method == "superheat" else "liquid"
+    settle = f"repeat the {line} temperature and pressure with checked instruments, or recover and weigh"
+    return "cannot tell", f"the band reaches across the limit of {near} about {held.name}", settle
 
 
-def _evidence(draws: Draws, state: CircuitState) -> tuple[str, ...]:
+def _starved(state: CircuitState, rule: ChargeRule) -> bool:
+    """Superheat above what a working valve keeps."""
+    return state.superheat is not None and bool(state.superheat.draws[0] > rule.tolerances.valve[1])
+
+
+def _evidence(draws: Draws, state: CircuitState, verdict: str, rule: ChargeRule) -> tuple[str, ...]:
     if running.stands(draws, state.where):
         return ("no pressure difference",) if running.level(draws, state.where) else ()
     found = []
@@ -159,8 +174,19 @@ def _evidence(draws: Draws, state: CircuitState) -> tuple[str, ...]:
             found.append("floodback")
         elif np.nanpercentile(rows[1:], 2.5) <= 0.0:
             found.append("floodback not excluded")
+        elif draws.job.circuit[state.where.circuit].metering in ("TXV", "EEV") and _out_of_range(rows, rule):
+            found.append("superheat out of range")
     cold = state.coil_suction_saturation
     # In heating the suction side is outdoors, where frost is ordinary.
     if cold is not None and cold[0] < FREEZING and not running.heating(draws, state.where):
         found.append("suction below freezing")
+    table = draws.condition(state.where).circuit.get(state.where.circuit)
+    if table is not None and table.sight_glass in ("bubbles", "empty"):
+        found.append("bubbles beside the verdict" if verdict in ("as charted", "high") else "bubbles")
     return tuple(found)
+
+
+def _out_of_range(superheat: np.ndarray, rule: ChargeRule) -> bool:
+    low, high = rule.tolerances.valve
+    rows = superheat[1:][np.isfinite(superheat[1:])]
+    return bool(np.mean(rows < low) >= MOST or np.mean(rows > high) >= MOST)

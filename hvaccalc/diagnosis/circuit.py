@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -10,6 +11,9 @@ from hvaccalc.diagnosis import running
 from hvaccalc.diagnosis.build import Datum, Draws, Where
 from hvaccalc.diagnosis.rule_text import limit
 from hvaccalc.physics.refrigerant import Refrigerant
+
+if TYPE_CHECKING:
+    from hvaccalc.diagnosis.line_set import LineEffects
 
 LIQUID_SHARE_OF_DISCHARGE = (0.94, 0.98)
 """Liquid pressure over discharge pressure where only the latter was read, absolute; assumed: two
@@ -44,6 +48,9 @@ class CircuitState:
         Liquid temperature above the unit's chart at that pressure [K]; positive = short of charge.
     chart_note : str
         How the chart was used, or why not.
+    lines : LineEffects or None
+        What the line set does between outdoor unit and coil; None until `line_set.with_lines` has put it
+        in, and where nothing is known of it.
     """
 
     where: Where
@@ -60,6 +67,7 @@ class CircuitState:
     chart_note: str
     liquid_measured_at: str
     suction_measured_at: str
+    lines: LineEffects | None = None
 
 
 def circuit_state(draws: Draws, where: Where) -> CircuitState | None:

@@ -12,6 +12,7 @@ from hvaccalc.diagnosis.charge import CircuitCharge, circuit_charge
 from hvaccalc.diagnosis.circuit import CircuitState, circuit_state
 from hvaccalc.diagnosis.contrast import Contrast, contrast
 from hvaccalc.diagnosis.freeze import FreezeRisk, freeze_risk
+from hvaccalc.diagnosis.line_set import with_lines
 from hvaccalc.diagnosis.running import Proof
 from hvaccalc.diagnosis.speed_check import SpeedCheck, speed_check
 from hvaccalc.diagnosis.staging import StagingFault, staging_fault
@@ -51,7 +52,7 @@ def diagnose(draws: Draws, where: Where) -> ConditionResult:
     states = air_states(draws, where)
     flow = airflow(draws, states)
     states_by_name = {name: circuit_state(draws, where.at(name)) for name in condition.circuit}
-    circuits = {name: state for name, state in states_by_name.items() if state is not None}
+    circuits = {name: with_lines(draws, s) for name, s in states_by_name.items() if s is not None}
     active = {name: state for name, state in circuits.items() if running.runs(draws, where.at(name))}
     charges = {name: circuit_charge(draws, state, flow) for name, state in active.items()}
     return ConditionResult(

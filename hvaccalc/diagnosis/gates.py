@@ -22,6 +22,8 @@ FLOODING_BELOW = units.degF(70.0)
 
 ENOUGH_AIR = 0.90
 
+OUTDOOR_GATE = "outdoors in range"
+
 
 @dataclass(frozen=True, slots=True)
 class Gate:
@@ -172,7 +174,7 @@ def _filters(draws: Draws, where: Where) -> Gate:
 
 
 def _outdoors(draws: Draws, where: Where) -> Gate:
-    name = "outdoors in range"
+    name = OUTDOOR_GATE
     column = draws.column(Where(where.visit, where.condition), "outdoor_dry_bulb")
     low, high = OUTDOOR_RANGE
     if column is None:
