@@ -117,6 +117,36 @@ SOURCES = _sources(
         "rating; held against the "
         "chamber tests of NISTIR 7350 (2006), see docs/validation.md",
     ),
+    (
+        "charge_inventory",
+        "Charge by component from volumes, densities and void fractions of Baroczy (1965), Zivi (1964), "
+        "Rouhani and Axelsson (1970), as in the fluids library; held against a first-principles model of a "
+        "3-ton split, see docs/validation.md",
+    ),
+    (
+        "line_adders",
+        "Charge for each foot of field line as printed in the installation manuals of data/line_adders.toml; "
+        "bores of ASTM B280 and B88",
+    ),
+    (
+        "coil_volumes",
+        "Inside volumes of coils and lines for each ton, where none is typed: about those of a published "
+        "sample unit",
+        "memory",
+    ),
+    (
+        "cylinder_fill",
+        "Recovery cylinders: AHRI Guideline K-2004 (0.8 x water capacity x specific gravity at 77 °F); "
+        "49 CFR 173.304a(a)(2), filling densities; 49 CFR 173.304(b), not liquid-full at 131 °F; cautious: "
+        "density at 130 °F",
+    ),
+    (
+        "pump_down",
+        "Pump-down: 80 % of condenser and receiver filled with liquid at the ambient, above atmospheric "
+        "pressure",
+        "common practice",
+    ),
+    ("hoses", "Hoses of 1/4 in. by 5 ft, one to four lost full of liquid in a repair", "common practice"),
     ("controls", "The unit's fan speeds as typed in the job, against the calls"),
 )
 
