@@ -185,7 +185,7 @@ def enthalpy(e: Evidence) -> Iterator[Method | Unused]:
     back, supply = e.states.return_air, e.states.supply_air
     if not read or running.heating(e.draws, e.where):
         return
-    # Nobody who only typed pressures asked for this method: what lacks is told where a flow or a map was given.
+    # Who typed pressures alone did not ask for this method: what lacks is told where flow or map was given.
     asked = origins != {"rating"}
     if back is None or supply is None or not (back.humid and supply.humid):
         if asked:

@@ -91,7 +91,7 @@ def _probability(
         key,
         where,
         chance,
-        "fraction",
+        "probability",
         f"Probability that {what} lies below freezing in this condition: {{}}, sampling error "
         f"alone.{unknown}",
         basis=basis,

@@ -22,6 +22,8 @@ SI_UNIT = {
     "power": "W",
     "water_flow": "kg/s",
     "fraction": "1",
+    "mass": "kg",
+    "probability": "1",
 }
 
 
@@ -81,6 +83,26 @@ def finding_id(key: str, where: Where) -> str:
     return f"{key}/{where.path}"
 
 
+def chance(probability: float) -> str:
+    """A probability in whole per cent; nothing is certain.
+
+    Examples
+    --------
+    >>> chance(0.761), chance(0.9999), chance(0.0)
+    ('76 %', 'over 99 %', 'under 1 %')
+    """
+    percent = 100.0 * probability
+    return "over 99 %" if percent > 99.0 else "under 1 %" if percent < 1.0 else f"{percent:.0f} %"
+
+
+def _chance_band(value: Band) -> str:
+    """A probability with its band; without one where both ends say the same."""
+    told = chance(value.value)
+    if not told[0].isdigit():
+        return told
+    return f"{told} ({100.0 * value.low:.0f} to {100.0 * value.high:.0f})"
+
+
 class Writer:
     """Collects the findings of one job in its display units."""
 
@@ -112,9 +134,7 @@ class Writer:
         """A finding with a band; `sentence` holds ``{}`` where the number goes."""
         result = draws if isinstance(draws, Band) else band(draws, mask)
         if result.known:
-            shown = units.band_text(result.value, result.low, result.high, kind, self.display)
-            if result.low == result.high:
-                shown = units.value_text(result.value, kind, self.display)
+            shown = self._shown(result, kind)
             statement = sentence.format(shown)
             if result.masked > MASKED_WORTH_SAYING:
                 statement += f" {100 * result.masked:.0f} % {left_out}."
@@ -133,6 +153,14 @@ class Writer:
             inputs,
         )
         return result
+
+    def _shown(self, value: Band, kind: str) -> str:
+        """A number with its band in display units."""
+        if kind == "probability":
+            return _chance_band(value)
+        if value.low == value.high:
+            return units.value_text(value.value, kind, self.display)
+        return units.band_text(value.value, value.low, value.high, kind, self.display)
 
     def verdict(
         self,

@@ -42,7 +42,8 @@ def _threshold(writer: Writer, found: Forecast, criterion: str, threshold: Thres
     sentence = f"In this weather {what} reaches freezing at an airflow of {{}} (5 to 95 %)"
     if measured:
         sentence += f"; by the rating alone {before}: {_narrowed(threshold)}"
-    sentence += f". {LIMITS}"
+    # Its limits are said once: both thresholds come from the same unit.
+    sentence += f". {LIMITS}" if criterion == "fin" else ". By the same model, calibrated on its rating."
     inputs = [finding_id("airflow.reconciled", found.where)]
     if len(found.circuitings) > 2:
         sentence += f" {UNKNOWN_CIRCUITING}"
@@ -107,10 +108,9 @@ def _day(writer: Writer, found: Forecast, day: str, chance: Band) -> None:
         f"freeze.forecast.{day.replace(' ', '_')}",
         found.where,
         chance,
-        "fraction",
-        f"{what[day]}, with all stages on at the airflow found here, the coldest metal lies "
-        "below freezing with a "
-        "probability of {}.",
+        "probability",
+        f"{what[day]}, with all stages on at the airflow found here, the coldest metal lies below freezing "
+        "with a probability of {}.",
         sources=("coupled_unit",),
         severity="watch" if chance.value >= 0.5 else "note",
         left_out="of the draws have no such unit",
@@ -126,8 +126,8 @@ def _water(writer: Writer, found: Forecast) -> None:
         "forecast.condensate_per_air",
         found.where,
         f"{now / full:.1f} times",
-        f"Without any ice, each pound of air gives off {now / full:.1f} times the water at "
-        "this airflow that it "
-        "gives at full speed: a colder coil drips more for its air.",
+        f"Without any ice, each {'kilogram' if writer.display == 'si' else 'pound'} of air gives off "
+        f"{now / full:.1f} times the water at this airflow that it gives at full speed: a colder coil drips "
+        "more for its air.",
         sources=("coupled_unit",),
     )

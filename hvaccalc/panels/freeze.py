@@ -12,12 +12,13 @@ from hvaccalc.analysis import analyse
 from hvaccalc.diagnosis.forecast import FREEZING, WEATHER
 from hvaccalc.diagnosis.freeze_map import AS_READ, OUTDOORS, SPEEDS, FreezeMap, freeze_map
 from hvaccalc.ensemble import Band
+from hvaccalc.findings.finding import chance
 from hvaccalc.findings.forecast import LIMITS
 from hvaccalc.job.schema import Job
 from hvaccalc.panels import freeze_picture
 from hvaccalc.panels.base import LABEL, Panel
 from hvaccalc.report.blocks import Caution, Item
-from hvaccalc.report.ink import banded, chance, degrees, temperature
+from hvaccalc.report.ink import banded, degrees, temperature
 
 CAUTION = Caution(
     "Before anybody works on a frozen coil",

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.freeze import FREEZING
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
+from hvaccalc.findings.finding import chance
 from hvaccalc.report import plain
 from hvaccalc.report.found import Found
 from hvaccalc.report.ink import (
@@ -18,7 +19,6 @@ from hvaccalc.report.ink import (
     WARM,
     banded,
     beside,
-    chance,
     degrees,
     temperature,
     whisker,

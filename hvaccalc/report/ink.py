@@ -30,18 +30,6 @@ def banded(value: Band, kind: str, display: str) -> str:
     return units.band_text(value.value, value.low, value.high, kind, display) if value.known else "not known"
 
 
-def chance(probability: float) -> str:
-    """A probability in whole per cent; nothing is certain.
-
-    Examples
-    --------
-    >>> chance(0.761), chance(0.9999), chance(0.0)
-    ('76 %', 'over 99 %', 'under 1 %')
-    """
-    percent = 100.0 * probability
-    return "over 99 %" if percent > 99.0 else "under 1 %" if percent < 1.0 else f"{percent:.0f} %"
-
-
 def whisker(axes, y: float, value: Band, display: str, colour: str, shape: str, filled: bool = True) -> None:
     """A mark with its 95 % band at one height."""
     low, centre, high = (float(temperature(v, display)) for v in (value.low, value.value, value.high))

@@ -8,8 +8,8 @@ from collections.abc import Callable
 from hvaccalc import units
 from hvaccalc.ensemble import Band
 from hvaccalc.findings import Finding
+from hvaccalc.findings.finding import chance
 from hvaccalc.report.found import Found
-from hvaccalc.report.ink import chance
 
 PATTERNS = {
     "short of charge": "it looks short of refrigerant",

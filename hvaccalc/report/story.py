@@ -6,12 +6,12 @@ from collections.abc import Sequence
 
 from hvaccalc.diagnosis.build import Where
 from hvaccalc.findings import Finding
+from hvaccalc.findings.finding import chance
 from hvaccalc.findings.forecast import LIMITS
 from hvaccalc.job.schema import Job
 from hvaccalc.report import figures, plain
 from hvaccalc.report.blocks import Block, Figure, Heading, Item, Items, Paragraph
 from hvaccalc.report.found import Found, severity_rank, where_of
-from hvaccalc.report.ink import chance
 from hvaccalc.report.open_questions import questions
 from hvaccalc.report.words import date_text, joined, signs_seen
 
