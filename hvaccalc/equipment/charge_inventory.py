@@ -1,8 +1,8 @@
 """Refrigerant on board as volumes times densities, by component.
 
-Condenser and evaporator are split into their zones: gas, two-phase, liquid. A zone's share of the tube follows
-from its heat: a single-phase zone that carries the heat q1 with the effectiveness e against the air takes,
-beside a two-phase zone of the heat q2,
+Condenser and evaporator are split into their zones: gas, two-phase, liquid. A zone's share of the tube
+follows from its heat: a single-phase zone that carries the heat q1 with the effectiveness e against the air
+takes, beside a two-phase zone of the heat q2,
 
     share1 / share2 = (q1 / q2) (dTm / dT1) NTU(e) / r,        NTU(e) = -ln(1 - e)
 

@@ -1,9 +1,9 @@
 """Share of a two-phase tube filled by vapour, by published correlations of the `fluids` library.
 
 Which correlation is chosen changes a predicted charge by large factors (Rice, ASHRAE Trans. 93(1), 1987);
-Baroczy's agreed best with three unitary units (Harms, Groll, Braun, HVAC&R Research 9(1), 2003). Whoever needs
-a charge runs several of them and carries their spread. `equipment.charge` has Zivi's mean in closed form for
-the solver; here the mean is a sum, so that any correlation fits.
+Baroczy's agreed best with three unitary units (Harms, Groll, Braun, HVAC&R Research 9(1), 2003). Whoever
+needs a charge runs several of them and carries their spread. `equipment.charge` has Zivi's mean in closed
+form for the solver; here the mean is a sum, so that any correlation fits.
 """
 
 from __future__ import annotations

@@ -1,0 +1,319 @@
+"""Refrigerant on board of each circuit: by its label, else from volumes and densities; by component.
+
+The label rules. Where the label leaves the field line out, the printed adder of that line is put on top.
+Where there is no label, volumes that nobody knows are drawn about usual ones: the band from tonnage alone is
+wide and says so. A measured subcooling under met gates tells how far the charge on board lies from what it
+should be."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from hvaccalc import units
+from hvaccalc.diagnosis.build import Datum, Draws, Where
+from hvaccalc.diagnosis.charge import CircuitCharge
+from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.ensemble import Band, band
+from hvaccalc.equipment.charge_inventory import Closures, State, Volumes, component_charges
+from hvaccalc.job.circuit_tables import Circuit
+from hvaccalc.physics.refrigerant import Refrigerant
+from hvaccalc.service import inventory_draws, line_adder
+from hvaccalc.service.cylinder import CylinderChoice, choose
+from hvaccalc.service.pump_down import PumpDown, pump_down
+from hvaccalc.service.refrigerant_quote import Gas, gas
+
+LABEL, FULL, LABEL_AND_LINE = "label", "full charge", "label and line"
+VOLUMES, TONNAGE = "volumes", "tonnage"
+
+INCLUDED = (15.0 * 0.3048, 25.0 * 0.3048)
+"""Line that a factory charge covers where nobody typed it [m]: makers print 15 or 25 ft."""
+
+OUTDOOR_VALVE_SHARE = 0.53
+"""A line behind an outdoor valve over the same line of liquid: 0.32 of 0.60 oz/ft printed for 3/8 in.
+R-410A."""
+
+
+@dataclass(frozen=True, slots=True)
+class OnBoard:
+    """What a circuit held when it was read.
+
+    Attributes
+    ----------
+    charge : Datum
+        [kg].
+    short : ndarray
+        Lacking over the full charge, negative where there is too much.
+    where : Where
+    at_most : bool
+        No subcooling was left in part of the draws: less than this may be on board.
+    """
+
+    charge: Datum
+    short: np.ndarray
+    where: Where
+    at_most: bool
+
+
+@dataclass(frozen=True, slots=True)
+class CircuitInventory:
+    """One circuit's refrigerant.
+
+    Attributes
+    ----------
+    name, refrigerant : str
+    fluid : Refrigerant or None
+        None where the package carries no properties.
+    full : Datum or None
+        What it should hold [kg]; None where nothing tells.
+    parts : dict of str to ndarray
+        The same by component [kg]; empty without properties.
+    method : str
+        label, full charge, label and line, volumes or tonnage.
+    notes : tuple of str
+        What was taken how, for a reader.
+    missing : tuple of str
+        Keys that would narrow the band most.
+    on_board : OnBoard or None
+    per_metre : Band
+        What a metre more of its liquid line holds [kg/m].
+    pump_down : PumpDown
+    cylinder : CylinderChoice or None
+    gas : Gas or None
+    """
+
+    name: str
+    refrigerant: str
+    fluid: Refrigerant | None
+    full: Datum | None
+    parts: dict[str, np.ndarray]
+    method: str
+    notes: tuple[str, ...]
+    missing: tuple[str, ...]
+    on_board: OnBoard | None
+    per_metre: Band
+    pump_down: PumpDown
+    cylinder: CylinderChoice | None
+    gas: Gas | None
+
+
+@dataclass(frozen=True, slots=True)
+class Model:
+    """A circuit's volumes and what closes them, its coils scaled to a charge that is known."""
+
+    fluid: Refrigerant
+    volumes: Volumes
+    state: State
+    closures: Closures
+
+    def parts(self, state: State | None = None) -> dict[str, np.ndarray]:
+        """Charge of each component [kg]."""
+        return component_charges(self.fluid, self.volumes, state or self.state, self.closures)
+
+    def total(self, state: State | None = None) -> np.ndarray:
+        """Charge of them all [kg]."""
+        return np.sum(list(self.parts(state).values()), axis=0)
+
+    def scaled_to(self, charge: np.ndarray) -> Model:
+        """The same with all volumes but the lines scaled so that the charge is met: the first known point.
+
+        Where the lines alone would hold more than the charge, they are scaled as well.
+        """
+        parts = self.parts()
+        lines = parts["liquid line"] + parts["suction line"]
+        rest = sum(parts.values()) - lines
+        whole = lines > 0.5 * charge
+        factor = np.where(whole, charge / (lines + rest), (charge - lines) / rest)
+        line = np.where(whole, factor, 1.0)
+        held = self.volumes
+        return replace(
+            self,
+            volumes=Volumes(
+                condenser=held.condenser * factor,
+                evaporator=held.evaporator * factor,
+                liquid_line=held.liquid_line * line,
+                suction_line=held.suction_line * line,
+                receiver=held.receiver * factor,
+                oil_charge=held.oil_charge * factor,
+            ),
+        )
+
+
+def inventory(draws: Draws, results: Sequence[ConditionResult]) -> dict[str, CircuitInventory]:
+    """Refrigerant of each circuit by its name.
+
+    Parameters
+    ----------
+    draws : Draws
+        With contradicting readings left out.
+    results : sequence of ConditionResult
+    """
+    return {name: circuit_inventory(draws, name, results) for name in draws.job.circuit}
+
+
+def circuit_inventory(
+    draws: Draws, name: str, results: Sequence[ConditionResult], ambient: float | None = None
+) -> CircuitInventory:
+    """One circuit; `ambient` asks about a pump-down at another outdoor temperature [K]."""
+    circuit, fluid = draws.job.circuit[name], draws.refrigerant(name)
+    known = inventory_draws.volumes(draws, name)
+    model = None
+    if fluid is not None:
+        state, closures = inventory_draws.rated_state(draws, name), inventory_draws.closures(draws, name)
+        model = Model(fluid, known.volumes, state, closures)
+    full, method, notes = _full(draws, name, model, known)
+    if model is not None and full is not None and method not in (VOLUMES, TONNAGE):
+        model = model.scaled_to(full.draws)
+    on_board = _on_board(draws, name, model, full, results) if model is not None else None
+    choice = quoted = None
+    if fluid is not None and full is not None:
+        amount = band(full.draws)
+        choice = choose(fluid, amount.value, amount.high)
+        quoted = gas(draws, fluid, full.draws, None if on_board is None else on_board.charge.draws)
+    return CircuitInventory(
+        name=name,
+        refrigerant=fluid.name if fluid is not None else circuit.refrigerant,
+        fluid=fluid,
+        full=full,
+        parts=model.parts() if model is not None else {},
+        method=method,
+        notes=(*notes, *known.notes),
+        missing=_missing(name, circuit, method),
+        on_board=on_board,
+        per_metre=_per_metre(draws, name),
+        pump_down=pump_down(draws, name, fluid, None if full is None else full.draws, results, ambient),
+        cylinder=choice,
+        gas=quoted,
+    )
+
+
+def _full(
+    draws: Draws, name: str, model: Model | None, known: inventory_draws.Known
+) -> tuple[Datum | None, str, tuple[str, ...]]:
+    """What the circuit should hold, by which way, and what a reader has to know of it."""
+    circuit = draws.job.circuit[name]
+    if circuit.full_charge is not None:
+        typed = inventory_draws.measured(draws, f"{name}/full", circuit.full_charge)
+        return Datum(typed, "nameplate"), FULL, ()
+    if circuit.nameplate_charge is not None:
+        return _by_label(draws, name)
+    if model is None:
+        return None, TONNAGE, ("no properties of this refrigerant are carried and no label charge is typed",)
+    method = VOLUMES if "condenser" in known.typed else TONNAGE
+    return Datum(model.total(), "computed" if method == VOLUMES else "rule of thumb"), method, ()
+
+
+def _by_label(draws: Draws, name: str) -> tuple[Datum, str, tuple[str, ...]]:
+    circuit = draws.job.circuit[name]
+    assert circuit.nameplate_charge is not None
+    label = inventory_draws.measured(draws, f"{name}/label", circuit.nameplate_charge)
+    volume = inventory_draws.line_volume(draws, name, "liquid")
+    if volume.basis != "nameplate":
+        return Datum(label, "nameplate"), LABEL, ()
+    more, notes = _field_line(draws, name, volume)
+    return Datum(label + more, "computed"), LABEL_AND_LINE, notes
+
+
+def _field_line(draws: Draws, name: str, volume: Datum) -> tuple[np.ndarray, tuple[str, ...]]:
+    """Charge that the field line asks for beyond the factory's [kg], and how it was come by."""
+    lines = draws.job.circuit[name].lines
+    length = inventory_draws.line_length(draws, name, lines.liquid_length)
+    included = draws.ensemble.uniform("inventory/included length", *INCLUDED, central=INCLUDED[1])
+    if lines.included_length is not None:
+        included = np.full_like(length, lines.included_length.value)
+    adder, how = _adder(draws, name, volume.draws / length)
+    more = line_adder.added_charge(adder, length, included)
+    taken = "" if lines.included_length is not None else "; 15 to 25 ft taken as covered by the label"
+    return more, (f"line adder {how}{taken}",)
+
+
+def _per_metre(draws: Draws, name: str) -> Band:
+    length = inventory_draws.line_length(draws, name, draws.job.circuit[name].lines.liquid_length)
+    section = inventory_draws.line_volume(draws, name, "liquid").draws / length
+    return band(_adder(draws, name, section)[0])
+
+
+def _adder(draws: Draws, name: str, section: np.ndarray) -> tuple[np.ndarray, str]:
+    """Charge of a metre of the liquid line [kg/m]."""
+    fluid, size = draws.refrigerant(name), draws.job.circuit[name].lines.liquid_size
+    if fluid is None:
+        return np.full_like(section, np.nan), "not known for this refrigerant"
+    outside = size.value if size is not None else np.nan
+    indoors = line_adder.printed_adder(fluid.name, outside, line_adder.INDOORS)
+    outdoors = line_adder.printed_adder(fluid.name, outside, line_adder.OUTDOORS)
+    behind = inventory_draws.valve_outdoors(draws, name)
+    if indoors.sources and (outdoors.sources or not behind.any()):
+        column = draws.ensemble.uniform(f"inventory/adder/{name}")
+        taken = np.where(behind, _between(outdoors, column), _between(indoors, column))
+        return taken, f"as printed by makers for this size ({len(indoors.sources)} tables)"
+    warm = draws.ensemble.uniform("inventory/line temperature", units.degF(77.0), units.degF(110.0))
+    full = section * fluid.saturated_liquid(warm).density
+    return np.where(behind, OUTDOOR_VALVE_SHARE * full, full), "of the tube full of liquid"
+
+
+def _between(adder: line_adder.Adder, column: np.ndarray) -> np.ndarray:
+    """Uniform from the least to the most that is printed, row 0 the middle one [kg/m]."""
+    drawn = adder.low + (adder.high - adder.low) * column
+    drawn[0] = adder.likely
+    return drawn
+
+
+def _on_board(
+    draws: Draws,
+    name: str,
+    model: Model | None,
+    full: Datum | None,
+    results: Sequence[ConditionResult],
+) -> OnBoard | None:
+    """The charge when last read with a verdict; only where subcooling tells charge at all."""
+    if model is None or full is None or draws.job.circuit[name].metering not in ("TXV", "EEV"):
+        return None
+    for result in reversed(results):
+        charge = result.charges.get(name)
+        if charge is not None and charge.verdict != "cannot tell" and charge.deviation is not None:
+            return _read(draws, model, full, result, charge)
+    return None
+
+
+def _read(
+    draws: Draws, model: Model, full: Datum, result: ConditionResult, charge: CircuitCharge
+) -> OnBoard | None:
+    state = charge.state
+    condensing, suction = state.condensing_saturation, state.coil_suction_saturation
+    outdoor = draws.column(result.where, "outdoor_dry_bulb")
+    if condensing is None or suction is None or outdoor is None or state.subcooling is None:
+        return None
+    assert charge.deviation is not None
+    read = state.subcooling.draws
+    rated = model.state
+    # Readings of a moment lie within a draw's errors of what the model can be: its own approach at least.
+    here = replace(
+        rated,
+        condensing=np.maximum(condensing, outdoor + 3.0),
+        suction=suction,
+        outdoor=outdoor,
+        subcooling=np.clip(read, 0.0, 29.0),
+    )
+    meant = replace(here, subcooling=np.clip(read - charge.deviation, 0.0, 29.0))
+    change = model.total(here) - model.total(meant)
+    held = np.maximum(full.draws + change, 0.0)
+    return OnBoard(
+        Datum(held, "computed", "by subcooling"),
+        -change / full.draws,
+        result.where.at(charge.state.where.circuit),
+        bool(np.mean(read[1:] <= 0.0) > 0.025),
+    )
+
+
+def _missing(name: str, circuit: Circuit, method: str) -> tuple[str, ...]:
+    """Keys that would narrow the band, the most telling first."""
+    lines = [
+        f"circuit.{name}.lines.{key}"
+        for key in ("liquid_size", "liquid_length", "included_length")
+        if getattr(circuit.lines, key) is None
+    ]
+    if method in (TONNAGE, VOLUMES):
+        return (f"circuit.{name}.nameplate_charge", *lines[:2])
+    return tuple(lines) if method in (LABEL, LABEL_AND_LINE) else ()

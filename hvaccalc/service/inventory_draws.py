@@ -1,0 +1,198 @@
+"""What nobody reads of a refrigerant circuit, as draws: volumes by capacity, closures, the state of its
+rating."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from hvaccalc import units
+from hvaccalc.diagnosis.build import Datum, Draws
+from hvaccalc.ensemble import Z95
+from hvaccalc.equipment import copper_tube
+from hvaccalc.equipment.charge_inventory import Closures, State, Volumes
+from hvaccalc.equipment.void_fraction import MODELS
+from hvaccalc.job.circuit_tables import Circuit
+from hvaccalc.units import Quantity
+
+COIL_VOLUME = {"condenser": (3.06e-3 / 10.32e3, 2.2), "evaporator": (2.46e-3 / 10.32e3, 2.0)}
+"""Inside volume for each watt of cooling [m3/W] and the factor either way that holds 95 %: tubes of a
+published sample split unit of 10.3 kW (24 x 2.252 m and 96 x 0.452 m of 8.49 mm bore); the factor from
+memory: small microchannel and large high-efficiency coils."""
+
+LINE_SECTION = {"liquid": (4.9e-9, 1.8), "suction": (22e-9, 1.6)}
+"""Section for each watt [m2/W], factor: 3/8 and 3/4 in. at 3 tons, 5/8 and 1-1/8 in. at 7.5 tons; common
+practice, no source."""
+
+LABEL_SD = 0.02
+"""Of a charge as printed or weighed in, share of itself (sd); common practice, no source."""
+
+LINE_LENGTH = (18.0, 4.5)
+"""Length of a line set that nobody typed [m], factor; common practice, no source."""
+
+RECEIVER = (0.25, 1.5e-7, 2.0)
+"""Share of units with a receiver where none is typed, its volume for each watt [m3/W], factor; from
+memory."""
+
+OIL_CHARGE = (1.1e-5, 2.5)
+"""Refrigerant dissolved in the oil or standing in shell and drier [kg/W], factor; from memory."""
+
+TARGETS = {"subcooling": (10.0, 4.0), "superheat": (10.0, 4.0), "discharge_superheat": (54.0, 20.0)}
+"""Usual states of a sound circuit at its rating, mean and half width of 95 % [°F]; common practice, no
+source."""
+
+CONDENSING_OVER_OUTDOOR = (20.0, 6.0)
+"""[°F], mean and half width: 17 to 24 °F on sound units (NISTIR 7350; ORNL test building)."""
+
+FILMS = {"liquid_film": (0.30, 0.60), "gas_film": (0.25, 0.55), "mean_difference": (0.50, 0.72)}
+"""Transmittance of liquid and gas zones over that of condensing or boiling (film coefficients of 1,000 to
+1,200 against 3,000 to 5,000 W/(m2 K), air side as large as either), and the mean over the entering
+difference at air effectivenesses of 0.8 to 0.5."""
+
+VISCOSITY_RATIO, MASS_FLUX, RECEIVER_FILLED = (6.0, 12.0), (150.0, 400.0), (0.1, 0.5)
+"""From memory: liquid over vapour viscosity of R-410A at 45 and 8 °C; usual coil tubes; receivers in use."""
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """Volumes as draws, and which of them the job knows."""
+
+    volumes: Volumes
+    typed: tuple[str, ...]
+    notes: tuple[str, ...]
+
+
+def lognormal(draws: Draws, name: str, middle: float, factor: float) -> np.ndarray:
+    """Draws of something known within a factor either way (95 %)."""
+    return middle * np.exp(draws.ensemble.normal(f"inventory/{name}", 0.0, np.log(factor) / Z95))
+
+
+def capacity(draws: Draws, name: str) -> float:
+    """Rated cooling of a circuit [W]."""
+    return draws.job.unit.rated_capacity.value * draws.capacity_shares()[name]
+
+
+def volumes(draws: Draws, name: str) -> Known:
+    """Inside volumes of a circuit: typed where the job has them, else by capacity."""
+    circuit, watts = draws.job.circuit[name], capacity(draws, name)
+    lines = {side: line_volume(draws, name, side) for side in ("liquid", "suction")}
+    # Both circuits have coils of one make: their volumes share the draw.
+    coils = {part: lognormal(draws, part, *COIL_VOLUME[part]) * watts for part in COIL_VOLUME}
+    typed = [f"{side} line" for side, datum in lines.items() if datum.basis == "nameplate"]
+    if circuit.condenser.volume is not None:
+        coils["condenser"] = measured(draws, f"{name}/condenser", circuit.condenser.volume)
+        typed.append("condenser")
+    if circuit.condenser.receiver_volume is not None:
+        typed.append("receiver")
+    held = Volumes(
+        condenser=coils["condenser"],
+        evaporator=coils["evaporator"],
+        liquid_line=lines["liquid"].draws,
+        suction_line=lines["suction"].draws,
+        receiver=_receiver(draws, name, circuit, watts),
+        oil_charge=lognormal(draws, "oil", *OIL_CHARGE) * watts,
+    )
+    return Known(held, tuple(typed), tuple(datum.note for datum in lines.values() if datum.note))
+
+
+def measured(draws: Draws, name: str, quantity: Quantity, share: float = LABEL_SD) -> np.ndarray:
+    """Draws of a typed amount: its own ± where typed, else so much of itself (sd)."""
+    if quantity.low is not None and quantity.high is not None:
+        return draws.ensemble.uniform(f"inventory/{name}", quantity.low, quantity.high)
+    spread = share * quantity.value if quantity.plus_minus is None else quantity.plus_minus / Z95
+    return draws.ensemble.normal(f"inventory/{name}", quantity.value, spread)
+
+
+def line_volume(draws: Draws, name: str, side: str) -> Datum:
+    """Volume of the liquid or suction line [m3]; the note says why a typed size or length was not taken."""
+    lines = draws.job.circuit[name].lines
+    size: Quantity | None = getattr(lines, f"{side}_size")
+    length: Quantity | None = getattr(lines, f"{side}_length") or lines.liquid_length
+    note = _why_not(side, size, length)
+    run = line_length(draws, name, length)
+    middle, factor = LINE_SECTION[side]
+    area = lognormal(draws, f"{side} size", middle, factor) * capacity(draws, name)
+    if size is not None and np.isfinite(copper_tube.section(size.value)):
+        area = np.full_like(run, copper_tube.section(size.value))
+    typed = size is not None and length is not None and not note
+    return Datum(area * run, "nameplate" if typed else "assumed", note)
+
+
+def line_length(draws: Draws, name: str, length: Quantity | None) -> np.ndarray:
+    """Length of a line [m]; both circuits' lines run together where nobody typed one."""
+    if length is not None and length.value > 0.0:
+        return np.maximum(measured(draws, f"{name}/length", length, 0.03), 0.1 * length.value)
+    return lognormal(draws, "line length", *LINE_LENGTH)
+
+
+def _why_not(side: str, size: Quantity | None, length: Quantity | None) -> str:
+    outside = size.value if size is not None else 0.375 * copper_tube.INCH
+    run = length.value if length is not None else 1.0
+    code = int(copper_tube.reason(outside, run))
+    if code == copper_tube.LISTED:
+        return ""
+    shown = size if code == copper_tube.NO_SUCH_TUBE else length
+    said = copper_tube.REASONS[code]
+    return f'the {side} line was not taken as typed ("{shown.text}"): {said}' if shown is not None else said
+
+
+def _receiver(draws: Draws, name: str, circuit: Circuit, watts: float) -> np.ndarray:
+    if circuit.condenser.receiver_volume is not None:
+        return measured(draws, f"{name}/receiver", circuit.condenser.receiver_volume)
+    share, volume, factor = RECEIVER
+    fitted = draws.ensemble.uniform("inventory/receiver fitted") > 1.0 - share
+    return np.where(fitted, lognormal(draws, "receiver", volume, factor) * watts, 0.0)
+
+
+def valve_outdoors(draws: Draws, name: str) -> np.ndarray:
+    """Whether the metering device stands outdoors: of an electronic one nobody knows, other ones do not."""
+    if draws.job.circuit[name].metering != "EEV":
+        return np.zeros(draws.ensemble.size + 1, dtype=bool)
+    return draws.ensemble.choice("inventory/valve outdoors", 2).astype(bool)
+
+
+def closures(draws: Draws, name: str) -> Closures:
+    """What closes the model; shared by the circuits but for the place of the valve."""
+    films = {key: draws.ensemble.uniform(f"inventory/{key}", *ends) for key, ends in FILMS.items()}
+    return Closures(
+        void_model=draws.ensemble.choice("inventory/void fraction", len(MODELS)),
+        viscosity_ratio=draws.ensemble.uniform("inventory/viscosity", *VISCOSITY_RATIO),
+        mass_flux=draws.ensemble.uniform("inventory/mass flux", *MASS_FLUX),
+        receiver_filled=draws.ensemble.uniform("inventory/receiver filled", *RECEIVER_FILLED),
+        valve_outdoors=valve_outdoors(draws, name),
+        **films,
+    )
+
+
+def rated_state(draws: Draws, name: str) -> State:
+    """The circuit at the unit's rating, charged to its target."""
+    circuit, unit = draws.job.circuit[name], draws.job.unit
+    outdoor = (unit.rated_outdoor or units.parse("95 degF", "temperature")).value
+    over = usual(draws, "condensing over outdoor", CONDENSING_OVER_OUTDOOR)
+    condensing = outdoor + over
+    if circuit.rated_condensing_saturation is not None:
+        condensing = np.full_like(over, circuit.rated_condensing_saturation.value)
+    indoor = (unit.rated_return_dry_bulb or units.parse("80 degF", "temperature")).value
+    return State(
+        condensing=condensing,
+        suction=draws.rated_suction_saturation.draws,
+        outdoor=np.full_like(over, outdoor),
+        indoor=np.full_like(over, indoor),
+        subcooling=target(draws, "subcooling", circuit.target_subcooling),
+        superheat=target(draws, "superheat", circuit.rated_superheat or circuit.target_superheat),
+        discharge_superheat=usual(draws, "discharge_superheat", TARGETS["discharge_superheat"]),
+    )
+
+
+def target(draws: Draws, key: str, typed: Quantity | None) -> np.ndarray:
+    """Subcooling or superheat of a sound circuit [K]: as typed, else usual ones."""
+    if typed is not None:
+        return np.full(draws.ensemble.size + 1, typed.value)
+    return np.maximum(usual(draws, key, TARGETS[key]), 1.0)
+
+
+def usual(draws: Draws, key: str, mean_and_half: tuple[float, float]) -> np.ndarray:
+    """Draws of a usual temperature difference [K]."""
+    mean, half = (part * 5.0 / 9.0 for part in mean_and_half)
+    return draws.ensemble.normal(f"inventory/{key}", mean, half / Z95)

@@ -1,0 +1,209 @@
+"""Whether a circuit's charge may be pumped down into its condenser, and whether that would help.
+
+The condenser and receiver may be filled to 80 % with liquid at the ambient. Where no volume is known the
+answer is "unknown": bring a cylinder. A pump-down empties what lies between the liquid valve and the suction
+valve; a leak anywhere else is not reached by it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from hvaccalc import units
+from hvaccalc.diagnosis.build import Datum, Draws, Where
+from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.physics.refrigerant import Refrigerant
+from hvaccalc.service.inventory_draws import measured
+
+FITS, DOES_NOT, UNKNOWN = "fits", "does not fit", "unknown"
+MOST = 0.90
+"""Share of the draws that an answer needs."""
+
+LIQUID_SHARE = 0.80
+"""Of condenser and receiver filled by liquid, at most; as the fill rule of cylinders (AHRI Guideline K)."""
+
+AMBIENTS = units.degF(np.arange(40.0, 131.0, 1.0))
+"""Ambients looked at for the hottest at which the charge fits [K]."""
+
+DOWNSTREAM = (
+    *("liquid line", "suction line", "equalizer line"),
+    *("sight glass", "drier", "indoor coil"),
+)
+"""Places of a leak that a pump-down empties, where the liquid valve stands at the outdoor unit."""
+
+MAYBE_BEFORE = ("sight glass", "drier")
+"""Parts that some makers set before the liquid valve, inside the outdoor unit."""
+
+CAUTIONS = (
+    "Stop above atmospheric pressure: below it the low side draws in air and moisture through the leak.",
+    "Never with a bypassed cut-out: where the low-pressure cut-out stops the compressor first, the rest is "
+    "recovered by machine.",
+    "A scroll compressor overheats and may be ruined in a deep pull-down: keep to the maker's lowest suction "
+    "pressure and shortest time, and watch the head pressure all the while.",
+    "Only where the maker's instruction allows it; stop at once where the head pressure climbs towards its "
+    "cut-out.",
+)
+"""Common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class PumpDown:
+    """Answer for one circuit.
+
+    Attributes
+    ----------
+    text : str
+        fits, does not fit or unknown.
+    room : Datum or None
+        What condenser and receiver hold at the ambient [kg].
+    ambient : Datum
+        [K].
+    hottest : float
+        Ambient up to which the charge fits [K]; NaN where it never does or is not known, inf where the
+        maker's capacity holds it at any.
+    advised : bool
+        Whether it is the way to empty the part that leaks.
+    why : str
+        Why it is advised or not.
+    missing : tuple of str
+        Keys that would settle an unknown answer.
+    cut_out : float
+        Low-pressure cut-out that will end it early [Pa gauge]; NaN where none is known.
+    """
+
+    text: str
+    room: Datum | None
+    ambient: Datum
+    hottest: float
+    advised: bool
+    why: str
+    missing: tuple[str, ...]
+    cut_out: float
+
+
+def room(fluid: Refrigerant, volume, ambient):
+    """What a condenser holds when 80 % of it is liquid.
+
+    Parameters
+    ----------
+    fluid : Refrigerant
+    volume : array_like
+        Of condenser and receiver, > 0 [m3].
+    ambient : array_like
+        [K].
+
+    Returns
+    -------
+    ndarray
+        [kg]; NaN without a volume.
+
+    Examples
+    --------
+    Half a cubic foot of R-410A at 77 °F, 66.1 lb/ft3, holds 26.4 lb:
+
+    >>> from hvaccalc.physics.refrigerant import refrigerant
+    >>> held = room(refrigerant("R-410A"), 0.5 * 0.3048**3, 298.15)
+    >>> round(float(held) / 0.45359237, 1)
+    26.4
+    """
+    volume = np.asarray(volume, dtype=float)
+    return LIQUID_SHARE * np.where(volume > 0.0, volume, np.nan) * fluid.saturated_liquid(ambient).density
+
+
+def pump_down(
+    draws: Draws,
+    name: str,
+    fluid: Refrigerant | None,
+    charge: np.ndarray | None,
+    results: Sequence[ConditionResult],
+    ambient: float | None = None,
+) -> PumpDown:
+    """Judge one circuit.
+
+    Parameters
+    ----------
+    draws : Draws
+    name : str
+        The circuit.
+    fluid : Refrigerant or None
+    charge : ndarray or None
+        What it holds [kg].
+    results : sequence of ConditionResult
+        The last outdoor reading among them is the ambient.
+    ambient : float, optional
+        Another ambient to ask about [K].
+    """
+    air = _ambient(draws, results) if ambient is None else Datum(_column(draws, ambient), "assumed", "asked")
+    sweep, missing = _rooms(draws, name, fluid)
+    held = None if sweep is None else Datum(sweep(air.draws), _basis(draws, name))
+    text, hottest = UNKNOWN, np.nan
+    if sweep is not None and held is not None and charge is not None:
+        text = _answer(held.draws, charge)
+        fitting = [float(t) for t in AMBIENTS if _answer(sweep(t), charge) == FITS]
+        capacity = draws.job.circuit[name].condenser.pumpdown_capacity is not None
+        hottest = max(fitting, default=np.nan) if not (capacity and fitting) else np.inf
+    advised, why = _advice(draws, name, text)
+    return PumpDown(text, held, air, hottest, advised, why, missing, _cut_out(draws))
+
+
+def _column(draws: Draws, value: float) -> np.ndarray:
+    return np.full(draws.ensemble.size + 1, value)
+
+
+def _ambient(draws: Draws, results: Sequence[ConditionResult]) -> Datum:
+    for result in reversed(results):
+        column = draws.column(Where(result.where.visit, result.where.condition), "outdoor_dry_bulb")
+        if column is not None:
+            return Datum(column, "measured", "as last read")
+    typed = draws.job.unit.rated_outdoor or units.parse("95 degF", "temperature")
+    return Datum(_column(draws, typed.value), "assumed", "no outdoor air was read: that of the rating")
+
+
+def _rooms(draws: Draws, name: str, fluid: Refrigerant | None):
+    """Room as a function of the ambient; None with the keys that are missing."""
+    held = draws.job.circuit[name].condenser
+    if held.pumpdown_capacity is not None:
+        capacity = measured(draws, f"{name}/pumpdown", held.pumpdown_capacity)
+        return (lambda _: capacity), ()
+    if held.volume is None or fluid is None:
+        return None, (f"circuit.{name}.condenser.volume", f"circuit.{name}.condenser.pumpdown_capacity")
+    volume = measured(draws, f"{name}/condenser", held.volume)
+    if held.receiver_volume is not None:
+        volume = volume + measured(draws, f"{name}/receiver", held.receiver_volume)
+    return (lambda ambient: room(fluid, volume, ambient)), ()
+
+
+def _basis(draws: Draws, name: str) -> str:
+    return "nameplate" if draws.job.circuit[name].condenser.pumpdown_capacity is not None else "computed"
+
+
+def _answer(held: np.ndarray, charge: np.ndarray) -> str:
+    both = np.isfinite(held) & np.isfinite(charge)
+    if not both[0]:
+        return UNKNOWN
+    share = np.mean((held >= charge)[1:][both[1:]])
+    return FITS if share >= MOST else DOES_NOT if share <= 1.0 - MOST else UNKNOWN
+
+
+def _advice(draws: Draws, name: str, text: str) -> tuple[bool, str]:
+    at = draws.job.circuit[name].leak.at
+    if text == DOES_NOT:
+        return False, "recover into a cylinder instead"
+    if at == "outdoor coil":
+        return False, "the leak is at the outdoor coil, which a pump-down fills instead of empties"
+    if text != FITS:
+        return False, "bring a cylinder: what the condenser holds is not known well enough"
+    if at in (None, "unknown"):
+        return False, "no leak downstream of the liquid valve is known: find it first"
+    proviso = " (make sure that it stands after the liquid valve)" if at in MAYBE_BEFORE else ""
+    assert at in DOWNSTREAM
+    return True, f"the leak at the {at} lies downstream of the liquid valve{proviso}"
+
+
+def _cut_out(draws: Draws) -> float:
+    switch = draws.job.unit.protection.low_pressure_cutout
+    value = getattr(switch, "value", None)
+    return float(value) if value is not None and getattr(switch, "gauge", False) else float("nan")
