@@ -11,6 +11,7 @@ from functools import cached_property
 from hvaccalc.diagnosis.build import Draws
 from hvaccalc.diagnosis.call_wiring import CallWiring, call_wiring
 from hvaccalc.diagnosis.condition import ConditionResult, diagnose
+from hvaccalc.diagnosis.contrast_model import ContrastModel, contrast_models
 from hvaccalc.diagnosis.forecast import Forecast, forecast
 from hvaccalc.diagnosis.notices import notices
 from hvaccalc.diagnosis.screening import Screening, screen
@@ -20,6 +21,7 @@ from hvaccalc.findings.fan import FanService
 from hvaccalc.job.schema import Job, Notice
 from hvaccalc.service.energy import FullSpeedPenalty, full_speed_penalty
 from hvaccalc.service.fan_staging_rule import StagingRule, staging_rule
+from hvaccalc.service.inventory import CircuitInventory, inventory
 
 FORMAT = 1
 
@@ -78,12 +80,24 @@ class Analysis:
             self.calls,
             FanService(self.fan_energy, self.fan_rule),
             self.forecast,
+            self.contrasts,
+            on_board=self.inventory,
         )
 
     @cached_property
     def forecast(self) -> Forecast | None:
         """At which airflow and in which weather the coil freezes; None where no unit can be solved."""
         return forecast(self.draws, self.conditions)
+
+    @cached_property
+    def contrasts(self) -> tuple[ContrastModel, ...]:
+        """What each fault would set between circuits that differ, beside the readings."""
+        return contrast_models(self.draws, self.conditions)
+
+    @cached_property
+    def inventory(self) -> dict[str, CircuitInventory]:
+        """Refrigerant on board of each circuit, its pump-down, cylinder and gas to quote."""
+        return inventory(self.draws, self.conditions)
 
     @cached_property
     def notices(self) -> tuple[Notice, ...]:

@@ -86,25 +86,37 @@ def _gates(draws: Draws, where: Where, names: tuple[str, str]) -> list[Gate]:
     return checked + [gates.proved(draws, where.at(name)) for name in names]
 
 
-def _differences(
+def measured_differences(
     draws: Draws, where: Where, first: CircuitCharge, second: CircuitCharge
 ) -> dict[str, np.ndarray]:
-    """First less second beyond what is expected, with the discrepancy of two sound circuits added."""
+    """First less second as read [K], with the discrepancy of two sound circuits added."""
     a, b = first.state, second.state
     found: dict[str, np.ndarray] = {}
     if a.subcooling is not None and b.subcooling is not None:
-        expected = _expected(_wanted_subcooling(draws, a), _wanted_subcooling(draws, b))
-        found["subcooling"] = a.subcooling.draws - b.subcooling.draws - expected
+        found["subcooling"] = a.subcooling.draws - b.subcooling.draws
     if a.superheat is not None and b.superheat is not None:
-        expected = _expected(_wanted_superheat(draws, a), _wanted_superheat(draws, b))
-        found["superheat"] = a.superheat.draws - b.superheat.draws - expected
-    alike = draws.job.unit.circuiting in ("interlaced", "face split")
-    if alike and a.coil_suction_saturation is not None and b.coil_suction_saturation is not None:
+        found["superheat"] = a.superheat.draws - b.superheat.draws
+    if a.coil_suction_saturation is not None and b.coil_suction_saturation is not None:
         found["suction saturation"] = a.coil_suction_saturation - b.coil_suction_saturation
-    for name in found:
-        found[name] = found[name] + draws.ensemble.normal(
-            f"contrast/{where.path}/{name}", 0.0, DISCREPANCY_SD
-        )
+    return {
+        name: column + draws.ensemble.normal(f"contrast/{where.path}/{name}", 0.0, DISCREPANCY_SD)
+        for name, column in found.items()
+    }
+
+
+def _differences(
+    draws: Draws, where: Where, first: CircuitCharge, second: CircuitCharge
+) -> dict[str, np.ndarray]:
+    """First less second beyond what is expected."""
+    found = measured_differences(draws, where, first, second)
+    if "subcooling" in found:
+        wanted = [_wanted_subcooling(draws, c.state) for c in (first, second)]
+        found["subcooling"] = found["subcooling"] - _expected(*wanted)
+    if "superheat" in found:
+        wanted = [_wanted_superheat(draws, c.state) for c in (first, second)]
+        found["superheat"] = found["superheat"] - _expected(*wanted)
+    if draws.job.unit.circuiting not in ("interlaced", "face split"):
+        found.pop("suction saturation", None)
     return found
 
 

@@ -2,22 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from hvaccalc.diagnosis.build import Draws
 from hvaccalc.diagnosis.call_wiring import CallWiring
 from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.contrast_model import ContrastModel
 from hvaccalc.diagnosis.forecast import Forecast
 from hvaccalc.diagnosis.screening import Flag
 from hvaccalc.findings.air import air, airflow, duty
 from hvaccalc.findings.assumed import assumed
 from hvaccalc.findings.circuits import charges, circuits, contrast
 from hvaccalc.findings.coil import freeze, staging
+from hvaccalc.findings.contrast_model import contrast_models
 from hvaccalc.findings.fan import FanService, fan
 from hvaccalc.findings.finding import SEVERITIES, Finding, Writer, finding_id
 from hvaccalc.findings.forecast import forecast
+from hvaccalc.findings.inventory import inventory
 from hvaccalc.findings.running import condensing, ice, idle, recorded_work, short_of_air
 from hvaccalc.findings.wiring import wiring
+from hvaccalc.service.inventory import CircuitInventory
 
 __all__ = ["SEVERITIES", "Finding", "finding_id", "findings"]
 
@@ -29,6 +33,8 @@ def findings(
     calls: CallWiring | None = None,
     fan_service: FanService | None = None,
     outlook: Forecast | None = None,
+    contrasts: Sequence[ContrastModel] = (),
+    on_board: Mapping[str, CircuitInventory] | None = None,
 ) -> tuple[Finding, ...]:
     """All findings of a job.
 
@@ -44,6 +50,10 @@ def findings(
         Energy and rule of the fan's staging.
     outlook : Forecast or None
         The freeze forecast.
+    contrasts : sequence of ContrastModel
+        Contrasts of circuits beside what a fault would make.
+    on_board : mapping of str to CircuitInventory, or None
+        Refrigerant of each circuit.
     """
     writer = Writer(draws)
     assumed(writer)
@@ -66,4 +76,6 @@ def findings(
         staging(writer, result, calls)
     fan(writer, results, fan_service)
     forecast(writer, outlook)
+    inventory(writer, on_board)
+    contrast_models(writer, contrasts)
     return tuple(writer.found)

@@ -10,6 +10,7 @@ from hvaccalc.diagnosis.seen import obstructions
 from hvaccalc.job.visit_tables import Work
 from hvaccalc.report import figures, plain
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
+from hvaccalc.report.contrast_table import contrast_table
 from hvaccalc.report.found import Found, where_of
 from hvaccalc.report.today import today
 from hvaccalc.report.words import date_text
@@ -203,6 +204,7 @@ def refrigerant(found: Found) -> list[Block]:
     contrast = found.contrast
     if contrast is not None and not found.plain:
         blocks.append(Paragraph(f"{contrast.statement} ({found.place(where_of(contrast))})", "Side by side."))
+    blocks += contrast_table(found)
     blocks += [Paragraph(text, "Known leak.") for text in _leaks(found)]
     text = "The amount on board and the leak rate were not calculated."
     if _leaks(found):
