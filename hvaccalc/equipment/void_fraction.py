@@ -71,9 +71,9 @@ def _correlated(model, x, rhol, rhog, ratio, sigma, flux) -> np.ndarray:
     from fluids import two_phase_voidage
 
     if model == "Baroczy":
-        return two_phase_voidage.Baroczy(x, rhol, rhog, ratio, 1.0)
+        return np.asarray(two_phase_voidage.Baroczy(x, rhol, rhog, ratio, 1.0))
     if model == "Zivi":
-        return two_phase_voidage.Zivi(x, rhol, rhog)
+        return np.asarray(two_phase_voidage.Zivi(x, rhol, rhog))
     if model == "Rouhani":
         # A bore whose section is 1 m2 turns the library's mass flow into a mass flux.
         bore = np.sqrt(4.0 / np.pi)
