@@ -116,7 +116,20 @@ refrigerant = "R-410A"                  # CHANGE: from the nameplate
 #liquid_length = "50 ft"
 #suction_size = "1-3/8 in"
 #suction_length = "50 ft"
+#included_length = "25 ft"              # of line set that the nameplate charge covers
 #rise = "10 ft"                         # positive where the indoor coil stands above the outdoor unit
+
+# Where one is known or suspected: liquid line, suction line, equalizer line, sight glass, drier, indoor coil,
+# outdoor coil, unknown.
+[circuit.1.leak]
+#at = "sight glass"
+
+# A unit with two circuits has a second block; take the signs away from all four lines, and fill in more as
+# above. Its readings stand in [visit.condition.circuit.2].
+#[circuit.2]
+#refrigerant = "R-410A"
+#metering = "TXV"
+#stage = 2
 
 # Control wiring: device.terminal, with the letters that the terminals carry. What is not listed has its
 # usual meaning: R 24 V, C common, G fan, Y1 and Y2 stages, W1 and W2 heat, O and B reversing valve.
@@ -193,6 +206,10 @@ refrigerant = "R-410A"                  # CHANGE: from the nameplate
 #compressor_current = "17.5 A"
 #sight_glass = "clear"                  # clear, bubbles, empty, none
 
+# The second circuit, where there is one: the same keys.
+#[visit.condition.circuit.2]
+#suction_pressure = "116 psig"
+
 [visit.condition.signs]
 #fan_on_second_stage = "rises"          # rises, stays
 
@@ -215,6 +232,10 @@ refrigerant = "R-410A"                  # CHANGE: from the nameplate
 [service]
 #installed = 2019-04-01
 #subsector = "comfort cooling, light commercial"
+
+[rules]
+#charge_edition = "Title 24 2013"        # edition of the charge rules; left out: the newest, said
+#role = "installer"                     # or verifier
 
 [instruments]
 # Kind and accuracy of what you read with (95 %); readings name the instrument.
