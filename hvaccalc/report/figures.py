@@ -1,8 +1,8 @@
 """The memo's pictures, as SVG text. Nothing else in the package asks for matplotlib.
 
-Three pictures: the air on a psychrometric chart, each circuit's temperatures against saturation, and
-the coil against freezing. Each tells in words what it shows. Shapes and words carry what the colours
-carry; lettering is drawn as outlines, so that it prints the same everywhere.
+Four pictures: the air on a psychrometric chart, each circuit's temperatures against saturation, the
+coil against freezing, and where the refrigerant lies. Each tells in words what it shows. Shapes and
+words carry what the colours carry; lettering is drawn as outlines, so that it prints the same everywhere.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from html import escape
 from typing import TYPE_CHECKING, Any
 
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.report import circuit_picture, coil_picture, psychrometric
+from hvaccalc.report import circuit_picture, coil_picture, inventory_picture, psychrometric
 from hvaccalc.report.blocks import Figure
 from hvaccalc.report.found import Found
 from hvaccalc.report.ink import FAINT, INK, QUIET
@@ -104,6 +104,23 @@ def coil(found: Found) -> Figure | None:
     if any(not line.metal and line.known for line in lines):
         caption += " Suction saturation is the temperature at which the refrigerant boils in the coil."
     return Figure(svg, title, described, caption + _left_out(found, results))
+
+
+def inventory(found: Found) -> Figure | None:
+    """Where each circuit's refrigerant lies; None where no charge is known."""
+    bars = inventory_picture.bars(found.analysis.inventory.values())
+    if not bars:
+        return None
+    title = "Refrigerant on board"
+    described = inventory_picture.described(bars, found.display)
+    with _line_axes(len(bars) + len({bar.group for bar in bars}), (0.2, 0.58)) as (axes, save):
+        inventory_picture.draw(axes, bars, found.display)
+        svg = save("inventory", title, described)
+    caption = (
+        "Bars are the best values, whiskers hold 95 % of what volumes, void fraction and label leave open. "
+        "The parts are reckoned; the whole is the label's where there is one."
+    )
+    return Figure(svg, title, described, caption)
 
 
 def _chosen(found: Found, results: Sequence[ConditionResult]) -> list[ConditionResult]:

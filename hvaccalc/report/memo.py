@@ -15,7 +15,7 @@ from typing import Literal
 from hvaccalc import second_opinion
 from hvaccalc.analysis import Analysis
 from hvaccalc.errors import FileChanged, InputError
-from hvaccalc.report import fan_section, html, repair, story, wiring_section
+from hvaccalc.report import fan_section, html, refrigerant_section, repair, story, wiring_section
 from hvaccalc.report.blocks import Block, Heading, KeyValues
 from hvaccalc.report.cautions import cautions
 from hvaccalc.report.found import Found
@@ -62,6 +62,7 @@ def blocks(
         repair.permanent(found),
         fan_section.fan(found),
         repair.refrigerant(found),
+        refrigerant_section.on_board(found),
         repair.return_visit(found),
         cautions(found),
         readings(found),

@@ -12,6 +12,7 @@ from hvaccalc.report import figures, plain
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.contrast_table import contrast_table
 from hvaccalc.report.found import Found, where_of
+from hvaccalc.report.refrigerant_section import bring
 from hvaccalc.report.today import today
 from hvaccalc.report.words import date_text
 from hvaccalc.units import Quantity
@@ -65,7 +66,7 @@ def _test(work: Work) -> list[tuple[str, Quantity]]:
 
 def permanent(found: Found) -> list[Block]:
     """The repair that the findings call for."""
-    items = [*_fan_repair(found), *_compressor_repairs(found), *_charge_repairs(found)]
+    items = [*_fan_repair(found), *_compressor_repairs(found), *_charge_repairs(found), *bring(found)]
     blocks: list[Block] = [Heading("Permanent repair")]
     if items:
         blocks.append(Items(tuple(items)))
@@ -206,7 +207,7 @@ def refrigerant(found: Found) -> list[Block]:
         blocks.append(Paragraph(f"{contrast.statement} ({found.place(where_of(contrast))})", "Side by side."))
     blocks += contrast_table(found)
     blocks += [Paragraph(text, "Known leak.") for text in _leaks(found)]
-    text = "The amount on board and the leak rate were not calculated."
+    text = "The leak rate was not calculated."
     if _leaks(found):
         text = f"Other leaks may appear once the one that is known is closed and the pressure is back. {text}"
     blocks.append(Paragraph(text))
