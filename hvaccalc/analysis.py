@@ -10,6 +10,7 @@ from functools import cached_property
 
 from hvaccalc.diagnosis.build import Draws
 from hvaccalc.diagnosis.call_wiring import CallWiring, call_wiring
+from hvaccalc.diagnosis.charge_evidence import ChargeEvidence, charge_evidence
 from hvaccalc.diagnosis.condition import ConditionResult, diagnose
 from hvaccalc.diagnosis.contrast_model import ContrastModel, contrast_models
 from hvaccalc.diagnosis.forecast import Forecast, forecast
@@ -56,6 +57,11 @@ class Analysis:
         return tuple(diagnose(self.draws, where) for where, _ in self.draws.conditions())
 
     @cached_property
+    def charge_evidence(self) -> ChargeEvidence:
+        """What speaks beside the charge verdicts, and which faults fit each circuit."""
+        return charge_evidence(self.draws, self.conditions)
+
+    @cached_property
     def calls(self) -> CallWiring | None:
         """Who is energised by which call; None where the job lists no terminals."""
         return call_wiring(self.draws)
@@ -82,6 +88,7 @@ class Analysis:
             self.forecast,
             self.contrasts,
             on_board=self.inventory,
+            evidence=self.charge_evidence,
         )
 
     @cached_property

@@ -111,6 +111,24 @@ SOURCES = _sources(
         "condenser (NISTIR 7350, "
         "2006; ORNL test building, Granderson et al., Scientific Data 7, 2020)",
     ),
+    ("copper_tube", "Sizes of refrigerant tube: ASTM B280, from 1-5/8 in. ASTM B88 type L"),
+    (
+        "line_friction",
+        "Darcy-Weisbach with Haaland's friction factor (Journal of Fluids Engineering 105, 1983); fittings "
+        "as 1.1 to 1.6 of the length, viscosity of refrigerants as a band from memory",
+    ),
+    ("line_limits", "Longest line and largest rise of one split system", "common practice"),
+    (
+        "standing_pressure",
+        "A circuit at rest stands at the saturation of its coldest liquid; air in it adds to that",
+        "common practice",
+    ),
+    (
+        "superheat_table",
+        "38VTA040 Dimensions and Installation Guide, table 4: target superheat of fixed orifices; three of "
+        "its rows from memory",
+    ),
+    ("temperature_split", "California Title 24, RA3.2, table RA3.2-3: target temperature split", "memory"),
     (
         "coupled_unit",
         "Balance of coil, compressors, condensers, valves, charge and fan, calibrated on the "

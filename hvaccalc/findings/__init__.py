@@ -6,12 +6,14 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from hvaccalc.diagnosis.build import Draws
 from hvaccalc.diagnosis.call_wiring import CallWiring
+from hvaccalc.diagnosis.charge_evidence import ChargeEvidence
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.contrast_model import ContrastModel
 from hvaccalc.diagnosis.forecast import Forecast
 from hvaccalc.diagnosis.screening import Flag
 from hvaccalc.findings.air import air, airflow, duty
 from hvaccalc.findings.assumed import assumed
+from hvaccalc.findings.charge import charge
 from hvaccalc.findings.circuits import charges, circuits, contrast
 from hvaccalc.findings.coil import freeze, staging
 from hvaccalc.findings.contrast_model import contrast_models
@@ -35,6 +37,7 @@ def findings(
     outlook: Forecast | None = None,
     contrasts: Sequence[ContrastModel] = (),
     on_board: Mapping[str, CircuitInventory] | None = None,
+    evidence: ChargeEvidence | None = None,
 ) -> tuple[Finding, ...]:
     """All findings of a job.
 
@@ -54,6 +57,8 @@ def findings(
         Contrasts of circuits beside what a fault would make.
     on_board : mapping of str to CircuitInventory, or None
         Refrigerant of each circuit.
+    evidence : ChargeEvidence or None
+        What speaks beside the charge verdicts.
     """
     writer = Writer(draws)
     assumed(writer)
@@ -74,6 +79,7 @@ def findings(
         for part in (idle, ice, short_of_air, condensing):
             part(writer, result)
         staging(writer, result, calls)
+    charge(writer, results, evidence)
     fan(writer, results, fan_service)
     forecast(writer, outlook)
     inventory(writer, on_board)

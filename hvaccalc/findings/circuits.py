@@ -7,6 +7,7 @@ import numpy as np
 from hvaccalc.diagnosis import running
 from hvaccalc.diagnosis.build import Where
 from hvaccalc.diagnosis.charge import CircuitCharge
+from hvaccalc.diagnosis.charge_target import TABLE
 from hvaccalc.diagnosis.circuit import CircuitState
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.rule_text import limits
@@ -106,6 +107,17 @@ _EVIDENCE = {
 LOW_DISCHARGE_SUPERHEAT = (20.0 * 5 / 9, 25.0 * 5 / 9)
 """Discharge superheat below which liquid came back [K]; common practice, no source."""
 
+_BUBBLES = {
+    "bubbles": "The sight glass shows bubbles.",
+    "bubbles beside the verdict": (
+        "The sight glass shows bubbles all the same: flash gas on the line, a restriction before the glass, "
+        "or a reading that is off."
+    ),
+}
+_OUT_OF_RANGE = (
+    "The valve does not keep its superheat within {valve}: check its bulb and what arrives at its inlet."
+)
+
 _STANDING = "No pressure difference: the compressor stands, or does not pump."
 _EVIDENCE_OF = {"subcooling": ("no subcooling",), "superheat": ("floodback", "floodback not excluded")}
 _FROZEN = "Suction below freezing: read promptly, then stop, or the coil ices up under the readings."
@@ -125,7 +137,7 @@ def charges(writer: Writer, result: ConditionResult) -> None:
             charge.verdict,
             _charge_statement(writer, name, charge),
             basis="assumed" if basis == "assumed" else "computed",
-            sources=("title24_charge",),
+            sources=("title24_charge", *(("superheat_table",) if charge.target == TABLE else ())),
             severity=severity,
             inputs=inputs,
         )
@@ -142,6 +154,12 @@ def _charge_statement(writer: Writer, name: str, charge: CircuitCharge) -> str:
     sentences += [f"{e.capitalize()}." for e in charge.evidence if e in _EVIDENCE]
     sentences += [_STANDING] if "no pressure difference" in charge.evidence else []
     sentences += [_FROZEN] if "suction below freezing" in charge.evidence else []
+    sentences += [_BUBBLES[e] for e in charge.evidence if e in _BUBBLES]
+    if charge.rule is not None and "superheat out of range" in charge.evidence:
+        valve = limits(*charge.rule.tolerances.valve, "temperature_difference", writer.display)
+        sentences.append(_OUT_OF_RANGE.format(valve=valve))
+    if charge.held.method == "superheat" and charge.held.note and charge.verdict != "cannot tell":
+        sentences.append(f"{charge.held.note[0].upper()}{charge.held.note[1:]}.")
     if charge.verdict == "as charted" and writer.draws.job.circuit[name].leak.model_fields_set:
         sentences.append("This circuit has a known leak: not low yet, it will be.")
     return " ".join(sentences)

@@ -13,15 +13,16 @@ from hvaccalc.job.fields import Quantity, Reading
 from hvaccalc.job.lines import Location, key_text
 from hvaccalc.job.schema import Job, Notice
 from hvaccalc.job.signs import Signs
-from hvaccalc.job.unit_tables import Coil, Protection
+from hvaccalc.job.unit_tables import Cabinet, Coil, Protection
 
 NOT_USED_YET: dict[str, tuple[str, ...]] = {
-    "prices, rules on charge, service record beyond the date installed": (
-        *("prices", "rules.charge_edition", "rules.role", "service.subsector", "service.last_verified"),
+    "prices, service record beyond the date installed": (
+        *("prices", "service.subsector", "service.last_verified"),
     ),
     "pan, drain and cabinet beyond trap and pan suction": (
         *("unit.pan", "unit.drain.size", "unit.drain.length", "unit.drain.slope", "unit.drain.material"),
-        *("unit.drain.trap_seal", "unit.cabinet"),
+        "unit.drain.trap_seal",
+        *(f"unit.cabinet.{key}" for key in Cabinet.model_fields if key != "suction_line_insulation"),
     ),
     "geometry of the coil beyond its face": tuple(
         f"unit.coil.{key}" for key in Coil.model_fields if key != "face_area"
@@ -30,7 +31,7 @@ NOT_USED_YET: dict[str, tuple[str, ...]] = {
     "switches and controls beyond head-pressure control": tuple(
         f"unit.protection.{key}" for key in Protection.model_fields if key != "head_control"
     ),
-    "line sets and condenser volumes": ("circuit.lines", "circuit.condenser"),
+    "condenser volumes": ("circuit.condenser",),
     "signs beyond filters, coil face, frost and thaw": tuple(
         f"visit.{place}{key}"
         for place in ("signs.", "condition.signs.")
@@ -41,16 +42,11 @@ NOT_USED_YET: dict[str, tuple[str, ...]] = {
         f"visit.condition.air.{key}"
         for key in (
             *("fan_voltage", "damper_position"),
-            *("condensate_rate", "outdoor_wet_bulb", "mixed_dry_bulb", "mixed_wet_bulb"),
-            *("space_dry_bulb", "space_dew_point"),
+            *("condensate_rate", "outdoor_wet_bulb", "mixed_dry_bulb", "space_dew_point"),
         )
     ),
-    "pipe temperatures beyond suction and liquid, and the sight glass": tuple(
-        f"visit.condition.circuit.{key}"
-        for key in (
-            *("discharge_temperature", "coldest_tube_temperature", "sight_glass"),
-            *("drier_in_temperature", "drier_out_temperature"),
-        )
+    "pipe temperatures beyond suction, liquid and drier": tuple(
+        f"visit.condition.circuit.{key}" for key in ("discharge_temperature", "coldest_tube_temperature")
     ),
     "work, leaks and photos (printed, not computed with)": ("visit.work", "circuit.leak", "visit.photo"),
 }

@@ -1,0 +1,44 @@
+"""What speaks beside the charge verdicts: standing pressures, other columns, the temperature split, and which
+faults fit each circuit."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from hvaccalc.diagnosis import confusion as confusions
+from hvaccalc.diagnosis.build import Draws, Where
+from hvaccalc.diagnosis.column_check import ColumnCheck, column_check
+from hvaccalc.diagnosis.condition import ConditionResult, diagnose
+from hvaccalc.diagnosis.confusion import Confusion, confusion, normal_states
+from hvaccalc.diagnosis.split_screen import SplitScreen, split_screen
+from hvaccalc.diagnosis.standing import Standing, standing
+
+
+@dataclass(frozen=True, slots=True)
+class ChargeEvidence:
+    """By place in the job; what cannot be said is left out."""
+
+    standing: dict[Where, Standing]
+    columns: dict[Where, ColumnCheck]
+    split: dict[Where, SplitScreen]
+    confusion: dict[Where, Confusion]
+
+
+def charge_evidence(draws: Draws, results: Sequence[ConditionResult]) -> ChargeEvidence:
+    """All of it, for the conditions given."""
+    circuits = [result.where.at(name) for result in results for name in draws.condition(result.where).circuit]
+    stand = ((where, standing(draws, where)) for where in circuits)
+    standings = {where: one for where, one in stand if one is not None}
+    read = ((where, column_check(draws, where)) for where in circuits)
+    columns = {where: check for where, check in read if check is not None}
+    screened = ((result.where, split_screen(draws, result.where)) for result in results)
+    splits = {where: screen for where, screen in screened if screen is not None}
+    few = Draws(draws.job, confusions.DRAWS).without(draws.excluded)
+    normal = normal_states(few, [diagnose(few, result.where) for result in results if result.charges])
+    fit = {
+        result.where.at(name): confusion(draws, result, name, normal.get(result.where), standings)
+        for result in results
+        for name in result.charges
+    }
+    return ChargeEvidence(standings, columns, splits, fit)

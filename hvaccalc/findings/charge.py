@@ -1,0 +1,260 @@
+"""Findings beside the charge verdicts: rule, lines, standing pressure, columns, split, faults that fit."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from hvaccalc import units
+from hvaccalc.diagnosis.build import Where
+from hvaccalc.diagnosis.charge_evidence import ChargeEvidence
+from hvaccalc.diagnosis.charge_rules import charge_rule
+from hvaccalc.diagnosis.circuit import CircuitState
+from hvaccalc.diagnosis.column_check import ColumnCheck, Reading
+from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.confusion import AMBIGUOUS, CANNOT_TELL, NO_USUAL, NOTHING, Confusion
+from hvaccalc.diagnosis.line_set import LineEffects, oddities
+from hvaccalc.diagnosis.split_screen import LOW_AIR, SplitScreen
+from hvaccalc.diagnosis.standing import ABOVE, BELOW, Standing
+from hvaccalc.ensemble import band
+from hvaccalc.findings.finding import Writer, finding_id
+
+MOST = 0.90
+
+
+def charge(writer: Writer, results: Sequence[ConditionResult], evidence: ChargeEvidence | None) -> None:
+    """All of them."""
+    _odd_lines(writer)
+    if any(result.charges for result in results):
+        _rule(writer)
+    for result in results:
+        for name, state in result.circuits.items():
+            if state.lines is not None:
+                _lines(writer, name, state, state.lines)
+    if evidence is None:
+        return
+    for stands in evidence.standing.values():
+        _standing(writer, stands)
+    for check in evidence.columns.values():
+        _columns(writer, check)
+    for screen in evidence.split.values():
+        _split(writer, screen)
+    for fits in evidence.confusion.values():
+        _confusion(writer, fits)
+
+
+def _rule(writer: Writer) -> None:
+    rule = charge_rule(writer.draws.job)
+    tolerances = rule.tolerances
+    shown = ", ".join(
+        f"{method} ± {writer.kelvin(getattr(tolerances, method))}"
+        f"{' (from memory)' if tolerances.standing[method] == 'memory' else ''}"
+        for method in ("subcooling", "superheat", "split")
+    )
+    chosen = f" {rule.notice[0].upper()}{rule.notice[1:]}." if rule.notice else ""
+    writer.verdict(
+        "circuit.charge_rule",
+        Where(),
+        f"{rule.edition.name}, {rule.role}",
+        f"Charge is judged by {rule.edition.title}, {rule.role}: {shown} about the target. Weighing in: "
+        f"{rule.edition.weigh_in}.{chosen}",
+        basis="assumed" if rule.notice else "nameplate",
+        sources=("title24_charge",),
+    )
+
+
+def _odd_lines(writer: Writer) -> None:
+    for name, circuit in writer.draws.job.circuit.items():
+        for key, why in oddities(circuit.lines).items():
+            writer.verdict(
+                "circuit.lines",
+                Where(circuit=name),
+                f"{key} not used",
+                f"Circuit {name}, lines.{key}: {why}. That line is not reckoned with.",
+                basis="nameplate",
+                sources=("copper_tube", "line_limits"),
+                severity="watch",
+            )
+
+
+def _lines(writer: Writer, name: str, state: CircuitState, lines: LineEffects) -> None:
+    where = state.where
+    if lines.suction_drop is not None and lines.suction_gain is not None:
+        gain = band(lines.suction_gain)
+        told = f", and the gas warms by {writer.kelvin(gain.value)}" if gain.known else ""
+        coil = band(lines.superheat_at_coil) if lines.superheat_at_coil is not None else None
+        leaves = ""
+        if coil is not None and coil.known:
+            leaves = f"; superheat at the coil {writer.kelvin(coil.value)}"
+        writer.number(
+            "circuit.suction_line_drop",
+            where,
+            lines.suction_drop,
+            "temperature_difference",
+            f"Circuit {name}: the suction line costs {{}} of saturation{told}{leaves}.",
+            sources=("line_friction", "copper_tube"),
+        )
+    if lines.flash_margin is not None:
+        _flash(writer, name, state, lines)
+
+
+def _flash(writer: Writer, name: str, state: CircuitState, lines: LineEffects) -> None:
+    assert lines.flash_margin is not None
+    rows = lines.flash_margin[1:][np.isfinite(lines.flash_margin[1:])]
+    flashing = float(np.mean(rows < 0.0)) if rows.size else 0.0
+    parts = ""
+    if lines.liquid_friction is not None and lines.liquid_lift is not None:
+        from_friction, from_lift = (
+            _pressure(writer, float(part[0])) for part in (lines.liquid_friction, lines.liquid_lift)
+        )
+        parts = f" (the liquid line takes {from_friction} by friction and {from_lift} by its rise)"
+    if flashing >= MOST:
+        said = " Vapour enters the device: it starves as if short of charge, with the charge as it is."
+    elif flashing > 0.025:
+        said = " Flash gas is not excluded."
+    else:
+        said = ""
+    writer.number(
+        "circuit.flash_margin",
+        state.where,
+        lines.flash_margin,
+        "temperature_difference",
+        f"Circuit {name}: liquid arrives at the metering device {{}} below its bubble point{parts}.{said}",
+        sources=("line_friction", "copper_tube"),
+        severity="watch" if said else "note",
+        inputs=(finding_id("circuit.subcooling", state.where),),
+    )
+
+
+def _pressure(writer: Writer, value: float) -> str:
+    return units.value_text(value, "pressure_difference", writer.display)
+
+
+def _standing(writer: Writer, found: Standing) -> None:
+    name = found.where.circuit
+    if found.excess is not None:
+        writer.number(
+            "circuit.standing_excess",
+            found.where,
+            found.excess,
+            "temperature_difference",
+            f"Circuit {name}, standing: its pressure's saturation lies {{}} above the outdoor air.",
+            sources=("reference_equations", "standing_pressure"),
+        )
+    others = ""
+    if found.text in (ABOVE, BELOW) and found.fits:
+        others = f" At this pressure in this air would stand: {', '.join(found.fits)}."
+    next_step = f" Next: {found.settle}." if found.settle else ""
+    writer.verdict(
+        "circuit.standing_pressure",
+        found.where,
+        found.text,
+        f"Circuit {name}, standing pressure: {found.text}; {found.reason}.{others}{next_step}",
+        sources=("standing_pressure",),
+        severity="act" if found.text in (ABOVE, BELOW) else "note",
+    )
+
+
+def _columns(writer: Writer, check: ColumnCheck) -> None:
+    name, told = check.where.circuit, []
+    if check.wrong_edge is not None:
+        edge = check.wrong_edge
+        parts = []
+        if np.isfinite(edge.subcooling):
+            parts.append(f"the dew column would show {_degrees(writer, edge.subcooling)} of subcooling")
+        if np.isfinite(edge.superheat):
+            parts.append(f"the bubble column {_degrees(writer, edge.superheat)} of superheat")
+        told.append(f"A gauge read by the wrong column of this blend misleads: {', '.join(parts)}.")
+    if check.swapped_hoses is not None:
+        told.append(f"With the hoses exchanged there would be {_both(writer, check.swapped_hoses)}.")
+    if check.other_refrigerants:
+        those = "; ".join(f"{one.column} {_both(writer, one)}" for one in check.other_refrigerants)
+        told.append(f"By another refrigerant's column the readings would make sense: {those}.")
+    if check.other_refrigerants:
+        told.append("Prove what is in the circuit (label, identifier) before anything is added.")
+    writer.verdict(
+        "circuit.other_column",
+        check.where,
+        "another refrigerant" if check.other_refrigerants else "hoses" if check.swapped_hoses else "edges",
+        f"Circuit {name}: {' '.join(told)}",
+        sources=("reference_equations",),
+        severity="note" if check.wrong_edge is not None else "watch",
+    )
+
+
+def _both(writer: Writer, reading: Reading) -> str:
+    parts = [
+        f"{_degrees(writer, value)} of {word}"
+        for word, value in (("superheat", reading.superheat), ("subcooling", reading.subcooling))
+        if np.isfinite(value)
+    ]
+    return " and ".join(parts)
+
+
+def _degrees(writer: Writer, value: float) -> str:
+    return writer.kelvin(value)
+
+
+def _split(writer: Writer, screen: SplitScreen) -> None:
+    inputs: tuple[str, ...] = ()
+    if screen.excess is not None:
+        writer.number(
+            "airflow.split_excess",
+            screen.where,
+            screen.excess,
+            "temperature_difference",
+            "The air cools by {} more than the target temperature split.",
+            sources=("temperature_split",),
+            left_out="of the draws lie beyond the table and were left out",
+        )
+        inputs = (finding_id("airflow.split_excess", screen.where),)
+    settle = f" Next: {screen.settle}." if screen.settle else ""
+    writer.verdict(
+        "airflow.temperature_split",
+        screen.where,
+        screen.text,
+        f"Temperature split, a screen of the airflow by a table from memory: {screen.text}; "
+        f"{screen.reason}.{settle}",
+        basis="rule of thumb",
+        sources=("temperature_split",),
+        severity="watch" if screen.text == LOW_AIR else "note",
+        inputs=inputs,
+    )
+
+
+def _confusion(writer: Writer, fits: Confusion) -> None:
+    if fits.text == CANNOT_TELL:
+        return
+    name = fits.where.circuit
+    writer.verdict(
+        "circuit.faults_that_fit",
+        fits.where,
+        fits.text,
+        f"Circuit {name}, faults that fit: {statement(fits)}",
+        sources=("residual_signs", "coupled_unit"),
+        severity="watch" if fits.faults else "note",
+    )
+
+
+def statement(fits: Confusion) -> str:
+    """The set in words: signs, what fits, what is seen or ruled out, what would tell them apart."""
+    words = {1: "high", -1: "low"}
+    signs = ", ".join(f"{reading} {words[sign]}" for reading, sign in fits.signs.items() if sign)
+    parts = [
+        {
+            NOTHING: "no residual stands out beyond its band.",
+            NO_USUAL: f"{signs}: no usual fault alone leaves this pattern; two at once, or a reading is off.",
+            AMBIGUOUS: f"ambiguous ({signs or 'no sign beyond the band'}): {', '.join(fits.faults)}.",
+        }.get(fits.text, f"{fits.text}{f' ({signs})' if signs else ''}.")
+    ]
+    alone = [seen for seen in fits.seen if seen.startswith(f"{fits.text}:")]
+    if alone:
+        parts = [f"{alone[0]}; beside it {signs or 'nothing stands out'}."]
+    if others := [seen for seen in fits.seen if seen not in alone]:
+        parts.append(f"Known besides: {'; '.join(others)}.")
+    if fits.ruled_out:
+        parts.append(f"Ruled out: {'; '.join(fits.ruled_out)}.")
+    if fits.next and fits.text == AMBIGUOUS:
+        parts.append(f"Told apart by: {'; '.join(fits.next)}.")
+    return " ".join(parts)
