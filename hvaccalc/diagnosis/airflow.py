@@ -62,8 +62,7 @@ class Airflow:
     @property
     def measured(self) -> bool:
         """Whether a method other than the fan law, and more than a rule of thumb, stands behind it."""
-        sound = {m.name for m in self.methods if m.basis != "rule of thumb" and m.name != "fan_law"}
-        return bool(sound & set(self.used))
+        return any(_sound(method) for method in self.methods if method.name in self.used)
 
 
 def airflow(draws: Draws, states: AirStates) -> Airflow | None:
@@ -79,7 +78,7 @@ def airflow(draws: Draws, states: AirStates) -> Airflow | None:
     volume = return_volume(draws, states)
     given, unused = methods(draws, states, ratio, volume)
     if given:
-        flow, used, disagreeing = reconcile(given)
+        flow, used, disagreeing = _weighed(given)
         basis = min((m.basis for m in given if m.name in used), key=BASES.index)
         note = "from " + " and ".join(name.replace("_", " ") for name in used)
     else:
@@ -90,6 +89,25 @@ def airflow(draws: Draws, states: AirStates) -> Airflow | None:
     return Airflow(
         tuple(given), flow, flow / volume, basis, note, disagreeing, ratio, share, used, tuple(unused)
     )
+
+
+def _sound(method: Method) -> bool:
+    return method.basis != "rule of thumb" and method.name != "fan_law"
+
+
+def _weighed(given: list[Method]) -> tuple[np.ndarray, tuple[str, ...], tuple[Disagreement, ...]]:
+    """Reconciled flow, the methods behind it, those at odds with it.
+
+    Compressors sized by the rating tell the airflow only as long as they are sound. Beside a measurement that
+    method has no say; where it is at odds with it, it is named, for then one of the two is not well.
+    """
+    beside = [m for m in given if m.name == "enthalpy" and not _sound(m)]
+    if not beside or not any(_sound(m) for m in given):
+        return reconcile(given)
+    flow, used, disagreeing = reconcile([m for m in given if m not in beside])
+    kept = [m for m in given if m.name in used]
+    _, _, accused = reconcile([*kept, *beside])
+    return flow, used, (*disagreeing, *(off for off in accused if off.name == "enthalpy"))
 
 
 def return_volume(draws: Draws, states: AirStates) -> np.ndarray:

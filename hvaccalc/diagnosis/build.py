@@ -6,7 +6,7 @@ The only module that turns the job file's tables into what equipment and diagnos
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -100,12 +100,20 @@ class Draws:
         self.ensemble = Ensemble(job.job.seed, size)
         self.excluded: frozenset[tuple[Where, str]] = frozenset()
         self._columns: dict[tuple[Where, str], np.ndarray] = {}
+        self._once: dict[str, np.ndarray | None] = {}
+
+    def once(self, name: str, make: Callable[[], np.ndarray | None]) -> np.ndarray | None:
+        """Draws that do not hang on any reading, made when first asked for."""
+        if name not in self._once:
+            self._once[name] = make()
+        return self._once[name]
 
     def without(self, excluded: frozenset[tuple[Where, str]]) -> Draws:
         """The same draws with readings left out of inference."""
         other = Draws(self.job, self.ensemble.size)
         other.ensemble = self.ensemble
         other._columns = self._columns
+        other._once = self._once
         other.excluded = excluded
         return other
 

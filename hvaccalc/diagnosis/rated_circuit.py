@@ -71,6 +71,10 @@ def swept_flow(draws: Draws, name: str) -> np.ndarray | None:
     density of the rated suction gas and the volumetric efficiency is what the compressor sweeps. None where
     the refrigerant is not carried.
     """
+    return draws.once(f"swept flow/{name}", lambda: _swept_flow(draws, name))
+
+
+def _swept_flow(draws: Draws, name: str) -> np.ndarray | None:
     fluid = draws.refrigerant(name)
     if fluid is None:
         return None

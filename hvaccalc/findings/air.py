@@ -67,7 +67,10 @@ def airflow(writer: Writer, result: ConditionResult) -> None:
         basis = "measured" if seen else "assumed"
         writer.verdict("airflow.reconciled", where, "no airflow", f"{still}: no airflow.", basis=basis)
         return
+    left_out = {off.name for off in flow.disagreeing}
     for method in flow.methods:
+        idle = flow.used and method.name not in flow.used and method.name not in left_out
+        beside = " Beside a measured airflow it has no say." if idle else ""
         source = SOURCES.get(method.name, ())
         if method.name == "fan_law" and method.basis == "rule of thumb":
             source = ("full_speed_airflow", *source)
@@ -76,7 +79,7 @@ def airflow(writer: Writer, result: ConditionResult) -> None:
             where,
             method.flow,
             "airflow",
-            f"Airflow {{}}, {method.note}.",
+            f"Airflow {{}}, {method.note}.{beside}",
             basis=method.basis,
             sources=source,
         )

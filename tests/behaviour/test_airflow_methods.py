@@ -228,6 +228,18 @@ def test_sized_compressors_alone_do_not_open_the_airflow_gate(tmp_path):
     assert not result.airflow.measured
 
 
+def test_beside_a_reading_sized_compressors_have_no_say_but_are_named_when_at_odds(tmp_path):
+    """A worn compressor must not raise a measured airflow; 7600 cfm agrees here, 2500 cfm cannot."""
+    agreeing, odd = (
+        analysed(tmp_path, HUMID | {"air.airflow": flow, "air.fan_frequency": None}).conditions[0].airflow
+        for flow in ("7600 cfm", "2500 cfm")
+    )
+    assert agreeing.used == odd.used == ("reading",)
+    assert not agreeing.disagreeing
+    assert [off.name for off in odd.disagreeing] == ["enthalpy"]
+    assert cfm(odd.flow[0]) == pytest.approx(2500, rel=1e-6)
+
+
 def test_enthalpy_method_wants_every_circuit_that_runs(tmp_path):
     changes = HUMID | {"1.refrigerant_mass_flow": "1500 lb/h", "2.suction_temperature": None}
     analysis = analysed(tmp_path, changes)

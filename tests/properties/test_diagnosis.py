@@ -50,15 +50,14 @@ def test_swapping_the_circuits_swaps_their_findings(pair):
         assert twin.severity == finding.severity
         assert (twin.value is None) is (finding.value is None)
         if finding.value is not None:
-            # Readings are drawn by the circuit's name. Two ways to the airflow are weighted by their sampled
-            # covariance, and a unit solved for each draw is summed up over the sample: equal but for sampling.
+            # Readings are drawn by the circuit's name: what sums up units solved for each draw is equal but
+            # for sampling.
             drawn = finding.key.startswith(("freeze.threshold", "forecast."))
-            weighted = finding.basis != "measured" or finding.key == "airflow.reconciled"
             if finding.key.startswith("freeze.forecast"):
                 # Three sampling errors of a difference of two shares of 512 draws: 3 sqrt(2 p (1 - p) / 512).
                 assert twin.value == pytest.approx(finding.value, abs=0.09)
                 continue
-            assert twin.value == pytest.approx(finding.value, rel=0.01 if drawn else 1e-4 if weighted else 1e-9)
+            assert twin.value == pytest.approx(finding.value, rel=0.01 if drawn else 1e-9)
             width = finding.high - finding.low
             # Draws carry the circuits' names: the ends agree within sampling (512 draws).
             assert twin.low == pytest.approx(finding.low, abs=0.15 * width + 1e-9)
