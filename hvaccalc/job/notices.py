@@ -28,10 +28,11 @@ NOT_USED_YET: dict[str, tuple[str, ...]] = {
         f"unit.coil.{key}" for key in Coil.model_fields if key != "face_area"
     ),
     "motor power, voltage and phases": ("unit.fan.motor_power", "unit.fan.voltage", "unit.fan.phases"),
-    "switches and controls beyond head-pressure control": tuple(
-        f"unit.protection.{key}" for key in Protection.model_fields if key != "head_control"
+    "switches and controls beyond head-pressure control and low-pressure cut-out": tuple(
+        f"unit.protection.{key}"
+        for key in Protection.model_fields
+        if key not in ("head_control", "low_pressure_cutout")
     ),
-    "condenser volumes": ("circuit.condenser",),
     "signs beyond filters, coil face, frost and thaw": tuple(
         f"visit.{place}{key}"
         for place in ("signs.", "condition.signs.")
@@ -48,7 +49,10 @@ NOT_USED_YET: dict[str, tuple[str, ...]] = {
     "pipe temperatures beyond suction, liquid and drier": tuple(
         f"visit.condition.circuit.{key}" for key in ("discharge_temperature", "coldest_tube_temperature")
     ),
-    "work, leaks and photos (printed, not computed with)": ("visit.work", "circuit.leak", "visit.photo"),
+    "work, photos, how and when a leak was found (printed, not computed with)": (
+        *("visit.work", "visit.photo"),
+        *("circuit.leak.found_by", "circuit.leak.note", "circuit.leak.date"),
+    ),
 }
 """What is not used yet, and its keys (numbers and circuit names left out)."""
 

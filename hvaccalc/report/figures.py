@@ -21,6 +21,7 @@ from hvaccalc.report.blocks import Figure
 from hvaccalc.report.found import Found
 from hvaccalc.report.ink import FAINT, INK, QUIET
 from hvaccalc.report.words import printable
+from hvaccalc.service.inventory import TONNAGE
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -107,8 +108,9 @@ def coil(found: Found) -> Figure | None:
 
 
 def inventory(found: Found) -> Figure | None:
-    """Where each circuit's refrigerant lies; None where no charge is known."""
-    bars = inventory_picture.bars(found.analysis.inventory.values())
+    """Where each circuit's refrigerant lies; None where all of it would be guessed from the capacity."""
+    circuits = found.analysis.inventory.values()
+    bars = inventory_picture.bars(circuit for circuit in circuits if circuit.method != TONNAGE)
     if not bars:
         return None
     title = "Refrigerant on board"

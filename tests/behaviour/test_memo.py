@@ -148,10 +148,10 @@ def test_sections_in_order(texts, audience):
     assert page.all("html") == [{"lang": "en"}]
 
 
-def test_four_pictures_each_told_in_words(texts, demo):
+def test_five_pictures_each_told_in_words(texts, demo):
     page = Page(texts["file"])
     pictures = page.all("svg")
-    assert len(pictures) == 4
+    assert len(pictures) == 5
     for picture in pictures:
         assert picture["role"] == "img"
         title, description = (page.by_id[name] for name in picture["aria-labelledby"].split())
