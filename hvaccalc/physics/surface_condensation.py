@@ -190,9 +190,9 @@ def required_resistance(
 
     Examples
     --------
-    55 °F air in a room at 85 °F and 80 % (dew point 78.07 °F) needs R-2.2:
+    55 °F air in a room at 85 °F and 80 % (dew point 78.13 °F) needs R-2.2:
 
-    >>> r = required_resistance(302.594, 285.928, 298.744, 1.5 * 5.67826)
+    >>> r = required_resistance(302.594, 285.928, 298.778, 1.5 * 5.67826)
     >>> round(float(r) / 0.17611, 1)
     2.2
     """

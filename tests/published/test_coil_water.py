@@ -65,10 +65,10 @@ def test_retention_bands():
 
 
 def test_first_drip():
-    """1.08 kg on a 3-ton coil; at 0.65 kg/h it takes 100 min; 12-30 min at 2.2-5.4 kg/h (field report,
-    memory).
+    """1.08 kg at 0.648 kg/h take 100 min, by hand.
 
-    At its rated latent capacity the coil drips after the wetting time, 1000 s = 17 min, inside 12-30.
+    At its rated latent capacity the coil drips after the wetting time, 1000 s = 17 min: within the 12 to
+    30 min of a field study of a 3-ton coil (FSEC-CR-1537-05, 2006, from memory).
     """
     assert coil_water.first_drip_time(1.08, 0.648 / 3600.0) == pytest.approx(6000.0)
     latent = 3 * TON * 0.25
