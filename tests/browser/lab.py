@@ -127,10 +127,10 @@ def opened(server: Lab, notebook: str) -> Iterator[Watched]:
         browser.close()
 
 
-def run_all(page: Page) -> None:
-    """Run every cell by the menu, as a reader would, and wait for the sliders."""
+def run_all(page: Page, controls: str = ".noUi-handle") -> None:
+    """Run every cell by the menu, as a reader would, and wait for the controls."""
     # Before the kernel has connected, the command would ask which kernel to take.
     page.get_by_text("| Idle").wait_for(timeout=60_000)
     page.click(".lm-MenuBar-itemLabel:text-is('Run')")
     page.click(".lm-Menu-itemLabel:text-is('Run All Cells')")
-    page.wait_for_selector(".noUi-handle", state="attached", timeout=60_000)
+    page.wait_for_selector(controls, state="attached", timeout=60_000)

@@ -1,0 +1,74 @@
+"""Every notebook in a real browser: it runs, answers the keyboard, fits a small screen, says its pictures."""
+
+import os
+from collections.abc import Iterator
+
+import pytest
+
+from tests.browser.lab import Lab, Watched, chromium, lab, opened, run_all
+from tests.discovery import ROOT
+
+PICTURE = ".widget-html svg[role=img]"
+CONTROLS = ".noUi-handle, .widget-dropdown select"
+NOTEBOOKS = sorted(path.name for path in (ROOT / "notebooks").glob("*.ipynb"))
+IN_CI = os.environ.get("CI") == "true"
+
+pytestmark = pytest.mark.skipif(
+    chromium() is None and not IN_CI, reason="no Chromium on this machine; CI installs one"
+)
+
+
+@pytest.fixture(scope="module")
+def server() -> Iterator[Lab]:
+    assert chromium() is not None, "no Chromium; .ci/run installs it"
+    with lab() as running:
+        yield running
+
+
+@pytest.fixture(scope="module", params=NOTEBOOKS)
+def watched(server: Lab, request: pytest.FixtureRequest) -> Iterator[Watched]:
+    """One notebook, run to its end."""
+    with opened(server, request.param) as seen:
+        run_all(seen.page, CONTROLS)
+        seen.page.locator(PICTURE).first.wait_for(state="attached", timeout=60_000)
+        yield seen
+
+
+def pictures(watched: Watched) -> list[str]:
+    return watched.page.locator(PICTURE).evaluate_all("all => all.map(node => node.outerHTML)")
+
+
+def test_a_key_at_a_control_changes_a_picture(watched: Watched) -> None:
+    """The first slider, or else the first list, which stands at its last entry."""
+    before = pictures(watched)
+    sliders = watched.page.locator(".noUi-handle")
+    control = (sliders if sliders.count() else watched.page.locator(CONTROLS)).first
+    control.scroll_into_view_if_needed()
+    control.focus()
+    watched.page.keyboard.press("ArrowRight" if sliders.count() else "ArrowUp")
+    watched.page.wait_for_function(
+        "([select, before]) => [...document.querySelectorAll(select)]"
+        ".map(n => n.outerHTML).join() !== before.join()",
+        arg=[PICTURE, before],
+        timeout=10_000,
+    )
+    assert watched.errors == []
+
+
+def test_every_picture_says_itself(watched: Watched) -> None:
+    shown = watched.page.locator(PICTURE)
+    for words in shown.evaluate_all("all => all.map(n => n.querySelector('desc')?.textContent ?? '')"):
+        assert len(words) > 40
+    assert shown.count() >= 1
+
+
+def test_nothing_is_wider_than_a_small_screen(watched: Watched) -> None:
+    wider = watched.page.locator(".jp-OutputArea-output").evaluate_all(
+        "all => all.filter(n => n.scrollWidth > n.clientWidth + 1).map(n => n.textContent.slice(0, 60))"
+    )
+    assert wider == []
+
+
+def test_no_cell_ended_in_an_error(watched: Watched) -> None:
+    assert watched.page.locator("[data-mime-type='application/vnd.jupyter.stderr']").count() == 0
+    assert "Traceback" not in (watched.page.locator(".jp-Notebook").text_content() or "")
