@@ -10,7 +10,7 @@ from hvaccalc.diagnosis import running
 from hvaccalc.diagnosis.airflow import Airflow
 from hvaccalc.diagnosis.build import Draws
 from hvaccalc.diagnosis.charge_rules import ChargeRule, charge_rule
-from hvaccalc.diagnosis.charge_target import Target, against_common, target
+from hvaccalc.diagnosis.charge_target import COMMON_SUBCOOLING, Target, against_common, target
 from hvaccalc.diagnosis.circuit import CircuitState
 from hvaccalc.diagnosis.gates import OUTDOOR_GATE, Gate, gates
 from hvaccalc.diagnosis.rule_text import limit
@@ -23,6 +23,10 @@ MOST = 0.90
 """Share of the draws that a verdict needs."""
 
 FREEZING = degF(32.0)
+
+HIGH_OVER_OUTDOOR = 30.0 * 5 / 9
+"""Condensing above outdoor air from which the condenser is suspect [K]: sound units were measured at 17 to
+24 °F, one with a blocked condenser at 41 °F (NISTIR 7350; ORNL test building)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,12 +153,34 @@ def _judged(draws: Draws, state: CircuitState, held: Target, rule: ChargeRule) -
                 "by a restriction or a starved valve before it is too much"
             )
             return "cannot tell", why, "read the temperature before and after the drier, and at the valve"
+        if held.method == "superheat" and (why := _other_than_charge(state, display)):
+            settle = "look at the condenser's face and fans, read the compressor's current, and read again"
+            return "cannot tell", why, settle
         return "high", f"the {indicator} stands above {held.name}", ""
     if np.mean(np.abs(rows) <= tolerance) >= MOST:
         return "as charted", f"the {indicator} meets {held.name} within {near}", ""
     line = "suction" if held.method == "superheat" else "liquid"
     settle = f"repeat the {line} temperature and pressure with checked instruments, or recover and weigh"
     return "cannot tell", f"the band reaches across the limit of {near} about {held.name}", settle
+
+
+def _other_than_charge(state: CircuitState, display: str) -> str:
+    """Why little superheat on a fixed orifice need not be too much charge; empty where liquid is backed up.
+
+    A condenser short of air and a worn compressor lower the superheat as an overcharge does, but leave no
+    liquid to spare (Li and Braun, rule table of residual signs).
+    """
+    usual = COMMON_SUBCOOLING[1]
+    if state.over_outdoor is not None and state.over_outdoor[0] > HIGH_OVER_OUTDOOR:
+        over = limit(HIGH_OVER_OUTDOOR, "temperature_difference", display)
+        return f"little superheat, and condensing more than {over} above the outdoor air: the condenser first"
+    if state.subcooling is not None and not state.subcooling.draws[0] > usual:
+        shown = limit(usual, "temperature_difference", display)
+        return (
+            f"little superheat without more than {shown} of subcooling (common practice): a condenser short "
+            "of air or a worn compressor does the same"
+        )
+    return ""
 
 
 def _starved(state: CircuitState, rule: ChargeRule) -> bool:

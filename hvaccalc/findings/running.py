@@ -5,13 +5,10 @@ from __future__ import annotations
 import numpy as np
 
 from hvaccalc.diagnosis.build import Where
+from hvaccalc.diagnosis.charge import HIGH_OVER_OUTDOOR
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.measures import doubts
 from hvaccalc.findings.finding import Writer, finding_id
-
-HIGH_OVER_OUTDOOR = 30.0 * 5 / 9
-"""Condensing above outdoor air from which the condenser is suspect [K]: sound units were measured at 17 to
-24 °F, one with a blocked condenser at 41 °F (NISTIR 7350; ORNL test building)."""
 
 SHORT_OF_AIR = 0.80
 """Measured share of the rated airflow, at full fan speed, below which air is missing; common practice."""
