@@ -10,7 +10,7 @@ import traitlets
 
 from hvaccalc import units
 from hvaccalc.errors import InputError
-from hvaccalc.job.fields import Reading, Refused, Value
+from hvaccalc.job.fields import Reading, Refused, Table, Value
 from hvaccalc.job.visit_tables import Air
 from hvaccalc.panels.look import STYLE, cautioned, image, refused, text
 from hvaccalc.report.blocks import Caution
@@ -27,17 +27,22 @@ def typed(kind: str) -> Callable[[str], Quantity]:
 
 def typed_air(key: str) -> Callable[[str], Quantity]:
     """Reader of an air reading: kinds, units and limits of that key of the job file."""
-    annotations = get_args(Air.model_fields[key].annotation)
+    return typed_key(Air, key)
+
+
+def typed_key(table: type[Table], key: str) -> Callable[[str], Quantity]:
+    """Reader of a value or reading: kinds, units and limits of that key of a table of the job file."""
+    annotations = get_args(table.model_fields[key].annotation)
     notes = (note for one in annotations for note in getattr(one, "__metadata__", ()))
     read = next(note.read for note in notes if isinstance(note, Value))
 
     def quantity(typed_text: str) -> Quantity:
         try:
-            reading = read(typed_text)
+            given = read(typed_text)
         except Refused as refusal:
             raise refusal.error from None
-        assert isinstance(reading, Reading)
-        return reading.quantity
+        assert not isinstance(given, str)
+        return given.quantity if isinstance(given, Reading) else given
 
     return quantity
 

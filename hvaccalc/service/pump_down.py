@@ -137,14 +137,11 @@ def pump_down(
         Another ambient to ask about [K].
     """
     air = _ambient(draws, results) if ambient is None else Datum(_column(draws, ambient), "assumed", "asked")
-    sweep, missing = _rooms(draws, name, fluid)
-    held = None if sweep is None else Datum(sweep(air.draws), _basis(draws, name))
+    held, missing = _held(draws, name, fluid, air.draws)
     text, hottest = UNKNOWN, np.nan
-    if sweep is not None and held is not None and charge is not None:
+    if held is not None and charge is not None:
         text = _answer(held.draws, charge)
-        fitting = [float(t) for t in AMBIENTS if _answer(sweep(t), charge) == FITS]
-        capacity = draws.job.circuit[name].condenser.pumpdown_capacity is not None
-        hottest = max(fitting, default=np.nan) if not (capacity and fitting) else np.inf
+        hottest = _hottest(draws, name, fluid, charge)
     advised, why = _advice(draws, name, text)
     return PumpDown(text, held, air, hottest, advised, why, missing, _cut_out(draws))
 
@@ -162,22 +159,42 @@ def _ambient(draws: Draws, results: Sequence[ConditionResult]) -> Datum:
     return Datum(_column(draws, typed.value), "assumed", "no outdoor air was read: that of the rating")
 
 
-def _rooms(draws: Draws, name: str, fluid: Refrigerant | None):
-    """Room as a function of the ambient; None with the keys that are missing."""
-    held = draws.job.circuit[name].condenser
-    if held.pumpdown_capacity is not None:
-        capacity = measured(draws, f"{name}/pumpdown", held.pumpdown_capacity)
-        return (lambda _: capacity), ()
-    if held.volume is None or fluid is None:
+def _held(
+    draws: Draws, name: str, fluid: Refrigerant | None, ambient: np.ndarray
+) -> tuple[Datum | None, tuple[str, ...]]:
+    """What the outdoor side holds [kg]; else the keys that are missing."""
+    capacity = draws.job.circuit[name].condenser.pumpdown_capacity
+    if capacity is not None:
+        return Datum(measured(draws, f"{name}/pumpdown", capacity), "nameplate"), ()
+    volume = _volume(draws, name)
+    if volume is None or fluid is None:
         return None, (f"circuit.{name}.condenser.volume", f"circuit.{name}.condenser.pumpdown_capacity")
+    return Datum(room(fluid, volume, ambient), "computed"), ()
+
+
+def _volume(draws: Draws, name: str) -> np.ndarray | None:
+    """Condenser and receiver [m3]; None where the condenser is not typed."""
+    held = draws.job.circuit[name].condenser
+    if held.volume is None:
+        return None
     volume = measured(draws, f"{name}/condenser", held.volume)
-    if held.receiver_volume is not None:
-        volume = volume + measured(draws, f"{name}/receiver", held.receiver_volume)
-    return (lambda ambient: room(fluid, volume, ambient)), ()
+    if held.receiver_volume is None:
+        return volume
+    return volume + measured(draws, f"{name}/receiver", held.receiver_volume)
 
 
-def _basis(draws: Draws, name: str) -> str:
-    return "nameplate" if draws.job.circuit[name].condenser.pumpdown_capacity is not None else "computed"
+def _hottest(draws: Draws, name: str, fluid: Refrigerant | None, charge: np.ndarray) -> float:
+    """Ambient up to which the charge fits [K]; inf where it does not matter, NaN where it never fits."""
+    held, _ = _held(draws, name, fluid, AMBIENTS[0])
+    assert held is not None
+    if draws.job.circuit[name].condenser.pumpdown_capacity is not None:
+        return np.inf if _answer(held.draws, charge) == FITS else np.nan
+    assert fluid is not None
+    warming = room(fluid, 1.0, AMBIENTS) / room(fluid, 1.0, AMBIENTS[0])
+    fitting = [
+        t for t, less in zip(AMBIENTS, warming, strict=True) if _answer(less * held.draws, charge) == FITS
+    ]
+    return float(max(fitting, default=np.nan))
 
 
 def _answer(held: np.ndarray, charge: np.ndarray) -> str:

@@ -1,0 +1,93 @@
+"""Refrigerant on board by itself, without the rest of a diagnosis; other data, another ambient."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from hvaccalc.diagnosis.build import Draws
+from hvaccalc.diagnosis.condition import ConditionResult, diagnose
+from hvaccalc.diagnosis.screening import screen
+from hvaccalc.job.schema import Job
+from hvaccalc.service.inventory import CircuitInventory, inventory
+from hvaccalc.service.pump_down import pump_down
+from hvaccalc.units import Quantity
+
+TABLES = {
+    "nameplate_charge": "",
+    "liquid_size": "lines",
+    "liquid_length": "lines",
+    "volume": "condenser",
+    "receiver_volume": "condenser",
+}
+"""Keys that may be typed anew, and the table of the circuit that holds each."""
+
+
+@dataclass(frozen=True, slots=True)
+class InventoryStudy:
+    """Refrigerant of a job's circuits at one ambient.
+
+    Attributes
+    ----------
+    draws : Draws
+    results : tuple of ConditionResult
+    circuits : dict of str to CircuitInventory
+    ambient : float
+        Outdoor air that the pump-down is judged at [K].
+    """
+
+    draws: Draws
+    results: tuple[ConditionResult, ...]
+    circuits: dict[str, CircuitInventory]
+    ambient: float
+
+
+def inventory_study(job: Job, draws: int = 512) -> InventoryStudy:
+    """Every circuit, with the readings of every condition: the same numbers as `analyse` has."""
+    every = Draws(job, draws)
+    kept = every.without(screen(every).excluded)
+    results = tuple(diagnose(kept, where) for where, _ in kept.conditions())
+    return _study(kept, results)
+
+
+def _study(draws: Draws, results: tuple[ConditionResult, ...]) -> InventoryStudy:
+    circuits = inventory(draws, results)
+    ambient = next(iter(circuits.values())).pump_down.ambient.draws[0]
+    return InventoryStudy(draws, results, circuits, float(ambient))
+
+
+def retyped(study: InventoryStudy, name: str, typed: Mapping[str, Quantity | None]) -> InventoryStudy:
+    """The same readings with other data of one circuit; None takes one out.
+
+    Parameters
+    ----------
+    study : InventoryStudy
+    name : str
+        The circuit.
+    typed : mapping
+        By the keys of `TABLES`.
+    """
+    job = study.draws.job
+    tables: dict[str, dict[str, Quantity | None]] = {"": {}, "lines": {}, "condenser": {}}
+    circuit = job.circuit[name]
+    for key, quantity in typed.items():
+        tables[TABLES[key]][key] = quantity
+    update = {part: getattr(circuit, part).model_copy(update=tables[part]) for part in ("lines", "condenser")}
+    changed = circuit.model_copy(update=update | tables[""])
+    if changed == circuit:
+        return study
+    other = job.model_copy(update={"circuit": {**job.circuit, name: changed}})
+    if changed.lines != circuit.lines:
+        return inventory_study(other, study.draws.ensemble.size)
+    draws = Draws(other, study.draws.ensemble.size).without(study.draws.excluded)
+    return _study(draws, study.results)
+
+
+def at_ambient(study: InventoryStudy, ambient: float) -> InventoryStudy:
+    """The same circuits with the pump-down judged at another outdoor temperature [K]."""
+    circuits = {}
+    for name, circuit in study.circuits.items():
+        charge = None if circuit.full is None else circuit.full.draws
+        answer = pump_down(study.draws, name, circuit.fluid, charge, (), ambient)
+        circuits[name] = replace(circuit, pump_down=answer)
+    return replace(study, circuits=circuits, ambient=ambient)

@@ -1,0 +1,47 @@
+"""Refrigerant on board: 2,000 draws of both circuits, and one step of the panel's slider.
+
+The baseline is the bare library: the void fractions of as many draws, qualities and coils, nothing else.
+"""
+
+import time
+from collections.abc import Callable, Iterator
+
+import numpy as np
+
+from hvaccalc import load_job
+from hvaccalc.diagnosis.build import Draws
+from hvaccalc.equipment.void_fraction import GAUSS_POINTS, MODELS, mean_void_fraction
+from hvaccalc.resources import data_path
+from hvaccalc.service.inventory import inventory
+from hvaccalc.service.inventory_study import at_ambient, inventory_study
+
+DRAWS = 2000
+REPEATS = 5
+
+
+def best_seconds(work: Callable[[], object]) -> float:
+    """Shortest of a few runs [s]."""
+    times = []
+    for _ in range(REPEATS):
+        start = time.perf_counter()
+        work()
+        times.append(time.perf_counter() - start)
+    return min(times)
+
+
+def bare() -> None:
+    """Void fractions of two coils of two circuits, each draw by one of the models."""
+    share = np.ones(4 * DRAWS // len(MODELS))
+    for name in MODELS:
+        mean_void_fraction(name, 0.2 * share, share, 950.0 * share, 110.0 * share)
+
+
+def rows() -> Iterator[tuple[str, str, str, str]]:
+    """Milliseconds."""
+    job = load_job(data_path("jobs", "library_hall.toml"))
+    seconds = best_seconds(lambda: inventory(Draws(job, DRAWS), ()))
+    note = f"{GAUSS_POINTS} qualities each; draws made anew"
+    yield f"inventory, {DRAWS} draws", f"{seconds * 1e3:.0f} ms", f"{best_seconds(bare) * 1e3:.0f} ms", note
+    study = inventory_study(job)
+    seconds = best_seconds(lambda: at_ambient(study, 305.0))
+    yield "inventory, slider to another ambient", f"{seconds * 1e3:.1f} ms", "30 ms asked", "512 draws"
