@@ -16,6 +16,7 @@ from hvaccalc.diagnosis.contrast_model import ContrastModel, contrast_models
 from hvaccalc.diagnosis.forecast import Forecast, forecast
 from hvaccalc.diagnosis.notices import notices
 from hvaccalc.diagnosis.screening import Screening, screen
+from hvaccalc.diagnosis.water import WaterBudget, water_budget
 from hvaccalc.diagnosis.what_if import DRAWS, WhatIf, read_change, what_if
 from hvaccalc.findings import Finding, findings
 from hvaccalc.findings.fan import FanService
@@ -89,12 +90,18 @@ class Analysis:
             self.contrasts,
             on_board=self.inventory,
             evidence=self.charge_evidence,
+            budget=self.water,
         )
 
     @cached_property
     def forecast(self) -> Forecast | None:
         """At which airflow and in which weather the coil freezes; None where no unit can be solved."""
         return forecast(self.draws, self.conditions)
+
+    @cached_property
+    def water(self) -> WaterBudget | None:
+        """Which way the water gets out; None where the job says nothing of any water."""
+        return water_budget(self.draws, self.conditions, self.forecast)
 
     @cached_property
     def contrasts(self) -> tuple[ContrastModel, ...]:

@@ -165,6 +165,51 @@ SOURCES = _sources(
         "common practice",
     ),
     ("hoses", "Hoses of 1/4 in. by 5 ft, one to four lost full of liquid in a repair", "common practice"),
+    (
+        "melt_bound",
+        "Enthalpy of the air over the heat of fusion bounds what melts; contact, ice mass and melts a day",
+        "common practice",
+    ),
+    (
+        "manning",
+        "Manning's equation for round pipes; n of PVC 0.009-0.011, copper 0.011 (Austin DCM table 5-2)",
+    ),
+    (
+        "drain_tables",
+        "International Mechanical Code, table 307.2.2 (legal minimum, as adopted by Rapid City) beside a "
+        "published table of drains at 1 % slope (hydraulic design)",
+    ),
+    (
+        "trap_rules",
+        "Trap rules printed in manuals of two air handlers (draw through: suction + 1 in, seal half of it; "
+        "blow through: static + 1/2 in); the larger adopted; hydrostatics",
+    ),
+    (
+        "carry_over_rules",
+        "Face velocity of wet coils 500 and 550 ft/min (two coil suppliers), trouble above 600 ft/min (a "
+        "balancing firm); the share blown off",
+        "common practice",
+    ),
+    (
+        "drop_fall",
+        "Fall speed of drops: Gunn and Kinzer, J. Meteorology 6, 1949; drag of Schiller and Naumann",
+    ),
+    (
+        "drop_retention",
+        "Retention of drops: ElSherbini and Jacobi, J. Colloid Interface Sci. 299, 2006, 841-849",
+    ),
+    (
+        "sweating",
+        "Films of ASHRAE Handbook - Fundamentals (2017), chapter 26, table 10; Lewis relation; "
+        "conductivities from makers' sheets",
+        "memory",
+    ),
+    (
+        "retained_water",
+        "Water held on a coil: wetting time of Henderson and Rengarajan, ASHRAE Trans. 102(1), 1996, to a "
+        "factor of two",
+    ),
+    ("water_practice", "Leaks of pans, pumps, pipes and heating coils: any size", "common practice"),
     ("controls", "The unit's fan speeds as typed in the job, against the calls"),
 )
 

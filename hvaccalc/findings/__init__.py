@@ -11,6 +11,7 @@ from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.contrast_model import ContrastModel
 from hvaccalc.diagnosis.forecast import Forecast
 from hvaccalc.diagnosis.screening import Flag
+from hvaccalc.diagnosis.water import WaterBudget
 from hvaccalc.findings.air import air, airflow, duty
 from hvaccalc.findings.assumed import assumed
 from hvaccalc.findings.charge import charge
@@ -22,6 +23,7 @@ from hvaccalc.findings.finding import SEVERITIES, Finding, Writer, finding_id
 from hvaccalc.findings.forecast import forecast
 from hvaccalc.findings.inventory import inventory
 from hvaccalc.findings.running import condensing, ice, idle, recorded_work, short_of_air
+from hvaccalc.findings.water import water
 from hvaccalc.findings.wiring import wiring
 from hvaccalc.service.inventory import CircuitInventory
 
@@ -38,6 +40,7 @@ def findings(
     contrasts: Sequence[ContrastModel] = (),
     on_board: Mapping[str, CircuitInventory] | None = None,
     evidence: ChargeEvidence | None = None,
+    budget: WaterBudget | None = None,
 ) -> tuple[Finding, ...]:
     """All findings of a job.
 
@@ -59,6 +62,8 @@ def findings(
         Refrigerant of each circuit.
     evidence : ChargeEvidence or None
         What speaks beside the charge verdicts.
+    budget : WaterBudget or None
+        The water budget.
     """
     writer = Writer(draws)
     assumed(writer)
@@ -84,4 +89,5 @@ def findings(
     forecast(writer, outlook)
     inventory(writer, on_board)
     contrast_models(writer, contrasts)
+    water(writer, budget)
     return tuple(writer.found)

@@ -22,6 +22,7 @@ SI_UNIT = {
     "power": "W",
     "water_flow": "kg/s",
     "fraction": "1",
+    "length": "m",
     "mass": "kg",
     "probability": "1",
 }

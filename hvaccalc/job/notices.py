@@ -13,19 +13,23 @@ from hvaccalc.job.fields import Quantity, Reading
 from hvaccalc.job.lines import Location, key_text
 from hvaccalc.job.schema import Job, Notice
 from hvaccalc.job.signs import Signs
-from hvaccalc.job.unit_tables import Cabinet, Coil, Protection
+from hvaccalc.job.unit_tables import Coil, Protection
+
+UNUSED_SIGNS = (
+    *("fan_on_second_stage", "oil_trace", "leak_detector", "sensing_bulb", "float_switch", "freezestat"),
+)
 
 NOT_USED_YET: dict[str, tuple[str, ...]] = {
     "prices, service record beyond the date installed": (
         *("prices", "service.subsector", "service.last_verified"),
     ),
-    "pan, drain and cabinet beyond trap and pan suction": (
-        *("unit.pan", "unit.drain.size", "unit.drain.length", "unit.drain.slope", "unit.drain.material"),
-        "unit.drain.trap_seal",
-        *(f"unit.cabinet.{key}" for key in Cabinet.model_fields if key != "suction_line_insulation"),
+    "slope and second outlet of the pan, length of the drain": (
+        *("unit.pan.slope", "unit.pan.secondary", "unit.drain.length"),
     ),
-    "geometry of the coil beyond its face": tuple(
-        f"unit.coil.{key}" for key in Coil.model_fields if key != "face_area"
+    "geometry of the coil beyond face, slope, fin surface and low edge": tuple(
+        f"unit.coil.{key}"
+        for key in Coil.model_fields
+        if key not in ("face_area", "slope", "fin_surface", "low_edge_over_pan")
     ),
     "motor power, voltage and phases": ("unit.fan.motor_power", "unit.fan.voltage", "unit.fan.phases"),
     "switches and controls beyond head-pressure control and low-pressure cut-out": tuple(
@@ -33,17 +37,17 @@ NOT_USED_YET: dict[str, tuple[str, ...]] = {
         for key in Protection.model_fields
         if key not in ("head_control", "low_pressure_cutout")
     ),
-    "signs beyond filters, coil face, frost and thaw": tuple(
+    "signs beyond water, pan, drain, filters, coil face, frost and thaw": tuple(
         f"visit.{place}{key}"
         for place in ("signs.", "condition.signs.")
         for key in Signs.model_fields
-        if key not in ("filters", "coil_face", "frost_on", "coil_thawed")
+        if key in UNUSED_SIGNS
     ),
     "air readings beyond states, airflow and fan": tuple(
         f"visit.condition.air.{key}"
         for key in (
             *("fan_voltage", "damper_position"),
-            *("condensate_rate", "outdoor_wet_bulb", "mixed_dry_bulb", "space_dew_point"),
+            *("outdoor_wet_bulb", "mixed_dry_bulb"),
         )
     ),
     "pipe temperatures beyond suction, liquid and drier": tuple(

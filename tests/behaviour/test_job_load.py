@@ -179,7 +179,7 @@ def test_notices():
 
 def test_no_notice_where_every_reading_names_its_instrument():
     text = re.sub(r"(return_dry_bulb|suction_pressure) = .*\n", "", SMALL_JOB)
-    assert codes(job_from_text(text)) == ["not_used_yet"]
+    assert codes(job_from_text(text)) == []
 
 
 def test_found_nothing_connected_is_something_said():

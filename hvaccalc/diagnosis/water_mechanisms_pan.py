@@ -1,0 +1,261 @@
+"""Water that reached the pan and leaves it another way: rim, trap, crack or pump."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from hvaccalc import units
+from hvaccalc.diagnosis.drain_check import capacity, trap_state
+from hvaccalc.diagnosis.water_case import WaterCase, at_full_speed
+from hvaccalc.diagnosis.water_mechanism import (
+    PHYSICS,
+    RULE,
+    SCREENING,
+    UNKNOWN,
+    Mechanism,
+    conditional,
+    share_of,
+    water_made,
+)
+from hvaccalc.diagnosis.water_seen import COOLING, STOPPING
+from hvaccalc.equipment import trap as trap_law
+
+PAN_DEPTH = (0.038, 0.076)
+"""Depth of a drain pan above its outlet where none is typed [m]: 1.5 to 3 in, common practice."""
+
+HOLDS_BACK = {"free": (1.0, 1.0), "slow": (0.01, 0.4), "blocked": (0.0, 0.02)}
+"""Share of the clean line's capacity that is left; rule of thumb."""
+
+LIFTS_DROPS = 9.2
+"""Air that lifts every drop [m/s]: the fall speed of the largest (Gunn and Kinzer, 1949)."""
+
+PASSED = "the pan stayed dry while the filters got wet: the water never reached the pan"
+LOW = "the pan held a film at most while it ran"
+
+
+def _pan_excludes(case: WaterCase) -> str:
+    """Why water did not leave by the pan; empty where it may have."""
+    if case.seen.passed_the_pan:
+        return PASSED
+    return LOW if case.seen.pan_low else ""
+
+
+def pan_depth(case: WaterCase) -> np.ndarray:
+    """Depth of the pan above its outlet [m]."""
+    typed = case.job.unit.pan.depth
+    if typed is not None:
+        return np.full(case.ensemble.size + 1, typed.value)
+    return case.uniform("pan depth", *PAN_DEPTH)
+
+
+def pan_overflow(case: WaterCase) -> Mechanism:
+    """More water than the drain takes."""
+    seen, made = case.seen, water_made(case)
+    flows = seen.words("drain_flow")
+    backs_up = seen.has("pour_test", "backs up") and not seen.trap_tested
+    state = "blocked" if backs_up and "free" not in flows else next(iter(flows), "")
+    if not state and seen.has("pour_test", "drains"):
+        state = "free"
+    left = case.uniform("drain left", *HOLDS_BACK.get(state, (0.0, 1.0)))
+    takes = capacity(case, 1.0) * left
+    over = made - takes
+    chance = UNKNOWN if not state else share_of(over > 0.0)
+    full = seen.pan_full
+    rate = conditional(np.maximum(over, 0.0), over > 0.0)
+    if not state:
+        rate = made * case.uniform("overflow share", 0.0, 1.0)
+    told = f"drain noted as {state}" if state else "the drain was not tried"
+    free = "the drain runs free and carries more than the coil makes" if state == "free" else ""
+    return Mechanism(
+        name="pan_overflow",
+        rate=rate,
+        per_day=rate * case.cooling_share,
+        chance=chance,
+        grade=SCREENING,
+        phases=frozenset({COOLING, STOPPING}),
+        minutes=(("start", _fill_minutes(case, rate), np.inf), ("stop", 0.0, 30.0)),
+        weather="humid days: the more condensate the sooner",
+        places=frozenset({"pan rim", "cabinet floor"}),
+        how=f"condensate less what the line carries by Manning's equation; {told}",
+        cannot="it runs over only from a full pan, and never onto filters or into the duct",
+        ruled_out=_pan_excludes(case) or (free if chance < 0.02 else ""),
+        confirmed=f"the drain is {state} and water stands in the pan"
+        if state in ("slow", "blocked") and full
+        else "",
+        settle="pour a known amount into the pan with the fan at full speed and the door closed",
+    )
+
+
+def _fill_minutes(case: WaterCase, rate: np.ndarray) -> float:
+    """Minutes until the pan is full (median); a pan of unknown area is taken as two square feet a ton."""
+    typed = case.job.unit.pan.area
+    tons = float(units.to(case.job.unit.rated_capacity.value, "ton", "heat"))
+    area = typed.value if typed is not None else 0.05 * tons
+    with np.errstate(divide="ignore", invalid="ignore"):
+        minutes = area * pan_depth(case) * 998.0 / rate / 60.0
+    rows = minutes[1:][np.isfinite(minutes[1:])]
+    return float(np.median(rows)) if rows.size else np.inf
+
+
+def trap(case: WaterCase) -> Mechanism:
+    """A trap that is missing, dry or too short for the suction: the pan cannot drain while the fan runs."""
+    return _blown_out(case) if case.blow_through else _held_back(case)
+
+
+def _held_back(case: WaterCase) -> Mechanism:
+    state, made = trap_state(case), water_made(case)
+    acts, told = _stands(case, state)
+    chance = UNKNOWN if acts is None else share_of(acts)
+    full = UNKNOWN
+    if acts is not None and case.low_fan:
+        faster, _ = _stands(at_full_speed(case), state)
+        full = UNKNOWN if faster is None else share_of(faster)
+    seen = case.seen
+    drawn = seen.has("drain_air", "drawn in")
+    excludes = _pan_excludes(case)
+    if (
+        not excludes
+        and seen.trap_tested
+        and (seen.has("drain_flow", "free") or seen.has("pour_test", "drains"))
+    ):
+        excludes = "the pan drained with the fan at full speed and the door closed"
+    if not excludes and chance < 0.02:
+        excludes = "the trap holds against the suction and the pan drains"
+    bad = state in ("none", "dry") and (seen.pan_full or drawn)
+    short = state == "present" and seen.pan_full and chance >= 0.5
+    confirmed = ""
+    if bad:
+        missing = "there is no trap" if state == "none" else "the trap is dry"
+        confirmed = f"{missing} and {'air is drawn in there' if drawn else 'water stands in the pan'}"
+    elif short:
+        confirmed = "the suction is more than the trap holds and water stands in the pan"
+    rate = made * case.uniform("trap share", 0.3, 1.0)
+    return Mechanism(
+        name="trap",
+        rate=rate,
+        per_day=rate * case.cooling_share,
+        chance=chance if not bad else max(0.5, chance if np.isfinite(chance) else 0.5),
+        grade=PHYSICS if acts is not None else SCREENING,
+        phases=frozenset({COOLING, STOPPING}),
+        minutes=(("start", _fill_minutes(case, rate), np.inf), ("stop", 0.0, 5.0)),
+        weather="any while it cools; worse with loaded filters, ice or a faster fan",
+        places=frozenset({"pan rim", "cabinet floor", "duct"}),
+        how=told,
+        cannot="it needs a running fan: with the fan off the same drain runs free, so a test says nothing",
+        ruled_out=excludes,
+        confirmed=confirmed,
+        settle="read the suction at the pan with all panels on, measure the trap's heights, look for water "
+        "in it while the fan runs",
+        at_full_speed=full,
+    )
+
+
+def _stands(case: WaterCase, state: str | None) -> tuple[np.ndarray | None, str]:
+    """Whether the pan runs over or its water is thrown about; None where suction or trap is not known."""
+    if case.suction is None:
+        why = "the suction at the pan is not known"
+        return None, why
+    suction, depth = case.suction.draws, pan_depth(case)
+    shown = _banded(case, suction)
+    if state in ("none", "dry"):
+        water = trap_law.standing_water(suction, 0.0, state)
+        thrown = trap_law.air_jet_velocity(suction) > LIFTS_DROPS
+        return (water >= depth) | thrown, (
+            f"suction of {shown} over an open drain holds that much water in the pan and throws it about"
+        )
+    typed = case.job.unit.drain.trap_height
+    if typed is None or state is None:
+        # No trap holds less than nothing: where the pan is deeper than the suction it never runs over.
+        if np.all(trap_law.head(suction) < 0.25 * depth):
+            return np.zeros_like(suction, dtype=bool), "too little suction to fill any pan"
+        why = "its state is not known" if state is None else "its height is not typed"
+        return None, f"suction of {shown}; of the trap {why}"
+    water = trap_law.standing_water(suction, typed.value, "present")
+    return water >= depth, f"suction of {shown} against a sealed trap of {typed.text}"
+
+
+def _blown_out(case: WaterCase) -> Mechanism:
+    """A pan under pressure: an open drain blows air and water out at its end."""
+    state, made = trap_state(case), water_made(case)
+    blown = case.seen.has("drain_air", "blown out")
+    chance, told = UNKNOWN, "the pressure at the pan is not known"
+    if state in ("none", "dry") or blown:
+        chance, told = 0.9, "the fan blows through an open drain"
+    elif state == "present" and case.suction is not None and case.job.unit.drain.trap_seal is not None:
+        seal = case.job.unit.drain.trap_seal
+        chance = share_of(trap_law.head(case.suction.draws) > seal.value)
+        told = f"pressure of {_banded(case, case.suction.draws)} against a seal of {seal.text}"
+    rate = made * case.uniform("trap share", 0.05, 0.6)
+    return Mechanism(
+        name="trap",
+        rate=rate,
+        per_day=rate * case.cooling_share,
+        chance=chance,
+        grade=SCREENING,
+        phases=frozenset({COOLING}),
+        minutes=(("start", 0.0, np.inf),),
+        weather="any while it cools",
+        places=frozenset({"pipe", "pan rim"}),
+        how=told,
+        cannot="a pan under pressure is emptied by it, not filled: this trap cannot make the pan run over",
+        ruled_out=_pan_excludes(case) or ("the seal holds the pressure" if chance < 0.02 else ""),
+        confirmed="air and water are blown out of the drain" if blown else "",
+        settle="feel for air at the drain's end with the fan on; read the pressure at the pan",
+    )
+
+
+def pan_leak(case: WaterCase) -> Mechanism:
+    """A cracked pan, or one that is not level."""
+    made, level = water_made(case), case.job.unit.pan.level
+    tilted = level == "no"
+    rate = made * case.uniform("leak share", 0.01, 1.0)
+    passed = PASSED if case.seen.passed_the_pan else ""
+    return Mechanism(
+        name="pan_leak",
+        rate=rate,
+        per_day=rate * case.cooling_share,
+        chance=0.6 if tilted else UNKNOWN,
+        grade=RULE,
+        phases=frozenset({COOLING, STOPPING}),
+        minutes=(("start", 15.0, np.inf), ("stop", 0.0, 240.0)),
+        weather="any while it cools",
+        places=frozenset({"cabinet floor", "pan rim"} if tilted else {"cabinet floor"}),
+        how="any share of the condensate, by rule of thumb",
+        cannot="it loses no more than the pan receives, and wets nothing above the pan",
+        ruled_out=passed,
+        confirmed="the pan is not level" if tilted and not case.seen.pan_low else "",
+        settle="dry the floor below, pour water into the pan with the unit off, and look for an hour",
+    )
+
+
+def pump(case: WaterCase) -> Mechanism:
+    """A condensate pump that does not carry the water away."""
+    seen = case.seen
+    rate = water_made(case) * case.uniform("pump share", 0.3, 1.0)
+    chance, ruled_out, confirmed = UNKNOWN, "", ""
+    if seen.has("pump", "none"):
+        chance, ruled_out = 0.0, "the unit has no condensate pump"
+    elif seen.has("pump", "stopped"):
+        chance, confirmed = 0.9, "the pump stands still"
+    elif seen.has("pump", "runs") and not seen.pan_full:
+        chance, ruled_out = 0.0, "the pump runs and the pan is not full"
+    return Mechanism(
+        name="pump",
+        rate=rate,
+        per_day=rate * case.cooling_share,
+        chance=chance,
+        grade=RULE,
+        phases=frozenset({COOLING, STOPPING}),
+        minutes=(("start", 15.0, np.inf), ("stop", 0.0, 30.0)),
+        weather="any while it cools",
+        places=frozenset({"pan rim", "cabinet floor", "pipe"}),
+        how="what the coil makes, once the pump's own tank is full",
+        cannot="it loses no more than the coil makes",
+        ruled_out=ruled_out or (PASSED if seen.passed_the_pan else ""),
+        confirmed=confirmed,
+        settle="see whether there is a pump; pour water into its tank until it starts",
+    )
+
+
+def _banded(case: WaterCase, pressure: np.ndarray) -> str:
+    return units.value_text(float(pressure[0]), "air_pressure", case.job.display)

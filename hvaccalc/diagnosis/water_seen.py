@@ -1,0 +1,216 @@
+"""What was seen of the water: how much, when, where, and the state of pan, drain, trap and the rest.
+
+What a visit saw beats the unit's table; both are kept, so that both can be shown. Signs of a visit on which a
+repair was noted, and of later ones, are left out where an earlier visit exists: the budget explains the water
+as it was found.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from hvaccalc.diagnosis.build import Draws
+from hvaccalc.job.schema import Job
+from hvaccalc.job.signs import Signs
+from hvaccalc.units import Quantity
+
+PLACES = ("coil face", "filters", "pan rim", "cabinet floor", "duct", "pipe", "above the unit")
+COOLING, STOPPING, OFF = "while cooling", "after shut-down", "with cooling off"
+PHASES = (COOLING, STOPPING, OFF)
+WEATHER = ("mild days", "humid days", "rain")
+REPAIRS = ("repaired", "cleaned")
+GATHERED = ("water_on", "pan_water", "sweating_on", "timing", "frost_on", "filters", "coil_face")
+"""Signs of which several may be true together; of the others the latest visit's word counts."""
+
+LOW_PAN = {"dry", "film"}
+FULL_PAN = {"standing", "full", "overflowing"}
+
+
+@dataclass(frozen=True, slots=True)
+class Sight:
+    """One thing that was seen, and what else is said of it.
+
+    Attributes
+    ----------
+    words : tuple of str
+        As counted.
+    source : str
+        ``visit 1``, ``unit table`` or ``job table``.
+    beside : tuple of (tuple of str, str)
+        Other statements with their sources, overruled.
+    """
+
+    words: tuple[str, ...]
+    source: str
+    beside: tuple[tuple[tuple[str, ...], str], ...] = ()
+
+    @property
+    def disagrees(self) -> bool:
+        """Whether what it overrules says something else."""
+        return any(set(words) != set(self.words) for words, _ in self.beside)
+
+
+@dataclass(frozen=True, slots=True)
+class WaterSeen:
+    """The evidence.
+
+    Attributes
+    ----------
+    amount : Quantity or None
+        Water seen; an average over the day where typed by the day [kg/s].
+    sights : dict of str to Sight
+        By the sign's key.
+    visits : tuple of int
+        Visits that count as found.
+    trap_tested : bool
+        A drain or pour test with the fan at full speed and the door not open: it tells of the trap too.
+    drain_tested : bool
+        Any drain or pour test.
+    """
+
+    amount: Quantity | None
+    sights: dict[str, Sight]
+    visits: tuple[int, ...]
+    trap_tested: bool
+    drain_tested: bool
+
+    def words(self, key: str) -> tuple[str, ...]:
+        """What was seen under a key; empty where nothing was."""
+        return self.sights[key].words if key in self.sights else ()
+
+    def has(self, key: str, *words: str) -> bool:
+        """Whether one of the words was seen."""
+        return bool(set(words) & set(self.words(key)))
+
+    @property
+    def daily(self) -> bool:
+        """Whether the amount is told by the day, so that pauses count."""
+        return self.amount is not None and ("day" in self.amount.unit or self.amount.unit == "gpd")
+
+    @property
+    def places(self) -> frozenset[str]:
+        """Where water was seen; the coil's own face is wet whenever it cools and tells nothing."""
+        seen = set(self.words("water_on")) - {"coil face"}
+        return frozenset(seen | ({"filters"} if self.has("filters", "wet") else set()))
+
+    @property
+    def phases(self) -> frozenset[str]:
+        """In which phases water came; empty where nothing was said of it."""
+        told = {phase for phase in (COOLING, STOPPING) if self.has("timing", phase)}
+        if self.has("timing", "always") or self.has("water_with_cooling_off", "yes"):
+            told.add(OFF)
+        return frozenset(told)
+
+    @property
+    def weather(self) -> frozenset[str]:
+        """Weather named with the water."""
+        return frozenset(self.words("timing")) & frozenset(WEATHER)
+
+    @property
+    def only_rain(self) -> bool:
+        """Rain is all that was said of when it comes."""
+        return set(self.words("timing")) == {"rain"}
+
+    @property
+    def stops_with_cooling(self) -> bool:
+        """Seen not to come with cooling off."""
+        return self.has("water_with_cooling_off", "no")
+
+    @property
+    def pan_low(self) -> bool:
+        """Pan dry or with a film at most while the unit ran."""
+        return self.has("pan_water", *LOW_PAN) and not self.has("pan_water", *FULL_PAN)
+
+    @property
+    def pan_full(self) -> bool:
+        """Water standing in the pan, or more."""
+        return self.has("pan_water", *FULL_PAN)
+
+    @property
+    def passed_the_pan(self) -> bool:
+        """Dry pan, wet filters: the water never reached the pan."""
+        return self.pan_low and "filters" in self.places
+
+    @property
+    def ice(self) -> bool:
+        """Ice seen on the coil."""
+        return self.has("frost_on", "tubes", "coil face")
+
+
+def water_seen(draws: Draws) -> WaterSeen:
+    """Gather what the job says of the water."""
+    job = draws.job
+    visits = as_found(job)
+    sights: dict[str, Sight] = {}
+    for key in Signs.model_fields:
+        told = [(words, f"visit {v}") for v in visits if (words := _seen_on(job, v, key))]
+        table = _table(job, key)
+        if not told and table is None:
+            continue
+        if key in GATHERED and told:
+            words = tuple(dict.fromkeys(word for words, _ in told for word in words))
+            first: tuple[tuple[str, ...], str] = (words, _joined([source for _, source in told]))
+            beside = [table] if table is not None else []
+        else:
+            ranked = [*reversed(told), *([table] if table is not None else [])]
+            first, beside = ranked[0], ranked[1:]
+        sights[key] = Sight(*first, tuple(beside))
+    tests = [test for v in visits for test in _tests(job, v)]
+    return WaterSeen(job.job.water_seen, sights, visits, any(tests), bool(tests))
+
+
+def as_found(job: Job) -> tuple[int, ...]:
+    """Visits before the first one that noted a repair; the first visit always counts."""
+    last = len(job.visit)
+    for number, visit in enumerate(job.visit, 1):
+        if any(work.kind in REPAIRS for work in visit.work):
+            last = max(1, number - 1)
+            break
+    return tuple(range(1, last + 1))
+
+
+def _tables(job: Job, visit: int) -> list[tuple[Signs, bool]]:
+    """Signs of a visit and of its conditions, with whether the unit was off."""
+    those = job.visit[visit - 1]
+    return [(those.signs, False), *((c.signs, c.calls == ()) for c in those.condition)]
+
+
+def _seen_on(job: Job, visit: int, key: str) -> tuple[str, ...]:
+    """Words of one sign on one visit; a pan seen empty with the unit off tells nothing of it running."""
+    words: list[str] = []
+    for signs, off in _tables(job, visit):
+        sign = getattr(signs, key)
+        if sign is not None:
+            words += [w for w in sign.values if w != "unknown" and not (off and w in LOW_PAN)]
+    return tuple(dict.fromkeys("sealed" if key == "trap" and word == "present" else word for word in words))
+
+
+def _table(job: Job, key: str) -> tuple[tuple[str, ...], str] | None:
+    """What job and unit tables say of a sign."""
+    if key == "timing" and job.job.water_when:
+        words = tuple(word for word in job.job.water_when if word != "unknown")
+        return (words, "job table") if words else None
+    word = {
+        "trap": job.unit.drain.trap,
+        "float_switch": job.unit.protection.float_switch,
+        "freezestat": job.unit.protection.freezestat,
+    }.get(key)
+    if word in (None, "unknown"):
+        return None
+    return (("sealed" if word == "present" else str(word),), "unit table")
+
+
+def _tests(job: Job, visit: int) -> list[bool]:
+    """Each drain or pour test of a visit: whether it tells of the trap under suction."""
+    found = []
+    for signs, _ in _tables(job, visit):
+        if signs.drain_flow is None and signs.pour_test is None:
+            continue
+        fan = signs.tested_with_fan.values if signs.tested_with_fan else ("off",)
+        door = signs.tested_with_door.values if signs.tested_with_door else ("closed",)
+        found.append("full" in fan and "open" not in door)
+    return found
+
+
+def _joined(sources: list[str]) -> str:
+    return " and ".join(dict.fromkeys(sources))

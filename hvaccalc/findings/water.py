@@ -1,0 +1,244 @@
+"""Findings of the water budget: each mechanism, the one that stands out, drain and trap."""
+
+from __future__ import annotations
+
+from hvaccalc import units
+from hvaccalc.diagnosis.build import Where
+from hvaccalc.diagnosis.drain_check import FAILS, OK, DrainCheck, TrapCheck
+from hvaccalc.diagnosis.water import CAN, WaterBudget, Weighed
+from hvaccalc.diagnosis.water_mechanism import PHYSICS, RULE, SCREENING
+from hvaccalc.ensemble import Band
+from hvaccalc.findings.finding import Writer, finding_id
+
+JOB = Where()
+SOURCES = {
+    "condensate": ("ashrae_moist_air",),
+    "melt": ("melt_bound",),
+    "pan_overflow": ("manning", "drain_tables"),
+    "trap": ("trap_rules",),
+    "carry_over": ("carry_over_rules", "drop_fall"),
+    "coil_drip": ("drop_retention",),
+    "sweating": ("sweating",),
+    "shut_down_drain": ("retained_water",),
+}
+BASIS = {PHYSICS: "computed", SCREENING: "computed", RULE: "rule of thumb"}
+
+
+def water(writer: Writer, budget: WaterBudget | None) -> None:
+    """All findings of the budget; they belong to the job, not to one condition."""
+    if budget is None:
+        return
+    for one in budget.weighed.values():
+        _mechanism(writer, budget, one)
+    if budget.matched:
+        _outcome(writer, budget)
+    _overruled(writer, budget)
+    _drain(writer, budget.drain)
+    _trap(writer, budget.trap)
+
+
+def _mechanism(writer: Writer, budget: WaterBudget, one: Weighed) -> None:
+    mechanism, name = one.mechanism, one.mechanism.name
+    severity = "note"
+    if one.text == CAN:
+        severity = "act" if budget.dominant == name else "watch"
+    writer.number(
+        f"water.{name}",
+        JOB,
+        mechanism.band,
+        "water_flow",
+        sentence(one, writer.display),
+        basis=BASIS[mechanism.grade],
+        sources=SOURCES.get(name, ("water_practice",)),
+        severity=severity,
+    )
+
+
+def sentence(one: Weighed, display: str) -> str:
+    """One mechanism in a sentence, ``{}`` where its rate goes."""
+    mechanism = one.mechanism
+    title = mechanism.title[0].upper() + mechanism.title[1:]
+    parts = [f"{title}: {one.text} ({one.why})."]
+    if one.text == CAN:
+        parts.append(f"{day_text(mechanism.day_band, display)} on such a day{_margin(one)}.")
+    if one.explained_by:
+        parts.append(f"It comes with {one.explained_by} and would hardly be there at full speed.")
+    return " ".join(parts).replace("{", "(").replace("}", ")") + " Rate while it acts: {} (5 to 95 %)."
+
+
+def _margin(one: Weighed) -> str:
+    if not one.margin == one.margin:
+        return ""
+    return f", {times(one.margin)} what was seen"
+
+
+def times(factor: float) -> str:
+    """A factor with two digits.
+
+    Examples
+    --------
+    >>> times(0.333), times(12.3)
+    ('0.33 times', '12 times')
+    """
+    return f"{float(f'{factor:.2g}'):g} times"
+
+
+def day_text(value: Band, display: str) -> str:
+    """Water of a day with its band, two digits.
+
+    Examples
+    --------
+    >>> day_text(Band(4.381e-5, 2.19e-5, 8.76e-4), "us")
+    '1 gal/day (0.5 to 20)'
+    """
+    if not value.known:
+        return "not known"
+    unit = "gal/day" if display == "us" else "L/day"
+    shown = [float(units.to(part, unit, "water_flow")) for part in (value.value, value.low, value.high)]
+    middle, low, high = (f"{float(f'{part:.2g}'):g}" for part in shown)
+    return f"{middle} {unit} ({low} to {high})"
+
+
+def _outcome(writer: Writer, budget: WaterBudget) -> None:
+    able = budget.those(CAN)
+    inputs = tuple(finding_id(f"water.{name}", JOB) for name in able)
+    if budget.dominant is not None:
+        one = budget.weighed[budget.dominant]
+        nothing = "Nothing in the unit can make this water. " if budget.nothing_in_the_unit else ""
+        writer.verdict(
+            "water.dominant",
+            JOB,
+            budget.dominant,
+            f"{nothing}{one.mechanism.title.capitalize()} stands out: {one.why}.",
+            severity="act",
+            basis=BASIS[one.mechanism.grade],
+            inputs=inputs,
+        )
+    if able and budget.together.known:
+        seen = f" against {budget.seen.amount.text} seen" if budget.seen.amount is not None else ""
+        shown = (
+            day_text(budget.together, writer.display)
+            if budget.seen.daily or budget.seen.amount is None
+            else units.band_text(
+                budget.together.value, budget.together.low, budget.together.high, "water_flow", writer.display
+            )
+        )
+        names = ", ".join(budget.weighed[name].mechanism.title for name in able)
+        writer.amount(
+            "water.together",
+            JOB,
+            f"Together those that can make it ({names}) bring {shown}, 5 to 95 %{seen}.",
+            budget.together,
+            "kg/s",
+            inputs=inputs,
+        )
+    if budget.unexplained:
+        writer.verdict(
+            "water.unexplained",
+            JOB,
+            "; ".join(budget.unexplained),
+            f"Not explained: {'; '.join(budget.unexplained)}.",
+            severity="watch",
+            inputs=inputs,
+        )
+
+
+def _overruled(writer: Writer, budget: WaterBudget) -> None:
+    """Where the visit says other than the table: both are told."""
+    told = []
+    for key, sight in budget.seen.sights.items():
+        if sight.disagrees:
+            beside = "; ".join(f"{source}: {', '.join(words)}" for words, source in sight.beside)
+            told.append(f"{key}: {', '.join(sight.words)} ({sight.source}) counts before {beside}")
+    if told:
+        writer.verdict(
+            "water.overruled",
+            JOB,
+            ", ".join(key for key, sight in budget.seen.sights.items() if sight.disagrees),
+            f"What the latest visit saw counts: {'. '.join(told)}.",
+            basis="measured",
+        )
+
+
+def _drain(writer: Writer, drain: DrainCheck) -> None:
+    def length(value: float) -> str:
+        return units.value_text(value, "length", writer.display)
+
+    half = units.value_text(drain.half.value, "water_flow", writer.display)
+    load = units.value_text(drain.load.value, "water_flow", writer.display)
+    size = f"{length(drain.size)} {drain.material}" + ("" if drain.size_typed else " (size assumed)")
+    slope = f"{100 * drain.slope:.1f} %" + ("" if drain.slope_typed else " (assumed)")
+    text = (
+        f"A clean drain of {size} falling {slope} carries {{}} just full by Manning's equation, {half} half "
+        f"full; the coil makes {load}. For this unit the mechanical code asks for at least "
+        f"{length(drain.code_size)} and 1 % of fall, a hydraulic design table for "
+        f"{length(drain.hydraulic_size)}."
+    )
+    bad = drain.code == FAILS
+    if bad:
+        text += " Size or fall is below the code's least."
+    writer.number(
+        "drain.capacity",
+        JOB,
+        drain.full,
+        "water_flow",
+        text,
+        sources=("manning", "drain_tables"),
+        severity="watch" if bad else "note",
+    )
+
+
+def _trap(writer: Writer, trap: TrapCheck) -> None:
+    if trap.asked:
+        writer.verdict(
+            "trap.asked",
+            JOB,
+            "asked",
+            " ".join(trap.asked),
+            basis="measured",
+            severity="watch",
+        )
+    if trap.required_height.known:
+        writer.number(
+            "trap.required_height",
+            JOB,
+            trap.required_height,
+            "length",
+            _required(writer, trap),
+            sources=("trap_rules",),
+            severity="act" if trap.verdict == FAILS else "note",
+        )
+    if trap.standing.known:
+        state = {"none": "without a trap", "dry": "with the trap dry"}.get(
+            trap.state or "", "over a sealed trap"
+        )
+        then = units.value_text(trap.full_standing.value, "length", writer.display)
+        writer.number(
+            "trap.standing_water",
+            JOB,
+            trap.standing,
+            "length",
+            f"With the fan as found the suction holds {{}} of water above the pan's outlet {state}; "
+            f"at full fan speed {then}.",
+            sources=("trap_rules",),
+            severity="act" if trap.standing.value > 0.0 else "note",
+        )
+
+
+def _required(writer: Writer, trap: TrapCheck) -> str:
+    seal = units.value_text(trap.required_seal.value, "length", writer.display)
+    now = units.value_text(trap.required_now.value, "length", writer.display)
+    full = units.value_text(trap.full_suction.value, "air_pressure", writer.display)
+    what = "pressure" if trap.blow_through else "suction"
+    text = (
+        f"At full fan speed the {what} at the pan is {full}: the trap needs {{}} of height and {seal} of "
+        f"seal ({now} of height at the speed as found)"
+    )
+    there = {"none": "there is none", "dry": "it is dry", None: "its state was not noted"}.get(trap.state)
+    if there is None:
+        typed = units.value_text(trap.height, "length", writer.display) if trap.height == trap.height else ""
+        there = f"it has {typed}" if typed else "its height was not noted"
+        if trap.seal_kept == FAILS:
+            there += ", and its seal does not outlive a dry start at full speed"
+    verdict = {FAILS: "not enough", OK: "enough"}.get(trap.verdict, "not to be told yet")
+    return f"{text}; {there}: {verdict}. Loaded filters or ice raise it further."
