@@ -31,6 +31,11 @@ def watched(server: Lab, request: pytest.FixtureRequest) -> Iterator[Watched]:
     with opened(server, request.param) as seen:
         run_all(seen.page, CONTROLS)
         seen.page.locator(PICTURE).first.wait_for(state="attached", timeout=60_000)
+        # Each cell that runs takes the focus.
+        seen.page.wait_for_function(
+            "() => ![...document.querySelectorAll('.jp-InputPrompt')].some(n => n.textContent.includes('*'))",
+            timeout=60_000,
+        )
         yield seen
 
 
@@ -39,13 +44,13 @@ def pictures(watched: Watched) -> list[str]:
 
 
 def test_a_key_at_a_control_changes_a_picture(watched: Watched) -> None:
-    """The first slider, or else the first list, which stands at its last entry."""
+    """The first slider, or else the first list; JupyterLab keeps a list's bare arrows for itself."""
     before = pictures(watched)
     sliders = watched.page.locator(".noUi-handle")
     control = (sliders if sliders.count() else watched.page.locator(CONTROLS)).first
     control.scroll_into_view_if_needed()
     control.focus()
-    watched.page.keyboard.press("ArrowRight" if sliders.count() else "ArrowUp")
+    watched.page.keyboard.press("ArrowRight" if sliders.count() else "PageUp")
     watched.page.wait_for_function(
         "([select, before]) => [...document.querySelectorAll(select)]"
         ".map(n => n.outerHTML).join() !== before.join()",
