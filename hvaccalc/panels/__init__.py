@@ -7,6 +7,7 @@ from hvaccalc.panels.air import AirPanel
 from hvaccalc.panels.base import Panel, UnitField
 from hvaccalc.panels.fan import FanPanel
 from hvaccalc.panels.freeze import FreezePanel
+from hvaccalc.panels.inventory import InventoryPanel
 from hvaccalc.panels.wiring import WiringPanel
 
-__all__ = ["AirPanel", "FanPanel", "FreezePanel", "Panel", "UnitField", "WiringPanel"]
+__all__ = ["AirPanel", "FanPanel", "FreezePanel", "InventoryPanel", "Panel", "UnitField", "WiringPanel"]

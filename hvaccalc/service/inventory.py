@@ -247,7 +247,8 @@ def _adder(draws: Draws, name: str, section: np.ndarray) -> tuple[np.ndarray, st
     if indoors.sources and (outdoors.sources or not behind.any()):
         column = draws.ensemble.uniform(f"inventory/adder/{name}")
         taken = np.where(behind, _between(outdoors, column), _between(indoors, column))
-        return taken, f"as printed by makers for this size ({len(indoors.sources)} tables)"
+        count = len(indoors.sources)
+        return taken, f"as printed for this size in {count} table{'s' if count > 1 else ''} of makers"
     warm = draws.ensemble.uniform("inventory/line temperature", units.degF(77.0), units.degF(110.0))
     full = section * fluid.saturated_liquid(warm).density
     return np.where(behind, OUTDOOR_VALVE_SHARE * full, full), "of the tube full of liquid"

@@ -15,6 +15,7 @@ import numpy as np
 from hvaccalc import units
 from hvaccalc.diagnosis.build import Datum, Draws, Where
 from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.ensemble import band
 from hvaccalc.physics.refrigerant import Refrigerant
 from hvaccalc.service.inventory_draws import measured
 
@@ -183,6 +184,32 @@ def _volume(draws: Draws, name: str) -> np.ndarray | None:
     return volume + measured(draws, f"{name}/receiver", held.receiver_volume)
 
 
+@dataclass(frozen=True, slots=True)
+class RoomOver:
+    """Room at each of `AMBIENTS` with its band [kg]."""
+
+    value: np.ndarray
+    low: np.ndarray
+    high: np.ndarray
+
+
+def room_over(draws: Draws, name: str, fluid: Refrigerant | None) -> RoomOver | None:
+    """What the outdoor side holds over the ambient; None where that is not known."""
+    held, _ = _held(draws, name, fluid, AMBIENTS[0])
+    if held is None or fluid is None:
+        return None
+    here = band(held.draws)
+    share = _warming(draws, name, fluid)
+    return RoomOver(here.value * share, here.low * share, here.high * share)
+
+
+def _warming(draws: Draws, name: str, fluid: Refrigerant) -> np.ndarray:
+    """Room at each ambient over that at the first."""
+    if draws.job.circuit[name].condenser.pumpdown_capacity is not None:
+        return np.ones(AMBIENTS.size)
+    return room(fluid, 1.0, AMBIENTS) / room(fluid, 1.0, AMBIENTS[0])
+
+
 def _hottest(draws: Draws, name: str, fluid: Refrigerant | None, charge: np.ndarray) -> float:
     """Ambient up to which the charge fits [K]; inf where it does not matter, NaN where it never fits."""
     held, _ = _held(draws, name, fluid, AMBIENTS[0])
@@ -190,7 +217,7 @@ def _hottest(draws: Draws, name: str, fluid: Refrigerant | None, charge: np.ndar
     if draws.job.circuit[name].condenser.pumpdown_capacity is not None:
         return np.inf if _answer(held.draws, charge) == FITS else np.nan
     assert fluid is not None
-    warming = room(fluid, 1.0, AMBIENTS) / room(fluid, 1.0, AMBIENTS[0])
+    warming = _warming(draws, name, fluid)
     fitting = [
         t for t, less in zip(AMBIENTS, warming, strict=True) if _answer(less * held.draws, charge) == FITS
     ]

@@ -1,0 +1,129 @@
+"""Panel: how much refrigerant a circuit holds, whether it can be pumped down, which cylinder to bring."""
+
+from __future__ import annotations
+
+import ipywidgets as widgets
+import numpy as np
+
+from hvaccalc import units
+from hvaccalc.errors import InputError
+from hvaccalc.job.circuit_tables import Circuit, Condenser, Lines
+from hvaccalc.job.fields import Table
+from hvaccalc.job.schema import Job
+from hvaccalc.panels import inventory_picture, inventory_words
+from hvaccalc.panels.base import LABEL, Panel, UnitField, typed_key
+from hvaccalc.report.blocks import Caution, Item
+from hvaccalc.service.inventory_study import TABLES, InventoryStudy, at_ambient, inventory_study, retyped
+from hvaccalc.service.pump_down import CAUTIONS
+
+BOXES = {
+    "nameplate_charge": ("Label charge", "34 lb"),
+    "liquid_size": ("Liquid line", "5/8 in"),
+    "liquid_length": ("Line length", "60 ft"),
+    "volume": ("Condenser", "0.8 ft3"),
+    "receiver_volume": ("Receiver", "0.2 ft3"),
+}
+"""Data with a box of their own: label and hint."""
+
+_CLASSES: dict[str, type[Table]] = {"": Circuit, "lines": Lines, "condenser": Condenser}
+
+AMBIENTS = {"us": (40.0, 130.0), "si": (5.0, 54.0)}
+"""Ends of the slider, °F and °C."""
+
+CAUTION = Caution(
+    "Before a circuit is emptied",
+    (
+        Item("Licensed handling, gloves and goggles; recover, never vent.", "Refrigerant."),
+        *(Item(said, "Pump-down.") for said in CAUTIONS),
+        Item(
+            "Only a returnable one, tested within five years, rated for the refrigerant, on a scale from "
+            "the first "
+            "pound; never above its limit: a cylinder full of liquid bursts its relief in the sun.",
+            "Cylinder.",
+        ),
+    ),
+)
+
+
+class InventoryPanel(Panel):
+    """Charge by component, pump-down over the ambient, cylinder and gas of one circuit.
+
+    Parameters
+    ----------
+    job : Job
+    circuit : str
+        Its name; the first one where it is empty.
+    """
+
+    title = "Refrigerant on board"
+    caution = CAUTION
+
+    def __init__(self, job: Job, circuit: str = "") -> None:
+        self.circuit = circuit or next(iter(job.circuit))
+        if self.circuit not in job.circuit:
+            raise InputError("no such circuit", found=repr(circuit), allowed=", ".join(job.circuit))
+        self.display = job.display
+        self.read = inventory_study(job)
+        self.boxes = {key: self._box(job.circuit[self.circuit], key, *told) for key, told in BOXES.items()}
+        self._unit = units.display_unit("temperature", self.display)[0]
+        low, high = AMBIENTS[self.display]
+        self._first = float(np.clip(units.to(self.read.ambient, self._unit, "temperature"), low, high))
+        self.ambient = widgets.FloatSlider(
+            description=f"Outdoors, {units.DISPLAY_NAMES[self._unit]}",
+            min=low,
+            max=high,
+            step=1.0,
+            value=round(self._first),
+            readout=True,
+            readout_format=".0f",
+            style={"description_width": LABEL},
+            layout={"width": "auto"},
+        )
+        controls = [
+            widgets.HTML(f'<p class="hvac-part">Circuit {self.circuit}, as far as it is known</p>'),
+            *self.boxes.values(),
+            widgets.HTML('<p class="hvac-part">What if: pumped down at this outdoor air</p>'),
+            self.ambient,
+        ]
+        super().__init__(list(self.boxes.values()), controls)
+        self.ambient.observe(self._vary, "value")
+
+    @classmethod
+    def from_job(cls, job: Job, circuit: str = "") -> InventoryPanel:
+        """Panel filled with the data of one circuit of a job."""
+        return cls(job, circuit)
+
+    def _box(self, circuit: Circuit, key: str, label: str, hint: str) -> UnitField:
+        part = TABLES[key]
+        quantity = getattr(getattr(circuit, part) if part else circuit, key)
+        shown = quantity.text if quantity is not None else ""
+        return UnitField(label, typed_key(_CLASSES[part], key), shown, optional=True, hint=hint)
+
+    def solve(self) -> InventoryStudy:
+        """The circuits with the boxes as they stand, at the slider's ambient."""
+        self.read = retyped(self.read, self.circuit, {key: box.quantity for key, box in self.boxes.items()})
+        return self._at()
+
+    def _at(self) -> InventoryStudy:
+        if self.ambient.value == round(self._first):
+            return self.read
+        return at_ambient(self.read, float(units.si(self.ambient.value, self._unit, "temperature")))
+
+    def _vary(self, change: object = None) -> None:
+        if self.result is None or any(field.error for field in self.fields):
+            return
+        self.set_trait("result", self._at())
+        self.show()
+
+    def draw(self) -> str:
+        """The result as SVG."""
+        page = f"inventory-{self.circuit}"
+        return inventory_picture.picture(self.result, self.circuit, self.display, page)
+
+    def tell(self) -> list[str]:
+        """The result in lines of plain text."""
+        return inventory_words.lines(self.result, self.circuit, self.display)
+
+    def tell_html(self) -> str:
+        """Numbers and sentences."""
+        return inventory_words.html(self.result, self.circuit, self.display)

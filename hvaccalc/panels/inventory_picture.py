@@ -1,0 +1,193 @@
+"""Picture of the refrigerant panel: charge by component, the condenser's room over the ambient, a
+cylinder."""
+
+from __future__ import annotations
+
+from html import escape
+
+import numpy as np
+
+from hvaccalc import units
+from hvaccalc.ensemble import Band, band
+from hvaccalc.panels.svg import path, tag, words
+from hvaccalc.report.ink import COLOURS, FAINT, INK, QUIET
+from hvaccalc.report.inventory_picture import Bar, bars, mass
+from hvaccalc.service.cylinder import CylinderChoice
+from hvaccalc.service.inventory import CircuitInventory
+from hvaccalc.service.inventory_study import InventoryStudy
+from hvaccalc.service.pump_down import AMBIENTS, room_over
+
+WIDTH, LEFT, RIGHT = 640.0, 132.0, 150.0
+ROW, GAP, CHART, BELOW = 17.0, 40.0, 120.0, 40.0
+"""Heights: one bar, between two parts, the chart of the pump-down, its scale."""
+
+HELD, ROOM = COLOURS[0], COLOURS[1]
+CYLINDER = 16.0
+
+
+def picture(study: InventoryStudy, name: str, display: str, page: str) -> str:
+    """The whole picture as SVG text; the lower part is about circuit `name`; `page` keeps its ids apart."""
+    rows, circuit = bars(study.circuits.values()), study.circuits[name]
+    told = tag("title", "Refrigerant on board, pump-down and cylinder", id="{id}-title")
+    told += tag("desc", escape(described(study, name, display)), id="{id}-desc")
+    drawn, y = _components(rows, display)
+    chart, y = _pump_down(study, circuit, display, y + GAP)
+    bottle, y = _cylinder(circuit, display, y + GAP)
+    return tag(
+        "svg",
+        told + drawn + chart + bottle,
+        xmlns="http://www.w3.org/2000/svg",
+        viewBox=f"0 0 {WIDTH:.0f} {y:.0f}",
+        width="100%",
+        role="img",
+        aria_labelledby="{id}-title {id}-desc",
+        font_family="Arial, sans-serif",
+        fill=INK,
+        style=f"background:#fff;max-width:{WIDTH:.0f}px",
+    ).replace("{id}", page)
+
+
+def _shown(value: Band, display: str) -> str:
+    return units.band_text(value.value, value.low, value.high, "mass", display)
+
+
+def _components(rows: list[Bar], display: str) -> tuple[str, float]:
+    """Bars of every circuit's components, and where they end."""
+    if not rows:
+        return words(LEFT, 30.0, "No charge is known.", 12, fill=QUIET), 40.0
+    top = 1.03 * max(mass(row.value.high, display) for row in rows)
+    parts, y = [], 6.0
+    for number, row in enumerate(rows):
+        if number == 0 or row.group != rows[number - 1].group:
+            y += ROW
+            parts.append(words(6.0, y + 4, row.group, 12, font_weight="bold"))
+            y += ROW
+        parts.append(_bar(row, y, top, display))
+        y += ROW
+    return "".join(parts), y
+
+
+def _bar(row: Bar, y: float, top: float, display: str) -> str:
+    scale = (WIDTH - RIGHT - LEFT) / top
+    low, value, high = (
+        LEFT + scale * mass(v, display) for v in (row.value.low, row.value.value, row.value.high)
+    )
+    colour = INK if row.whole else HELD
+    return (
+        words(LEFT - 8, y + 4, row.name, 11.5, text_anchor="end")
+        + tag("rect", x=LEFT, y=y - 5, width=value - LEFT, height=10.0, fill=colour, fill_opacity=".45")
+        + path("M", low, y, "H", high, stroke=INK, stroke_width=1.5)
+        + "".join(path("M", x, y - 4, "v", 8, stroke=INK) for x in (low, high))
+        + words(WIDTH - RIGHT + 8, y + 4, _shown(row.value, display), 11)
+    )
+
+
+def _pump_down(
+    study: InventoryStudy, circuit: CircuitInventory, display: str, top: float
+) -> tuple[str, float]:
+    """Room of the condenser over the ambient against the charge, with the ambient asked about."""
+    title = words(6.0, top - 16, f"Pump-down of circuit {circuit.name}: {circuit.pump_down.text}", 12)
+    held = room_over(study.draws, circuit.name, circuit.fluid)
+    if held is None or circuit.full is None:
+        said = "What the condenser holds is not known: bring a cylinder."
+        return title + words(LEFT, top + 4, said, 12, fill=QUIET), top + 10
+    charge, base, right = band(circuit.full.draws), top + CHART, WIDTH - RIGHT
+    highest = 1.15 * max(held.high.max(), charge.high)
+
+    def x(kelvin):
+        return LEFT + (kelvin - AMBIENTS[0]) / (AMBIENTS[-1] - AMBIENTS[0]) * (right - LEFT)
+
+    def y(kilograms):
+        return base - kilograms / highest * CHART
+
+    def area(first, last, colour) -> str:
+        there = [f"{x(t):.1f},{y(m):.1f}" for t, m in zip(AMBIENTS, first, strict=True)]
+        back = [f"{x(t):.1f},{y(m):.1f}" for t, m in zip(AMBIENTS[::-1], last[::-1], strict=True)]
+        return tag("polygon", points=" ".join(there + back), fill=colour, fill_opacity=".25")
+
+    flat = np.ones(AMBIENTS.size)
+    at = float(np.clip(study.ambient, AMBIENTS[0], AMBIENTS[-1]))
+    line = " ".join(f"{x(t):.1f},{y(m):.1f}" for t, m in zip(AMBIENTS, held.value, strict=True))
+    parts = [
+        title,
+        path("M", LEFT, base, "H", right, stroke=QUIET),
+        _ambients(x, base, top, display),
+        area(charge.low * flat, charge.high * flat, HELD),
+        path("M", LEFT, y(charge.value), "H", right, stroke=HELD, stroke_width=2),
+        area(held.low, held.high, ROOM),
+        tag("polyline", points=line, fill="none", stroke=ROOM, stroke_width=2, stroke_dasharray="6 3"),
+        path("M", x(at), top - 4, "V", base, stroke=INK, stroke_dasharray="2 3"),
+        words(right + 8, y(charge.value) + 4, f"charge {_shown(charge, display)}", 11, fill=HELD),
+        words(LEFT + 4, y(max(held.high[0], charge.high)) - 6, _room(study, circuit, display), 11, fill=ROOM),
+    ]
+    return "".join(parts), base + BELOW
+
+
+def _room(study: InventoryStudy, circuit: CircuitInventory, display: str) -> str:
+    assert circuit.pump_down.room is not None
+    at = units.value_text(study.ambient, "temperature", display)
+    return f"room, 80 % full (dashed): {_shown(band(circuit.pump_down.room.draws), display)} at {at}"
+
+
+def _ambients(x, base: float, top: float, display: str) -> str:
+    unit = units.display_unit("temperature", display)[0]
+    step = 20.0 if display == "us" else 10.0
+    first, last = (float(units.to(t, unit, "temperature")) for t in (AMBIENTS[0], AMBIENTS[-1]))
+    parts = []
+    for degrees in np.arange(np.ceil(first / step) * step, last + 1e-6, step):
+        place = float(x(units.si(degrees, unit, "temperature")))
+        parts.append(path("M", place, top, "V", base + 4, stroke=FAINT))
+        parts.append(words(place, base + 16, f"{degrees:.0f}", 11, text_anchor="middle"))
+    named = f"outdoor air [{units.DISPLAY_NAMES[unit]}]"
+    return "".join(parts) + words((LEFT + WIDTH - RIGHT) / 2, base + 32, named, 11.5, text_anchor="middle")
+
+
+def _cylinder(circuit: CircuitInventory, display: str, top: float) -> tuple[str, float]:
+    """One of the cylinders, filled with its share, with the limits marked."""
+    choice = circuit.cylinder
+    if choice is None:
+        return words(6.0, top, "Which cylinder is needed cannot be told.", 12, fill=QUIET), top + 12
+    title = f"{choice.count} x {choice.cylinder.name} cylinder, each filled with"
+    share = choice.amount / choice.count
+    scale = (WIDTH - RIGHT - LEFT) / choice.fill.liquid_full
+    parts = [
+        words(6.0, top - 16, f"{title} {units.value_text(share, 'mass', display)}", 12),
+        tag("rect", x=LEFT, y=top, width=scale * share, height=CYLINDER, fill=HELD, fill_opacity=".45"),
+        tag(
+            "rect",
+            x=LEFT,
+            y=top,
+            width=WIDTH - RIGHT - LEFT,
+            height=CYLINDER,
+            rx=7.0,
+            fill="none",
+            stroke=INK,
+            stroke_width=2,
+        ),
+        *_limits(choice, display, top, scale),
+    ]
+    return "".join(parts), top + CYLINDER + 36
+
+
+def _limits(choice: CylinderChoice, display: str, top: float, scale: float) -> list[str]:
+    marks = (("cautious", choice.fill.cautious, 14.0), ("guideline", choice.fill.guideline, 28.0))
+    parts = []
+    for name, limit, down in marks:
+        x = LEFT + scale * limit
+        parts.append(path("M", x, top - 4, "V", top + CYLINDER + down - 8, stroke=INK))
+        said = f"{name} {units.value_text(limit, 'mass', display)}"
+        parts.append(words(x - 4, top + CYLINDER + down, said, 11, text_anchor="end"))
+    full = units.value_text(choice.fill.liquid_full, "mass", display)
+    parts.append(words(WIDTH - RIGHT + 8, top + 12, f"liquid-full at 131 °F: {full}", 10.5))
+    return parts
+
+
+def described(study: InventoryStudy, name: str, display: str) -> str:
+    """The picture in words."""
+    told = [f"{row.group}: {row.name} {_shown(row.value, display)}" for row in bars(study.circuits.values())]
+    at = units.value_text(study.ambient, "temperature", display)
+    told.append(f"pump-down of circuit {name} at {at}: {study.circuits[name].pump_down.text}")
+    choice = study.circuits[name].cylinder
+    if choice is not None:
+        told.append(f"{choice.count} x {choice.cylinder.name} cylinder")
+    return "Refrigerant with 95 % bands. " + "; ".join(told) + "."
