@@ -23,7 +23,7 @@ from hvaccalc.equipment.unit_state import UnitStates
 DISCREPANCY_SD = 2.0 * 5 / 9
 """A sound unit about its model, sd [K]; common practice, no source."""
 
-UNTYPED_CONDENSING_SD = 3.5 * 5 / 9
+UNTYPED_CONDENSING_SD = 5.0 * 5 / 9
 """The same for the condensing saturation where its rating was not typed: 17 to 24 °F over outdoors were
 measured on sound units (NISTIR 7350; ORNL test building), and condensers differ more than two [K]."""
 

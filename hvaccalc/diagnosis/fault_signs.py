@@ -132,7 +132,8 @@ def consistent(
     found = [fault for fault, allowed in known.items() if _explains(allowed, signs, leans or {})]
     liquid_short = signs.get("subcooling", 0) < 0
     alike = set(LOOK_ALIKE) & set(found)
-    if alike and not airflow_proved and "air drop" not in signs and not liquid_short:
+    # Liquid that is short speaks against a restriction, unless low air alone is left to accuse.
+    if alike and not airflow_proved and "air drop" not in signs and (not liquid_short or len(found) == 1):
         found += [fault for fault in LOOK_ALIKE if fault not in found]
     return tuple(fault for fault in known if fault in found and not (airflow_proved and fault == LOW_AIR))
 

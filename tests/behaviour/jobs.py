@@ -85,7 +85,7 @@ def _place(key: str) -> tuple[str, str]:
         return "[[visit.condition]]", last
     if table in ("air", "signs"):
         return f"[visit.condition.{table}]", last
-    if head not in ("job", "unit", "circuit", "instruments", "wiring", "visit", ""):
+    if head not in ("job", "unit", "circuit", "instruments", "wiring", "rules", "visit", ""):
         return f"[visit.condition.circuit.{table}]", last
     if head == "instruments":
         return "[instruments]", last
