@@ -15,7 +15,7 @@ from typing import Literal
 from hvaccalc import second_opinion
 from hvaccalc.analysis import Analysis
 from hvaccalc.errors import FileChanged, InputError
-from hvaccalc.report import fan_section, html, refrigerant_section, repair, story, wiring_section
+from hvaccalc.report import charge_section, fan_section, html, refrigerant_section, repair, story, wiring_section
 from hvaccalc.report.blocks import Block, Heading, KeyValues
 from hvaccalc.report.cautions import cautions
 from hvaccalc.report.found import Found
@@ -62,17 +62,23 @@ def blocks(
         repair.permanent(found),
         fan_section.fan(found),
         repair.refrigerant(found),
+        charge_section.charge(found),
         refrigerant_section.on_board(found),
         repair.return_visit(found),
         cautions(found),
         readings(found),
         [] if found.plain else method(found, _opinion(analysis, libraries)),
+        [KeyValues((("Signed", f"{LINE} (name)   {LINE} (date)"),))],
     )
     return tuple(block for part in parts for block in part)
 
 
 def _opinion(analysis: Analysis, libraries: second_opinion.Process | None) -> second_opinion.Opinion | None:
     return None if libraries is None else second_opinion.compare(analysis, libraries)
+
+
+LINE = "_" * 24
+"""To write on."""
 
 
 def _head(found: Found) -> list[Block]:

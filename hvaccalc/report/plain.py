@@ -102,7 +102,7 @@ def air(finding: Finding, found: Found) -> str:
         "measured": "measured",
         "computed": "worked out from a point where it was known, or from the fan's curve",
         "assumed": "assumed: nothing was read",
-    }.get(finding.basis, "estimated from the fan's speed, not measured")
+    }.get(finding.basis, "estimated, not measured")
     rated = found.job.unit.rated_airflow
     unit = (
         "cubic feet of air a minute (cfm)" if found.display == "us" else "cubic metres of air a second (m³/s)"
