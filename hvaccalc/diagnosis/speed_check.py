@@ -16,7 +16,7 @@ from hvaccalc.diagnosis.airflow import Airflow
 from hvaccalc.diagnosis.build import Draws, Where
 from hvaccalc.diagnosis.fan_data import full_rotation
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
-from hvaccalc.equipment import fan, fan_drive
+from hvaccalc.equipment import fan, fan_drive, trap
 
 PASS, FAIL, NOT_YET = "pass", "fail", "not known"
 
@@ -32,8 +32,6 @@ BELT_WRAP = np.radians(120.0)
 
 TIP_SPEED = float(units.si(5000.0, "ft/min"))
 """Tip speed up to which common forward-curved wheels serve without asking [m/s]; common practice."""
-
-WATER_WEIGHT = 998.2 * 9.80665
 
 
 @dataclass(frozen=True, slots=True)
@@ -257,15 +255,18 @@ def _trap(case: _Case) -> list[Check]:
     if drain.pan_suction is None:
         text = "Read the suction at the pan with all panels on; it grows with the square of the speed."
         return [Check(name, NOT_YET, text)]
+    if drain.pan_suction.value < 0.0:
+        text = f"The suction at the pan is typed as {drain.pan_suction.text}: below the room it is positive."
+        return [Check(name, NOT_YET, text)]
     suction = drain.pan_suction.value * case.ratio**2
     if drain.trap in ("none", "dry"):
-        shown = case.shown(float(suction[0]) / WATER_WEIGHT, "length")
+        shown = case.shown(float(trap.head(suction[0])), "length")
         text = f"Without water in a trap the pan's suction {case.when} holds {shown} of water in the pan."
         return [Check(name, FAIL, text, band(suction), 0.0, "air_pressure")]
     if drain.trap_height is None:
         text = "Measure the trap: from the pan's outlet down to its overflow."
         return [Check(name, NOT_YET, text, band(suction), None, "air_pressure")]
-    top = drain.trap_height.value * WATER_WEIGHT
+    top = drain.trap_height.value * trap.SPECIFIC_WEIGHT
     of = f"the trap's height of {drain.trap_height.text}"
     return [case.below(name, f"Pan suction {case.when}", suction, top, "air_pressure", of)]
 

@@ -127,6 +127,11 @@ def test_pan_suction_against_the_trap(tmp_path, suction, state):
     assert u.to(check.value.value, "inH2O", "air_pressure") == pytest.approx(inches, rel=2e-3)
 
 
+def test_a_suction_of_the_wrong_sign_is_asked_about(tmp_path):
+    check = checks(tmp_path, TRAP | {"unit.drain.pan_suction": "-0.8 inH2O"})["trap against pan suction"]
+    assert check.state == NOT_YET and "-0.8 inH2O" in check.text
+
+
 def test_no_trap_holds_no_suction(tmp_path):
     changes = TRAP | {"unit.drain.trap": "none", "unit.drain.pan_suction": "0.2 inH2O"}
     assert checks(tmp_path, changes)["trap against pan suction"].state == FAIL
