@@ -183,7 +183,21 @@ def _cylinder(writer: Writer, where: Where, circuit: CircuitInventory, choice: C
         f"{choice.count} x {choice.cylinder.name}",
         cylinder_text(circuit, choice, writer.display),
         sources=("cylinder_fill",),
-        inputs=(finding_id("inventory.charge", where),),
+        inputs=(finding_id("inventory.charge", where), finding_id("inventory.cylinder_fill", where)),
+    )
+    _cylinder_fill(writer, where, choice, circuit.refrigerant)
+
+
+def _cylinder_fill(writer: Writer, where: Where, choice: CylinderChoice, refrigerant: str) -> None:
+    water = units.value_text(choice.cylinder.water_capacity, "mass", writer.display)
+    writer.number(
+        "inventory.cylinder_fill",
+        where,
+        Band(choice.fill.cautious, choice.fill.cautious, choice.fill.cautious),
+        "mass",
+        f"A {choice.cylinder.name} cylinder takes {{}} of {refrigerant} with care: liquid of 130 °F in 80 % "
+        f"of it (water capacity {water}).",
+        sources=("cylinder_fill",),
     )
 
 

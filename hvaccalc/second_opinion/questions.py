@@ -18,6 +18,7 @@ from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.findings import finding_id
 from hvaccalc.physics.refrigerant import refrigerant
 from hvaccalc.resources import data_path
+from hvaccalc.service.cylinder import CAUTIOUS_TEMPERATURE, rules
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +72,8 @@ def questions(analysis: Analysis) -> tuple[Question, ...]:
         for part in (_air, _coil, _circuits)
         for question in part(analysis.draws, result)
     )
-    return tuple(question for question in asked if _finite(question.of))
+    every = (*asked, *_cylinders(analysis))
+    return tuple(question for question in every if _finite(question.of))
 
 
 def _finite(value: Any) -> bool:
@@ -132,6 +134,22 @@ def _coil(draws: Draws, result: ConditionResult) -> Iterator[Question]:
         asked += [("capacity.total", "capacity", "total"), ("condensate.rate", "condensate", "condensate")]
     for key, kind, ask in asked:
         yield Question(finding_id(key, where), kind, ask, of, possible=bool(result.duty.possible[0]))
+
+
+def _cylinders(analysis: Analysis) -> Iterator[Question]:
+    """The liquid that a recovery cylinder may take, by its density at 130 °F."""
+    limits = rules()
+    for circuit in analysis.inventory.values():
+        if circuit.cylinder is None:
+            continue
+        of = {
+            "fluid": fluid(circuit.refrigerant),
+            "temperature": CAUTIOUS_TEMPERATURE,
+            "volume": circuit.cylinder.cylinder.water_capacity / limits.water_cautious,
+            "share": limits.fill,
+        }
+        id = finding_id("inventory.cylinder_fill", Where(circuit=circuit.name))
+        yield Question(id, "density", "cylinder_fill", of, refrigerant(circuit.refrigerant).glide)
 
 
 def _circuits(draws: Draws, result: ConditionResult) -> Iterator[Question]:

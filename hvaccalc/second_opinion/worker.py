@@ -265,6 +265,11 @@ def chart_offset(fluid: str, pressure: float, temperature: float, chart: list[li
     return charted - subcooling(fluid, pressure, temperature)
 
 
+def cylinder_fill(fluid: str, temperature: float, volume: float, share: float) -> float:
+    """Liquid that fills so much of a cylinder's volume at a temperature [kg]."""
+    return share * volume * _fluid(fluid).saturated(temperature, 0)["density"]
+
+
 def refrigerant_states(fluid: str, saturation: list, subcooling: list, superheat: list) -> dict[str, list]:
     """Both edges at many temperatures, and the phases beside them, by column; None without an answer."""
     asked = _fluid(fluid)
@@ -311,7 +316,7 @@ _ANSWERS: dict[str, Callable[..., Any]] = {
     function.__name__: function
     for function in (
         barometer, humidity_ratio, dew_point, wet_bulb, airflow, sensible, total, condensate, air_states,
-        dew, bubble, superheat, subcooling, chart_offset, refrigerant_states,
+        dew, bubble, superheat, subcooling, chart_offset, cylinder_fill, refrigerant_states,
     )
 }  # fmt: skip
 

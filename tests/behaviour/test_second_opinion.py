@@ -99,7 +99,7 @@ CHECKED = {
     "air.supply.dew_point", "air.return.wet_bulb", "airflow.reading", "capacity.sensible", "capacity.total",
     "condensate.rate", "circuit.suction_saturation", "circuit.liquid_saturation",
     "circuit.condensing_saturation", "circuit.subcooling", "circuit.superheat", "circuit.chart_offset",
-    "coil.suction_saturation",
+    "coil.suction_saturation", "inventory.cylinder_fill",
 }  # fmt: skip
 READ = {"air.return.wet_bulb", "air.return.dew_point", "air.supply.dew_point", "airflow.reading"}
 """Not recomputed where they are readings."""
