@@ -71,7 +71,7 @@ SEPARATES = (
         "liquid, a starved valve does not",
     ),
     (
-        (OVERCHARGE,),
+        (OVERCHARGE, LOW_CHARGE),
         (CONDENSER,),
         "the condenser: its face, its fans by count, the air on and off it",
     ),

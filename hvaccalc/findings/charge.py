@@ -120,7 +120,7 @@ def _flash(writer: Writer, name: str, state: CircuitState, lines: LineEffects) -
         state.where,
         lines.flash_margin,
         "temperature_difference",
-        f"Circuit {name}: liquid arrives at the metering device {{}} below its bubble point{parts}.{said}",
+        f"Circuit {name}: margin of the liquid at the metering device to its bubble point {{}}{parts}.{said}",
         sources=("line_friction", "copper_tube"),
         severity="watch" if said else "note",
         inputs=(finding_id("circuit.subcooling", state.where),),

@@ -9,7 +9,7 @@ from hvaccalc.findings import Finding
 from hvaccalc.findings.finding import chance
 from hvaccalc.findings.forecast import LIMITS
 from hvaccalc.job.schema import Job
-from hvaccalc.report import figures, plain
+from hvaccalc.report import charge_section, figures, plain
 from hvaccalc.report.blocks import Block, Figure, Heading, Item, Items, Paragraph
 from hvaccalc.report.found import Found, severity_rank, where_of
 from hvaccalc.report.open_questions import questions
@@ -102,6 +102,9 @@ def _has_a_place(finding: Finding, found: Found) -> bool:
     return finding.key in WIRING and not told
 
 
+STANDING = "circuit.standing_pressure"
+"""Told to the customer in a sentence of its own."""
+
 WIRING = ("staging.fault", "staging.backfeed", "staging.measure")
 
 ORDER = {
@@ -132,6 +135,8 @@ def _matters(finding: Finding, found: Found) -> bool:
     """What cannot be told stands with the open questions, unless it warns of something."""
     if finding.key == "staging.ladder":
         return not found.plain
+    if finding.key in charge_section.TOLD_HERE or (found.plain and finding.key == STANDING):
+        return False
     if finding.key == "circuit.charge" and finding.text == "cannot tell":
         judged = found.judged(finding)
         return judged is not None and any(e.startswith("floodback") for e in judged.evidence)

@@ -1,7 +1,7 @@
 """A fixed tenth of the charge study; the kept result of the whole is held to its limits.
 
-The whole study (2,000 circuits) runs by ``python -m tests.studies charge`` and is kept in ``docs/studies``. For
-the tenth the limits are widened by three sampling errors, 3 sqrt(p (1 - p) / n).
+The whole study (2,000 circuits) runs by ``python -m tests.studies charge`` and is kept in ``docs/studies``.
+For the tenth the limits are widened by three sampling errors, 3 sqrt(p (1 - p) / n).
 """
 
 import json
