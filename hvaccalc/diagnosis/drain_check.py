@@ -74,7 +74,7 @@ class TrapCheck:
     state : str or None
         none, dry or present; None where nobody looked.
     blow_through : bool
-    height, seal : float
+    height, seal, pan_depth : float
         As typed, NaN where not [m].
     suction, full_suction : Band
         At the pan as found and at full fan speed, in the sense of the air path [Pa].
@@ -96,6 +96,7 @@ class TrapCheck:
     blow_through: bool
     height: float
     seal: float
+    pan_depth: float
     suction: Band
     full_suction: Band
     basis: str
@@ -184,6 +185,7 @@ def trap_check(case: WaterCase) -> TrapCheck:
         blow_through=blows,
         height=height,
         seal=seal,
+        pan_depth=case.job.unit.pan.depth.value if case.job.unit.pan.depth is not None else np.nan,
         suction=NOT_KNOWN if suction is None else band(suction),
         full_suction=NOT_KNOWN if full is None else band(full),
         basis=case.suction.basis if case.suction is not None else "assumed",

@@ -15,7 +15,16 @@ from typing import Literal
 from hvaccalc import second_opinion
 from hvaccalc.analysis import Analysis
 from hvaccalc.errors import FileChanged, InputError
-from hvaccalc.report import charge_section, fan_section, html, refrigerant_section, repair, story, wiring_section
+from hvaccalc.report import (
+    charge_section,
+    fan_section,
+    html,
+    refrigerant_section,
+    repair,
+    story,
+    water_section,
+    wiring_section,
+)
 from hvaccalc.report.blocks import Block, Heading, KeyValues
 from hvaccalc.report.cautions import cautions
 from hvaccalc.report.found import Found
@@ -54,6 +63,7 @@ def blocks(
         story.reported(found),
         story.what_was_found(found),
         story.why(found),
+        water_section.water(found),
         wiring_section.calls_and_wiring(found),
         story.looked_at(found),
         story.unexplained(found),

@@ -14,7 +14,7 @@ LIMITS = (
     "certain beyond its bands.",
     "A probability of freezing tells how likely the metal lies below freezing in that condition, not how "
     "much ice grows.",
-    "Not calculated in this release: causes ranked against each other, water budget, leak rate, prices.",
+    "Not calculated in this release: causes ranked against each other, leak rate, prices.",
     "What lies in each part of a circuit is reckoned from volumes that are mostly guessed; the label, and in "
     "the end the scale, tell the whole.",
     "Readings that contradict each other were kept as typed, marked, and left out; nothing was corrected.",

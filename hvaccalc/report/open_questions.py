@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.report import water_section
 from hvaccalc.report.found import Found
 
 FIRST_READINGS = (
@@ -32,12 +33,7 @@ def questions(found: Found) -> list[Question]:
             Question("Everything.", "Nothing was read yet.", "Read first: " + "; ".join(FIRST_READINGS) + ".")
         ]
     asked = [
-        Question(
-            "The water.",
-            "How much water each cause could make was not calculated, so the amount reported is not "
-            "matched with anything yet.",
-            "" if found.plain else "Note when the water comes, how much in how long, and what was running.",
-        ),
+        *_water(found),
         *_speed(found),
         *_freezing(found),
         *_charge(found),
@@ -45,6 +41,28 @@ def questions(found: Found) -> list[Question]:
         *_contradictions(found),
     ]
     return asked
+
+
+def _water(found: Found) -> list[Question]:
+    """What the water budget leaves open."""
+    budget = found.analysis.water
+    if budget is None or not budget.matched:
+        return [
+            Question(
+                "The water.",
+                "Neither amount nor time nor place of the water was noted, so nothing is matched with it.",
+                "Note when the water comes, how much in how long, where it is seen and what was running.",
+            )
+        ]
+    left = "; ".join(budget.unexplained)
+    asked = [Question("To be asked.", text, "") for text in budget.trap.asked]
+    if budget.dominant is not None and not left:
+        return asked
+    why = f"Not explained: {left}." if left else "More than one way can bring it; none stands out."
+    next_look = water_section.ask(found)
+    if found.plain:
+        return [*asked, Question("The water.", why, "It has to be watched while the unit cools and after.")]
+    return [*asked, Question("The water.", why, f"Look next. {_sentence(next_look)}" if next_look else "")]
 
 
 def _speed(found: Found) -> list[Question]:

@@ -10,6 +10,7 @@ from hvaccalc.ensemble import Band
 from hvaccalc.findings import Finding
 from hvaccalc.findings.finding import chance
 from hvaccalc.report.found import Found
+from hvaccalc.report.water_words import PLAIN as WATER_WAYS
 
 PATTERNS = {
     "short of charge": "it looks short of refrigerant",
@@ -154,6 +155,14 @@ def contrast(finding: Finding, found: Found) -> str:
     )
 
 
+def water(finding: Finding, found: Found) -> str:
+    """The way of the water that stands out."""
+    budget = found.analysis.water
+    nothing = budget is not None and budget.nothing_in_the_unit
+    start = "Nothing in the unit can make this water. It is " if nothing else "The water comes from "
+    return f"{start}{WATER_WAYS[finding.text or '']}."
+
+
 def reading(finding: Finding, found: Found) -> str:
     """A contradiction among readings."""
     return "Some readings cannot be true together; they were not used and have to be taken again."
@@ -165,6 +174,7 @@ def freezing(found: Found) -> str:
 
 
 _SPEAK: dict[str, Callable[[Finding, Found], str]] = {
+    "water.dominant": water,
     "staging.fault": fan,
     "staging.backfeed": back_feed,
     "staging.measure": measure,

@@ -8,7 +8,7 @@ from hvaccalc.diagnosis import measures
 from hvaccalc.diagnosis.build import Where
 from hvaccalc.diagnosis.seen import obstructions
 from hvaccalc.job.visit_tables import Work
-from hvaccalc.report import figures, plain
+from hvaccalc.report import figures, plain, water_section
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.contrast_table import contrast_table
 from hvaccalc.report.found import Found, where_of
@@ -66,7 +66,8 @@ def _test(work: Work) -> list[tuple[str, Quantity]]:
 
 def permanent(found: Found) -> list[Block]:
     """The repair that the findings call for."""
-    items = [*_fan_repair(found), *_compressor_repairs(found), *_charge_repairs(found), *bring(found)]
+    items = [*_fan_repair(found), *_compressor_repairs(found), *_charge_repairs(found)]
+    items = [*water_section.repairs(found), *items, *bring(found)]
     blocks: list[Block] = [Heading("Permanent repair")]
     if items:
         blocks.append(Items(tuple(items)))

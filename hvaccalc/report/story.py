@@ -9,7 +9,7 @@ from hvaccalc.findings import Finding
 from hvaccalc.findings.finding import chance
 from hvaccalc.findings.forecast import LIMITS
 from hvaccalc.job.schema import Job
-from hvaccalc.report import charge_section, figures, plain
+from hvaccalc.report import charge_section, figures, plain, water_section
 from hvaccalc.report.blocks import Block, Figure, Heading, Item, Items, Paragraph
 from hvaccalc.report.found import Found, severity_rank, where_of
 from hvaccalc.report.open_questions import questions
@@ -99,7 +99,7 @@ def _has_a_place(finding: Finding, found: Found) -> bool:
     if finding.visit is not None:
         return True
     told = any(finding.id in other.inputs for other in found.of("staging.fault"))
-    return finding.key in WIRING and not told
+    return finding.key in (*WIRING, *WATER) and not told
 
 
 STANDING = "circuit.standing_pressure"
@@ -107,7 +107,10 @@ STANDING = "circuit.standing_pressure"
 
 WIRING = ("staging.fault", "staging.backfeed", "staging.measure")
 
+WATER = ("water.dominant",)
+
 ORDER = {
+    "water.dominant": 0,
     "staging.backfeed": 0,
     "staging.measure": 0,
     "staging.fault": 0,
@@ -177,7 +180,10 @@ def why(found: Found) -> list[Block]:
     """The chain from the call to the ice, as far as findings carry it."""
     blocks: list[Block] = [Heading("Why it happened")]
     links = _links(found)
-    if not (found.staged_wrong or found.freezes):
+    water = water_section.link(found)
+    if not (found.staged_wrong or found.freezes) and water is not None:
+        blocks.append(Items((water,)))
+    elif not (found.staged_wrong or found.freezes):
         text = (
             "Not proved yet. The readings so far show neither a fan that fails to follow the calls nor ice, "
             "nor a coil or a refrigerant likely below freezing."
@@ -268,7 +274,8 @@ def _links(found: Found) -> list[Item]:
             lead = "The drive, which sets the fan's speed." if found.plain else "The drive."
             links += [Item(text, lead) for text in _presets(found.job)]
             links += [Item(text, "The wiring.") for text in _wires(found)] if found.plain else []
-    return links
+    water = water_section.link(found)
+    return links if water is None else [*links, water]
 
 
 def _called(calls: Sequence[str], found: Found) -> str:
@@ -322,7 +329,7 @@ def _unproved(found: Found) -> list[str]:
             else "Why the fan did not follow. The control wiring and the fan's drive have to be checked "
             "step by step."
         )
-    if found.freezes:
+    if found.freezes and water_section.link(found) is None:
         told.append(
             "How the water reaches the place where it was seen. Ice that melts after cooling stops would "
             "fit water that comes then, but the amount was not calculated. "
@@ -344,17 +351,19 @@ def looked_at(found: Found) -> list[Block]:
         blocks.append(Items(tuple(items)))
     seen = signs_seen(found.job)
     if seen and not found.plain:
-        blocks.append(Paragraph("Seen on site, recorded but not weighed in this release:"))
+        blocks.append(Paragraph("Seen on site:"))
         blocks.append(Items(tuple(Item(text, lead) for lead, text in seen)))
-    text = (
-        "Other causes (drain, trap, pan, water blown off the coil, sweating, a pipe or a leak elsewhere) "
-        f"were not weighed by calculation{_so_far(found)}, so none of them is ruled out here."
-    )
-    return [*blocks, Paragraph(text)]
-
-
-def _so_far(found: Found) -> str:
-    return "" if found.plain else " in this release"
+    text = "" if found.plain else water_section.weighed(found)
+    if not text and found.analysis.water is None:
+        text = (
+            "Other causes (drain, trap, pan, water blown off the coil, sweating, a pipe or a leak elsewhere) "
+            "were not weighed, as nothing was noted of the water: none of them is ruled out here."
+        )
+    if text:
+        blocks.append(Paragraph(text))
+    elif len(blocks) == 1:
+        blocks.append(Paragraph("What was weighed beside it stands with the water above."))
+    return blocks
 
 
 def _stayed_warm(found: Found) -> list[Item]:

@@ -1,0 +1,190 @@
+"""Picture of the water budget: a bar for each mechanism against the water seen, when and where it shows.
+
+Bars lie on a logarithmic scale. Full bars can make it, hollow ones cannot tell, thin lines cannot; words say
+so too. Plain SVG, so that a slider can redraw it at once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from html import escape
+
+import numpy as np
+
+from hvaccalc import units
+from hvaccalc.diagnosis.water import CAN, CANNOT, WaterBudget, Weighed
+from hvaccalc.diagnosis.water_seen import COOLING, OFF, PLACES, STOPPING
+from hvaccalc.ensemble import Band
+from hvaccalc.report.ink import COLOURS, FAINT, INK, QUIET
+from hvaccalc.report.wiring_picture import Picture
+
+WIDTH, LEFT, RIGHT = 720.0, 172.0, 420.0
+TOP, ROW = 92.0, 22.0
+WORD, STRIP, STEP = 428.0, 504.0, 21.0
+SHOWN_PLACES = tuple(place for place in PLACES if place != "coil face")
+COLUMNS = ((COOLING, "cooling"), (STOPPING, "after stop"), (OFF, "cooling off"))
+DECADES = (1e-2, 1e3)
+"""Ends of the scale in gallons or litres a day, or an hour."""
+
+SHORT = {
+    "carry_over": "blown off the coil",
+    "coil_drip": "drip without ice",
+    "outside": "outside the unit",
+    "shut_down_drain": "falls at shut-down",
+    "pan_leak": "pan leaks, unlevel",
+}
+
+
+def picture(budget: WaterBudget, display: str, name: str = "water") -> Picture:
+    """The whole picture; `name` keeps its ids apart from others on the page."""
+    title = "Where the water can come from"
+    rows = list(budget.weighed.values())
+    height = TOP + ROW * len(rows) + 40.0
+    parts = [
+        *_scale(budget, display, height),
+        *_heads(budget),
+        *(part for n, one in enumerate(rows) for part in _row(budget, one, TOP + ROW * n, display)),
+        *_legend(height - 8.0),
+    ]
+    told = described(budget, display)
+    head = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH:.0f} {height:.0f}" role="img" '
+        f'aria-labelledby="{name}-title {name}-text" font-family="Arial, sans-serif" font-size="11" '
+        f'fill="{INK}" style="background:#fff"><title id="{name}-title">{escape(title)}</title>'
+        f'<desc id="{name}-text">{escape(told)}</desc>'
+    )
+    return Picture(head + "".join(parts) + "</svg>", title, told)
+
+
+def unit_of(budget: WaterBudget, display: str) -> str:
+    """Unit of the bars: by the day where the water was told so, or not at all."""
+    by_day = budget.seen.daily or budget.seen.amount is None
+    volume = "gal" if display == "us" else "L"
+    return f"{volume}/day" if by_day else f"{volume}/h"
+
+
+def _bar(budget: WaterBudget, one: Weighed) -> Band:
+    by_day = budget.seen.daily or budget.seen.amount is None
+    return one.mechanism.day_band if by_day else one.mechanism.band
+
+
+def described(budget: WaterBudget, display: str) -> str:
+    """The picture in words."""
+    unit = unit_of(budget, display)
+    told = []
+    if budget.seen.amount is not None:
+        told.append(f"Seen: {budget.seen.amount.text}.")
+    for one in budget.weighed.values():
+        value = _bar(budget, one)
+        ends = [float(units.to(end, unit, "water_flow")) for end in (value.low, value.value, value.high)]
+        low, middle, high = (f"{float(f'{end:.2g}'):g}" for end in ends)
+        told.append(f"{one.mechanism.title}: {middle} {unit} ({low} to {high}), {one.text}.")
+    return " ".join(told)
+
+
+def _x(value: float) -> float:
+    low, high = np.log10(DECADES)
+    share = (np.log10(max(value, DECADES[0])) - low) / (high - low)
+    return float(LEFT + np.clip(share, 0.0, 1.0) * (RIGHT - LEFT))
+
+
+def _scale(budget: WaterBudget, display: str, height: float) -> Iterator[str]:
+    unit, below = unit_of(budget, display), height - 38.0
+    amount = budget.seen.amount
+    if amount is not None:
+        ends = [amount.low or amount.value, amount.high or amount.value]
+        left, right = (_x(float(units.to(end, unit, "water_flow"))) for end in ends)
+        yield (
+            f'<rect x="{left:.1f}" y="{TOP - 14:.1f}" width="{max(right - left, 2.0):.1f}" '
+            f'height="{below - TOP + 14:.1f}" fill="{COLOURS[0]}" fill-opacity=".16"/>'
+        )
+        yield _words(0.5 * (left + right), TOP - 31.0, f"seen: {amount.text}", 11, "middle", COLOURS[0])
+    for power in range(int(np.log10(DECADES[0])), int(np.log10(DECADES[1])) + 1):
+        x = _x(10.0**power)
+        yield f'<path d="M{x:.1f} {TOP - 14:.1f}V{below:.1f}" stroke="{FAINT}"/>'
+        yield _words(x, TOP - 18.0, f"{10.0**power:g}", 10, "middle", QUIET)
+    yield _words(LEFT - 26.0, TOP - 18.0, unit, 10, "end", QUIET)
+
+
+def _heads(budget: WaterBudget) -> Iterator[str]:
+    """Headings of the strip; what was seen is underlaid."""
+    yield _words(STRIP, 12.0, "when", 11, "start", QUIET)
+    yield _words(STRIP + STEP * 3.6, 12.0, "where", 11, "start", QUIET)
+    seen = [phase in budget.seen.phases for phase, _ in COLUMNS]
+    seen += [place in budget.seen.places for place in SHOWN_PLACES]
+    words = [word for _, word in COLUMNS] + [place.replace(" the unit", "") for place in SHOWN_PLACES]
+    below = TOP + ROW * len(budget.weighed) - 14.0
+    for n, (word, there) in enumerate(zip(words, seen, strict=True)):
+        x = _column(n)
+        if there:
+            yield (
+                f'<rect x="{x - 8:.1f}" y="{TOP - 14:.1f}" width="16" height="{below - TOP + 16:.1f}" '
+                f'fill="{COLOURS[0]}" fill-opacity=".16"/>'
+            )
+        weight = "bold" if there else "normal"
+        yield (
+            f'<text x="{x + 3:.1f}" y="{TOP - 18:.1f}" font-size="9.5" font-weight="{weight}" '
+            f'transform="rotate(-58 {x + 3:.1f} {TOP - 18:.1f})">{escape(word)}</text>'
+        )
+
+
+def _column(n: int) -> float:
+    return STRIP + 8.0 + STEP * n + (9.0 if n >= len(COLUMNS) else 0.0)
+
+
+def _row(budget: WaterBudget, one: Weighed, y: float, display: str) -> Iterator[str]:
+    colour = {CAN: COLOURS[1], CANNOT: QUIET}.get(one.text, INK)
+    label = SHORT.get(one.mechanism.name, one.mechanism.title)
+    strong = "bold" if budget.dominant == one.mechanism.name else "normal"
+    yield (
+        f'<text x="{LEFT - 8:.1f}" y="{y + 4:.1f}" text-anchor="end" font-weight="{strong}" '
+        f'fill="{QUIET if one.text == CANNOT else INK}">{escape(label)}</text>'
+    )
+    yield _words(WORD, y + 4.0, one.text, 10.5, "start", colour)
+    yield from _bars(_bar(budget, one), one, y, unit_of(budget, display), colour)
+    marks = [(phase in one.mechanism.phases) for phase, _ in COLUMNS]
+    marks += [place in one.mechanism.places for place in SHOWN_PLACES]
+    for n, there in enumerate(marks):
+        if there:
+            fill = "#fff" if one.text == CANNOT else colour
+            yield f'<circle cx="{_column(n):.1f}" cy="{y:.1f}" r="4" fill="{fill}" stroke="{colour}"/>'
+
+
+def _bars(value: Band, one: Weighed, y: float, unit: str, colour: str) -> Iterator[str]:
+    if not value.known:
+        return
+    low, middle, high = (
+        float(units.to(part, unit, "water_flow")) for part in (value.low, value.value, value.high)
+    )
+    if high < DECADES[0]:
+        yield _words(LEFT + 3.0, y + 4.0, "0", 10, "start", QUIET)
+        return
+    left, mark, right = (_x(part) for part in (low, middle, high))
+    if one.text == CANNOT:
+        yield f'<path d="M{left:.1f} {y:.1f}H{right:.1f}" stroke="{colour}" stroke-dasharray="2 2"/>'
+    else:
+        fill = colour if one.text == CAN else "#fff"
+        yield (
+            f'<rect x="{left:.1f}" y="{y - 5:.1f}" width="{max(right - left, 1.5):.1f}" height="10" '
+            f'fill="{fill}" fill-opacity=".75" stroke="{colour}"/>'
+        )
+    yield f'<path d="M{mark:.1f} {y - 7:.1f}v14" stroke="{INK}" stroke-width="1.6"/>'
+
+
+def _legend(y: float) -> Iterator[str]:
+    yield _words(
+        8.0,
+        y,
+        "Bars hold 5 to 95 %, the stroke is the middle. Full bar: can make it; hollow: cannot tell; dotted: "
+        "cannot. Blue: as seen.",
+        10,
+        "start",
+        QUIET,
+    )
+
+
+def _words(x: float, y: float, said: str, size: float, anchor: str, colour: str) -> str:
+    return (
+        f'<text x="{x:.1f}" y="{y:.1f}" font-size="{size:g}" text-anchor="{anchor}" fill="{colour}">'
+        f"{escape(said)}</text>"
+    )
