@@ -166,8 +166,12 @@ def component_charges(
     }
 
 
-def _condenser_density(fluid, high, bubble, state, closures) -> np.ndarray:
-    """Mean density of the condenser [kg/m3]."""
+def condenser_zones(
+    fluid: Refrigerant, state: State, closures: Closures
+) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Shares of the condenser's tube that hold gas, both phases and liquid; they sum to 1."""
+    high = fluid.dew_pressure(state.condensing)
+    bubble = fluid.bubble_temperature(high)
     edge, dew = fluid.saturated_liquid(bubble), fluid.saturated_vapour(state.condensing)
     cold = fluid.liquid(high, bubble - state.subcooling)
     hot = fluid.vapour(high, state.condensing + state.discharge_superheat)
@@ -187,11 +191,18 @@ def _condenser_density(fluid, high, bubble, state, closures) -> np.ndarray:
         mean,
         closures.gas_film,
     )
-    void = _mean_void(1.0, 0.0, edge.density, dew.density, closures)
-    both = edge.density + (dew.density - edge.density) * void
-    liquid_density = (edge.density + cold.density) / 2.0
-    gas_density = (hot.density + dew.density) / 2.0
-    return (both + liquid * liquid_density + gas * gas_density) / (1.0 + liquid + gas)
+    whole = 1.0 + liquid + gas
+    return gas / whole, 1.0 / whole, liquid / whole
+
+
+def _condenser_density(fluid, high, bubble, state, closures) -> np.ndarray:
+    """Mean density of the condenser [kg/m3]."""
+    edge, dew = fluid.saturated_liquid(bubble).density, fluid.saturated_vapour(state.condensing).density
+    cold = fluid.liquid(high, bubble - state.subcooling).density
+    hot = fluid.vapour(high, state.condensing + state.discharge_superheat).density
+    both = edge + (dew - edge) * _mean_void(1.0, 0.0, edge, dew, closures)
+    gas_share, both_share, liquid_share = condenser_zones(fluid, state, closures)
+    return gas_share * (hot + dew) / 2.0 + both_share * both + liquid_share * (edge + cold) / 2.0
 
 
 def _evaporator_density(fluid, low, entering, gas, state, closures) -> np.ndarray:

@@ -11,7 +11,7 @@ from hvaccalc import units
 from hvaccalc.diagnosis.build import Draws, Where
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
 from hvaccalc.findings.finding import Finding, Writer, finding_id
-from hvaccalc.service.cylinder import CylinderChoice
+from hvaccalc.service.cylinder import CAUTIOUS_TEMPERATURE, CylinderChoice
 from hvaccalc.service.inventory import FULL, LABEL, LABEL_AND_LINE, TONNAGE, CircuitInventory, OnBoard
 from hvaccalc.service.pump_down import FITS, UNKNOWN, PumpDown
 from hvaccalc.service.refrigerant_quote import Gas
@@ -190,12 +190,13 @@ def _cylinder(writer: Writer, where: Where, circuit: CircuitInventory, choice: C
 
 def _cylinder_fill(writer: Writer, where: Where, choice: CylinderChoice, refrigerant: str) -> None:
     water = units.value_text(choice.cylinder.water_capacity, "mass", writer.display)
+    hot = units.value_text(CAUTIOUS_TEMPERATURE, "temperature", writer.display)
     writer.number(
         "inventory.cylinder_fill",
         where,
         Band(choice.fill.cautious, choice.fill.cautious, choice.fill.cautious),
         "mass",
-        f"A {choice.cylinder.name} cylinder takes {{}} of {refrigerant} with care: liquid of 130 °F in 80 % "
+        f"A {choice.cylinder.name} cylinder takes {{}} of {refrigerant} with care: liquid of {hot} in 80 % "
         f"of it (water capacity {water}).",
         sources=("cylinder_fill",),
     )

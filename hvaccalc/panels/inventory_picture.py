@@ -12,7 +12,7 @@ from hvaccalc.ensemble import Band, band
 from hvaccalc.panels.svg import path, tag, words
 from hvaccalc.report.ink import COLOURS, FAINT, INK, QUIET
 from hvaccalc.report.inventory_picture import Bar, bars, mass
-from hvaccalc.service.cylinder import CylinderChoice
+from hvaccalc.service.cylinder import LEGAL_TEMPERATURE, CylinderChoice
 from hvaccalc.service.inventory import CircuitInventory
 from hvaccalc.service.inventory_study import InventoryStudy
 from hvaccalc.service.pump_down import AMBIENTS, room_over
@@ -178,7 +178,8 @@ def _limits(choice: CylinderChoice, display: str, top: float, scale: float) -> l
         said = f"{name} {units.value_text(limit, 'mass', display)}"
         parts.append(words(x - 4, top + CYLINDER + down, said, 11, text_anchor="end"))
     full = units.value_text(choice.fill.liquid_full, "mass", display)
-    parts.append(words(WIDTH - RIGHT + 8, top + 12, f"liquid-full at 131 °F: {full}", 10.5))
+    hot = units.value_text(LEGAL_TEMPERATURE, "temperature", display)
+    parts.append(words(WIDTH - RIGHT + 8, top + 12, f"liquid-full at {hot}: {full}", 10.5))
     return parts
 
 

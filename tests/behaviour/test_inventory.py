@@ -259,6 +259,7 @@ def test_carry_and_quote(tmp_path):
     assert gas.quote.low < gas.quote.value < gas.quote.high == gas.carry
     assert gas.quote.value / POUND == pytest.approx(34.0, abs=0.4)
     assert 0.0 < gas.hoses.value / POUND < 0.3
+    assert gas.quote.value - gas.hoses.value == pytest.approx(analysis.inventory["1"].full.draws[0])
     lacking = gas.missing.value - gas.hoses.value
     circuit = analysis.inventory["1"]
     assert lacking == pytest.approx(circuit.full.draws[0] - circuit.on_board.charge.draws[0])

@@ -8,12 +8,13 @@ from collections.abc import Callable, Iterator
 
 import numpy as np
 
-from hvaccalc import load_job
+from hvaccalc import load_job, units
 from hvaccalc.diagnosis.build import Draws
+from hvaccalc.diagnosis.condition import diagnose
 from hvaccalc.equipment.void_fraction import GAUSS_POINTS, MODELS, mean_void_fraction
 from hvaccalc.resources import data_path
 from hvaccalc.service.inventory import inventory
-from hvaccalc.service.inventory_study import at_ambient, inventory_study
+from hvaccalc.service.inventory_study import at_ambient, inventory_study, retyped
 
 DRAWS = 2000
 REPEATS = 5
@@ -39,9 +40,11 @@ def bare() -> None:
 def rows() -> Iterator[tuple[str, str, str, str]]:
     """Milliseconds."""
     job = load_job(data_path("jobs", "library_hall.toml"))
-    seconds = best_seconds(lambda: inventory(Draws(job, DRAWS), ()))
-    note = f"{GAUSS_POINTS} qualities each; draws made anew"
+    draws = Draws(job, DRAWS)
+    results = tuple(diagnose(draws, where) for where, _ in draws.conditions())
+    seconds = best_seconds(lambda: inventory(draws, results))
+    note = f"two circuits, three states each, {GAUSS_POINTS} qualities"
     yield f"inventory, {DRAWS} draws", f"{seconds * 1e3:.0f} ms", f"{best_seconds(bare) * 1e3:.0f} ms", note
-    study = inventory_study(job)
+    study = retyped(inventory_study(job), "2", {"volume": units.parse("0.8 ft3", "volume")})
     seconds = best_seconds(lambda: at_ambient(study, 305.0))
     yield "inventory, slider to another ambient", f"{seconds * 1e3:.1f} ms", "30 ms asked", "512 draws"

@@ -13,7 +13,14 @@ from hvaccalc.diagnosis.build import Draws
 from hvaccalc.ensemble import band
 from hvaccalc.equipment.charge import mean_void_fraction as closed_form
 from hvaccalc.equipment.charge import slip_factor
-from hvaccalc.equipment.charge_inventory import Closures, State, Volumes, component_charges, tuned
+from hvaccalc.equipment.charge_inventory import (
+    Closures,
+    State,
+    Volumes,
+    component_charges,
+    condenser_zones,
+    tuned,
+)
 from hvaccalc.equipment.void_fraction import MODELS, mean_void_fraction, void_fraction
 from hvaccalc.job.load import job_from_text
 from hvaccalc.physics.refrigerant import refrigerant
@@ -88,6 +95,33 @@ def test_shares(case, model):
     whole = sum(found.values())
     for name, part in zip(PARTS, CASES[case][5:], strict=True):
         assert found[name] / whole == pytest.approx(part / CASES[case][4], abs=0.04), name
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_condenser_like_for_like(case):
+    """With the model's own void fraction the condenser's charge is met within 5 %."""
+    assert charges(case)["condenser"] == pytest.approx(CASES[case][6], rel=0.05)
+
+
+SUBCOOLED = {
+    "base": 0.179,
+    "subcooling 3 K": 0.058,
+    "subcooling 5 K": 0.110,
+    "subcooling 10 K": 0.313,
+    "outdoors 45 °C": 0.227,
+    "condenser air 80 %": 0.158,
+    "condenser air 60 %": 0.140,
+    "condenser air 42 %": 0.128,
+}
+
+
+@pytest.mark.parametrize("case", SUBCOOLED)
+def test_subcooled_share_of_the_condenser(case):
+    """Share of the length as the model gives it, to 0.03: our air has a large heat capacity beside the
+    refrigerant's, the model's warms along the zone."""
+    zones = condenser_zones(refrigerant("R-410A"), state(case), closures("Zivi"))
+    assert float(zones[2]) == pytest.approx(SUBCOOLED[case], abs=0.03)
+    assert sum(float(zone) for zone in zones) == pytest.approx(1.0)
 
 
 def test_shares_at_the_base_as_printed():
