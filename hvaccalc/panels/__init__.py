@@ -5,9 +5,19 @@ A panel computes nothing itself: it reads text, calls one function of a lower la
 
 from hvaccalc.panels.air import AirPanel
 from hvaccalc.panels.base import Panel, UnitField
+from hvaccalc.panels.charge import ChargePanel
 from hvaccalc.panels.fan import FanPanel
 from hvaccalc.panels.freeze import FreezePanel
 from hvaccalc.panels.inventory import InventoryPanel
 from hvaccalc.panels.wiring import WiringPanel
 
-__all__ = ["AirPanel", "FanPanel", "FreezePanel", "InventoryPanel", "Panel", "UnitField", "WiringPanel"]
+__all__ = [
+    "AirPanel",
+    "ChargePanel",
+    "FanPanel",
+    "FreezePanel",
+    "InventoryPanel",
+    "Panel",
+    "UnitField",
+    "WiringPanel",
+]

@@ -1,0 +1,122 @@
+"""Panel: the charge of each circuit of one condition, side by side, its gates, and the faults that fit."""
+
+from __future__ import annotations
+
+import ipywidgets as widgets
+
+from hvaccalc.diagnosis.build import Where
+from hvaccalc.diagnosis.charge_rules import ROLES, charge_rule, editions
+from hvaccalc.diagnosis.charge_study import ChargeStudy, charge_study, normal_unit, retyped
+from hvaccalc.job.fields import Reading
+from hvaccalc.job.schema import Job
+from hvaccalc.job.visit_tables import CircuitReadings
+from hvaccalc.panels import charge_picture, charge_words
+from hvaccalc.panels.air import condition_of
+from hvaccalc.panels.base import LABEL, Panel, UnitField, typed_key
+from hvaccalc.panels.look import text
+from hvaccalc.report.blocks import Caution, Item
+
+READINGS = {
+    "suction_pressure": ("Suction", "118 psig"),
+    "suction_temperature": ("Suction line", "50 degF"),
+    "liquid_pressure": ("Liquid", "317 psig"),
+    "liquid_temperature": ("Liquid line", "88 degF"),
+}
+"""Readings with a box of their own in each circuit: label and hint."""
+
+CAUTION = Caution(
+    "Before gauges go on",
+    (
+        Item(
+            "Licensed handling, gloves and goggles; liquid freezes skin. Recover, never vent.", "Refrigerant."
+        ),
+        Item("No verdict is a licence to add or take out: find the leak or the fault first.", "Charge."),
+        Item(
+            "Where suction stands below freezing read promptly, then stop; never bridge a pressure switch "
+            "to keep it running.",
+            "Running.",
+        ),
+    ),
+)
+
+
+class ChargePanel(Panel):
+    """Each circuit's reading against its target, its gates, and the faults that fit.
+
+    Parameters
+    ----------
+    job : Job
+    visit, condition : int
+        Counted from 1.
+    """
+
+    title = "Charge by circuit"
+    caution = CAUTION
+
+    def __init__(self, job: Job, visit: int = 1, condition: int = 1) -> None:
+        self.job, self.where = job, Where(visit, condition)
+        self.known = condition_of(job, visit, condition)
+        self.normal = normal_unit(job, self.where)
+        self.boxes = {
+            (name, key): self._box(name, key, *said)
+            for name in self.known.circuit
+            for key, said in READINGS.items()
+        }
+        rule = charge_rule(job)
+        self.edition = self._choice("Rules", list(editions()), rule.edition.name)
+        self.role = self._choice("Role", list(ROLES), rule.role)
+        controls: list[widgets.Widget] = []
+        for name in self.known.circuit:
+            controls.append(widgets.HTML(f'<p class="hvac-part">Circuit {text(name)}</p>'))
+            controls += [box for (circuit, _), box in self.boxes.items() if circuit == name]
+        controls += [widgets.HTML('<p class="hvac-part">Judged by</p>'), self.edition, self.role]
+        super().__init__(list(self.boxes.values()), controls)
+        for choice in (self.edition, self.role):
+            choice.observe(lambda _: self.refresh(), "value")
+
+    @classmethod
+    def from_job(cls, job: Job, visit: int = 1, condition: int = 1) -> ChargePanel:
+        """Panel filled with the readings of one condition of a job."""
+        return cls(job, visit, condition)
+
+    def _box(self, name: str, key: str, label: str, hint: str) -> UnitField:
+        reading: Reading | None = getattr(self.known.circuit[name], key)
+        shown = reading.quantity.text if reading is not None else ""
+        return UnitField(label, typed_key(CircuitReadings, key), shown, optional=True, hint=hint)
+
+    def _choice(self, label: str, options: list[str], value: str) -> widgets.Dropdown:
+        return widgets.Dropdown(
+            description=label,
+            options=options,
+            value=value,
+            style={"description_width": LABEL},
+            layout={"width": "auto"},
+        )
+
+    def _head(self) -> str:
+        label = self.known.label or f"condition {self.where.condition}"
+        return super()._head() + f'<p class="hvac-note">{text(f"visit {self.where.visit}, {label}")}</p>'
+
+    def solve(self) -> ChargeStudy:
+        """The circuits with the boxes as they stand."""
+        readings: dict[tuple[str, str], Reading | None] = {}
+        for (name, key), box in self.boxes.items():
+            known: Reading | None = getattr(self.known.circuit[name], key)
+            instrument = known.instrument if known is not None else None
+            readings[name, key] = None if box.quantity is None else Reading(box.quantity, instrument)
+        job = retyped(self.job, self.where, readings)
+        chosen = {"charge_edition": self.edition.value, "role": self.role.value}
+        job = job.model_copy(update={"rules": job.rules.model_copy(update=chosen)})
+        return charge_study(job, self.where, self.normal)
+
+    def draw(self) -> str:
+        """The result as SVG."""
+        return charge_picture.picture(self.result, f"charge-{self.where.visit}-{self.where.condition}")
+
+    def tell(self) -> list[str]:
+        """The result in lines of plain text."""
+        return charge_words.lines(self.result)
+
+    def tell_html(self) -> str:
+        """Numbers, verdicts, gates, faults."""
+        return charge_words.html(self.result)

@@ -1,0 +1,218 @@
+"""Picture of the charge panel: each circuit's reading beside saturation and target, as plain SVG."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from html import escape
+
+import numpy as np
+
+from hvaccalc import units
+from hvaccalc.diagnosis.charge_study import ChargeStudy, TargetLine
+from hvaccalc.ensemble import NOT_KNOWN, Band, band
+from hvaccalc.panels.svg import corners, path, tag, words
+from hvaccalc.report.ink import COLOURS, FAINT, INK, QUIET, degrees, temperature
+
+WIDTH, LEFT, RIGHT, GAP = 640.0, 52.0, 8.0, 52.0
+TOP, HEIGHT, BELOW = 40.0, 220.0, 44.0
+READ, TARGET = COLOURS[0], COLOURS[1]
+
+
+@dataclass(frozen=True)
+class Pane:
+    """One circuit's frame with its scales, in the units shown."""
+
+    left: float
+    right: float
+    top: float
+    base: float
+    pressures: tuple[float, float]
+    temperatures: tuple[float, float]
+
+    def x(self, value):
+        """Place of a pressure."""
+        low, high = self.pressures
+        return self.left + (np.asarray(value) - low) / (high - low) * (self.right - self.left)
+
+    def y(self, value):
+        """Place of a temperature."""
+        low, high = self.temperatures
+        return self.base - (np.asarray(value) - low) / (high - low) * (self.base - self.top)
+
+
+def _pressure(value, study: ChargeStudy):
+    unit = units.display_unit("pressure", study.draws.job.display)[0]
+    return units.to(value, unit, "pressure", study.barometer)
+
+
+def picture(study: ChargeStudy, name: str) -> str:
+    """The whole picture as SVG text; `name` keeps its ids apart from others on the page."""
+    circuits = list(study.lines)
+    rows = max((len(circuits) + 1) // 2, 1)
+    each = TOP + HEIGHT + BELOW
+    told = tag("title", "Charge of each circuit against its target", id="{id}-title")
+    told += tag("desc", escape(described(study)), id="{id}-desc")
+    parts = [_pane(study, circuit, number, len(circuits), each) for number, circuit in enumerate(circuits)]
+    if not parts:
+        parts = [words(LEFT, 60.0, "No circuit runs with the pressures that its charge is judged by.", 13)]
+    return tag(
+        "svg",
+        told + "".join(parts),
+        xmlns="http://www.w3.org/2000/svg",
+        viewBox=f"0 0 {WIDTH:.0f} {rows * each:.0f}",
+        width="100%",
+        role="img",
+        aria_labelledby="{id}-title {id}-desc",
+        font_family="Arial, sans-serif",
+        fill=INK,
+        style=f"background:#fff;max-width:{WIDTH:.0f}px",
+    ).replace("{id}", name)
+
+
+def _reading(study: ChargeStudy, circuit: str) -> tuple[Band, Band]:
+    """Pressure and temperature as read, with their bands [Pa, K]."""
+    side, where = study.lines[circuit].side, study.where.at(circuit)
+    found = []
+    for key in (f"{side}_pressure", f"{side}_temperature"):
+        column = study.draws.column(where, key)
+        found.append(NOT_KNOWN if column is None else band(column))
+    return found[0], found[1]
+
+
+def _pane(study: ChargeStudy, circuit: str, number: int, count: int, each: float) -> str:
+    line, display = study.lines[circuit], study.draws.job.display
+    pressure, read = _reading(study, circuit)
+    whole = WIDTH - LEFT - RIGHT
+    width = whole if count == 1 else (whole - GAP) / 2.0
+    left = LEFT + (number % 2) * (width + GAP)
+    top = (number // 2) * each + TOP
+    across, up = _scales(study, line.side)
+    pane = Pane(left, left + width, top, top + HEIGHT, across, up)
+    verdict = study.charges[circuit].verdict
+    parts = [
+        words(left, top - 22.0, f"Circuit {circuit}: {verdict}", 14, font_weight="bold"),
+        words(left, top - 7.0, _told(study, circuit), 11, fill=QUIET),
+        _frame(pane, line, display),
+        _curve(pane, study, line.pressure, line.saturation, QUIET, "3 3", "saturation"),
+    ]
+    if line.target is not None:
+        parts += [
+            _tolerance(pane, study, line),
+            _curve(pane, study, line.pressure, line.target, TARGET, None, ""),
+        ]
+        for p, t in line.points:
+            x, y = float(pane.x(_pressure(p, study))), float(pane.y(temperature(t, display)))
+            parts.append(tag("rect", x=x - 3.5, y=y - 3.5, width=7.0, height=7.0, fill="#fff", stroke=TARGET))
+    if pressure.known and read.known:
+        parts.append(_mark(pane, study, pressure, read))
+    return "".join(parts)
+
+
+def _scales(study: ChargeStudy, side: str) -> tuple[tuple[float, float], tuple[float, float]]:
+    """Pressures and temperatures shown: the same for all circuits that are judged on one pipe."""
+    display = study.draws.job.display
+    pressures, kelvins = [], []
+    for circuit, line in study.lines.items():
+        if line.side != side:
+            continue
+        read = _reading(study, circuit)[1]
+        pressures += [line.pressure[0], line.pressure[-1]]
+        for column in (line.saturation, line.target, np.array([read.low, read.high])):
+            kelvins += [] if column is None else list(column[np.isfinite(column)])
+    across = _pressure(np.array([min(pressures), max(pressures)]), study)
+    up = temperature(np.array([min(kelvins), max(kelvins)]), display)
+    return (float(across[0]), float(across[1])), (float(up[0]) - 2.0, float(up[1]) + 2.0)
+
+
+def _told(study: ChargeStudy, circuit: str) -> str:
+    held = study.charges[circuit].held
+    if held.deviation is None:
+        return "no target"
+    value = band(held.deviation)
+    if not value.known:
+        return "outside the tables"
+    shown = units.band_text(
+        value.value, value.low, value.high, "temperature_difference", study.draws.job.display
+    )
+    return f"off its target {shown}"
+
+
+def _frame(pane: Pane, line: TargetLine, display: str) -> str:
+    parts = [path("M", pane.left, pane.base, "H", pane.right, stroke=QUIET)]
+    for value in _ticks(*pane.pressures, 5):
+        x = float(pane.x(value))
+        parts.append(path("M", x, pane.top, "V", pane.base + 4.0, stroke=FAINT))
+        parts.append(words(x, pane.base + 16.0, f"{value:,.10g}", text_anchor="middle"))
+    for value in _ticks(*pane.temperatures, 6):
+        y = float(pane.y(value))
+        parts.append(path("M", pane.left - 4.0, y, "H", pane.right, stroke=FAINT))
+        parts.append(words(pane.left - 7.0, y + 4.0, f"{value:.4g}", text_anchor="end"))
+    unit = units.DISPLAY_NAMES.get(units.display_unit("pressure", display)[0], "")
+    unit = unit or units.display_unit("pressure", display)[0]
+    title = f"{line.side} pressure [{unit}]"
+    parts.append(words((pane.left + pane.right) / 2.0, pane.base + 33.0, title, 11.5, text_anchor="middle"))
+    side = f"{line.side} line [{degrees(display)}]"
+    turned = f"translate({pane.left - 38.0:.1f},{(pane.top + pane.base) / 2:.1f}) rotate(-90)"
+    return "".join(parts) + words(0, 0, side, 11.5, transform=turned, text_anchor="middle")
+
+
+def _places(
+    pane: Pane, study: ChargeStudy, pressure: np.ndarray, kelvin: np.ndarray
+) -> list[tuple[float, float]]:
+    good = np.isfinite(kelvin)
+    x = pane.x(_pressure(pressure[good], study))
+    y = pane.y(temperature(kelvin[good], study.draws.job.display))
+    return list(zip(np.atleast_1d(x), np.atleast_1d(y), strict=True))
+
+
+def _curve(pane, study, pressure, kelvin, colour, dash, said) -> str:
+    places = _places(pane, study, pressure, kelvin)
+    if len(places) < 2:
+        return ""
+    drawn = tag(
+        "polyline", points=corners(places), fill="none", stroke=colour, stroke_width=2, stroke_dasharray=dash
+    )
+    x, y = places[-1]
+    return drawn + (words(x - 2.0, y - 6.0, said, 10.5, text_anchor="end", fill=colour) if said else "")
+
+
+def _tolerance(pane: Pane, study: ChargeStudy, line: TargetLine) -> str:
+    """Band of "as charted" about the target."""
+    assert line.target is not None
+    above = _places(pane, study, line.pressure, line.target + line.tolerance)
+    below = _places(pane, study, line.pressure, line.target - line.tolerance)
+    if len(above) < 2:
+        return ""
+    return tag("polygon", points=corners([*above, *reversed(below)]), fill=TARGET, fill_opacity=".16")
+
+
+def _mark(pane: Pane, study: ChargeStudy, pressure: Band, read: Band) -> str:
+    """The reading: a filled circle with its band both ways."""
+    display = study.draws.job.display
+    left, x, right = (
+        float(pane.x(_pressure(v, study))) for v in (pressure.low, pressure.value, pressure.high)
+    )
+    low, y, high = (float(pane.y(temperature(v, display))) for v in (read.low, read.value, read.high))
+    cross = path("M", left, y, "H", right, stroke=READ, stroke_width=2)
+    cross += path("M", x, low, "V", high, stroke=READ, stroke_width=2)
+    return cross + tag("circle", cx=x, cy=y, r=5.0, fill=READ, stroke="#fff")
+
+
+def _ticks(low: float, high: float, most: int) -> np.ndarray:
+    span = high - low
+    power = 10.0 ** np.floor(np.log10(span / most))
+    step = next(s * power for s in (1.0, 2.0, 5.0, 10.0) if span / (s * power) <= most)
+    return np.arange(np.ceil(low / step) * step, high, step)
+
+
+def described(study: ChargeStudy) -> str:
+    """The picture in words."""
+    told = [f"Circuit {name}: {study.charges[name].verdict}, {_told(study, name)}" for name in study.lines]
+    if not told:
+        return "No circuit can be drawn."
+    return (
+        "Pipe temperature over pressure: filled circle as read with 95 % bands, solid line with a shaded "
+        "band where the charge is as charted, squares the chart's points, dashed line saturation. "
+        + "; ".join(told)
+        + "."
+    )

@@ -1,0 +1,123 @@
+"""The charge panel's result in words: circuits side by side, gates and what each blocks, faults that fit."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from hvaccalc import units
+from hvaccalc.diagnosis.charge import CircuitCharge
+from hvaccalc.diagnosis.charge_study import ChargeStudy
+from hvaccalc.diagnosis.gates import Gate
+from hvaccalc.ensemble import Band, band
+from hvaccalc.findings.charge import statement
+from hvaccalc.panels.look import card, cards, text
+
+MARKS = {"met": "✓", "unmet": "✗", "unknown": "?"}
+
+
+def banded(column: np.ndarray | None, display: str) -> str:
+    """A difference with its band, or that it was not read."""
+    value = Band(np.nan, np.nan, np.nan) if column is None else band(column)
+    if not value.known:
+        return "not known"
+    return units.band_text(value.value, value.low, value.high, "temperature_difference", display)
+
+
+def numbers(charge: CircuitCharge) -> dict[str, np.ndarray | None]:
+    """Subcooling, superheat, and how far the charge's indicator is off its target."""
+    state = charge.state
+    return {
+        "subcooling": None if state.subcooling is None else state.subcooling.draws,
+        "superheat": None if state.superheat is None else state.superheat.draws,
+        "off target": charge.held.deviation,
+    }
+
+
+def blocks(gate: Gate) -> str:
+    """What a gate does to the verdict."""
+    if gate.state == "unmet":
+        return "no verdict until it is met"
+    if gate.state == "unknown" and gate.hard:
+        return f"no verdict; {gate.settle or 'read it'}"
+    return f"verdict only {gate.proviso}" if gate.proviso else "lets the verdict through"
+
+
+def verdict(charge: CircuitCharge) -> str:
+    """Verdict, why, and what would settle it."""
+    word = "low or restricted" if charge.verdict == "low" else charge.verdict
+    provisos = f", {', '.join(charge.provisos)}" if charge.provisos else ""
+    settle = f" Next: {charge.settle}." if charge.settle else ""
+    return f"{word}{provisos}; {charge.reason}.{settle}"
+
+
+def side_by_side(study: ChargeStudy) -> str:
+    """The circuits against each other in a sentence; empty where there is one."""
+    found = study.contrast
+    if found is None:
+        return ""
+    if not found.suspect:
+        return f"Side by side: {found.text}, {found.reason}."
+    provisos = f" Not known: {', '.join(found.provisos)}." if found.provisos else ""
+    return (
+        f"Side by side: circuit {found.suspect} stands out against circuit {found.against}, {found.reason}: "
+        f"{found.text}.{provisos}"
+    )
+
+
+def lines(study: ChargeStudy) -> list[str]:
+    """The result in lines of plain text."""
+    display = study.draws.job.display
+    told = []
+    for name, charge in study.charges.items():
+        told.append(f"Circuit {name}, charge: {verdict(charge)}")
+        told += [f"  {what}: {banded(column, display)}" for what, column in numbers(charge).items()]
+        told += [f"  gate {g.state}: {g.name} ({g.why}): {blocks(g)}" for g in charge.gates]
+        told.append(f"  faults that fit: {statement(study.faults[name])}")
+    if not told:
+        told = ["No circuit runs in this condition."]
+    together = side_by_side(study)
+    return [*told, *([together] if together else []), *(flag.text for flag in study.flags)]
+
+
+def html(study: ChargeStudy) -> str:
+    """Numbers side by side, verdicts, the gates as a table, the faults that fit."""
+    display = study.draws.job.display
+    shown = [
+        card(f"Circuit {name}, {what}", *_split(banded(column, display)))
+        for name, charge in study.charges.items()
+        for what, column in numbers(charge).items()
+    ]
+    said = [f"Circuit {name}: {verdict(charge)}" for name, charge in study.charges.items()]
+    said += [f"Circuit {name}, faults that fit: {statement(fits)}" for name, fits in study.faults.items()]
+    said += [side_by_side(study), *(flag.text for flag in study.flags)]
+    paragraphs = "".join(f"<p>{text(line)}</p>" for line in said if line)
+    return cards(shown) + f'<div class="hvac-say" role="status">{paragraphs}</div>' + _gates(study)
+
+
+def _split(shown: str) -> tuple[str, str]:
+    """A number and its band apart."""
+    value, _, rest = shown.partition(" (")
+    return value, f"95 %: {rest.rstrip(')')}" if rest else ""
+
+
+def _gates(study: ChargeStudy) -> str:
+    names = list(dict.fromkeys(gate.name for charge in study.charges.values() for gate in charge.gates))
+    if not names:
+        return ""
+    by_circuit = {name: {g.name: g for g in charge.gates} for name, charge in study.charges.items()}
+    rows = []
+    for name in names:
+        cells = "".join(_cell(gates[name]) for gates in by_circuit.values())
+        rows.append(f'<tr><td style="text-align:left">{text(name)}</td>{cells}</tr>')
+    head = "".join(f"<th>circuit {text(name)}</th>" for name in by_circuit)
+    caption = "Gates before a verdict, and what each does to it"
+    return (
+        f'<table class="hvac-note"><caption>{caption}</caption><tr><th>gate</th>{head}</tr>'
+        f"{''.join(rows)}</table>"
+    )
+
+
+def _cell(gate: Gate) -> str:
+    said = f"<b>{MARKS[gate.state]} {gate.state}</b>: {text(gate.why)}"
+    effect = "" if blocks(gate) == "lets the verdict through" else f"; <i>{text(blocks(gate))}</i>"
+    return f'<td style="text-align:left">{said}{effect}</td>'
