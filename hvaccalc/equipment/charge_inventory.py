@@ -130,22 +130,19 @@ def zone_ratio(heat_ratio, own_change, difference, mean_difference, film):
     return heat_ratio * mean_difference * per_kelvin / film
 
 
-def component_charges(
-    fluid: Refrigerant, volumes: Volumes, state: State, closures: Closures
-) -> dict[str, np.ndarray]:
-    """Charge of each component.
+def component_densities(fluid: Refrigerant, state: State, closures: Closures) -> dict[str, np.ndarray]:
+    """Mean density of each component that has a volume.
 
     Parameters
     ----------
     fluid : Refrigerant
-    volumes : Volumes
     state : State
     closures : Closures
 
     Returns
     -------
     dict of str to ndarray
-        Keys of `COMPONENTS` [kg]; NaN where a state lies outside the refrigerant's tables.
+        Keys of `COMPONENTS` but the last [kg/m3]; NaN where a state lies outside the refrigerant's tables.
     """
     high, low = fluid.dew_pressure(state.condensing), fluid.dew_pressure(state.suction)
     bubble = fluid.bubble_temperature(high)
@@ -156,14 +153,25 @@ def component_charges(
         mixture = _mixture(fluid, state, liquid.enthalpy, closures)
         line = np.where(closures.valve_outdoors, mixture, line)
     return {
-        "condenser": volumes.condenser * _condenser_density(fluid, high, bubble, state, closures),
-        "receiver": volumes.receiver * _receiver_density(fluid, state, bubble, closures),
-        "liquid line": volumes.liquid_line * line,
-        "evaporator": volumes.evaporator
-        * _evaporator_density(fluid, low, liquid.enthalpy, gas, state, closures),
-        "suction line": volumes.suction_line * gas.density,
-        "compressor and oil": volumes.oil_charge + 0.0 * line,
+        "condenser": _condenser_density(fluid, high, bubble, state, closures),
+        "receiver": _receiver_density(fluid, state, bubble, closures),
+        "liquid line": line,
+        "evaporator": _evaporator_density(fluid, low, liquid.enthalpy, gas, state, closures),
+        "suction line": gas.density,
     }
+
+
+def charges_of(volumes: Volumes, densities: dict[str, np.ndarray]) -> dict[str, np.ndarray]:
+    """Charge of each component: volume times density, and what the oil holds [kg]."""
+    found = {name: getattr(volumes, name.replace(" ", "_")) * density for name, density in densities.items()}
+    return found | {"compressor and oil": volumes.oil_charge + 0.0 * densities["liquid line"]}
+
+
+def component_charges(
+    fluid: Refrigerant, volumes: Volumes, state: State, closures: Closures
+) -> dict[str, np.ndarray]:
+    """Charge of each component in one state: keys of `COMPONENTS` [kg]; as `component_densities`."""
+    return charges_of(volumes, component_densities(fluid, state, closures))
 
 
 def condenser_zones(

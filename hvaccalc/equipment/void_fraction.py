@@ -13,8 +13,10 @@ from numpy.typing import ArrayLike
 
 MODELS = ("Baroczy", "Zivi", "Rouhani")
 
-GAUSS_POINTS = 8
-"""Qualities of the sum; the mean void fraction then lies within 0.003 of its limit."""
+GAUSS_POINTS = 4
+"""Qualities of the sum; the mean void fraction of coils then lies within 0.003 of its limit."""
+
+_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(GAUSS_POINTS)
 
 _RIM = 1e-6
 """Qualities nearer to 0 and 1 than this are taken so far from them: the correlations divide by both."""
@@ -99,9 +101,8 @@ def mean_void_fraction(model: str, one_quality: ArrayLike, other_quality: ArrayL
     >>> round(float(mean_void_fraction("Zivi", 1.0, 0.0, 1000.0, 100.0)), 2)
     0.74
     """
-    nodes, weights = np.polynomial.legendre.leggauss(GAUSS_POINTS)
     first = np.asarray(one_quality, dtype=float)[..., None]
     last = np.asarray(other_quality, dtype=float)[..., None]
-    quality = first + (last - first) * (nodes + 1.0) / 2.0
+    quality = first + (last - first) * (_NODES + 1.0) / 2.0
     columns = (np.asarray(value, dtype=float)[..., None] for value in state)
-    return void_fraction(model, quality, *columns) @ weights / 2.0
+    return void_fraction(model, quality, *columns) @ _WEIGHTS / 2.0

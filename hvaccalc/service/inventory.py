@@ -17,7 +17,14 @@ from hvaccalc.diagnosis.build import Datum, Draws, Where
 from hvaccalc.diagnosis.charge import CircuitCharge
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.ensemble import Band, band
-from hvaccalc.equipment.charge_inventory import Closures, State, Volumes, component_charges
+from hvaccalc.equipment.charge_inventory import (
+    Closures,
+    State,
+    Volumes,
+    charges_of,
+    component_charges,
+    component_densities,
+)
 from hvaccalc.job.circuit_tables import Circuit
 from hvaccalc.physics.refrigerant import Refrigerant
 from hvaccalc.service import inventory_draws, line_adder
@@ -107,10 +114,13 @@ class Model:
     volumes: Volumes
     state: State
     closures: Closures
+    densities: dict[str, np.ndarray]
 
     def parts(self, state: State | None = None) -> dict[str, np.ndarray]:
-        """Charge of each component [kg]."""
-        return component_charges(self.fluid, self.volumes, state or self.state, self.closures)
+        """Charge of each component, at the rating where no other state is named [kg]."""
+        if state is None:
+            return charges_of(self.volumes, self.densities)
+        return component_charges(self.fluid, self.volumes, state, self.closures)
 
     def total(self, state: State | None = None) -> np.ndarray:
         """Charge of them all [kg]."""
@@ -162,7 +172,8 @@ def circuit_inventory(
     model = None
     if fluid is not None:
         state, closures = inventory_draws.rated_state(draws, name), inventory_draws.closures(draws, name)
-        model = Model(fluid, known.volumes, state, closures)
+        densities = component_densities(fluid, state, closures)
+        model = Model(fluid, known.volumes, state, closures, densities)
     full, method, notes = _full(draws, name, model, known)
     if model is not None and full is not None and method not in (VOLUMES, TONNAGE):
         model = model.scaled_to(full.draws)
