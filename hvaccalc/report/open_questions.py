@@ -56,7 +56,7 @@ def _water(found: Found) -> list[Question]:
         ]
     left = "; ".join(budget.unexplained)
     asked = [Question("To be asked.", text, "") for text in budget.trap.asked]
-    if budget.dominant is not None and not left:
+    if not left and (budget.dominant is not None or water_section.both_at_work(budget)):
         return asked
     why = f"Not explained: {left}." if left else "More than one way can bring it; none stands out."
     next_look = water_section.ask(found)
@@ -83,7 +83,11 @@ def _speed(found: Found) -> list[Question]:
 
 
 def _freezing(found: Found) -> list[Question]:
-    unknown = [r for r in found.analysis.conditions if r.freeze is not None and not r.freeze.fin.known]
+    unknown = [
+        r
+        for r in found.analysis.conditions
+        if r.freeze is not None and not r.freeze.fin.known and not r.freeze.ice_seen
+    ]
     if unknown and found.plain:
         lacking = f"Whether the cooling coil freezes cannot be told{_in(found, unknown)}."
         return [Question("The coil.", lacking, "More readings are needed.")]

@@ -153,7 +153,8 @@ def _matters(finding: Finding, found: Found) -> bool:
         # Told to the customer in one sentence of its own.
         return not found.plain
     if finding.key == "airflow.reconciled":
-        return finding.basis != "assumed"
+        told = found.plain and found.at("airflow.short", where_of(finding)) is not None
+        return finding.basis != "assumed" and not told
     return finding.text != "cannot tell"
 
 
@@ -217,7 +218,8 @@ def _at_which_airflow(found: Found) -> list[Block]:
     if not told:
         return []
     if found.plain:
-        return [Paragraph(text) for text in _kinds_of_day({f.key: f for _, f in told})]
+        cold = found.freezes or found.staged_wrong
+        return [Paragraph(text) for text in _kinds_of_day({f.key: f for _, f in told})] if cold else []
     items = tuple(Item(finding.statement.replace(f" {LIMITS}", ""), lead) for lead, finding in told)
     place = found.place(where_of(told[0][1]))
     return [Paragraph(f"From the readings of {place}. {LIMITS}", "At which airflow."), Items(items)]
@@ -230,7 +232,7 @@ def _kinds_of_day(by_key: dict[str, Finding]) -> list[str]:
     if mild is None or hot is None:
         return []
     return [
-        f"With this little air, the chance that the coil freezes is {chance(mild)} on a mild morning and "
+        f"At this airflow the chance that the coil freezes is {chance(mild)} on a mild morning and "
         f"{chance(hot)} on a hot afternoon, by calculation."
     ]
 

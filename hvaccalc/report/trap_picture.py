@@ -103,12 +103,14 @@ def described(trap: TrapCheck, display: str) -> str:
     def length(value: float) -> str:
         return units.value_text(value, "length", display)
 
-    told = [f"State as found: {trap.state or 'not noted'}."]
+    told = [f"Pan outlet, legs and water of the trap to one scale. As found: {trap.state or 'not noted'}."]
     if np.isfinite(trap.height):
         told.append(f"Height {length(trap.height)}.")
     if trap.suction.known:
         shown = units.value_text(trap.suction.value, "air_pressure", display)
         told.append(f"{'Pressure' if trap.blow_through else 'Suction'} at the pan {shown}.")
+    else:
+        told.append("The suction at the pan was not read, so what the trap needs cannot be told.")
     if trap.standing.known:
         told.append(f"Water standing above the outlet {length(trap.standing.value)}.")
     if trap.required_height.known:

@@ -66,9 +66,17 @@ def _none_stands_out(budget: WaterBudget) -> str:
             "Nothing that was read or seen shows one of these ways at work; what would decide stands below."
         )
     names = joined([one.title for one in able])
+    if both_at_work(budget):
+        return f"{names[0].upper()}{names[1:]} were each seen at work and together reach all that was seen."
     if len(able) == 1:
         return f"{names[0].upper()}{names[1:]} can make it, but others are not ruled out."
     return f"{names[0].upper()}{names[1:]} can each bring it or a part of it; none is shown to be alone."
+
+
+def both_at_work(budget: WaterBudget) -> bool:
+    """Whether several ways were each seen at work and nothing is left unexplained."""
+    able = [budget.weighed[name].mechanism for name in budget.those(CAN)]
+    return len(able) > 1 and all(one.confirmed for one in able) and not budget.unexplained
 
 
 def _seen(budget: WaterBudget) -> str:
@@ -223,20 +231,14 @@ def _state(known: bool, met: bool) -> str:
 def _plainly(found: Found, budget: WaterBudget) -> list[Block]:
     """A few sentences for the customer."""
     told = []
-    finding = found.at("water.dominant", JOB)
-    able = [PLAIN[name] for name in budget.those(CAN)]
-    if finding is not None:
-        nothing = "Nothing in the unit can make this water. " if budget.nothing_in_the_unit else ""
-        told.append(f"{nothing}What fits amount, time and place: {PLAIN[finding.text or '']}.")
-    elif able:
-        told.append(f"These can bring this water, alone or together: {joined(able)}.")
-    elif budget.matched:
+    able = budget.those(CAN)
+    if budget.matched and not able:
         told.append("Which way the water takes is not shown yet; the next visit has to look for it.")
     if budget.unexplained and able:
-        told.append(f"Not explained by that: {joined(list(budget.unexplained))}.")
+        told.append(f"Not explained by what stands above: {joined(list(budget.unexplained))}.")
     out = ruled_out_plainly(budget)
     if out:
-        told.append(f"Ruled out: {joined(out)}.")
+        told.append(f"Weighed and ruled out: {joined(out)}.")
     if budget.trap.verdict == FAILS and budget.trap.required_height.known:
         height = units.value_text(budget.trap.required_height.value, "length", found.display)
         told.append(f"The drain's water trap is not enough for the fan: it needs {height} of height.")

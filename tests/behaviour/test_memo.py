@@ -24,6 +24,7 @@ SECTIONS = [
     "What was reported",
     "What we found",
     "Why it happened",
+    "Where the water comes from",
     "Calls and wiring",
     "What else we looked at",
     "What this does not explain, and what to read next",
@@ -148,10 +149,10 @@ def test_sections_in_order(texts, audience):
     assert page.all("html") == [{"lang": "en"}]
 
 
-def test_five_pictures_each_told_in_words(texts, demo):
+def test_seven_pictures_each_told_in_words(texts, demo):
     page = Page(texts["file"])
     pictures = page.all("svg")
-    assert len(pictures) == 5
+    assert len(pictures) == 7
     for picture in pictures:
         assert picture["role"] == "img"
         title, description = (page.by_id[name] for name in picture["aria-labelledby"].split())
@@ -243,18 +244,20 @@ def test_the_customer_reads_no_ids_and_no_needless_decimals(texts, demo):
         assert jargon not in words, jargon
 
 
-def test_the_chain_runs_from_the_call_to_the_ice(demo):
+def test_the_chain_runs_from_the_call_to_the_wet_place(demo):
     blocks = memo.blocks(demo, "file")
     start = blocks.index(Heading("Why it happened"))
     chain = next(b for b in blocks[start:] if isinstance(b, Items))
     assert [item.lead for item in chain.items] == [
-        "The calls.", "The fan.", "The drive.", "The air.", "The coil.", "Freezing.",
+        "The calls.", "The fan.", "The drive.", "The air.", "The coil.", "Freezing.", "The water.",
     ]  # fmt: skip
     said = {f.key: f.statement for f in demo.findings if (f.visit, f.condition) == (1, 1)}
     assert [item.text for item in chain.items][1] == said["staging.fault"]
-    assert [item.text for item in chain.items][3:] == [
+    assert [item.text for item in chain.items][3:6] == [
         said["airflow.reconciled"], said["coil.coldest_surface"], said["freeze.probability.fin"],
     ]  # fmt: skip
+    last = chain.items[-1].text
+    assert "Melting ice" in last and "Drip off the coil without ice" in last and "1 to 4 gal/day seen" in last
 
 
 def test_what_was_found_is_told_once_and_the_worst_first(demo):
