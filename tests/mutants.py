@@ -116,6 +116,14 @@ MUTANTS = (
         "np.mean(finite <= 0.0) < 0.025",
         "np.mean(finite <= 0.0) < 0.6",
     ),
+    _m("trap without its inch", "equipment/trap", "head(suction) + MARGIN", "head(suction)"),
+    _m("hydraulic radius to the half", "physics/pipe_flow", "** (2.0 / 3.0)", "** 0.5"),
+    _m(
+        "cylinder's caution at 100 °F",
+        "service/cylinder",
+        "CAUTIOUS_TEMPERATURE = units.degF(130.0)",
+        "CAUTIOUS_TEMPERATURE = units.degF(100.0)",
+    ),
 )
 
 
