@@ -13,7 +13,7 @@ from hvaccalc.ensemble import NOT_KNOWN, Band, band
 from hvaccalc.findings.finding import Finding, Writer, finding_id
 from hvaccalc.service.cylinder import CAUTIOUS_TEMPERATURE, CylinderChoice
 from hvaccalc.service.inventory import FULL, LABEL, LABEL_AND_LINE, TONNAGE, CircuitInventory, OnBoard
-from hvaccalc.service.pump_down import FITS, UNKNOWN, PumpDown
+from hvaccalc.service.pump_down import AMBIENTS, FITS, UNKNOWN, PumpDown
 from hvaccalc.service.refrigerant_quote import Gas
 
 TEN_FEET = 3.048
@@ -159,7 +159,9 @@ def _fits(circuit: CircuitInventory, answer: PumpDown, display: str) -> str:
     told += f"holds {holds}."
     if answer.ambient.basis == "assumed" and answer.ambient.note != "asked":
         told += f" ({answer.ambient.note[0].upper()}{answer.ambient.note[1:]}.)"
-    if np.isfinite(answer.hottest):
+    if answer.hottest >= AMBIENTS[-1]:
+        told += " It fits at any usual ambient."
+    elif np.isfinite(answer.hottest):
         told += f" It fits up to {units.value_text(answer.hottest, 'temperature', display)}."
     elif answer.text != FITS:
         told += " It fits at no usual ambient."

@@ -109,7 +109,8 @@ def line_volume(draws: Draws, name: str, side: str) -> Datum:
     lines = draws.job.circuit[name].lines
     size: Quantity | None = getattr(lines, f"{side}_size")
     length: Quantity | None = getattr(lines, f"{side}_length") or lines.liquid_length
-    note = _why_not(side, size, length)
+    own = size is not None or getattr(lines, f"{side}_length") is not None
+    note = _why_not(side, size, length) if own else ""
     run = line_length(draws, name, length)
     middle, factor = LINE_SECTION[side]
     area = lognormal(draws, f"{side} size", middle, factor) * capacity(draws, name)

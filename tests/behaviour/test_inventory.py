@@ -328,3 +328,23 @@ def test_every_finding_rests_on_findings_that_exist(tmp_path):
         if finding.key.startswith("inventory."):
             assert set(finding.inputs) <= ids
     assert SOUND["circuit.1.metering"] == "TXV"
+
+
+@pytest.mark.parametrize(
+    ("sound", "wrong", "said"),
+    [
+        ({"circuit.1.lines.liquid_length": "60 ft"}, {"circuit.1.lines.liquid_size": "9 in"}, '"9 in"'),
+        ({"circuit.1.lines.liquid_size": "3/8 in"}, {"circuit.1.lines.liquid_length": "0 ft"}, '"0 ft"'),
+    ],
+)
+def test_a_line_that_cannot_be_is_named_and_not_reckoned_with(tmp_path, sound, wrong, said):
+    """The charge is that of a unit for which the half that can be is typed alone."""
+    charge = one(analysed(tmp_path, sound | wrong), "inventory.charge", "1")
+    assert f"The liquid line was not taken as typed ({said})" in charge.statement
+    alone = one(analysed(tmp_path, sound), "inventory.charge", "1")
+    assert charge.value == pytest.approx(alone.value, rel=1e-9) and "not taken" not in alone.statement
+
+
+def test_a_condenser_that_always_holds_it_says_so(tmp_path):
+    statement = one(analysed(tmp_path, leak("liquid line", "2 ft3")), "inventory.pumpdown", "1").statement
+    assert "fits at any usual ambient" in statement
