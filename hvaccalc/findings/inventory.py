@@ -134,7 +134,11 @@ def pump_down_text(circuit: CircuitInventory, display: str) -> str:
     else:
         parts.append(f"{way}: {answer.why}.")
     if answer.missing:
-        parts.append(f"What would tell: {' or '.join(answer.missing)}.")
+        key = answer.missing[0].rpartition(".")[0]
+        parts.append(
+            "What would tell: the maker's figure for the condenser's volume or its pump-down capacity "
+            f"({key})."
+        )
     if math.isfinite(answer.cut_out) and (answer.text == FITS or answer.advised):
         gauge = units.number_text(answer.cut_out, "pressure_difference", display)
         unit = "psig" if display == "us" else "kPa gauge"

