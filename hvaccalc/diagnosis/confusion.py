@@ -1,24 +1,26 @@
 """Which faults give what a circuit shows, at the uncertainty of its readings; which reading tells them apart.
 
-Residuals are measured less what the unit of the rating, sound, would show in this weather and at the airflow
-as it is known. Saturation, superheat and subcooling alone leave several faults standing: then the answer is
-"ambiguous", and the list is the answer.
+Residuals are measured less what the unit of the rating, sound, would show in this weather: at the airflow as
+it was read, else at what full speed usually gives. Saturation, superheat and subcooling alone leave several
+faults standing: then the answer is "ambiguous", and the list is the answer.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from hvaccalc.diagnosis import fault_signs as faults
 from hvaccalc.diagnosis import unit_build
+from hvaccalc.diagnosis.airflow import FULL
+from hvaccalc.diagnosis.airflow_methods import FULL_SPEED_AIRFLOW
 from hvaccalc.diagnosis.build import Draws, Where
 from hvaccalc.diagnosis.charge import CircuitCharge
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.standing import AGREES, Standing
-from hvaccalc.equipment.unit_state import UnitStates
+from hvaccalc.equipment.unit_state import Conditions, UnitStates
 
 DISCREPANCY_SD = 2.0 * 5 / 9
 """A sound unit about its model, sd [K]; common practice, no source."""
@@ -30,6 +32,7 @@ measured on sound units (NISTIR 7350; ORNL test building), and condensers differ
 VALVE_SUPERHEAT_SD = 2.5 * 5 / 9
 """Set superheat of a valve about the usual one, sd [K]; common practice, no source."""
 
+SUCTION = "suction saturation"
 SURE, LEANS = 0.95, 0.75
 DRAWS = 24
 """Draws of the unit behind what would be normal; their mean and spread are used."""
@@ -99,7 +102,22 @@ def normal_states(draws: Draws, results: Sequence[ConditionResult]) -> dict[Wher
     unit = unit_build.from_rating(draws) if usable else None
     if unit is None:
         return {}
-    return {result.where: unit.unit.solve(conditions) for result, conditions in usable}
+    return {
+        result.where: unit.unit.solve(_with_due_air(draws, result, conditions))
+        for result, conditions in usable
+    }
+
+
+def _with_due_air(draws: Draws, result: ConditionResult, conditions: Conditions) -> Conditions:
+    """The airflow as known; what full speed usually gives where nothing shows how far it falls short.
+
+    An airflow that is only supposed must not swallow the very fault that is looked for.
+    """
+    flow = result.airflow
+    slow = flow is not None and flow.speed_ratio is not None and flow.speed_ratio.draws[0] < FULL
+    if flow is None or flow.measured or slow:
+        return conditions
+    return replace(conditions, dry_air_flow=FULL_SPEED_AIRFLOW[0] * np.asarray(draws.rating.dry_air_flow))
 
 
 def confusion(
@@ -119,7 +137,10 @@ def confusion(
         return Confusion(where, CANNOT_TELL, residuals, signs, (), (), (), ())
     proved = faults.LOW_AIR in evidence.out or faults.LOW_AIR in evidence.seen
     leans = {reading: _sign(column, LEANS) for reading, column in residuals.items()}
-    fit = faults.consistent(signs, draws.job.circuit[name].metering, proved, leans)
+    # Where nothing shows the airflow, a suction that only leans low is enough to keep low air in question.
+    leaning = not proved and not any(signs.values()) and leans.get(SUCTION, 0) < 0
+    pattern = signs | {SUCTION: -1} if leaning else signs
+    fit = faults.consistent(pattern, draws.job.circuit[name].metering, proved, leans)
     kept = tuple(fault for fault in fit if fault not in evidence.out and fault not in evidence.seen)
     seen = tuple(f"{fault}: {why}" for fault, why in evidence.seen.items())
     out = tuple(
@@ -127,9 +148,8 @@ def confusion(
         for fault, why in evidence.out.items()
         if fault in fit or (fault == faults.LOW_AIR and kept)
     )
-    return Confusion(
-        where, _text(signs, kept, evidence), residuals, signs, kept, seen, out, faults.separating(kept)
-    )
+    text = _text(pattern, kept, evidence)
+    return Confusion(where, text, residuals, signs, kept, seen, out, faults.separating(kept))
 
 
 def _text(signs: Mapping[str, int], kept: tuple[str, ...], evidence: _Evidence) -> str:

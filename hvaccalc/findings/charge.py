@@ -21,6 +21,7 @@ from hvaccalc.ensemble import band
 from hvaccalc.findings.finding import Writer, finding_id
 
 MOST = 0.90
+LEANING = "suction saturation leans low within its band, and nothing shows the airflow"
 
 
 def charge(writer: Writer, results: Sequence[ConditionResult], evidence: ChargeEvidence | None) -> None:
@@ -245,7 +246,7 @@ def statement(fits: Confusion) -> str:
         {
             NOTHING: "no residual stands out beyond its band.",
             NO_USUAL: f"{signs}: no usual fault alone leaves this pattern; two at once, or a reading is off.",
-            AMBIGUOUS: f"ambiguous ({signs or 'no sign beyond the band'}): {', '.join(fits.faults)}.",
+            AMBIGUOUS: f"ambiguous ({signs or LEANING}): {', '.join(fits.faults)}.",
         }.get(fits.text, f"{fits.text}{f' ({signs})' if signs else ''}.")
     ]
     alone = [seen for seen in fits.seen if seen.startswith(f"{fits.text}:")]
