@@ -140,11 +140,9 @@ def pump_down_text(circuit: CircuitInventory, display: str) -> str:
             f"({key})."
         )
     if math.isfinite(answer.cut_out) and (answer.text == FITS or answer.advised):
-        gauge = units.number_text(answer.cut_out, "pressure_difference", display)
-        unit = "psig" if display == "us" else "kPa gauge"
         parts.append(
-            f"The low-pressure cut-out stops it at {gauge} {unit}: the rest is recovered by machine, and the "
-            "cut-out is never bypassed."
+            f"The low-pressure cut-out stops it at {gauge_text(answer.cut_out, display)}: the rest is "
+            "recovered by machine, and the cut-out is never bypassed."
         )
     return " ".join(parts)
 
@@ -208,13 +206,22 @@ def _cylinder_fill(writer: Writer, where: Where, choice: CylinderChoice, refrige
     )
 
 
+def gauge_text(pressure: float, display: str) -> str:
+    """A gauge pressure in whole numbers, as stamped on cylinders and switches."""
+    if not math.isfinite(pressure):
+        return "not known"
+    name = units.display_unit("pressure_difference", display)[0]
+    number = float(units.to(pressure, name, "pressure_difference"))
+    return f"{number:.0f} {'psig' if display == 'us' else 'kPa gauge'}"
+
+
 def cylinder_text(circuit: CircuitInventory, choice: CylinderChoice, display: str) -> str:
     """The choice of cylinders in sentences."""
     mass = _masses(display)
     size, fill = choice.cylinder, choice.fill
     many = f"{choice.count} recovery cylinder{'s' if choice.count > 1 else ''}"
     rated = (
-        f"rated {choice.service_pressure / units.si(1.0, 'psid', 'pressure_difference'):.0f} psig or more"
+        f"rated {gauge_text(choice.service_pressure, display)} or more"
         if math.isfinite(choice.service_pressure)
         else "rated for this refrigerant, above the usual classes"
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from hvaccalc import units
 from hvaccalc.diagnosis.build import Where
 from hvaccalc.ensemble import Band, band
+from hvaccalc.findings.inventory import gauge_text
 from hvaccalc.report import figures
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found
@@ -126,9 +127,9 @@ def _load(found: Found, circuit: CircuitInventory) -> list[Item]:
         return units.value_text(value, "mass", found.display)
 
     several = f"{choice.count} recovery cylinders" if choice.count > 1 else "1 recovery cylinder"
-    psi = choice.service_pressure / units.si(1.0, "psid", "pressure_difference")
+    rated = gauge_text(choice.service_pressure, found.display)
     things = [
-        f"{several} ({choice.cylinder.name}, {psi:.0f} psig, filled to {mass(choice.fill.cautious)} each)",
+        f"{several} ({choice.cylinder.name}, {rated}, filled to {mass(choice.fill.cautious)} each)",
         f"{mass(gas.carry)} of {circuit.refrigerant}",
         "recovery machine, scale, gauges with low-loss hoses, nitrogen with regulator, vacuum pump and gauge",
     ]

@@ -219,7 +219,7 @@ def test_cautions_where_it_fits(tmp_path):
     """Never below atmospheric, never with a bypassed cut-out, scroll limits, the maker's word."""
     changes = leak("liquid line") | {"unit.protection.low_pressure_cutout": "50 psig"}
     analysis = analysed(tmp_path, changes)
-    assert "50.0 psig" in one(analysis, "inventory.pumpdown", "1").statement
+    assert "50 psig" in one(analysis, "inventory.pumpdown", "1").statement
     lists = [block for block in memo.blocks(analysis, "file") if isinstance(block, Items)]
     words = " ".join(item.text for block in lists for item in block.items)
     for caution in ("above atmospheric", "bypassed cut-out", "scroll", "maker's instruction"):
@@ -319,6 +319,8 @@ def test_same_job_same_digits(tmp_path):
 def test_metric(tmp_path):
     statement = one(analysed(tmp_path, LABELLED | {".display": "si"}), "inventory.charge", "1").statement
     assert re.search(r"15\.\d+ kg", statement) and "each 3 m of it" in statement
+    rated = one(analysed(tmp_path, LABELLED | {".display": "si"}), "inventory.cylinder", "1").statement
+    assert "rated 2758 kPa gauge or more" in rated
 
 
 def test_every_finding_rests_on_findings_that_exist(tmp_path):
