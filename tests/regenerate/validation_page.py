@@ -8,6 +8,7 @@ from pathlib import Path
 from tests.charge_sample import CASES, PARTS, charges
 from tests.discovery import ROOT
 from tests.measured_sets import chamber_values, field_values, outcome
+from tests.regenerate import validation_page_charge
 
 PAGE = ROOT / "docs" / "validation.md"
 PUBLISHED = ROOT / "tests" / "published"
@@ -107,6 +108,7 @@ def page() -> str:
         table("field", field_values, FIELD_QUANTITIES, "reference"),
         CHARGE,
         charge_table(),
+        validation_page_charge.section(),
         "## What the tests in `tests/published` check\n",
         *(published_file(path) for path in sorted(PUBLISHED.glob("test_*.py"))),
     ]
