@@ -117,7 +117,13 @@ def _pump_down(
         area(held.low, held.high, ROOM),
         tag("polyline", points=line, fill="none", stroke=ROOM, stroke_width=2, stroke_dasharray="6 3"),
         path("M", x(at), top - 4, "V", base, stroke=INK, stroke_dasharray="2 3"),
-        words(right + 8, y(charge.value) + 4, f"charge {_shown(charge, display)}", 11, fill=HELD),
+        words(
+            right + 8,
+            y(charge.value) + 4,
+            f"charge {units.value_text(charge.value, 'mass', display)}",
+            11,
+            fill=HELD,
+        ),
         words(LEFT + 4, y(max(held.high[0], charge.high)) - 6, _room(study, circuit, display), 11, fill=ROOM),
     ]
     return "".join(parts), base + BELOW

@@ -236,7 +236,8 @@ def _field_line(draws: Draws, name: str, volume: Datum) -> tuple[np.ndarray, tup
         included = np.full_like(length, lines.included_length.value)
     adder, how = _adder(draws, name, volume.draws / length)
     more = line_adder.added_charge(adder, length, included)
-    taken = "" if lines.included_length is not None else "; 15 to 25 ft taken as covered by the label"
+    taken = "; 15 to 25 ft" if draws.job.display == "us" else "; 4.6 to 7.6 m"
+    taken = "" if lines.included_length is not None else f"{taken} taken as covered by the label"
     return more, (f"line adder {how}{taken}",)
 
 
