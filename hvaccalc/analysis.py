@@ -14,6 +14,7 @@ from hvaccalc.diagnosis.charge_evidence import ChargeEvidence, charge_evidence
 from hvaccalc.diagnosis.condition import ConditionResult, diagnose
 from hvaccalc.diagnosis.contrast_model import ContrastModel, contrast_models
 from hvaccalc.diagnosis.forecast import Forecast, forecast
+from hvaccalc.diagnosis.heating_head import HeatingHead, heating_heads
 from hvaccalc.diagnosis.notices import notices
 from hvaccalc.diagnosis.screening import Screening, screen
 from hvaccalc.diagnosis.water import WaterBudget, water_budget
@@ -88,6 +89,7 @@ class Analysis:
             FanService(self.fan_energy, self.fan_rule),
             self.forecast,
             self.contrasts,
+            heating=self.heating,
             on_board=self.inventory,
             evidence=self.charge_evidence,
             budget=self.water,
@@ -102,6 +104,11 @@ class Analysis:
     def water(self) -> WaterBudget | None:
         """Which way the water gets out; None where the job says nothing of any water."""
         return water_budget(self.draws, self.conditions, self.forecast)
+
+    @cached_property
+    def heating(self) -> tuple[HeatingHead, ...]:
+        """Head and supply of a heat pump that heats, at its airflow and at full fan speed."""
+        return heating_heads(self.draws, self.conditions)
 
     @cached_property
     def contrasts(self) -> tuple[ContrastModel, ...]:

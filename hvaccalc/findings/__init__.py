@@ -10,6 +10,7 @@ from hvaccalc.diagnosis.charge_evidence import ChargeEvidence
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.contrast_model import ContrastModel
 from hvaccalc.diagnosis.forecast import Forecast
+from hvaccalc.diagnosis.heating_head import HeatingHead
 from hvaccalc.diagnosis.screening import Flag
 from hvaccalc.diagnosis.water import WaterBudget
 from hvaccalc.findings.air import air, airflow, duty
@@ -21,6 +22,7 @@ from hvaccalc.findings.contrast_model import contrast_models
 from hvaccalc.findings.fan import FanService, fan
 from hvaccalc.findings.finding import SEVERITIES, Finding, Writer, finding_id
 from hvaccalc.findings.forecast import forecast
+from hvaccalc.findings.heating_head import heating_heads
 from hvaccalc.findings.inventory import inventory
 from hvaccalc.findings.running import condensing, ice, idle, recorded_work, short_of_air
 from hvaccalc.findings.water import water
@@ -38,6 +40,7 @@ def findings(
     fan_service: FanService | None = None,
     outlook: Forecast | None = None,
     contrasts: Sequence[ContrastModel] = (),
+    heating: Sequence[HeatingHead] = (),
     on_board: Mapping[str, CircuitInventory] | None = None,
     evidence: ChargeEvidence | None = None,
     budget: WaterBudget | None = None,
@@ -58,6 +61,8 @@ def findings(
         The freeze forecast.
     contrasts : sequence of ContrastModel
         Contrasts of circuits beside what a fault would make.
+    heating : sequence of HeatingHead
+        Heating conditions of a heat pump.
     on_board : mapping of str to CircuitInventory, or None
         Refrigerant of each circuit.
     evidence : ChargeEvidence or None
@@ -89,5 +94,6 @@ def findings(
     forecast(writer, outlook)
     inventory(writer, on_board)
     contrast_models(writer, contrasts)
+    heating_heads(writer, heating)
     water(writer, budget)
     return tuple(writer.found)

@@ -7,6 +7,7 @@ from datetime import date
 from hvaccalc.diagnosis import measures
 from hvaccalc.diagnosis.build import Where
 from hvaccalc.diagnosis.seen import obstructions
+from hvaccalc.findings.heating_head import LOW_FAN_HEAD
 from hvaccalc.job.visit_tables import Work
 from hvaccalc.report import figures, plain, water_section
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
@@ -207,6 +208,7 @@ def refrigerant(found: Found) -> list[Block]:
     if contrast is not None and not found.plain:
         blocks.append(Paragraph(f"{contrast.statement} ({found.place(where_of(contrast))})", "Side by side."))
     blocks += contrast_table(found)
+    blocks += _heating(found)
     blocks += [Paragraph(text, "Known leak.") for text in _leaks(found)]
     text = "The leak rate was not calculated."
     if _leaks(found):
@@ -215,6 +217,20 @@ def refrigerant(found: Found) -> list[Block]:
     if not found.plain and (picture := figures.circuits(found)) is not None:
         blocks.append(picture)
     return blocks
+
+
+def _heating(found: Found) -> list[Block]:
+    """The head of a heat pump that heats, the one with the low fan first."""
+    heads = sorted(found.of("heating.high_head"), key=lambda f: f.text != LOW_FAN_HEAD)
+    if not heads or (found.plain and heads[0].text != LOW_FAN_HEAD):
+        return []
+    text = f"{heads[0].statement} ({found.place(where_of(heads[0]))})"
+    if found.plain:
+        text = (
+            "While the unit heats, the low fan alone raises its pressure; that is no reason to take "
+            "refrigerant out."
+        )
+    return [Paragraph(text, "Heating.")]
 
 
 def _plain_circuit(found: Found, name: str) -> str:

@@ -1,0 +1,80 @@
+"""A heat pump heating with a low fan: head and supply told, and that it is no overcharge."""
+
+import pytest
+
+from hvaccalc import analyse, load_job
+from hvaccalc.report.blocks import Paragraph
+from hvaccalc.report.memo import blocks
+from hvaccalc.resources import data_path
+from tests.behaviour.jobs import SOUND, analysed, one
+
+HEATING = {
+    "unit.kind": "heat pump",
+    "condition.calls": ["heat 1", "heat 2"],
+    "air.return_dry_bulb": "68 degF",
+    "air.supply_dry_bulb": "105 degF",
+    "air.outdoor_dry_bulb": "40 degF",
+    "air.airflow": None,
+    "air.fan_frequency": "36 Hz",
+} | {key: None for key in SOUND if key.startswith(("1.suction", "2.suction", "1.liquid", "2.liquid"))}
+
+
+@pytest.fixture(scope="module")
+def school():
+    return analyse(load_job(data_path("jobs", "heat_pump_school.toml")))
+
+
+def test_the_demonstration_says_it_is_no_overcharge(school) -> None:
+    told = one(school, "heating.high_head")
+    assert (told.visit, told.condition, told.text) == (1, 1, "low fan, no overcharge")
+    for word in ("no overcharge", "never bridge", "psig", "110.6 °F"):
+        assert word in told.statement
+    low, full = (one(school, f"heating.condensing_{k}").value for k in ("saturation", "full_speed"))
+    assert low > full + 5 / 1.8
+
+
+def test_the_supply_that_was_read_lies_in_the_band(school) -> None:
+    """110.6 °F read; the band spans airflow and rating."""
+    supply = one(school, "heating.supply_dry_bulb")
+    assert supply.low < (110.6 - 32.0) / 1.8 + 273.15 < supply.high
+
+
+def test_both_memos_say_it(school) -> None:
+    for reader, word in (("file", "no overcharge"), ("customer", "no reason to take refrigerant out")):
+        told = [b.text for b in blocks(school, reader) if isinstance(b, Paragraph) and b.lead == "Heating."]
+        assert len(told) == 1 and word in told[0]
+
+
+def test_at_full_speed_nothing_is_raised(tmp_path) -> None:
+    told = one(analysed(tmp_path, HEATING | {"air.fan_frequency": "60 Hz"}), "heating.high_head")
+    assert told.text == "as the air asks for"
+    assert "overcharge" not in told.statement
+
+
+def test_a_head_beyond_the_critical_point_is_told_and_not_numbered(tmp_path) -> None:
+    """A quarter of the fan on a mild day."""
+    mild = HEATING | {"air.fan_frequency": "15 Hz", "air.outdoor_dry_bulb": "65 degF"}
+    analysis = analysed(tmp_path, mild)
+    told = one(analysis, "heating.high_head")
+    assert told.text == "low fan, no overcharge" and "it would trip" in told.statement
+    assert not [f for f in analysis.findings if f.key == "heating.condensing_saturation"]
+
+
+def test_a_head_that_was_read_stands_beside(tmp_path) -> None:
+    told = one(analysed(tmp_path, HEATING | {"1.discharge_pressure": "480 psig"}), "heating.high_head")
+    assert "Read: 480 psig" in told.statement
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"unit.kind": "cooling"},
+        {"condition.calls": ["defrost"]},
+        {"condition.calls": ["cool 1", "cool 2"]},
+        {"air.outdoor_dry_bulb": None},
+        {"circuit.1.refrigerant": "unknown"},
+    ],
+    ids=["no heat pump", "defrost", "cooling", "outdoors", "refrigerant"],
+)
+def test_nothing_is_said_where_it_does_not_apply(tmp_path, changes) -> None:
+    assert not [f for f in analysed(tmp_path, HEATING | changes).findings if f.key.startswith("heating.")]
