@@ -9,6 +9,7 @@ from hvaccalc.panels.charge import ChargePanel
 from hvaccalc.panels.fan import FanPanel
 from hvaccalc.panels.freeze import FreezePanel
 from hvaccalc.panels.inventory import InventoryPanel
+from hvaccalc.panels.water import WaterPanel
 from hvaccalc.panels.wiring import WiringPanel
 
 __all__ = [
@@ -19,5 +20,6 @@ __all__ = [
     "InventoryPanel",
     "Panel",
     "UnitField",
+    "WaterPanel",
     "WiringPanel",
 ]
