@@ -239,7 +239,9 @@ def _face(case: _Case, name: str, area: units.Quantity | None) -> Check:
         (ceiling, NOT_YET, "between the rules of one maker and another,"),
         (trouble, FAIL, "above both makers' rules,"),
     )
-    state, words = next(((s, w) for top, s, w in steps if value.value <= top), (FAIL, "in the trouble above"))
+    state, words = next(
+        ((s, w) for top, s, w in steps if value.value <= top), (FAIL, "beyond all three rules of")
+    )
     if state == PASS and value.high > ceiling:
         state, words = NOT_YET, "too uncertain to tell from"
     rules = "500 / 550 / 600 ft/min" if case.draws.job.display == "us" else "2.5 / 2.8 / 3.0 m/s"

@@ -11,6 +11,7 @@ from hvaccalc.diagnosis import running
 from hvaccalc.diagnosis.build import Where
 from hvaccalc.diagnosis.charge import CircuitCharge
 from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.gates import ENOUGH_AIR
 from hvaccalc.findings import SEVERITIES, Finding
 from hvaccalc.job.schema import Job
 from hvaccalc.report.words import cut
@@ -136,6 +137,14 @@ class Found:
         if any(r.staging is not None for r in later):
             return None
         return next((r for r in later if r.staging is None and self.full_call(r) and _speed_read(r)), None)
+
+    @property
+    def air_right(self) -> ConditionResult | None:
+        """A condition of a visit after the air was short, with enough of it measured; None without."""
+        short = [where_of(finding).visit for finding in self.of("airflow.short")]
+        later = [r for r in self.analysis.conditions if short and r.where.visit > max(short)]
+        enough = [r for r in later if r.airflow is not None and r.airflow.measured and self.full_call(r)]
+        return next((r for r in enough if r.airflow and r.airflow.rated_share[0] >= ENOUGH_AIR), None)
 
     def full_call(self, result: ConditionResult) -> bool:
         """Whether every stage of the unit ran in a condition."""

@@ -104,6 +104,9 @@ def _fan_repair(found: Found) -> list[Item]:
             "speed."
         )
         return [Item(text, "Fan."), Item(before, "Checked first.")]
+    if found.air_right is not None:
+        place = found.place(found.air_right.where)
+        return [Item(f"Read as put right in {place}; the proof below still has to be given.", "Air.")]
     blocked = [r for r in found.analysis.conditions if found.at("airflow.short", r.where)]
     seen = dict.fromkeys(
         s for r in found.analysis.conditions for s in obstructions(found.analysis.draws, r.where)
@@ -241,6 +244,8 @@ def _plain_circuit(found: Found, name: str) -> str:
         if finding
         else f"Cooling circuit {name} was not read with its compressor running."
     )
+    if finding is not None and len({r.where.visit for r in found.analysis.conditions}) > 1:
+        text = f"{text.rstrip('.')} ({found.place(where_of(finding))})."
     if (
         contrast is not None
         and contrast.circuit == name

@@ -6,11 +6,10 @@ from collections.abc import Sequence
 
 from hvaccalc.diagnosis.build import Where
 from hvaccalc.findings import Finding
-from hvaccalc.findings.finding import chance
-from hvaccalc.findings.forecast import LIMITS
 from hvaccalc.job.schema import Job
 from hvaccalc.report import charge_section, figures, plain, water_section
 from hvaccalc.report.blocks import Block, Figure, Heading, Item, Items, Paragraph
+from hvaccalc.report.forecast_section import at_which_airflow
 from hvaccalc.report.found import Found, severity_rank, where_of
 from hvaccalc.report.open_questions import questions
 from hvaccalc.report.words import date_text, joined, signs_seen
@@ -45,6 +44,13 @@ def reported(found: Found) -> list[Block]:
     if len(blocks) == 1:
         blocks.append(Paragraph("Nothing was written down. Ask: how much water, where, and when it comes."))
     return blocks
+
+
+def _metal(group: Sequence[Finding]) -> Finding:
+    """Of two chances of freezing in one place, the metal's: one is enough for the customer."""
+    first = group[0]
+    same = [f for f in group if f.key == "freeze.probability.fin" and where_of(f) == where_of(first)]
+    return same[0] if first.key == "freeze.probability.suction" and same else first
 
 
 def what_was_found(found: Found) -> list[Block]:
@@ -165,9 +171,9 @@ def _decisive(finding: Finding, found: Found) -> bool:
 def _told(found: Found, group: Sequence[Finding]) -> str:
     """One statement, and where else it holds."""
     first = group[0]
-    text = plain.sentence(first, found) if found.plain else first.statement
     if found.plain:
-        return text
+        return plain.sentence(_metal(group), found)
+    text = first.statement
     both = [f for f in group[1:] if f.key != first.key and where_of(f) == where_of(first)]
     text = " ".join([text, *(f.statement for f in both)])
     places = list(dict.fromkeys(where_of(f) for f in group))
@@ -199,45 +205,13 @@ def why(found: Found) -> list[Block]:
         )
         blocks.append(Items(tuple(links), ordered=True))
         blocks += [Paragraph(text, "Not proved yet.") for text in _unproved(found)]
-    return blocks + _at_which_airflow(found) + _drawn(found)
-
-
-FORECAST = (
-    ("The metal.", "freeze.threshold_airflow.fin"),
-    ("The refrigerant.", "freeze.threshold_airflow.suction"),
-    ("Full speed.", "forecast.coldest_surface_full_speed"),
-    ("A mild morning.", "freeze.forecast.mild_morning"),
-    ("A hot afternoon.", "freeze.forecast.hot_afternoon"),
-    ("Water without ice.", "forecast.condensate_per_air"),
-)
-
-
-def _at_which_airflow(found: Found) -> list[Block]:
-    """Where the coil would freeze and where not, by the coupled unit; nothing where it was not solved."""
-    told = [(lead, finding) for lead, key in FORECAST for finding in found.of(key)]
-    if not told:
-        return []
-    if found.plain:
-        cold = found.freezes or found.staged_wrong
-        return [Paragraph(text) for text in _kinds_of_day({f.key: f for _, f in told})] if cold else []
-    items = tuple(Item(finding.statement.replace(f" {LIMITS}", ""), lead) for lead, finding in told)
-    place = found.place(where_of(told[0][1]))
-    return [Paragraph(f"From the readings of {place}. {LIMITS}", "At which airflow."), Items(items)]
-
-
-def _kinds_of_day(by_key: dict[str, Finding]) -> list[str]:
-    """Both kinds of day in one plain sentence; nothing without both."""
-    days = [by_key.get(f"freeze.forecast.{day}") for day in ("mild_morning", "hot_afternoon")]
-    mild, hot = (day.value if day is not None else None for day in days)
-    if mild is None or hot is None:
-        return []
-    return [
-        f"At this airflow the chance that the coil freezes is {chance(mild)} on a mild morning and "
-        f"{chance(hot)} on a hot afternoon, by calculation."
-    ]
+    return blocks + at_which_airflow(found) + _drawn(found)
 
 
 def _drawn(found: Found) -> list[Block]:
+    """One picture for the customer: the coil where it matters, else the way of the water."""
+    if found.plain and not (found.staged_wrong or found.freezes):
+        return list(water_section.shown(found))
     pictures: list[Figure | None] = [figures.coil(found)]
     if not found.plain:
         pictures.append(figures.air(found))
@@ -270,6 +244,8 @@ def _links(found: Found) -> list[Item]:
         if finding is None or (finding.value is None and key not in ("staging.fault", "coil.ice_seen")):
             continue
         if lead == "Freezing." and links and links[-1].lead in ("Ice.", "Freezing.") and told_same(finding):
+            continue
+        if found.plain and key == "freeze.probability.suction" and metal is not None:
             continue
         links.append(Item(plain.sentence(finding, found) if found.plain else finding.statement, lead))
         if key == "staging.fault":
@@ -334,7 +310,7 @@ def _unproved(found: Found) -> list[str]:
     if found.freezes and water_section.link(found) is None:
         told.append(
             "How the water reaches the place where it was seen. Ice that melts after cooling stops would "
-            "fit water that comes then, but the amount was not calculated. "
+            "fit water that comes then, but nothing read so far shows that it does. "
             + (
                 "Read next: coil face, filters, pan rim and drain at the end of a long run with all "
                 "stages on, and again while it thaws."
@@ -394,14 +370,11 @@ def _followed(found: Found) -> list[Item]:
 
 def _charges_in_order(found: Found) -> list[Item]:
     items = []
-    for name in found.job.circuit:
+    # The customer reads each circuit once, in the section on refrigerant.
+    for name in () if found.plain else found.job.circuit:
         finding = found.charge(name)
         if finding is not None and finding.text == "as charted":
-            text = (
-                plain.charge(finding, found)
-                if found.plain
-                else f"{finding.statement} ({found.place(where_of(finding))})"
-            )
+            text = f"{finding.statement} ({found.place(where_of(finding))})"
             items.append(Item(text, "Refrigerant."))
     alike = found.contrast
     if alike is not None and alike.text == "none stands out":

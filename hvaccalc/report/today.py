@@ -6,7 +6,7 @@ from hvaccalc.diagnosis.airflow import FULL
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.report import plain
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph
-from hvaccalc.report.found import Found
+from hvaccalc.report.found import Found, where_of
 
 _CHARGE = {
     "low": (
@@ -50,12 +50,14 @@ def _stops(found: Found) -> list[Item]:
 
 
 def _thaw(found: Found) -> list[Item]:
-    if not any(found.of("coil.ice_seen")):
+    iced = [where_of(finding) for finding in found.of("coil.ice_seen")]
+    conditions = [result.where for result in found.analysis.conditions]
+    thawed = [where for where in conditions if found.analysis.draws.condition(where).coil_thawed == "yes"]
+    if not iced or any(where > max(iced) for where in thawed):
         return []
     text = (
-        "Cooling off, fan on until the coil is thawed, and catch the water. Never chip or "
-        "scrape; see to live "
-        "parts below before it drips."
+        "Cooling off, fan on until the coil is thawed, and catch the water. Never chip or scrape; see to "
+        "live parts below before it drips."
     )
     return [Item(text, "Ice.")]
 

@@ -31,15 +31,33 @@ def water(found: Found) -> list[Block]:
     if found.plain:
         return [*blocks, *_plainly(found, budget)]
     blocks += [Paragraph(text, lead) for lead, text in _told(found, budget)]
+    blocks.append(_bars(found, budget))
+    blocks.append(_table(budget, found.display))
+    blocks.append(Paragraph(GRADES))
+    return [*blocks, *_drain_and_trap(found, budget)]
+
+
+def _bars(found: Found, budget: WaterBudget) -> Figure:
     drawn = water_picture.picture(budget, found.display)
     caption = (
         "Bars: what each way can bring, 5 to 95 % of the draws, on a logarithmic scale; blue: as seen. "
         "Right: when it runs and where it would be seen."
     )
-    blocks.append(Figure(drawn.svg, drawn.title, drawn.description, caption))
-    blocks.append(_table(budget, found.display))
-    blocks.append(Paragraph(GRADES))
-    return [*blocks, *_drain_and_trap(found, budget)]
+    return Figure(drawn.svg, drawn.title, drawn.description, caption)
+
+
+def shown(found: Found) -> list[Figure]:
+    """The customer's picture of the water: the trap where it is at fault, else what each way can bring."""
+    budget = found.analysis.water
+    if budget is None:
+        return []
+    dominant = found.at("water.dominant", JOB)
+    trap = None
+    if dominant is not None and dominant.text == "trap" and budget.trap is not None:
+        trap = trap_picture.picture(budget.trap, found.display)
+    if trap is not None:
+        return [Figure(trap.svg, trap.title, trap.description, "The drain's trap, to scale.")]
+    return [_bars(found, budget)]
 
 
 def _told(found: Found, budget: WaterBudget) -> list[tuple[str, str]]:

@@ -30,7 +30,7 @@ SHORT = {
     "pump": "the pump",
     "hot_water_coil": "the heating coil",
     "outside": "water from outside the unit",
-    "shut_down_drain": "water let go at shut-down",
+    "shut_down_drain": "the film of water that clings to the coil until the unit stops",
 }
 """For a list of what is ruled out; ordinary condensate is left out of it."""
 

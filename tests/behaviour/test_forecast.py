@@ -206,7 +206,7 @@ def test_the_memo_tells_thresholds_both_days_and_full_speed(demo) -> None:
 
 def test_the_customer_reads_both_days_in_one_sentence(demo) -> None:
     page = html.page(memo.blocks(demo, "customer"), "memo")
-    sentence = next(p for p in page.split("<p") if "With this little air" in p)
+    sentence = next(p for p in page.split("<p") if "At this airflow the chance" in p)
     assert "mild morning" in sentence and "hot afternoon" in sentence
     assert "99 %" in sentence
     assert page.count("On a mild morning (") == 0
@@ -216,4 +216,4 @@ def test_no_forecast_no_paragraph(tmp_path) -> None:
     analysis = analysed(tmp_path, LOW_FAN | {"circuit.1.refrigerant": "unknown"})
     for audience in memo.AUDIENCES:
         page = html.page(memo.blocks(analysis, audience), "memo")
-        assert "At which airflow" not in page and "With this little air" not in page
+        assert "At which airflow" not in page and "At this airflow the chance" not in page

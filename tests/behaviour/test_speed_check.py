@@ -100,7 +100,7 @@ def test_belt_wrap(tmp_path, centre, state):
         ("20 ft2", PASS, "within the rule"),
         ("14.2 ft2", NOT_YET, "between the rules"),
         ("13 ft2", FAIL, "above both"),
-        ("11 ft2", FAIL, "in the trouble"),
+        ("11 ft2", FAIL, "beyond all three"),
     ],
 )
 def test_face_velocity_rules(tmp_path, area, state, words):

@@ -1,0 +1,43 @@
+"""At which airflow and in which weather the coil freezes, by the coupled unit."""
+
+from __future__ import annotations
+
+from hvaccalc.findings import Finding
+from hvaccalc.findings.finding import chance
+from hvaccalc.findings.forecast import LIMITS
+from hvaccalc.report.blocks import Block, Item, Items, Paragraph
+from hvaccalc.report.found import Found, where_of
+
+FORECAST = (
+    ("The metal.", "freeze.threshold_airflow.fin"),
+    ("The refrigerant.", "freeze.threshold_airflow.suction"),
+    ("Full speed.", "forecast.coldest_surface_full_speed"),
+    ("A mild morning.", "freeze.forecast.mild_morning"),
+    ("A hot afternoon.", "freeze.forecast.hot_afternoon"),
+    ("Water without ice.", "forecast.condensate_per_air"),
+)
+
+
+def at_which_airflow(found: Found) -> list[Block]:
+    """Where the coil would freeze and where not, by the coupled unit; nothing where it was not solved."""
+    told = [(lead, finding) for lead, key in FORECAST for finding in found.of(key)]
+    if not told:
+        return []
+    if found.plain:
+        cold = found.freezes or found.staged_wrong
+        return [Paragraph(text) for text in _kinds_of_day({f.key: f for _, f in told})] if cold else []
+    items = tuple(Item(finding.statement.replace(f" {LIMITS}", ""), lead) for lead, finding in told)
+    place = found.place(where_of(told[0][1]))
+    return [Paragraph(f"From the readings of {place}. {LIMITS}", "At which airflow."), Items(items)]
+
+
+def _kinds_of_day(by_key: dict[str, Finding]) -> list[str]:
+    """Both kinds of day in one plain sentence; nothing without both."""
+    days = [by_key.get(f"freeze.forecast.{day}") for day in ("mild_morning", "hot_afternoon")]
+    mild, hot = (day.value if day is not None else None for day in days)
+    if mild is None or hot is None:
+        return []
+    return [
+        f"At this airflow the chance that the coil freezes is {chance(mild)} on a mild morning and "
+        f"{chance(hot)} on a hot afternoon, by calculation."
+    ]
