@@ -7,7 +7,6 @@ text that is kept, each new position of a slider adds its few marks.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from html import escape
 
 import numpy as np
 
@@ -15,7 +14,7 @@ from hvaccalc import units
 from hvaccalc.diagnosis.air import AirStream
 from hvaccalc.diagnosis.air_balance import AirBalance
 from hvaccalc.ensemble import band
-from hvaccalc.panels.svg import corners, path, tag, words
+from hvaccalc.panels.svg import corners, drawing, path, tag, words
 from hvaccalc.physics import moist_air
 from hvaccalc.report.ink import COLOURS, FAINT, INK, QUIET, banded, degrees, temperature
 from hvaccalc.report.psychrometric import cloud
@@ -185,20 +184,9 @@ def picture(scales: Chart, read: AirBalance, now: AirBalance, name: str) -> str:
     marks += [_state(scales, entering, "R", RETURN), _state(scales, leaving, "S", SUPPLY)]
     if entering is not None and leaving is not None and entering.humid and leaving.humid:
         marks += [_process(scales, entering, leaving), _water(scales, now)]
-    told = tag("title", "The air on a psychrometric chart", id="{id}-title")
-    told += tag("desc", escape(described(now, scales.display)), id="{id}-desc")
-    return tag(
-        "svg",
-        told + scales.fixed + "".join(marks),
-        xmlns="http://www.w3.org/2000/svg",
-        viewBox=f"0 0 {WIDTH:.0f} {HEIGHT:.0f}",
-        width="100%",
-        role="img",
-        aria_labelledby="{id}-title {id}-desc",
-        font_family="Arial, sans-serif",
-        fill=INK,
-        style=f"background:#fff;max-width:{WIDTH:.0f}px",
-    ).replace("{id}", name)
+    title = "The air on a psychrometric chart"
+    inner = scales.fixed + "".join(marks)
+    return drawing(title, described(now, scales.display), inner, WIDTH, HEIGHT, name)
 
 
 def _point(scales: Chart, stream: AirStream) -> tuple[float, float]:

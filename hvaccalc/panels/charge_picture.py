@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from html import escape
 
 import numpy as np
 
 from hvaccalc import units
 from hvaccalc.diagnosis.charge_study import ChargeStudy, TargetLine
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
-from hvaccalc.panels.svg import corners, path, tag, words
-from hvaccalc.report.ink import COLOURS, FAINT, INK, QUIET, degrees, temperature
+from hvaccalc.panels.svg import corners, drawing, path, tag, words
+from hvaccalc.report.ink import COLOURS, FAINT, QUIET, degrees, temperature
 
 WIDTH, LEFT, RIGHT, GAP = 640.0, 52.0, 8.0, 52.0
 TOP, HEIGHT, BELOW = 40.0, 220.0, 44.0
@@ -50,23 +49,12 @@ def picture(study: ChargeStudy, name: str) -> str:
     circuits = list(study.lines)
     rows = max((len(circuits) + 1) // 2, 1)
     each = TOP + HEIGHT + BELOW
-    told = tag("title", "Charge of each circuit against its target", id="{id}-title")
-    told += tag("desc", escape(described(study)), id="{id}-desc")
     parts = [_pane(study, circuit, number, len(circuits), each) for number, circuit in enumerate(circuits)]
     if not parts:
         parts = [words(LEFT, 60.0, "No circuit runs with the pressures that its charge is judged by.", 13)]
-    return tag(
-        "svg",
-        told + "".join(parts),
-        xmlns="http://www.w3.org/2000/svg",
-        viewBox=f"0 0 {WIDTH:.0f} {rows * each:.0f}",
-        width="100%",
-        role="img",
-        aria_labelledby="{id}-title {id}-desc",
-        font_family="Arial, sans-serif",
-        fill=INK,
-        style=f"background:#fff;max-width:{WIDTH:.0f}px",
-    ).replace("{id}", name)
+    title = "Charge of each circuit against its target"
+    inner = "".join(parts)
+    return drawing(title, described(study), inner, WIDTH, rows * each, name)
 
 
 def _reading(study: ChargeStudy, circuit: str) -> tuple[Band, Band]:

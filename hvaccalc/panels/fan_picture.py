@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from html import escape
 
 import numpy as np
 
 from hvaccalc import units
 from hvaccalc.ensemble import Band, band
-from hvaccalc.panels.svg import corners, path, tag, words
+from hvaccalc.panels.svg import corners, drawing, path, tag, words
 from hvaccalc.report.ink import COLOURS, FAINT, INK, QUIET
 from hvaccalc.service.fan_study import FanStudy
 
@@ -46,20 +45,9 @@ def picture(study: FanStudy, display: str, name: str) -> str:
     flows = _scale(study, display)
     top = 22.0 + ROW * len(rows(study)) + GAP
     frame = (top, top + CHART)
-    told = tag("title", "Airflow by every way, and the fan on its duct", id="{id}-title")
-    told += tag("desc", escape(described(study, display)), id="{id}-desc")
-    return tag(
-        "svg",
-        told + _methods(study, display, flows) + _chart(study, display, flows, frame),
-        xmlns="http://www.w3.org/2000/svg",
-        viewBox=f"0 0 {WIDTH:.0f} {frame[1] + BELOW:.0f}",
-        width="100%",
-        role="img",
-        aria_labelledby="{id}-title {id}-desc",
-        font_family="Arial, sans-serif",
-        fill=INK,
-        style=f"background:#fff;max-width:{WIDTH:.0f}px",
-    ).replace("{id}", name)
+    title = "Airflow by every way, and the fan on its duct"
+    inner = _methods(study, display, flows) + _chart(study, display, flows, frame)
+    return drawing(title, described(study, display), inner, WIDTH, frame[1] + BELOW, name)
 
 
 def _scale(study: FanStudy, display: str) -> Scale:

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from html import escape
 
 import numpy as np
 
 from hvaccalc import units
 from hvaccalc.diagnosis.forecast import FREEZING
 from hvaccalc.diagnosis.freeze_map import OUTDOORS, SPEEDS, FreezeMap
-from hvaccalc.panels.svg import corners, path, tag, words
+from hvaccalc.panels.svg import corners, drawing, path, tag, words
 from hvaccalc.report.ink import COLD, COLOURS, FAINT, INK, QUIET, degrees, temperature
 
 WIDTH, HEIGHT = 640.0, 380.0
@@ -33,20 +32,9 @@ def _y(speed) -> float:
 
 def picture(told: FreezeMap, stage: int, speed: float, outdoor: float, display: str, name: str) -> str:
     """The whole picture as SVG text; `name` keeps its ids apart from others on the page."""
-    title = tag("title", "Coldest metal over outdoor air and fan speed", id="{id}-title")
-    title += tag("desc", escape(described(told, stage, speed, outdoor, display)), id="{id}-desc")
-    return tag(
-        "svg",
-        title + _ground(told, stage, display) + _marks(told, speed, outdoor),
-        xmlns="http://www.w3.org/2000/svg",
-        viewBox=f"0 0 {WIDTH:.0f} {HEIGHT:.0f}",
-        width="100%",
-        role="img",
-        aria_labelledby="{id}-title {id}-desc",
-        font_family="Arial, sans-serif",
-        fill=INK,
-        style=f"background:#fff;max-width:{WIDTH:.0f}px",
-    ).replace("{id}", name)
+    title = "Coldest metal over outdoor air and fan speed"
+    inner = _ground(told, stage, display) + _marks(told, speed, outdoor)
+    return drawing(title, described(told, stage, speed, outdoor, display), inner, WIDTH, HEIGHT, name)
 
 
 @lru_cache(maxsize=16)

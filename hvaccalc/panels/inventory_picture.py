@@ -3,13 +3,11 @@ cylinder."""
 
 from __future__ import annotations
 
-from html import escape
-
 import numpy as np
 
 from hvaccalc import units
 from hvaccalc.ensemble import Band, band
-from hvaccalc.panels.svg import path, tag, words
+from hvaccalc.panels.svg import drawing, path, tag, words
 from hvaccalc.report.ink import COLOURS, FAINT, INK, QUIET
 from hvaccalc.report.inventory_picture import Bar, bars, mass
 from hvaccalc.service.cylinder import LEGAL_TEMPERATURE, CylinderChoice
@@ -28,23 +26,12 @@ CYLINDER = 16.0
 def picture(study: InventoryStudy, name: str, display: str, page: str) -> str:
     """The whole picture as SVG text; the lower part is about circuit `name`; `page` keeps its ids apart."""
     rows, circuit = bars(study.circuits.values()), study.circuits[name]
-    told = tag("title", "Refrigerant on board, pump-down and cylinder", id="{id}-title")
-    told += tag("desc", escape(described(study, name, display)), id="{id}-desc")
     drawn, y = _components(rows, display)
     chart, y = _pump_down(study, circuit, display, y + GAP)
     bottle, y = _cylinder(circuit, display, y + GAP)
-    return tag(
-        "svg",
-        told + drawn + chart + bottle,
-        xmlns="http://www.w3.org/2000/svg",
-        viewBox=f"0 0 {WIDTH:.0f} {y:.0f}",
-        width="100%",
-        role="img",
-        aria_labelledby="{id}-title {id}-desc",
-        font_family="Arial, sans-serif",
-        fill=INK,
-        style=f"background:#fff;max-width:{WIDTH:.0f}px",
-    ).replace("{id}", page)
+    title = "Refrigerant on board, pump-down and cylinder"
+    inner = drawn + chart + bottle
+    return drawing(title, described(study, name, display), inner, WIDTH, y, page)
 
 
 def _shown(value: Band, display: str) -> str:

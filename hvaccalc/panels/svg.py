@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from html import escape
 
+from hvaccalc.report.ink import INK
+
 
 def tag(name: str, inner: str = "", /, **attributes: object) -> str:
     """One element; numbers at a tenth, underscores in names become hyphens, None is left out.
@@ -21,6 +23,23 @@ def tag(name: str, inner: str = "", /, **attributes: object) -> str:
 
 def _short(value: object) -> str:
     return f"{value:.1f}" if isinstance(value, float) else str(value)
+
+
+def drawing(title: str, description: str, inner: str, width: float, height: float, name: str) -> str:
+    """A whole picture with its words; ``{id}`` inside becomes `name`, which keeps ids on a page apart."""
+    told = tag("title", escape(title), id="{id}-title") + tag("desc", escape(description), id="{id}-desc")
+    return tag(
+        "svg",
+        told + inner,
+        xmlns="http://www.w3.org/2000/svg",
+        viewBox=f"0 0 {width:.0f} {height:.0f}",
+        width="100%",
+        role="img",
+        aria_labelledby="{id}-title {id}-desc",
+        font_family="Arial, sans-serif",
+        fill=INK,
+        style=f"background:#fff;max-width:{width:.0f}px",
+    ).replace("{id}", name)
 
 
 def words(x: float, y: float, said: str, size: float = 11.0, **attributes: object) -> str:

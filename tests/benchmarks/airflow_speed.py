@@ -6,7 +6,7 @@ import numpy as np
 
 from hvaccalc.diagnosis.reconcile import Method, reconcile
 from hvaccalc.ensemble import Ensemble
-from tests.benchmarks.refrigerant_speed import best_seconds
+from tests.benchmarks.timing import best_seconds
 
 DRAWS, METHODS = 512, 8
 

@@ -3,8 +3,7 @@
 The baseline is the bare library: the void fractions of as many draws, qualities and coils, nothing else.
 """
 
-import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 
 import numpy as np
 
@@ -15,19 +14,9 @@ from hvaccalc.equipment.void_fraction import GAUSS_POINTS, MODELS, mean_void_fra
 from hvaccalc.resources import data_path
 from hvaccalc.service.inventory import inventory
 from hvaccalc.service.inventory_study import at_ambient, inventory_study, retyped
+from tests.benchmarks.timing import best_seconds
 
 DRAWS = 2000
-REPEATS = 5
-
-
-def best_seconds(work: Callable[[], object]) -> float:
-    """Shortest of a few runs [s]."""
-    times = []
-    for _ in range(REPEATS):
-        start = time.perf_counter()
-        work()
-        times.append(time.perf_counter() - start)
-    return min(times)
 
 
 def bare() -> None:

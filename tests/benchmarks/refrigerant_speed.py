@@ -1,26 +1,15 @@
 """Refrigerant properties from coefficients beside numpy's own log and exp on the same array."""
 
 import json
-import time
 from collections.abc import Callable, Iterator
 
 import numpy as np
 
 from hvaccalc.physics.refrigerant import from_record, refrigerant
 from hvaccalc.resources import data_path
+from tests.benchmarks.timing import best_seconds
 
 COUNT = 1_000_000
-REPEATS = 5
-
-
-def best_seconds(work: Callable[[], object]) -> float:
-    """Shortest of a few runs [s]."""
-    times = []
-    for _ in range(REPEATS):
-        start = time.perf_counter()
-        work()
-        times.append(time.perf_counter() - start)
-    return min(times)
 
 
 def load() -> None:

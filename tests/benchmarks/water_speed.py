@@ -7,7 +7,7 @@ import numpy as np
 from hvaccalc.equipment import drain, trap
 from hvaccalc.physics import droplets
 from hvaccalc.physics import surface_condensation as sweating
-from tests.benchmarks.refrigerant_speed import best_seconds
+from tests.benchmarks.timing import best_seconds
 from tests.published.test_droplets import landing
 
 DRAWS = 512

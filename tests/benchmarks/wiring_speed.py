@@ -1,6 +1,5 @@
 """All calls of a large wiring (500 terminals, 2,000 wires), and one change in the wiring panel."""
 
-import time
 from collections.abc import Iterator
 
 import numpy as np
@@ -9,8 +8,7 @@ from hvaccalc import load_job
 from hvaccalc.equipment.wiring import CALLS, Circuit, Contact, Load, Netlist, Supply
 from hvaccalc.panels import WiringPanel
 from hvaccalc.resources import data_path
-
-REPEATS = 7
+from tests.benchmarks.timing import best_seconds
 
 
 def large(terminals: int = 500, wires: int = 2000) -> Netlist:
@@ -32,21 +30,11 @@ def large(terminals: int = 500, wires: int = 2000) -> Netlist:
     )
 
 
-def seconds(work) -> float:
-    """Shortest of several runs [s]."""
-    times = []
-    for _ in range(REPEATS):
-        start = time.perf_counter()
-        work()
-        times.append(time.perf_counter() - start)
-    return min(times)
-
-
 def rows() -> Iterator[tuple[str, str, str, str]]:
     """All calls on a fresh circuit, beside one pass over its wires."""
     netlist = large()
-    measured = seconds(lambda: Circuit(netlist).answers())
-    baseline = seconds(lambda: [frozenset(wire) for wire in netlist.wires])
+    measured = best_seconds(lambda: Circuit(netlist).answers())
+    baseline = best_seconds(lambda: [frozenset(wire) for wire in netlist.wires])
     name = f"wiring, {len(netlist.wires)} wires, all calls"
     yield name, f"{1e3 * measured:.1f} ms", f"{1e3 * baseline:.1f} ms", "target 200 ms"
     yield _panel()
@@ -60,5 +48,5 @@ def _panel() -> tuple[str, str, str, str]:
     def toggle() -> None:
         box.value = not box.value
 
-    measured, baseline = seconds(toggle), seconds(panel.draw)
+    measured, baseline = best_seconds(toggle), best_seconds(panel.draw)
     return "wiring panel, one wire", f"{1e3 * measured:.1f} ms", f"{1e3 * baseline:.1f} ms", "aim 50 ms"
