@@ -83,6 +83,18 @@ def times(factor: float) -> str:
     return f"{float(f'{factor:.2g}'):g} times"
 
 
+def amount_text(budget: WaterBudget, one: Weighed, display: str) -> str:
+    """What one way can bring, in the measure in which the water was told, and its ratio to what was seen."""
+    mechanism, value = one.mechanism, one.mechanism.band
+    if budget.seen.daily or budget.seen.amount is None:
+        amount = day_text(mechanism.day_band, display)
+    else:
+        amount = units.band_text(value.value, value.low, value.high, "water_flow", display)
+    if one.margin == one.margin and one.margin > 0.0:
+        amount += f", {times(one.margin)} what was seen"
+    return amount
+
+
 def day_text(value: Band, display: str) -> str:
     """Water of a day with its band, two digits.
 

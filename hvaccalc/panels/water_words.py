@@ -5,7 +5,7 @@ from __future__ import annotations
 from hvaccalc import units
 from hvaccalc.diagnosis.drain_check import NOT_TOLD
 from hvaccalc.diagnosis.water import CAN, CANNOT_TELL, WaterBudget
-from hvaccalc.findings.water import day_text, times
+from hvaccalc.findings.water import amount_text, day_text
 from hvaccalc.panels.look import card, cards, text
 
 
@@ -28,13 +28,7 @@ def ways(budget: WaterBudget, display: str) -> list[tuple[str, str, str, str]]:
     rows = []
     for one in budget.weighed.values():
         mechanism = one.mechanism
-        if budget.seen.daily or budget.seen.amount is None:
-            amount = day_text(mechanism.day_band, display)
-        else:
-            value = mechanism.band
-            amount = units.band_text(value.value, value.low, value.high, "water_flow", display)
-        if one.margin == one.margin and one.margin > 0.0:
-            amount += f", {times(one.margin)} what was seen"
+        amount = amount_text(budget, one, display)
         low = f"; comes with {one.explained_by}" if one.explained_by else ""
         rows.append((mechanism.title, one.text, amount, f"{one.why}{low}"))
     return rows

@@ -8,7 +8,7 @@ from hvaccalc import units
 from hvaccalc.diagnosis.build import Where
 from hvaccalc.diagnosis.drain_check import FAILS, OK, DrainCheck, TrapCheck
 from hvaccalc.diagnosis.water import CAN, CANNOT, CANNOT_TELL, WaterBudget, Weighed
-from hvaccalc.findings.water import day_text, times
+from hvaccalc.findings.water import amount_text, day_text
 from hvaccalc.report import trap_picture, water_picture
 from hvaccalc.report.blocks import Block, Figure, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found
@@ -135,13 +135,7 @@ def _table(budget: WaterBudget, display: str) -> Table:
 
 def _row(budget: WaterBudget, one: Weighed, display: str) -> tuple[str, ...]:
     mechanism = one.mechanism
-    if budget.seen.daily or budget.seen.amount is None:
-        amount = day_text(mechanism.day_band, display)
-    else:
-        value = mechanism.band
-        amount = units.band_text(value.value, value.low, value.high, "water_flow", display)
-    if one.margin == one.margin and one.margin > 0.0:
-        amount += f"; {times(one.margin)} what was seen"
+    amount = amount_text(budget, one, display)
     runs = "; ".join(_minutes(*part) for part in mechanism.minutes)
     because = one.why + (f"; comes with {one.explained_by}" if one.explained_by else "")
     return (
