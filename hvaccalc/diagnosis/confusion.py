@@ -59,7 +59,7 @@ class Confusion:
     faults : tuple of str
         Those that fit.
     seen : tuple of str
-        Faults that are seen by other evidence, with the evidence.
+        Faults that are seen by other evidence, with the evidence; a leak and the sight glass.
     ruled_out : tuple of str
         Faults that fit the signs and are excluded, with the evidence.
     next : tuple of str
@@ -142,7 +142,7 @@ def confusion(
     pattern = signs | {SUCTION: -1} if leaning else signs
     fit = faults.consistent(pattern, draws.job.circuit[name].metering, proved, leans)
     kept = tuple(fault for fault in fit if fault not in evidence.out and fault not in evidence.seen)
-    seen = tuple(f"{fault}: {why}" for fault, why in evidence.seen.items())
+    seen = (*(f"{fault}: {why}" for fault, why in evidence.seen.items()), *_facts(draws, where))
     out = tuple(
         f"{fault}: {why}"
         for fault, why in evidence.out.items()
@@ -246,6 +246,18 @@ def _evidence(draws: Draws, charge: CircuitCharge, standings: Mapping[Where, Sta
     if (dropped := _drier(draws, where)) is not None and dropped:
         seen[faults.RESTRICTION] = "the drier cools the liquid by more than a clean one does"
     return _Evidence(seen, out)
+
+
+def _facts(draws: Draws, where: Where) -> tuple[str, ...]:
+    """What was seen of the circuit and accuses no single fault for sure."""
+    leak = draws.job.circuit[where.circuit].leak
+    found = []
+    if leak.model_fields_set:
+        found.append("a leak was found" + (f" ({leak.at})" if leak.at and leak.at != "unknown" else ""))
+    table = draws.condition(where).circuit.get(where.circuit)
+    if table is not None and table.sight_glass in ("bubbles", "empty"):
+        found.append(f"sight glass: {table.sight_glass}")
+    return tuple(found)
 
 
 def _drier(draws: Draws, where: Where) -> bool | None:

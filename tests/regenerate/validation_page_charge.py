@@ -6,9 +6,9 @@ HEAD = """## A charge that is off, against a correlation
 
 Capacity and compressor power over those at the right charge: Domanski, Henderson, Payne, NIST TN 1848 (2014),
 one R-410A split heat pump with a valve, and the package's 20-ton valve unit at 80/67/95 °F, whose volumes are
-assumed. Limit of the tests: 0.04 to 20 % of charge; what lies beyond is marked. Short of charge this unit loses
-less capacity than the tested one; too full, its smaller condenser floods sooner and its power rises more. So
-a shortage is told as low, not as a capacity lost.
+assumed. Limit of the tests: 0.04 to 20 % of charge; what lies beyond is marked. Short of charge this unit
+loses less capacity than the tested one; too full, its smaller condenser floods sooner and its power rises
+more. So a shortage is told as low, not as a capacity lost.
 """
 
 LIMIT = 0.04
