@@ -93,18 +93,21 @@ def _first_drip(case: WaterCase) -> float:
     return float(np.median(rows)) if rows.size else np.inf
 
 
-def melt(case: WaterCase) -> Mechanism:
-    """Ice that melts: a burst limited by the heat that moving air brings to it."""
+def melting(case: WaterCase) -> np.ndarray:
+    """Water that moving air frees from ice [kg/s]; half the rated air where none was read."""
     ones = np.ones(case.ensemble.size + 1)
     flow = case.flow if case.flow is not None else 0.5 * case.job.unit.rated_airflow.value * ones
-    bound = coil_water.melt_rate_bound(flow, case.dry_bulb, case.humidity_ratio, case.barometer)
-    bound += np.maximum(
-        coil_water.condensed_on_ice_bound(flow, case.dry_bulb, case.humidity_ratio, case.barometer), 0.0
-    )
+    air = (flow, case.dry_bulb, case.humidity_ratio, case.barometer)
+    bound = coil_water.melt_rate_bound(*air) + np.maximum(coil_water.condensed_on_ice_bound(*air), 0.0)
+    return bound * case.uniform("melt contact", *MELT_CONTACT)
+
+
+def melt(case: WaterCase) -> Mechanism:
+    """Ice that melts: a burst limited by the heat that moving air brings to it."""
     tons = float(units.to(case.job.unit.rated_capacity.value, "ton", "heat"))
     low, high = np.log(ICE_PER_TON)
     ice = tons * np.exp(case.uniform("ice", low, high))
-    rate = bound * case.uniform("melt contact", *MELT_CONTACT)
+    rate = melting(case)
     frozen = case.freezing
     multi = len(case.job.circuit) > 1
     chance = 1.0 if case.seen.ice else frozen.chance

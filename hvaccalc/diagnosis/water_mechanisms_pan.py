@@ -17,6 +17,7 @@ from hvaccalc.diagnosis.water_mechanism import (
     share_of,
     water_made,
 )
+from hvaccalc.diagnosis.water_mechanisms_coil import melting
 from hvaccalc.diagnosis.water_seen import COOLING, STOPPING
 from hvaccalc.equipment import trap as trap_law
 
@@ -58,10 +59,13 @@ def pan_overflow(case: WaterCase) -> Mechanism:
         state = "free"
     left = case.uniform("drain left", *HOLDS_BACK.get(state, (0.0, 1.0)))
     takes = capacity(case, 1.0) * left
-    over = made - takes
-    chance = UNKNOWN if not state else share_of(over > 0.0)
+    # A drain fit for condensate may still be overrun by a melt.
+    over, burst = made - takes, melting(case) - takes
+    thaws = case.freezing.chance if np.isfinite(case.freezing.chance) else 0.0
+    chance = UNKNOWN if not state else max(share_of(over > 0.0), thaws * share_of(burst > 0.0))
     full = seen.pan_full
-    rate = conditional(np.maximum(over, 0.0), over > 0.0)
+    most = np.maximum(over, burst) if thaws >= 0.05 else over
+    rate = conditional(np.maximum(most, 0.0), most > 0.0)
     if not state:
         rate = made * case.uniform("overflow share", 0.0, 1.0)
     told = f"drain noted as {state}" if state else "the drain was not tried"

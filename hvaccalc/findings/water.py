@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from hvaccalc import units
 from hvaccalc.diagnosis.build import Where
-from hvaccalc.diagnosis.drain_check import FAILS, OK, DrainCheck, TrapCheck
-from hvaccalc.diagnosis.water import CAN, WaterBudget, Weighed
+from hvaccalc.diagnosis.drain_check import FAILS, OK, TrapCheck
+from hvaccalc.diagnosis.water import CAN, CANNOT, WaterBudget, Weighed
 from hvaccalc.diagnosis.water_mechanism import PHYSICS, RULE, SCREENING
 from hvaccalc.ensemble import Band
 from hvaccalc.findings.finding import Writer, finding_id
@@ -33,7 +33,7 @@ def water(writer: Writer, budget: WaterBudget | None) -> None:
     if budget.matched:
         _outcome(writer, budget)
     _overruled(writer, budget)
-    _drain(writer, budget.drain)
+    _drain(writer, budget)
     _trap(writer, budget.trap)
 
 
@@ -172,7 +172,9 @@ def _overruled(writer: Writer, budget: WaterBudget) -> None:
         )
 
 
-def _drain(writer: Writer, drain: DrainCheck) -> None:
+def _drain(writer: Writer, budget: WaterBudget) -> None:
+    drain, melt = budget.drain, budget.weighed["melt"]
+
     def length(value: float) -> str:
         return units.value_text(value, "length", writer.display)
 
@@ -186,6 +188,10 @@ def _drain(writer: Writer, drain: DrainCheck) -> None:
         f"{length(drain.code_size)} and 1 % of fall, a hydraulic design table for "
         f"{length(drain.hydraulic_size)}."
     )
+    if melt.text != CANNOT:
+        burst = melt.mechanism.band
+        shown = units.band_text(burst.value, burst.low, burst.high, "water_flow", writer.display)
+        text += f" Melting ice may bring {shown} at once."
     bad = drain.code == FAILS
     if bad:
         text += " Size or fall is below the code's least."

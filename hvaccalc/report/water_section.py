@@ -65,7 +65,7 @@ def _told(found: Found, budget: WaterBudget) -> list[tuple[str, str]]:
     told = [("Seen.", _seen(budget))]
     for lead, key in (
         ("Stands out.", "water.dominant"),
-        ("Together.", "water.together"),
+        ("Sum.", "water.together"),
         ("Left.", "water.unexplained"),
         ("Visit and table.", "water.overruled"),
     ):

@@ -366,3 +366,23 @@ def test_no_site_gives_more_than_its_coil_makes():
         found = water_budget(analysis.draws, analysis.conditions, None)
         made = found.case.made.draws[0]
         assert float(units.to(made, "gal/h", "water_flow")) == pytest.approx(site.made, rel=0.06)
+
+
+def test_a_drain_fit_for_condensate_may_be_overrun_by_a_melt():
+    """3/4 in nearly level carries 0.58 gal/min full (1.86 x sqrt(0.1 / 1.04)): a melt of up to a gallon
+    a minute at 4,500 cfm is more, the condensate of 0.1 gal/min is not."""
+    flat = {
+        "unit.drain.size": "3/4 in",
+        "unit.drain.slope": "0.1 %",
+        "visit.signs.drain_flow": "free",
+        "job.water_when": ["while cooling", "after shut-down"],
+    }
+    iced = flat | LOW_FAN | {
+        "visit.signs.water_on": ["cabinet floor"],
+        "1.suction_pressure": "88 psig",
+        "2.suction_pressure": "88 psig",
+    }  # fmt: skip
+    warm, cold = budget(flat), budget(iced)
+    assert texts(warm)["pan_overflow"] == CANNOT
+    assert cold.case.freezing.chance > 0.9 and texts(cold)["pan_overflow"] != CANNOT
+    assert float(units.to(cold.drain.full.value, "gpm", "water_flow")) == pytest.approx(0.576, abs=0.01)
