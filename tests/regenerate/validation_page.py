@@ -8,7 +8,7 @@ from pathlib import Path
 from tests.charge_sample import CASES, PARTS, charges
 from tests.discovery import ROOT
 from tests.measured_sets import chamber_values, field_values, outcome
-from tests.regenerate import validation_page_charge
+from tests.regenerate import validation_page_charge, validation_page_unit
 
 PAGE = ROOT / "docs" / "validation.md"
 PUBLISHED = ROOT / "tests" / "published"
@@ -109,6 +109,7 @@ def page() -> str:
         CHARGE,
         charge_table(),
         validation_page_charge.section(),
+        validation_page_unit.section(),
         "## What the tests in `tests/published` check\n",
         *(published_file(path) for path in sorted(PUBLISHED.glob("test_*.py"))),
     ]
@@ -181,3 +182,6 @@ def regenerate() -> None:
     """Write the page."""
     PAGE.parent.mkdir(exist_ok=True)
     PAGE.write_text(page(), "utf-8")
+    validation_page_unit.FOLDER.mkdir(exist_ok=True)
+    for name, text in validation_page_unit.pictures().items():
+        (validation_page_unit.FOLDER / name).write_text(text, "utf-8")
