@@ -18,7 +18,8 @@ from hvaccalc.diagnosis.heating_head import HeatingHead, heating_heads
 from hvaccalc.diagnosis.notices import notices
 from hvaccalc.diagnosis.screening import Screening, screen
 from hvaccalc.diagnosis.water import WaterBudget, water_budget
-from hvaccalc.diagnosis.what_if import DRAWS, WhatIf, read_change, what_if
+from hvaccalc.diagnosis.what_if import DRAWS, WhatIf, what_if
+from hvaccalc.diagnosis.what_if_typed import read_change
 from hvaccalc.findings import Finding, findings
 from hvaccalc.findings.fan import FanService
 from hvaccalc.job.schema import Job, Notice

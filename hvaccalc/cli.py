@@ -159,19 +159,23 @@ def what_if(
 ) -> None:
     """Ask the unit, calibrated on the job's own conditions, what it would do at changed ones."""
     from hvaccalc.diagnosis import what_if as ask
+    from hvaccalc.diagnosis import what_if_typed as typed
+    from hvaccalc.findings import what_if as told
 
     analysis = _analyse(job, display)
     if rows is not None and (settings or calls):
         raise InputError("rows and single changes together", allowed="either --rows or --set and --calls")
-    changes = ask.read_rows(rows) if rows is not None else [ask.read_change(_settings(settings, calls))]
+    changes = typed.read_rows(rows) if rows is not None else [typed.read_change(_settings(settings, calls))]
+    typed.faults_of(analysis.job.circuit, faults or ())
     few = analysis.few()
     labels = None if calibrate_on is None else ask.labels_in(calibrate_on, few.draws)
+    ask.known_labels(few.draws, labels or ())
     typer.echo("calibrating the unit on the job's conditions ...", err=True)
-    told = ask.what_if(few.draws, few.conditions, changes, faults or (), labels)
+    answered = ask.what_if(few.draws, few.conditions, changes, faults or (), labels)
     if as_json:
-        typer.echo(json.dumps(ask.as_dict(told.answers), indent=2, ensure_ascii=False, allow_nan=False))
+        typer.echo(json.dumps(told.as_dict(answered.answers), indent=2, ensure_ascii=False, allow_nan=False))
         return
-    for line in ask.lines(told, analysis.job.display):
+    for line in told.lines(answered, analysis.job.display):
         _say(line)
 
 

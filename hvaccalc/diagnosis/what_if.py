@@ -7,10 +7,8 @@ was assumed about it.
 
 from __future__ import annotations
 
-import csv
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
-from pathlib import Path
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -21,37 +19,11 @@ from hvaccalc.diagnosis.airflow_methods import FULL_SPEED_AIRFLOW
 from hvaccalc.diagnosis.build import Draws
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.unit_build import Calibrated
+from hvaccalc.diagnosis.what_if_typed import HUMIDITY, Change, faults_of
 from hvaccalc.ensemble import Band, band
 from hvaccalc.equipment.unit_state import BRANCHES, REASONS, Conditions, Faults, UnitStates
 from hvaccalc.errors import InputError, MissingReading
 from hvaccalc.physics import moist_air
-
-KINDS = {
-    "return_dry_bulb": "temperature",
-    "return_wet_bulb": "temperature",
-    "return_dew_point": "temperature",
-    "return_relative_humidity": "fraction",
-    "outdoor_dry_bulb": "temperature",
-    "barometer": "absolute_pressure",
-    "airflow": "airflow",
-    "fan_frequency": "frequency",
-    "fan_speed": "fan_speed",
-    "fan_power": "power",
-}
-"""Keys that a change may set, with their kinds."""
-
-CALLS = ("fan", "cool 1", "cool 2")
-
-FAULTS = {
-    "low_charge": ("charge", -1.0),
-    "overcharge": ("charge", 1.0),
-    "condenser_air": ("condenser_air", -1.0),
-    "restriction": ("restriction", 1.0),
-    "starved_valve": ("valve_capacity", -1.0),
-    "overfeeding_valve": ("valve_overfeed", 1.0),
-    "compressor_wear": ("compressor_wear", -1.0),
-}
-"""Fault by name: the unit's field and the direction in which a percentage moves it."""
 
 AIR = {
     "supply_dry_bulb": "supply_dry_bulb",
@@ -65,22 +37,6 @@ CIRCUIT = (
     *("refrigerant_mass_flow", "compressor_power"),
 )
 MOST_AT_ONCE = 20_000
-MOST_ROWS = 100_000
-
-
-@dataclass(frozen=True)
-class Change:
-    """One row: what differs from the condition it starts from.
-
-    Attributes
-    ----------
-    values : dict of str to Quantity
-    calls : tuple of str or None
-        None: as in the starting condition.
-    """
-
-    values: dict[str, units.Quantity] = field(default_factory=dict)
-    calls: tuple[str, ...] | None = None
 
 
 @dataclass(frozen=True)
@@ -105,112 +61,6 @@ class Answer:
     branch: str
     air: dict[str, Band]
     circuit: dict[str, dict[str, Band]]
-
-
-def read_change(typed: Mapping[str, str], file: str | None = None, line: int | None = None) -> Change:
-    """A change from text by key; ``calls`` holds several separated by ``;``.
-
-    Raises
-    ------
-    InputError
-        With file, line, key, what was found and what is allowed.
-    """
-    values: dict[str, units.Quantity] = {}
-    calls = None
-    for key, text in typed.items():
-        if not (text or "").strip():
-            continue
-        if key == "calls":
-            calls = _calls(text, file, line)
-            continue
-        if key not in KINDS:
-            raise InputError(
-                "no such thing to change", f'"{key}"', ", ".join((*KINDS, "calls")), file, line, key
-            )
-        try:
-            values[key] = units.parse(text.strip(), KINDS[key])
-        except InputError as error:
-            error.file, error.line, error.key = file, line, key
-            raise
-    humid = [key for key in values if key in _HUMIDITY]
-    if len(humid) > 1:
-        raise InputError("the humidity is said twice", ", ".join(humid), "one of them", file, line, humid[1])
-    return Change(values, calls)
-
-
-_HUMIDITY = ("return_wet_bulb", "return_dew_point", "return_relative_humidity")
-
-
-def _calls(text: str, file: str | None, line: int | None) -> tuple[str, ...]:
-    calls = tuple(part.strip() for part in text.split(";") if part.strip())
-    for call in calls:
-        if call not in CALLS:
-            raise InputError("no such call of cooling", f'"{call}"', ", ".join(CALLS), file, line, "calls")
-    return calls
-
-
-def read_rows(path: Path) -> list[Change]:
-    """Changes from a csv file whose head names the keys; values carry their units.
-
-    Raises
-    ------
-    InputError
-        With the file's line and key.
-    """
-    with path.open(encoding="utf-8-sig", newline="") as lines:
-        table = csv.DictReader(lines)
-        if not table.fieldnames:
-            raise InputError("an empty file", allowed="a head line of keys, then rows", file=str(path))
-        changes = []
-        for row in table:
-            if None in row or None in row.values():
-                raise InputError(
-                    "a row of another length than the head", allowed="one value for each key", file=str(path),
-                    line=table.line_num,
-                )  # fmt: skip
-            changes.append(read_change({k.strip(): v for k, v in row.items()}, str(path), table.line_num))
-            if len(changes) > MOST_ROWS:
-                raise InputError("too many rows", f"over {MOST_ROWS}", f"{MOST_ROWS} at most", str(path))
-    return changes
-
-
-def read_fault(text: str, circuits: Iterable[str]) -> tuple[str, str, float]:
-    """Name, circuit and share of a fault typed as ``low_charge:1="20 %"``.
-
-    Raises
-    ------
-    InputError
-    """
-    name, _, share = text.partition("=")
-    name, _, circuit = name.strip().partition(":")
-    known = list(circuits)
-    if name not in FAULTS:
-        raise InputError("no such fault", f'"{name}"', ", ".join(FAULTS), key="--fault")
-    if circuit not in known:
-        raise InputError(
-            "no such circuit", f'"{circuit}"', f"after a colon, one of {', '.join(known)}", key="--fault"
-        )
-    try:
-        value = units.parse(share.strip().strip('"'), "fraction").value
-    except InputError as error:
-        error.key = "--fault"
-        raise
-    if not 0.0 <= value <= 0.9:
-        raise InputError("a share that no unit runs with", f'"{share}"', "0 % to 90 %", key="--fault")
-    return name, circuit, value
-
-
-def faults_of(draws: Draws, typed: Iterable[str]) -> Faults:
-    """Faults of the unit, by circuit."""
-    names = list(draws.job.circuit)
-    fields: dict[str, np.ndarray] = {}
-    for text in typed:
-        name, circuit, share = read_fault(text, names)
-        where, direction = FAULTS[name]
-        sound = 0.0 if where in ("restriction", "valve_overfeed") else 1.0
-        column = fields.setdefault(where, np.full(len(names), sound))
-        column[names.index(circuit)] = sound + direction * share
-    return Faults(**fields)
 
 
 DRAWS = 40
@@ -260,6 +110,7 @@ def what_if(
     MissingReading
         No condition to start from.
     """
+    wrong = faults_of(draws.job.circuit, faults)
     unit = unit_build.from_rating(draws)
     if unit is None:
         names = [c.refrigerant for n, c in draws.job.circuit.items() if draws.refrigerant(n) is None]
@@ -269,12 +120,12 @@ def what_if(
         chosen.append(_labelled(draws, results, label))
     unit = unit_build.recalibrated(draws, unit, tuple(chosen))
     base = start(draws, results, unit)
-    return WhatIf(answer(draws, unit, base, changes, faults_of(draws, faults)), unit, base)
+    return WhatIf(answer(draws, unit, base, changes, wrong), unit, base)
 
 
 def labels_in(text: str, draws: Draws) -> list[str]:
     """Labels of conditions typed with commas between them; a label may hold commas itself."""
-    known = {condition.label or f"condition {where.condition}" for where, condition in draws.conditions()}
+    known = _labels(draws)
     found = []
     rest = text.strip()
     while rest:
@@ -285,11 +136,27 @@ def labels_in(text: str, draws: Draws) -> list[str]:
     return found
 
 
+def known_labels(draws: Draws, labels: Iterable[str]) -> None:
+    """Refuse a label that no condition has; costs nothing, unlike the results of the conditions.
+
+    Raises
+    ------
+    InputError
+    """
+    known = _labels(draws)
+    for label in labels:
+        if label not in known:
+            told = ", ".join(f'"{k}"' for k in known)
+            raise InputError("no condition of that label", f'"{label}"', told, key="--calibrate-on")
+
+
+def _labels(draws: Draws) -> list[str]:
+    return [condition.label or f"condition {where.condition}" for where, condition in draws.conditions()]
+
+
 def _labelled(draws: Draws, results: Sequence[ConditionResult], label: str) -> ConditionResult:
+    known_labels(draws, [label])
     found = [r for r in results if r.label == label]
-    if not found:
-        known = ", ".join(f'"{r.label}"' for r in results)
-        raise InputError("no condition of that label", f'"{label}"', known, key="--calibrate-on")
     if not unit_build.enough(draws, found[0]):
         needs = "; ".join(unit_build.NEEDED)
         raise InputError(
@@ -395,7 +262,7 @@ def _power_per_flow(draws: Draws) -> np.ndarray:
 
 
 def _humidity(values, dry_bulb: np.ndarray, barometer: np.ndarray, otherwise: np.ndarray) -> np.ndarray:
-    key = next((key for key in _HUMIDITY if key in values), None)
+    key = next((key for key in HUMIDITY if key in values), None)
     if key is None:
         return otherwise
     state = moist_air.state(barometer, dry_bulb=dry_bulb, **{key.removeprefix("return_"): values[key].value})
@@ -453,63 +320,3 @@ def _told(draws: Draws, states: UnitStates, row: int, number: int, base: Conditi
         air = dict.fromkeys(air, unknown)
         circuit = {name: dict.fromkeys(CIRCUIT, unknown) for name in circuit}
     return Answer(number, not reason, REASONS[reason], BRANCHES[int(states.branch[row, 0])], air, circuit)
-
-
-def as_dict(answers: Iterable[Answer]) -> dict[str, object]:
-    """Plain data, the form that ``hvaccalc what-if --json`` prints."""
-
-    def plain(value: Band) -> dict[str, float | None]:
-        numbers = {"value": value.value, "low": value.low, "high": value.high}
-        return {name: float(n) if np.isfinite(n) else None for name, n in numbers.items()}
-
-    return {
-        "format": 1,
-        "states": [
-            {
-                "row": a.row,
-                "converged": a.converged,
-                "reason": a.reason,
-                "branch": a.branch,
-                "air": {name: plain(value) for name, value in a.air.items()},
-                "circuit": {
-                    name: {key: plain(value) for key, value in rows.items()}
-                    for name, rows in a.circuit.items()
-                },
-            }
-            for a in answers
-        ],
-    }
-
-
-OUTCOMES = {
-    "supply_dry_bulb": "temperature",
-    "supply_dew_point": "temperature",
-    "total_capacity": "heat",
-    "sensible_capacity": "heat",
-    "condensate_rate": "water_flow",
-    "coldest_fin": "temperature",
-    "suction_saturation": "temperature",
-    "condensing_saturation": "temperature",
-    "superheat": "temperature_difference",
-    "subcooling": "temperature_difference",
-    "refrigerant_mass_flow": "mass_flow",
-    "compressor_power": "power",
-}
-"""Kinds of what comes out."""
-
-
-def lines(told: WhatIf, display: str) -> Iterable[str]:
-    """Answers for a reader, a block of lines for each row."""
-    on = "; ".join(f"visit {w.visit}, condition {w.condition}" for w in told.unit.on) or "its rating alone"
-    yield f"Unit calibrated on: {on}. Changes start from: {told.base.label}."
-    for one in told.answers:
-        yield ""
-        yield f"Row {one.row}" + (f": {one.branch}" if one.branch else "")
-        if not one.converged:
-            yield f"  refused: {one.reason}"
-            continue
-        for title, bands in [("air", one.air), *((f"circuit {n}", rows) for n, rows in one.circuit.items())]:
-            for key, value in bands.items():
-                if value.known:
-                    shown = units.band_text(value.value, value.low, value.high, OUTCOMES[key], display)
-                    yield f"  {title:<10} {key.replace('_', ' '):<24} {shown}"
