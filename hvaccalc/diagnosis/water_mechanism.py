@@ -108,7 +108,7 @@ def percentiles(draws: np.ndarray) -> Band:
 
     Examples
     --------
-    >>> percentiles(np.array([0.0, *np.linspace(0.0, 1.0, 101)])).high
+    >>> round(percentiles(np.array([0.0, *np.linspace(0.0, 1.0, 101)])).high, 6)
     0.95
     """
     rows = draws[1:][np.isfinite(draws[1:])]
