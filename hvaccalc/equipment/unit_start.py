@@ -13,8 +13,8 @@ from hvaccalc.equipment.unit_constants import UnitConstants
 from hvaccalc.physics.moist_air import enthalpy
 
 CHUNK = 2048
-FIRST_ITERATIONS = 9
-MORE_ITERATIONS = 12
+FIRST_ITERATIONS = 6
+MORE_ITERATIONS = 15
 RETRY_ITERATIONS = 20
 # Quadratic convergence makes of it 1e-6 or less; what it does not is found out when the state is reported.
 QUICK_TOLERANCE = 1e-3
