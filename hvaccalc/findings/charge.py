@@ -205,7 +205,7 @@ def _split(writer: Writer, screen: SplitScreen) -> None:
             screen.where,
             screen.excess,
             "temperature_difference",
-            "The air cools by {} more than the target temperature split.",
+            "Drop of the air's temperature less the target temperature split: {}.",
             sources=("temperature_split",),
             left_out="of the draws lie beyond the table and were left out",
         )

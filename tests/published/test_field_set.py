@@ -61,8 +61,11 @@ def test_dead_channel_alone_is_flagged():
 
 
 def test_the_rest_of_that_condition_goes_on():
-    """The same findings as a condition without the dead channel, and the contradiction on top."""
-    other = set(found("field")["no fault 14:15"])
+    """The same findings as a condition without the dead channel, and the contradiction on top.
+
+    All but the temperature split: its table starts at 70 °F, and here the return air has 69.8 °F.
+    """
+    other = set(found("field")["no fault 14:15"]) - {"airflow.split_excess"}
     assert set(found("field")[DEAD]) - other == {"reading.contradiction"}
     assert other <= set(found("field")[DEAD])
 
