@@ -38,7 +38,7 @@ READINGS = {
 }
 """What is compared, with its field of the unit's states."""
 
-DRAWS = 64
+DRAWS = 40
 """Draws behind each modelled difference: enough for a band, few enough to solve every fault of every pair."""
 
 BETWEEN = 5
