@@ -9,6 +9,7 @@ import numpy as np
 from hvaccalc import units
 from hvaccalc.diagnosis.what_if import Answer, WhatIf
 from hvaccalc.ensemble import Band
+from hvaccalc.findings.forecast import UNKNOWN_CIRCUITING
 
 
 def as_dict(answers: Iterable[Answer]) -> dict[str, object]:
@@ -58,6 +59,8 @@ def lines(told: WhatIf, display: str) -> Iterable[str]:
     """Answers for a reader, a block of lines for each row."""
     on = "; ".join(f"visit {w.visit}, condition {w.condition}" for w in told.unit.on) or "its rating alone"
     yield f"Unit calibrated on: {on}. Changes start from: {told.base.label}."
+    if len(np.unique(told.unit.unit.constants.circuiting)) > 2:
+        yield UNKNOWN_CIRCUITING
     for one in told.answers:
         yield ""
         yield f"Row {one.row}" + (f": {one.branch}" if one.branch else "")

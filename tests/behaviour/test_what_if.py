@@ -363,3 +363,14 @@ def test_json_is_in_si(printed) -> None:
     assert 0.1 < value(printed, FULL, "refrigerant_mass_flow", "1") < 0.35
     assert 0 < value(printed, FULL, "superheat", "1") < 20
     assert float(units.to(value(printed, FULL, "coldest_fin"), "degF", "temperature")) > 30
+
+
+def test_unknown_circuiting_is_said() -> None:
+    """The same job without the word: row splits are among the draws."""
+    text = Path(DEMO).read_text("utf-8").replace('circuiting = "interlaced"', 'circuiting = "unknown"')
+    Path("unknown.toml").write_text(text, encoding="utf-8")
+    typed = ["--calls", "cool 1;cool 2", "--calibrate-on", ""]
+    plain, spread = (in_process("what-if", name, *typed) for name in (DEMO, "unknown.toml"))
+    assert plain.code == spread.code == 0
+    assert "spans interlaced, face split and row split" in " ".join(spread.out.split())
+    assert "row split" not in plain.out
