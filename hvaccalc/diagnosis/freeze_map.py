@@ -41,6 +41,8 @@ class FreezeMap:
         Whether `speed` is the fan's; else it is airflow over the rated one.
     airflow : float
         Airflow for a speed of 1, central [m3/s].
+    calibrated : bool
+        Whether the unit repeats the readings of the condition; else it is that of the rating alone.
     """
 
     metal: np.ndarray
@@ -49,6 +51,7 @@ class FreezeMap:
     stage: int
     by_speed: bool
     airflow: float
+    calibrated: bool
 
     def at(self, stage: int, speed: float, outdoor: float) -> np.ndarray:
         """Coldest metal of every draw between the points of the map [K]; NaN beside a refused point."""
@@ -93,9 +96,10 @@ def freeze_map(draws: Draws, result: ConditionResult, weather: str = AS_READ) ->
     weather : str
         `AS_READ`, or a key of `forecast.WEATHER`: only its return air is taken, the outdoor air is an axis.
     """
-    standing, unit = unit_build.conditions(draws, result), unit_build.from_rating(draws)
-    if standing is None or unit is None or result.airflow is None:
+    standing, rated = unit_build.conditions(draws, result), unit_build.from_rating(draws)
+    if standing is None or rated is None or result.airflow is None:
         return None
+    unit = unit_build.recalibrated(draws, rated, (result,))
     dry_bulb, humidity = np.asarray(standing.return_dry_bulb), np.asarray(standing.return_humidity_ratio)
     barometer = np.asarray(standing.barometer)
     if weather != AS_READ:
@@ -131,4 +135,5 @@ def freeze_map(draws: Draws, result: ConditionResult, weather: str = AS_READ) ->
         int(stages[ran].max()) if ran.any() else 1,
         ratio is not None,
         float(full[0]),
+        bool(unit.on),
     )

@@ -10,10 +10,8 @@ from hvaccalc.diagnosis.forecast import Forecast, Threshold
 from hvaccalc.ensemble import Band
 from hvaccalc.findings.finding import Writer, finding_id
 
-LIMITS = (
-    "By the coupled model of the unit, calibrated on its rating: one chamber unit stands behind it and no "
-    "measured two-circuit unit at low air."
-)
+BEHIND = "one chamber unit stands behind it and no measured two-circuit unit at low air."
+LIMITS = f"By the coupled model of the unit, calibrated on its rating: {BEHIND}"
 
 UNKNOWN_CIRCUITING = (
     "How the circuits lie in the coil is not known: the band spans interlaced, face split and row split."

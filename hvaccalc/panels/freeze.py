@@ -13,7 +13,7 @@ from hvaccalc.diagnosis.forecast import FREEZING, WEATHER
 from hvaccalc.diagnosis.freeze_map import AS_READ, OUTDOORS, SPEEDS, FreezeMap, freeze_map
 from hvaccalc.ensemble import Band
 from hvaccalc.findings.finding import chance
-from hvaccalc.findings.forecast import LIMITS
+from hvaccalc.findings.forecast import BEHIND
 from hvaccalc.job.schema import Job
 from hvaccalc.panels import freeze_picture
 from hvaccalc.panels.base import LABEL, Panel
@@ -155,7 +155,9 @@ class FreezePanel(Panel):
         if np.isfinite(result.probability):
             said[0] += f" Chance that it lies below freezing: {chance(result.probability)}."
         said.append(self._change(told, result))
-        return [*said, *self._narrowed(), LIMITS]
+        on = " and on the readings of this condition" if told.calibrated else ""
+        limits = f"By the coupled model of the unit, calibrated on its rating{on}: {BEHIND}"
+        return [*said, *self._narrowed(), limits]
 
     def _change(self, told: FreezeMap, result: FreezeAnswer) -> str:
         """What would carry it over the line."""

@@ -6,12 +6,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from hvaccalc import load_job, units
+from hvaccalc import analyse, load_job, units
 from hvaccalc.diagnosis.freeze_map import OUTDOORS, SPEEDS
 from hvaccalc.equipment.unit_state import Conditions
 from hvaccalc.panels import FreezePanel
 from hvaccalc.resources import data_path
-from tests.behaviour.jobs import HUMID, write_job
+from tests.behaviour.jobs import HUMID, one, write_job
 
 
 @pytest.fixture(scope="module")
@@ -66,7 +66,8 @@ def test_between_its_points_the_map_is_what_the_unit_says(panel: FreezePanel) ->
     speed, outdoor = SPEEDS[2:4].mean(), OUTDOORS[2:4].mean()
     standing = unit_build.conditions(draws, result)
     flow = standing.dry_air_flow * draws.local_airflow * speed / (36 / 60)
-    states = unit_build.from_rating(draws).unit.solve(
+    unit = unit_build.recalibrated(draws, unit_build.from_rating(draws), (result,)).unit
+    states = unit.solve(
         Conditions(
             standing.return_dry_bulb,
             standing.return_humidity_ratio,
@@ -78,6 +79,13 @@ def test_between_its_points_the_map_is_what_the_unit_says(panel: FreezePanel) ->
         )
     )
     assert told.at(2, speed, outdoor)[0] == pytest.approx(states.coldest_root[0], abs=0.3 / 1.8)
+
+
+def test_the_map_repeats_the_condition_it_was_calibrated_on(panel: FreezePanel) -> None:
+    """Its words say so, and metal by the map lies within its own band of the metal by the suction as read."""
+    metal = one(analyse(panel.job), "coil.coldest_surface")
+    assert "on the readings of this condition" in panel.tell()[-1]
+    assert panel.result.metal.low < metal.value < panel.result.metal.high
 
 
 def test_the_line_lies_where_the_metal_is_at_freezing(panel: FreezePanel) -> None:
