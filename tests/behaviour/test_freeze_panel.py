@@ -11,7 +11,7 @@ from hvaccalc.diagnosis.freeze_map import OUTDOORS, SPEEDS
 from hvaccalc.equipment.unit_state import Conditions
 from hvaccalc.panels import FreezePanel
 from hvaccalc.resources import data_path
-from tests.behaviour.jobs import HUMID, one, write_job
+from tests.behaviour.jobs import HUMID, found, write_job
 
 
 @pytest.fixture(scope="module")
@@ -83,7 +83,8 @@ def test_between_its_points_the_map_is_what_the_unit_says(panel: FreezePanel) ->
 
 def test_the_map_repeats_the_condition_it_was_calibrated_on(panel: FreezePanel) -> None:
     """Its words say so, and metal by the map lies within its own band of the metal by the suction as read."""
-    metal = one(analyse(panel.job), "coil.coldest_surface")
+    metal = found(analyse(panel.job), "coil.coldest_surface")[0]
+    assert (metal.visit, metal.condition) == (panel.forecast.where.visit, panel.forecast.where.condition)
     assert "on the readings of this condition" in panel.tell()[-1]
     assert panel.result.metal.low < metal.value < panel.result.metal.high
 
