@@ -57,6 +57,8 @@ class Weighed:
         What decided.
     explained_by : str
         A fault that brings it about, such as the low fan; empty where none does.
+    beside : bool
+        Whether it cannot make all that was seen by itself, but may add to what another way brings.
     """
 
     mechanism: Mechanism
@@ -67,6 +69,7 @@ class Weighed:
     margin: float
     why: str
     explained_by: str = ""
+    beside: bool = False
 
     @property
     def whole(self) -> bool:
@@ -108,10 +111,20 @@ class WaterBudget:
         return tuple(name for name, one in self.weighed.items() if one.text == text)
 
     @property
+    def ruled_out(self) -> tuple[str, ...]:
+        """Names of the ways that cannot have a part in it."""
+        return tuple(name for name in self.those(CANNOT) if not self.weighed[name].beside)
+
+    @property
+    def beside(self) -> tuple[str, ...]:
+        """Names of the ways that cannot make it by themselves, but may add to it."""
+        return tuple(name for name in self.those(CANNOT) if self.weighed[name].beside)
+
+    @property
     def nothing_in_the_unit(self) -> bool:
         """Whether everything inside the unit is ruled out, and what lies outside is not."""
         inside = [one for name, one in self.weighed.items() if name != "outside"]
-        return all(one.text == CANNOT for one in inside) and self.weighed["outside"].text != CANNOT
+        return all(one.text == CANNOT and not one.beside for one in inside) and self.weighed["outside"].text != CANNOT
 
     @property
     def matched(self) -> bool:
@@ -250,7 +263,10 @@ def _not_alone(first: list[Weighed]) -> list[Weighed]:
     others = _words(one.mechanism.title for one in full)
     return [
         replace(
-            one, text=CANNOT, why=f"not by itself: {_missing(one)}; {others} would bring all that was seen"
+            one,
+            text=CANNOT,
+            why=f"not by itself: {_missing(one)}; {others} would bring all that was seen",
+            beside=True,
         )
         if one.text != CANNOT and not one.whole and not one.mechanism.confirmed
         else one

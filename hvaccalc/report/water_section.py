@@ -248,9 +248,7 @@ def _plainly(found: Found, budget: WaterBudget) -> list[Block]:
         told.append("Which way the water takes is not shown yet; the next visit has to look for it.")
     if budget.unexplained and able:
         told.append(f"Not explained by what stands above: {joined(list(budget.unexplained))}.")
-    out = ruled_out_plainly(budget)
-    if out:
-        told.append(f"Weighed and ruled out: {joined(out)}.")
+    told += ruled_out_plainly(budget)
     if budget.trap.verdict == FAILS and budget.trap.required_height.known:
         height = units.value_text(budget.trap.required_height.value, "length", found.display)
         told.append(f"The drain's water trap is not enough for the fan: it needs {height} of height.")
@@ -313,12 +311,15 @@ def weighed(found: Found) -> str:
     budget = found.analysis.water
     if budget is None or not budget.matched:
         return ""
-    out = [budget.weighed[name].mechanism.title for name in budget.those(CANNOT)]
-    left = [budget.weighed[name].mechanism.title for name in budget.those(CANNOT_TELL)]
-    told = f"Ways of the water ruled out, each with its reason in the budget: {joined(out)}." if out else ""
-    if left:
-        told += f" Not ruled out: {joined(left)}."
-    return told.strip()
+    told = []
+    for lead, names in (
+        ("Ways of the water ruled out, each with its reason in the budget", budget.ruled_out),
+        ("Not by itself, but not ruled out beside another", budget.beside),
+        ("Not ruled out", budget.those(CANNOT_TELL)),
+    ):
+        titles = [budget.weighed[name].mechanism.title for name in names]
+        told += [f"{lead}: {joined(titles)}."] if titles else []
+    return " ".join(told)
 
 
 def ask(found: Found) -> str:

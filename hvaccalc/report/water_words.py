@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from hvaccalc.diagnosis.water import CANNOT, WaterBudget
+from hvaccalc.diagnosis.water import WaterBudget
+from hvaccalc.report.words import joined
 
 PLAIN = {
     "condensate": "the unit's ordinary condensate at the end of its drain",
@@ -86,7 +87,14 @@ REPAIRS = {
 
 
 def ruled_out_plainly(budget: WaterBudget) -> list[str]:
-    """Ways that are ruled out, in few words."""
+    """Sentences on the ways that are ruled out, and on those that could only add to it."""
     if not budget.matched:
         return []
-    return [SHORT[name] for name, one in budget.weighed.items() if one.text == CANNOT and name in SHORT]
+    told = []
+    for lead, names in (
+        ("Weighed and ruled out", budget.ruled_out),
+        ("Not enough by itself, but may add to it", budget.beside),
+    ):
+        short = [SHORT[name] for name in names if name in SHORT]
+        told += [f"{lead}: {joined(short)}."] if short else []
+    return told

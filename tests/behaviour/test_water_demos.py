@@ -125,3 +125,11 @@ def test_heights_in_the_trap_picture_are_to_scale(analyses):
     lines = [tuple(map(float, m)) for m in re.findall(r'd="M636\.0 ([\d.]+)V([\d.]+)"', svg)]
     lengths = [foot - top for top, foot in lines]
     assert lengths[0] / lengths[1] == pytest.approx(2.0, rel=0.01)
+
+
+def test_what_may_add_to_it_is_not_called_ruled_out(analyses) -> None:
+    """Library hall: a trap that reaches one of three wet places is no rival, but nobody has excluded it."""
+    budget = analyse(load_job(data_path("jobs", "library_hall.toml"))).water
+    assert "trap" in budget.beside and "trap" not in budget.ruled_out
+    assert set(budget.beside).isdisjoint(budget.ruled_out)
+    assert not analyses["archive_vault"].water.beside
