@@ -3,7 +3,8 @@
 Before and after one measured state: draws of the rating are weighted by how well their unit repeats the
 suction saturation that was read (importance weights), so that both answers come from the same solves. The
 measured state narrows the suction criterion much and the metal criterion hardly: capacity and sensible ratio
-pin the metal's temperature already.
+pin the metal's temperature already. Where no sound unit of the rating shows what was read, the answers
+are those of the sound unit, and say so: see `sound_unit`.
 """
 
 from __future__ import annotations
@@ -13,20 +14,18 @@ from dataclasses import dataclass
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis import circuiting, unit_build
+from hvaccalc.diagnosis import circuiting, sound_unit, unit_build
 from hvaccalc.diagnosis.build import Draws, Where
 from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.freeze import FREEZING
+from hvaccalc.diagnosis.sound_unit import MODEL_SD, Beside
 from hvaccalc.diagnosis.unit_build import Calibrated
 from hvaccalc.ensemble import Band
 from hvaccalc.equipment.unit_state import Conditions, UnitStates
 from hvaccalc.physics import moist_air
 
-FREEZING = 273.15
 SHARES = np.array([0.25, 0.32, 0.4, 0.5, 0.6, 0.7, 0.85, 1.0, 1.2])
 """Airflows tried, as shares of the rated one."""
-
-MODEL_SD = 1.2 * 5 / 9
-"""Error of the model's suction saturation beside a measured one, sd [K]; solver tests against NISTIR 7350."""
 
 WEATHER = {
     "mild morning": ("66 degF", "50 %", "60 degF"),
@@ -75,6 +74,10 @@ class Forecast:
         Share of draws that no unit has, or that the unit refused.
     circuitings : tuple of str
         How the circuits may lie in the coil: the draws are spread over these.
+    apart : tuple of Beside
+        What was read and no sound unit of the rating shows; empty where the rating speaks of this unit.
+    airflow_measured : bool
+        Whether the airflow it starts from was measured, so that low air cannot be behind `apart`.
     """
 
     where: Where
@@ -86,6 +89,13 @@ class Forecast:
     effective: float
     refused: float
     circuitings: tuple[str, ...]
+    apart: tuple[Beside, ...]
+    airflow_measured: bool
+
+    @property
+    def held(self) -> tuple[Beside, ...]:
+        """What stands colder than a sound unit's, suctions before the metal."""
+        return tuple(one for one in self.apart if one.deviation > 0.0)
 
 
 def forecast(draws: Draws, results: tuple[ConditionResult, ...]) -> Forecast | None:
@@ -101,7 +111,13 @@ def forecast(draws: Draws, results: tuple[ConditionResult, ...]) -> Forecast | N
     # The coldest metal stands where the air is slowest; suction answers to all the air.
     slow = unit.unit.solve(_at(standing, SHARES[:, None] * rated * draws.local_airflow))
     here = unit.unit.solve(standing)
+    at_slow_air = unit.unit.solve(_at(standing, np.asarray(standing.dry_air_flow) * draws.local_airflow))
     weights, effective = _weights(draws, result, here)
+    compared = sound_unit.beside(list(draws.job.circuit), result, here, at_slow_air)
+    apart = sound_unit.apart(compared, few=bool(compared) and effective == 0.0)
+    if apart:
+        # Draws that bend towards readings of another unit would be neither this one nor a sound one.
+        weights, effective = np.ones_like(weights), 0.0
     volume = result.airflow.flow / result.airflow.dry_air_flow
     flows = SHARES[:, None] * rated * volume
     with np.errstate(invalid="ignore"):
@@ -121,6 +137,8 @@ def forecast(draws: Draws, results: tuple[ConditionResult, ...]) -> Forecast | N
         effective=effective,
         refused=float(np.mean(~np.isfinite(here.coldest_root[1:]))),
         circuitings=circuiting.possible(draws),
+        apart=apart,
+        airflow_measured=result.airflow.measured,
     )
 
 

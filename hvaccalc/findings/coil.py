@@ -8,8 +8,10 @@ from hvaccalc.diagnosis.call_wiring import CallWiring, highest_call
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.freeze import FreezeRisk
 from hvaccalc.ensemble import Band, share
-from hvaccalc.findings.finding import Writer, finding_id
+from hvaccalc.findings.finding import IMPOSSIBLE, Writer, finding_id
 from hvaccalc.findings.wiring import JOB, fault_sentence
+
+NO_COIL = "of the possible ratings fit no coil and were left out"
 
 
 def freeze(writer: Writer, result: ConditionResult) -> None:
@@ -39,7 +41,7 @@ def freeze(writer: Writer, result: ConditionResult) -> None:
             risk.coldest,
             "temperature",
             sentence,
-            left_out="of the draws of the rating fit no coil and were left out",
+            left_out=NO_COIL,
             basis=basis,
             sources=("coil_march",),
             inputs=(*suction, finding_id("airflow.reconciled", where)),
@@ -92,8 +94,9 @@ def _probability(
         where,
         chance,
         "probability",
-        f"Probability that {what} lies below freezing in this condition: {{}}, sampling error "
-        f"alone.{unknown}",
+        f"Probability that {what} lies below freezing in this condition: {{}}, from "
+        f"{writer.draws.ensemble.size} draws.{unknown}",
+        left_out=NO_COIL if criterion == "fin" else IMPOSSIBLE,
         basis=basis,
         sources=("coil_march",) if criterion == "fin" else ("reference_equations",),
         severity=severity,

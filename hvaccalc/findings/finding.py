@@ -11,6 +11,7 @@ from hvaccalc.ensemble import Band, band
 
 SEVERITIES = ("note", "watch", "act", "stop")
 MASKED_WORTH_SAYING = 0.01
+IMPOSSIBLE = "of the possible readings cannot be (wet bulb above dry bulb) and were left out"
 
 SI_UNIT = {
     "temperature": "K",
@@ -130,7 +131,7 @@ class Writer:
         sources=(),
         severity="note",
         inputs=(),
-        left_out="of the draws lie beyond what can be (wet bulb above dry bulb) and were left out",
+        left_out=IMPOSSIBLE,
     ) -> Band:
         """A finding with a band; `sentence` holds ``{}`` where the number goes."""
         result = draws if isinstance(draws, Band) else band(draws, mask)

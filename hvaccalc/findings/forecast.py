@@ -13,9 +13,24 @@ from hvaccalc.findings.finding import Writer, finding_id
 BEHIND = "one chamber unit stands behind it and no measured two-circuit unit at low air."
 LIMITS = f"By the coupled model of the unit, calibrated on its rating: {BEHIND}"
 
+NO_UNIT = "of the possible ratings have no such unit"
+
 UNKNOWN_CIRCUITING = (
     "How the circuits lie in the coil is not known: the band spans interlaced, face split and row split."
 )
+
+
+WEATHER = {
+    "us": {
+        "mild morning": "66 °F return at 50 %, 60 °F outdoors",
+        "hot afternoon": "75 °F return at 50 %, 95 °F outdoors",
+    },
+    "si": {
+        "mild morning": "18.9 °C return at 50 %, 15.6 °C outdoors",
+        "hot afternoon": "23.9 °C return at 50 %, 35 °C outdoors",
+    },
+}
+"""The kinds of day of the forecast, in the units shown."""
 
 
 def forecast(writer: Writer, found: Forecast | None) -> None:
@@ -33,21 +48,64 @@ def forecast(writer: Writer, found: Forecast | None) -> None:
     _water(writer, found)
 
 
+def standing(found: Forecast, display: str, numbers: bool = False) -> str:
+    """How this unit stands beside a sound one of its rating, as a clause; empty where they agree.
+
+    Parameters
+    ----------
+    found : Forecast
+    display : str
+    numbers : bool
+        Whether the temperatures are told too.
+    """
+    if not found.apart:
+        return ""
+    worst = max(found.held or found.apart, key=lambda one: (one.freezing, abs(one.deviation)))
+    what = "coldest metal" if not worst.circuit else f"suction saturation (circuit {worst.circuit})"
+    shown = ""
+    if numbers:
+        read, sound = (units.value_text(b.value, "temperature", display) for b in (worst.read, worst.sound))
+        shown = f", {what} {read} where a sound one has {sound}"
+    if not found.held:
+        return f"this one does not run like such a unit: its {what} stands above it{shown}"
+    cold = (
+        "already stands below freezing at this airflow"
+        if worst.freezing
+        else f"has a colder {what} at this airflow"
+    )
+    low = "its metal" if not worst.circuit else "its suction"
+    why = f"something else than airflow holds {low} down"
+    if not found.airflow_measured:
+        why = f"less air than was taken (it was not measured), or {why}"
+    return f"this one {cold}{shown}: {why}"
+
+
+def _severity(found: Forecast, otherwise: str = "note") -> str:
+    return "watch" if found.held else otherwise
+
+
 def _threshold(writer: Writer, found: Forecast, criterion: str, threshold: Threshold, what: str) -> None:
     measured = found.effective > 0.0
     shown = threshold.after if measured else threshold.before
     before = _shown(writer, threshold.before)
     sentence = f"In this weather {what} reaches freezing at an airflow of {{}} (5 to 95 %)"
+    if found.apart:
+        sentence = (
+            f"A sound unit of this rating would bring {what} to freezing in this weather at an airflow of "
+            f"{{}} (5 to 95 %); {standing(found, writer.display, numbers=criterion == 'suction')}"
+        )
     if measured:
         sentence += f"; by the rating alone {before}: {_narrowed(threshold)}"
     # Its limits are said once: both thresholds come from the same unit.
     sentence += f". {LIMITS}" if criterion == "fin" else ". By the same model, calibrated on its rating."
-    inputs = [finding_id("airflow.reconciled", found.where)]
+    inputs = [finding_id("airflow.reconciled", found.where), *_read(found)]
     if len(found.circuitings) > 2:
         sentence += f" {UNKNOWN_CIRCUITING}"
         inputs.append(finding_id("assumed.circuiting", Where()))
     if threshold.never > 0.02:
-        sentence += f" {100 * threshold.never:.0f} % of the draws do not freeze at any airflow tried."
+        sentence += (
+            f" {100 * threshold.never:.0f} % of the possible units do not freeze at any airflow tried."
+        )
     writer.number(
         f"freeze.threshold_airflow.{criterion}",
         found.where,
@@ -56,9 +114,20 @@ def _threshold(writer: Writer, found: Forecast, criterion: str, threshold: Thres
         sentence,
         basis="computed",
         sources=("coupled_unit",),
+        severity=_severity(found),
         inputs=tuple(inputs),
-        left_out="of the draws have no such unit",
+        left_out=NO_UNIT,
     )
+
+
+def _read(found: Forecast) -> list[str]:
+    """Findings of what stands apart from a sound unit."""
+    return [
+        finding_id("coil.suction_saturation", found.where.at(one.circuit))
+        if one.circuit
+        else finding_id("coil.coldest_surface", found.where)
+        for one in found.apart
+    ]
 
 
 def _shown(writer: Writer, value: Band) -> str:
@@ -79,39 +148,47 @@ def _narrowed(threshold: Threshold) -> str:
 def _full_speed(writer: Writer, found: Forecast) -> None:
     if found.full_speed_metal is None or not found.full_speed_metal.known:
         return
+    sentence = "With the fan at full speed in the same weather the coldest metal would stand at {}."
+    if found.apart:
+        sentence = (
+            "With the fan at full speed in the same weather the coldest metal of a sound unit of this rating "
+            f"would stand at {{}}; {standing(found, writer.display)}."
+        )
     writer.number(
         "forecast.coldest_surface_full_speed",
         found.where,
         found.full_speed_metal,
         "temperature",
-        "With the fan at full speed in the same weather the coldest metal would stand at {}.",
+        sentence,
         sources=("coupled_unit",),
-        left_out="of the draws have no such unit",
+        severity=_severity(found),
+        left_out=NO_UNIT,
     )
 
 
 def _day(writer: Writer, found: Forecast, day: str, chance: Band) -> None:
     if not chance.known:
         return
-    what = {
-        "mild morning": "On a mild morning (66 °F return at 50 %, 60 °F outdoors)",
-        "hot afternoon": "On a hot afternoon (75 °F return at 50 %, 95 °F outdoors)",
-    }
-    if writer.display == "si":
-        what = {
-            "mild morning": "On a mild morning (18.9 °C return at 50 %, 15.6 °C outdoors)",
-            "hot afternoon": "On a hot afternoon (23.9 °C return at 50 %, 35 °C outdoors)",
-        }
+    when = f"On a {day} ({WEATHER[writer.display][day]})"
+    sentence = (
+        f"{when}, with all stages on at the airflow found here, the coldest metal lies below freezing with a "
+        "probability of {}."
+    )
+    if found.apart:
+        sentence = (
+            f"{when}, with all stages on at the airflow found here, a sound unit of this rating would have "
+            f"its coldest metal below freezing with a probability of {{}}; {standing(found, writer.display)}."
+        )
     writer.number(
         f"freeze.forecast.{day.replace(' ', '_')}",
         found.where,
         chance,
         "probability",
-        f"{what[day]}, with all stages on at the airflow found here, the coldest metal lies below freezing "
-        "with a probability of {}.",
+        sentence,
         sources=("coupled_unit",),
-        severity="watch" if chance.value >= 0.5 else "note",
-        left_out="of the draws have no such unit",
+        severity=_severity(found, "watch" if chance.value >= 0.5 else "note"),
+        inputs=tuple(_read(found)),
+        left_out=NO_UNIT,
     )
 
 

@@ -13,7 +13,7 @@ from hvaccalc.diagnosis.forecast import FREEZING, WEATHER
 from hvaccalc.diagnosis.freeze_map import AS_READ, OUTDOORS, SPEEDS, FreezeMap, freeze_map
 from hvaccalc.ensemble import Band
 from hvaccalc.findings.finding import chance
-from hvaccalc.findings.forecast import BEHIND
+from hvaccalc.findings.forecast import BEHIND, standing
 from hvaccalc.job.schema import Job
 from hvaccalc.panels import freeze_picture
 from hvaccalc.panels.base import LABEL, Panel
@@ -36,6 +36,8 @@ NOTHING = (
 
 
 NO_SUCTION = "no suction reading was there to narrow it."
+
+NO_SUCH_UNIT = "no unit of this rating shows what was read, so the reading cannot narrow it."
 
 UNEVEN = (
     "The map looks at the part of the coil with the least air (up to a fifth less than its share); the two "
@@ -182,11 +184,16 @@ class FreezePanel(Panel):
         found, display = self.forecast, self.job.display
         assert found is not None
         told = []
+        if found.apart:
+            clause = standing(found, display, numbers=True)
+            told.append(f"{clause[0].upper()}{clause[1:]}. The two airflows that follow are a sound unit's.")
         for name, one in (("metal", found.fin), ("suction saturation", found.suction)):
             before = banded(one.before, "airflow", display)
             line = f"Airflow at which the {name} freezes in the weather as read (5 to 95 %): {before}"
             after = banded(one.after, "airflow", display)
             with_it = f"{after} with the suction as read." if found.effective else NO_SUCTION
+            if found.apart:
+                with_it = NO_SUCH_UNIT
             told.append(f"{line} by the rating alone; {with_it}")
         told.append(UNEVEN)
         return told

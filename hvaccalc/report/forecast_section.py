@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from hvaccalc.diagnosis.forecast import Forecast
 from hvaccalc.findings import Finding
 from hvaccalc.findings.finding import chance
 from hvaccalc.findings.forecast import LIMITS
@@ -23,12 +24,30 @@ def at_which_airflow(found: Found) -> list[Block]:
     told = [(lead, finding) for lead, key in FORECAST for finding in found.of(key)]
     if not told:
         return []
+    outlook = found.analysis.forecast
     if found.plain:
         cold = found.freezes or found.staged_wrong
+        if cold and outlook is not None and outlook.apart:
+            return [Paragraph(_not_this_one(outlook))]
         return [Paragraph(text) for text in _kinds_of_day({f.key: f for _, f in told})] if cold else []
     items = tuple(Item(finding.statement.replace(f" {LIMITS}", ""), lead) for lead, finding in told)
     place = found.place(where_of(told[0][1]))
-    return [Paragraph(f"From the readings of {place}. {LIMITS}", "At which airflow."), Items(items)]
+    head = f"From the readings of {place}. "
+    if outlook is not None and outlook.apart:
+        head += "The numbers are those of a sound unit of this rating, not of this one as it stands. "
+    return [Paragraph(f"{head}{LIMITS}", "At which airflow."), Items(items)]
+
+
+def _not_this_one(outlook: Forecast) -> str:
+    """For the customer: no comfort from numbers of a sound unit."""
+    if not outlook.held:
+        return "How often this coil freezes cannot be calculated: the unit does not run as a sound one would."
+    now = "already runs below freezing" if any(one.freezing for one in outlook.held) else "runs colder"
+    cause = "something other than the amount of air" if outlook.airflow_measured else "more than the weather"
+    return (
+        f"This unit {now} where a sound one would not: {cause} is behind it, so how often it freezes on a "
+        "mild morning or a hot afternoon cannot be told before that is found and mended."
+    )
 
 
 def _kinds_of_day(by_key: dict[str, Finding]) -> list[str]:

@@ -155,7 +155,7 @@ def _matters(finding: Finding, found: Found) -> bool:
     if finding.key == "circuit.contrast" and found.plain:
         counts = found.charge(finding.circuit or "")
         return finding.text != "cannot tell" and (counts is None or counts.text not in ("low", "high"))
-    if finding.key.startswith("freeze.forecast"):
+    if finding.key.startswith(("freeze.forecast", "freeze.threshold_airflow", "forecast.")):
         # Told to the customer in one sentence of its own.
         return not found.plain
     if finding.key == "airflow.reconciled":

@@ -217,3 +217,68 @@ def test_no_forecast_no_paragraph(tmp_path) -> None:
     for audience in memo.AUDIENCES:
         page = html.page(memo.blocks(analysis, audience), "memo")
         assert "At which airflow" not in page and "At this airflow the chance" not in page
+
+
+STARVED = LOW_FAN | {
+    "air.airflow": "7900 cfm",
+    "air.fan_frequency": None,
+    **{f"{circuit}.suction_pressure": "82 psig" for circuit in "12"},
+    **{f"{circuit}.suction_temperature": "52 degF" for circuit in "12"},
+}
+"""Suction of R-410A at 82 psig is 22 °F (as printed on its card, from memory) with full, measured air over a
+coil rated at 45 °F: hand reasoning says no sound unit stands there."""
+
+FORECASTS = (
+    *("freeze.threshold_airflow.fin", "freeze.threshold_airflow.suction"),
+    *("freeze.forecast.mild_morning", "freeze.forecast.hot_afternoon"),
+)
+
+
+@pytest.fixture(scope="module")
+def starved(tmp_path_factory):
+    return analysed(tmp_path_factory.mktemp("starved"), STARVED)
+
+
+def test_a_unit_colder_than_its_rating_gets_no_comfort_from_it(starved) -> None:
+    assert starved.forecast.effective == 0.0 and starved.forecast.held
+    for key in FORECASTS:
+        told = one(starved, key)
+        assert "sound unit of this rating would" in told.statement
+        assert "this one already stands below freezing at this airflow" in told.statement
+        assert "something else than airflow holds its suction down" in told.statement
+        assert told.severity == "watch"
+    assert "reaches freezing at an airflow" not in one(starved, FORECASTS[1]).statement
+
+
+def test_the_memo_does_not_comfort_either(starved) -> None:
+    customer, file = (html.page(memo.blocks(starved, who), "memo") for who in ("customer", "file"))
+    assert "At this airflow the chance" not in customer and "under 1 %" not in customer
+    assert "would bring" not in customer
+    assert "already runs below freezing where a sound one would not" in customer
+    assert "The numbers are those of a sound unit of this rating" in file
+
+
+def test_without_a_measured_airflow_low_air_may_be_behind_it(tmp_path) -> None:
+    """A fixed belt drive and no reading of the air: nobody knows that the air is not short."""
+    changes = STARVED | {"air.airflow": None, "unit.fan.drive": "belt, fixed", "unit.fan.full_speed": None}
+    told = one(analysed(tmp_path, changes), "freeze.threshold_airflow.suction").statement
+    assert "less air than was taken (it was not measured), or something else" in told
+
+
+def test_a_consistent_unit_is_told_as_before(demo) -> None:
+    assert demo.forecast.apart == ()
+    for key in FORECASTS:
+        assert "sound unit" not in one(demo, key).statement
+
+
+def test_a_suction_warmer_than_the_rating_is_no_forecast_for_this_unit(tmp_path) -> None:
+    """150 psig is 53 °F (card, from memory) at half the air of a 45 °F coil: a worn compressor?"""
+    warm = {
+        f"{c}.suction_{what}": v
+        for c in "12"
+        for what, v in (("pressure", "150 psig"), ("temperature", "66 degF"))
+    }
+    analysis = analysed(tmp_path, LOW_FAN | warm)
+    assert analysis.forecast.apart and not analysis.forecast.held
+    told = one(analysis, "freeze.forecast.mild_morning").statement
+    assert "sound unit of this rating" in told and "does not run like such a unit" in told

@@ -215,3 +215,8 @@ def test_the_colder_circuit_decides(tmp_path):
     analysis = analysed(tmp_path, one_cold)
     assert one(analysis, SUCTION).value > 0.95
     assert "circuit 2" in one(analysis, COLDEST).statement
+
+
+def test_a_chance_says_how_many_draws_it_comes_from(tmp_path) -> None:
+    told = one(analysed(tmp_path, HUMID), "freeze.probability.suction").statement
+    assert "from 512 draws" in told and "sampling error" not in told

@@ -137,3 +137,16 @@ def test_without_a_suction_reading_it_says_that_nothing_narrowed_it(tmp_path: Pa
     changes = HUMID | {f"{c}.suction_{what}": None for c in "12" for what in ("pressure", "temperature")}
     said = "\n".join(FreezePanel.from_job(load_job(write_job(tmp_path, changes))).tell())
     assert "no suction reading was there" in said
+
+
+def test_a_unit_colder_than_its_rating_is_not_called_a_sound_one(tmp_path: Path) -> None:
+    """22 °F of suction (82 psig on R-410A's card, from memory) with full, measured air over a 45 °F coil."""
+    cold = {
+        f"{c}.suction_{what}": v
+        for c in "12"
+        for what, v in (("pressure", "82 psig"), ("temperature", "52 degF"))
+    }
+    panel = FreezePanel.from_job(load_job(write_job(tmp_path, HUMID | cold | {"air.airflow": "7900 cfm"})))
+    said = "\n".join(panel.tell())
+    assert "This one already stands below freezing at this airflow" in said
+    assert "no suction reading was there" not in said and "no unit of this rating shows what was read" in said
