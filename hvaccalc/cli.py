@@ -167,6 +167,7 @@ def what_if(
         raise InputError("rows and single changes together", allowed="either --rows or --set and --calls")
     changes = typed.read_rows(rows) if rows is not None else [typed.read_change(_settings(settings, calls))]
     typed.faults_of(analysis.job.circuit, faults or ())
+    typed.possible(analysis.job.unit.fan.drive, changes)
     few = analysis.few()
     labels = None if calibrate_on is None else ask.labels_in(calibrate_on, few.draws)
     ask.known_labels(few.draws, labels or ())

@@ -19,7 +19,7 @@ from hvaccalc.diagnosis.airflow_methods import FULL_SPEED_AIRFLOW
 from hvaccalc.diagnosis.build import Draws
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.unit_build import Calibrated
-from hvaccalc.diagnosis.what_if_typed import HUMIDITY, Change, faults_of
+from hvaccalc.diagnosis.what_if_typed import HUMIDITY, Change, faulted, faults_of, possible
 from hvaccalc.ensemble import Band, band
 from hvaccalc.equipment.unit_state import BRANCHES, REASONS, Conditions, Faults, UnitStates
 from hvaccalc.errors import InputError, MissingReading
@@ -76,11 +76,14 @@ class WhatIf:
     answers : list of Answer
     unit : Calibrated
     base : ConditionResult
+    running : tuple of str
+        Circuits that run in it.
     """
 
     answers: list[Answer]
     unit: Calibrated
     base: ConditionResult
+    running: tuple[str, ...]
 
 
 def what_if(
@@ -106,11 +109,14 @@ def what_if(
     Raises
     ------
     InputError
-        A refrigerant that is not carried, a label that no condition has, or one without enough readings.
+        A refrigerant that is not carried, a label that no condition has, or one without enough readings; a
+        frequency where the drive has none, a fault on a circuit that runs in no row.
     MissingReading
         No condition to start from.
     """
+    faults = tuple(faults)
     wrong = faults_of(draws.job.circuit, faults)
+    possible(draws.job.unit.fan.drive, changes)
     unit = unit_build.from_rating(draws)
     if unit is None:
         names = [c.refrigerant for n, c in draws.job.circuit.items() if draws.refrigerant(n) is None]
@@ -118,9 +124,40 @@ def what_if(
     chosen = [r for r in results if unit_build.enough(draws, r)] if calibrate_on is None else []
     for label in calibrate_on or ():
         chosen.append(_labelled(draws, results, label))
+    base = start(draws, results, chosen)
+    resting = [_resting(draws, base, change, faulted(draws.job.circuit, faults)) for change in changes]
+    if resting and all(resting):
+        raise InputError(f"a fault on a circuit that rests: {resting[0]}", key="--fault")
     unit = unit_build.recalibrated(draws, unit, tuple(chosen))
-    base = start(draws, results, unit)
-    return WhatIf(answer(draws, unit, base, changes, wrong), unit, base)
+    answers = answer(draws, unit, base, changes, wrong)
+    told = [_refused(one, why) if why else one for one, why in zip(answers, resting, strict=True)]
+    return WhatIf(told, unit, base, _running(draws, base, Change()))
+
+
+def _running(draws: Draws, base: ConditionResult, change: Change) -> tuple[str, ...]:
+    """Circuits that run in a row."""
+    standing = unit_build.conditions(draws, base)
+    assert standing is not None
+    on = np.asarray(_row(draws, base, standing, change)["running"], bool)
+    return tuple(name for name, runs in zip(draws.job.circuit, on, strict=True) if runs)
+
+
+def _resting(draws: Draws, base: ConditionResult, change: Change, wrong: Sequence[str]) -> str:
+    """Why a fault asked for would change nothing in a row; empty where every faulted circuit runs."""
+    running = _running(draws, base, change) if wrong else ()
+    idle = [name for name in wrong if name not in running]
+    if not idle:
+        return ""
+    stage = max(draws.stage(name) for name in idle)
+    calls = ";".join(f"cool {n}" for n in range(1, stage + 1))
+    names = f"circuit {idle[0]} does" if len(idle) == 1 else f"circuits {' and '.join(idle)} do"
+    return f'{names} not run with these calls; add --calls "{calls}"'
+
+
+def _refused(one: Answer, why: str) -> Answer:
+    unknown = Band(np.nan, np.nan, np.nan)
+    circuit = {name: dict.fromkeys(bands, unknown) for name, bands in one.circuit.items()}
+    return Answer(one.row, False, why, "", dict.fromkeys(one.air, unknown), circuit)
 
 
 def labels_in(text: str, draws: Draws) -> list[str]:
@@ -165,15 +202,19 @@ def _labelled(draws: Draws, results: Sequence[ConditionResult], label: str) -> C
     return found[0]
 
 
-def start(draws: Draws, results: Sequence[ConditionResult], on: Calibrated) -> ConditionResult:
-    """What changes start from: the last condition that the unit was calibrated on, else the last complete.
+def start(draws: Draws, results: Sequence[ConditionResult], on: Sequence[ConditionResult]) -> ConditionResult:
+    """What changes start from: of the conditions calibrated on, else of the complete ones, the fullest.
+
+    Where several run as many circuits it is the last of them.
+
 
     Raises
     ------
     MissingReading
         No condition holds return air, outdoor air and airflow.
     """
-    wanted = [r for r in results if r.where in on.on] or [
+    places = [r.where for r in on]
+    wanted = [r for r in results if r.where in places and unit_build.enough(draws, r)] or [
         r for r in results if unit_build.conditions(draws, r) is not None
     ]
     if not wanted:
@@ -181,7 +222,7 @@ def start(draws: Draws, results: Sequence[ConditionResult], on: Calibrated) -> C
             "no condition of the job to start from",
             allowed="a condition with " + "; ".join(unit_build.NEEDED),
         )
-    return wanted[-1]
+    return max(reversed(wanted), key=lambda r: len(_running(draws, r, Change())))
 
 
 def answer(

@@ -40,6 +40,9 @@ FAULTS = {
 }
 """Fault by name: the unit's field and the direction in which a percentage moves it."""
 
+FREQUENCY_DRIVES = ("variable frequency",)
+"""Drives whose speed is set as a frequency."""
+
 MOST_ROWS = 100_000
 
 
@@ -149,6 +152,34 @@ def read_fault(text: str, circuits: Iterable[str]) -> tuple[str, str, float]:
     if not 0.0 <= value <= 0.9:
         raise InputError("a share that no unit runs with", f'"{share}"', "0 % to 90 %", key="--fault")
     return name, circuit, value
+
+
+def faulted(circuits: Iterable[str], typed: Iterable[str]) -> tuple[str, ...]:
+    """Circuits that carry a fault, each once."""
+    names = list(circuits)
+    return tuple(
+        dict.fromkeys(circuit for _, circuit, share in (read_fault(t, names) for t in typed) if share)
+    )
+
+
+def possible(drive: str | None, changes: Iterable[Change]) -> None:
+    """Refuse what this unit's drive cannot do; costs nothing.
+
+    Raises
+    ------
+    InputError
+        A frequency where the drive has none.
+    """
+    if drive in FREQUENCY_DRIVES or drive is None:
+        return
+    for change in changes:
+        if (typed := change.values.get("fan_frequency")) is not None:
+            raise InputError(
+                f'this unit\'s fan has no frequency to set: its drive is "{drive}"',
+                f'"{typed.text}"',
+                "airflow, or fan_speed in per cent of the speed it has",
+                key="fan_frequency",
+            )
 
 
 def faults_of(circuits: Iterable[str], typed: Iterable[str]) -> Faults:

@@ -58,7 +58,13 @@ OUTCOMES = {
 def lines(told: WhatIf, display: str) -> Iterable[str]:
     """Answers for a reader, a block of lines for each row."""
     on = "; ".join(f"visit {w.visit}, condition {w.condition}" for w in told.unit.on) or "its rating alone"
-    yield f"Unit calibrated on: {on}. Changes start from: {told.base.label}."
+    where = told.base.where
+    circuits = f"circuit{'' if len(told.running) == 1 else 's'} {' and '.join(told.running)} running"
+    yield (
+        f"Changes start from: {told.base.label} (visit {where.visit}, condition {where.condition}; "
+        f"{circuits if told.running else 'no circuit running'})."
+    )
+    yield f"Unit calibrated on: {on}."
     if len(np.unique(told.unit.unit.constants.circuiting)) > 2:
         yield UNKNOWN_CIRCUITING
     for one in told.answers:

@@ -374,3 +374,46 @@ def test_unknown_circuiting_is_said() -> None:
     assert plain.code == spread.code == 0
     assert "spans interlaced, face split and row split" in " ".join(spread.out.split())
     assert "row split" not in plain.out
+
+
+def _belt() -> Path:
+    """The demonstration with a fixed belt drive, its frequencies left out."""
+    lines = Path(DEMO).read_text("utf-8").splitlines()
+    kept = [line for line in lines if not line.startswith(("fan_frequency", "full_speed", "low_speed"))]
+    text = "\n".join(kept).replace('drive = "variable frequency"', 'drive = "belt, fixed"')
+    Path("belt.toml").write_text(text + "\n", encoding="utf-8")
+    return Path("belt.toml")
+
+
+def test_changes_start_where_most_stages_run_and_say_so_first(demo) -> None:
+    """On the first visit the first stage alone stands after both stages: changes start with both."""
+    told = demo.what_if(calibrate_on=[LABELS[0], LABELS[1]])
+    assert told.base.label == LABELS[0] and told.running == ("1", "2")
+    result = in_process("what-if", DEMO, "--calibrate-on", f"{LABELS[0]},{LABELS[1]}")
+    first = result.out.splitlines()[0]
+    assert first.startswith(
+        f"Changes start from: {LABELS[0]} (visit 1, condition 1; circuits 1 and 2 running)"
+    )
+
+
+def test_a_fault_on_a_circuit_that_rests_is_refused_by_name() -> None:
+    typed = ["--calibrate-on", LABELS[1], "--fault", "low_charge:2=20 %"]
+    result = in_process("what-if", DEMO, *typed)
+    assert result.code == 2 and result.out == ""
+    assert 'circuit 2 does not run with these calls; add --calls "cool 1;cool 2"' in result.err
+    assert in_process("what-if", DEMO, *typed, "--calls", "cool 1;cool 2").code == 0
+
+
+def test_a_row_whose_faulted_circuit_rests_is_refused_in_its_place(demo) -> None:
+    rows = [AS_FOUND, AS_FOUND | {"calls": "cool 1"}]
+    both, alone = demo.what_if(rows, ['low_charge:2="20 %"'], [LABELS[0]]).answers
+    assert both.converged and both.circuit["2"]["suction_saturation"].known
+    assert not alone.converged and alone.reason.startswith("circuit 2 does not run with these calls")
+    assert not any(band.known for band in alone.air.values())
+
+
+def test_a_frequency_is_refused_where_the_drive_has_none() -> None:
+    result = in_process("what-if", _belt(), "--set=fan_frequency=60 Hz")
+    assert result.code == 2 and result.out == ""
+    assert all(word in result.err for word in ("fan_frequency", 'its drive is "belt, fixed"', "airflow"))
+    assert "calibrating" not in result.err
