@@ -96,9 +96,11 @@ def steady(draws: Draws, where: Where) -> Gate:
 def full_airflow(draws: Draws, where: Where, flow: Airflow | None) -> Gate:
     """Full airflow: the fan at full speed and enough air by another method, or a clean coil and filters."""
     name = "full airflow"
-    read_next = (
-        "measure the airflow (traverse), or note the drive's frequency with filters and coil face seen clean"
-    )
+    drive = draws.job.unit.fan.drive
+    speed = "note the drive's frequency" if drive == "variable frequency" else "read the fan's speed (rpm)"
+    if drive is None:
+        speed = "read the fan's speed (a drive's frequency, or rpm)"
+    read_next = f"measure the airflow (traverse), or {speed} with filters and coil face seen clean"
     if flow is None:
         return Gate(name, "unmet", "the fan stands still", hard=True)
     ratio = flow.speed_ratio

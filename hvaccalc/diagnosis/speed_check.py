@@ -192,7 +192,9 @@ def _belt(case: _Case) -> list[Check]:
     motor, driven = unit.motor_sheave, unit.fan_sheave
     rotation = full_rotation(case.draws.job)
     if motor is None or driven is None or rotation is None:
-        text = "Read both sheaves' pitch diameters and the motor's speed, or see that there is no belt."
+        text = "Read both sheaves' pitch diameters and the motor's speed"
+        # Only where the drive is said to be a belt is there surely one.
+        text += "." if unit.drive == "belt, fixed" else ", or see that there is no belt."
         return [Check(name, NOT_YET, text)]
     speed = fan_drive.rim_speed(driven.value, np.full_like(case.ratio, case.wanted * rotation))
     checks = [case.below(name, "Belt speed", speed, BELT_SPEED, "velocity", "what V-belts stand")]

@@ -66,20 +66,26 @@ def shown(value: object) -> str:
     return text if len(text) <= 100 else text[:97] + "..."
 
 
-def nearest(word: str, known: Iterable[str]) -> str:
-    """Sentence naming the nearest known words, empty where none is near."""
+def nearest(word: str, known: Iterable[str], quote: str = "") -> str:
+    """Sentence naming the nearest known words, in quotes where asked, empty where none is near."""
     by_fold = {name.lower(): name for name in known}
     near = difflib.get_close_matches(word[:80].lower(), by_fold, n=3, cutoff=0.55)
-    return "nearest: " + ", ".join(by_fold[name] for name in near) if near else ""
+    told = ", ".join(f"{quote}{by_fold[name]}{quote}" for name in near)
+    return f"nearest: {told}" if near else ""
+
+
+def quoted(words: Iterable[str]) -> str:
+    """Words as they are typed: a word may hold a comma of its own."""
+    return ", ".join(f'"{word}"' for word in words)
 
 
 def not_a_word(value: object, words: Iterable[str]) -> InputError:
     """Refusal of a word that is not in the list."""
     words = tuple(words)
-    hint = nearest(value, words) if isinstance(value, str) else ""
+    hint = nearest(value, words, '"') if isinstance(value, str) else ""
     message = "not one of the words known here" + (f"; {hint}" if hint else "")
     kind = InputError if isinstance(value, str) else WrongKind
-    return kind(message, found=shown(value), allowed=", ".join(words))
+    return kind(message, found=shown(value), allowed=quoted(words))
 
 
 def unknown_key(key: str, known: Iterable[str], table: str) -> InputError:
@@ -147,7 +153,7 @@ class Value:
 
     def describe(self) -> str:
         """Kind, units and limits in words."""
-        parts = [*self.words, *(units.allowed_units(kind) for kind in self.kinds)]
+        parts = [*(f'"{word}"' for word in self.words), *(units.allowed_units(kind) for kind in self.kinds)]
         return " / ".join(parts) + (f"; {self.limits}" if self.limits else "")
 
     def read(self, value: object) -> Quantity | Reading | str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import types
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -115,8 +116,9 @@ def accepted(field: FieldInfo) -> tuple[str, tuple[str, ...], tuple[str, ...]]:
             return part.describe(), (), ()
         if get_origin(part) is Literal:
             words = tuple(str(word) for word in get_args(part))
+            typed = [json.dumps(word, ensure_ascii=False) for word in get_args(part)]
             several = "a list of: " if _is_list(field) else ""
-            return several + ", ".join(words), words, ()
+            return several + ", ".join(typed), words, ()
     plain = {str: "text", int: "whole number", float: "number"}
     for part in _parts(field):
         if isinstance(part, type) and part in plain:

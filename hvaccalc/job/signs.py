@@ -8,7 +8,7 @@ from typing import Annotated, Literal, get_args
 from pydantic_core import core_schema
 
 from hvaccalc.errors import InputError, MissingReading, WrongKind
-from hvaccalc.job.fields import Refused, Table, not_a_word, said, shown, unknown_key, yes_or_no
+from hvaccalc.job.fields import Refused, Table, not_a_word, quoted, said, shown, unknown_key, yes_or_no
 
 Timing = Literal["while cooling", "after shut-down", "always", "mild days", "humid days", "rain", "unknown"]
 """When the water comes."""
@@ -35,7 +35,7 @@ class Words:
         return core_schema.no_info_plain_validator_function(self.read)
 
     def describe(self) -> str:
-        return "one or a list of: " + ", ".join(self.words)
+        return "one or a list of: " + quoted(self.words)
 
     def read(self, value: object) -> Sign:
         """The sign read, or `Refused`."""

@@ -58,7 +58,7 @@ rated_airflow = "8000 cfm"              # CHANGE: at that rating, standard air
 
 [unit.fan]
 # Full speed is what the drive shows when the unit asks for all it has.
-#drive = "variable frequency"           # or two speed motor, or belt, fixed
+#drive = "variable frequency"           # or "two speed motor", "belt, fixed"
 #full_speed = "60 Hz"
 #low_speed = "36 Hz"
 #motor_power = "7.5 hp"                 # on the motor's plate

@@ -77,9 +77,22 @@ def _speed(found: Found) -> list[Question]:
         Question(
             "The fan.",
             f"Its speed was not read with all stages on{_in(found, missing)}.",
-            "Read the drive's frequency (or the fan's speed) with all stages called.",
+            f"Read {_how_fast(found)} with all stages called.",
         )
     ]
+
+
+def _how_fast(found: Found) -> str:
+    """What shows the fan's speed on this unit's drive."""
+    drive = found.analysis.job.unit.fan.drive
+    shows = "the drive's frequency"
+    return (
+        shows
+        if drive == "variable frequency"
+        else f"{shows} (or the fan's speed)"
+        if drive is None
+        else "the fan's speed"
+    )
 
 
 def _freezing(found: Found) -> list[Question]:

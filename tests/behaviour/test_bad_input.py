@@ -120,3 +120,22 @@ def mutated(draw):
 @settings(max_examples=250, deadline=None)
 def test_any_mutation_raises_nothing_but_input_errors(text):
     refused_or_read(text.encode("utf-8", "replace"))
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "allowed"),
+    [
+        (
+            'drive = "belt, fixed"',
+            'drive = "belt fixed"',
+            '"variable frequency", "two speed motor", "belt, fixed"',
+        ),
+        ('trap = "dry"', 'trap = "dy"', '"none", "dry", "sealed"'),
+    ],
+)
+def test_each_allowed_word_stands_in_quotes(tmp_path, old, new, allowed):
+    """One of the words holds a comma: without quotes it reads as two."""
+    text = FULL_JOB if old in FULL_JOB else SMALL_JOB
+    error = refused(text.replace(old, new).encode(), tmp_path / "broken.toml")
+    assert allowed in error.allowed
+    assert 'nearest: "' in error.message

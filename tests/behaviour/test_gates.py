@@ -363,3 +363,17 @@ def test_a_heating_heat_pump_is_not_held_to_the_cooling_chart(tmp_path, calls):
     assert charge.text == "cannot tell"
     assert "cooling" in charge.statement
     assert "below freezing" not in charge.statement
+
+
+@pytest.mark.parametrize(
+    ("drive", "asked"),
+    [("variable frequency", "the drive's frequency"), ("belt, fixed", "rpm"), ("two speed motor", "rpm")],
+)
+def test_what_settles_the_airflow_can_be_read_on_this_drive(tmp_path, drive, asked):
+    """Only a variable-frequency drive shows a frequency."""
+    changes = WIDE_AIRFLOW | {"unit.fan.drive": drive, "unit.fan.full_speed": None}
+    draws = Draws(load_job(write_job(tmp_path, changes)), 64)
+    flow = airflow(draws, air_states(draws, HERE))
+    (gate,) = [g for g in gates(draws, HERE.at("1"), flow) if g.name == AIR]
+    assert asked in gate.settle
+    assert ("frequency" in gate.settle) == (drive == "variable frequency")

@@ -203,3 +203,9 @@ def test_at_full_speed_only_what_fails_is_told(tmp_path):
 def test_a_sheave_of_zero_is_refused(tmp_path):
     with pytest.raises(InputError, match="motor_sheave"):
         analysed(tmp_path, LOW | BELT | {"unit.fan.motor_sheave": "0 in"})
+
+
+@pytest.mark.parametrize(("drive", "doubt"), [("belt, fixed", False), ("variable frequency", True)])
+def test_a_belt_that_is_typed_is_not_doubted(tmp_path, drive, doubt):
+    text = checks(tmp_path, LOW | {"unit.fan.drive": drive})["belt and sheaves"].text
+    assert ("see that there is no belt" in text) == doubt and text.endswith(".")
