@@ -6,6 +6,7 @@ import numpy as np
 
 from hvaccalc import units
 from hvaccalc.diagnosis.charge import CircuitCharge
+from hvaccalc.diagnosis.charge_rules import charge_rule
 from hvaccalc.diagnosis.charge_study import ChargeStudy
 from hvaccalc.diagnosis.gates import Gate
 from hvaccalc.ensemble import Band, band
@@ -50,6 +51,20 @@ def verdict(charge: CircuitCharge) -> str:
     return f"{word}{provisos}; {charge.reason}.{settle}"
 
 
+def rules(study: ChargeStudy) -> str:
+    """Edition and role by which charges are judged, and how far from a target passes."""
+    rule = charge_rule(study.draws.job)
+    display, given = study.draws.job.display, rule.tolerances
+
+    def within(kelvin: float) -> str:
+        return units.value_text(kelvin, "temperature_difference", display)
+
+    return (
+        f"Rules: {rule.edition.title}, {rule.role}: within {within(given.subcooling)} of a target subcooling, "
+        f"{within(given.superheat)} of a target superheat."
+    )
+
+
 def side_by_side(study: ChargeStudy) -> str:
     """The circuits against each other in a sentence; empty where there is one."""
     found = study.contrast
@@ -76,7 +91,7 @@ def lines(study: ChargeStudy) -> list[str]:
     if not told:
         told = ["No circuit runs in this condition."]
     together = side_by_side(study)
-    return [*told, *([together] if together else []), *(flag.text for flag in study.flags)]
+    return [*told, *([together] if together else []), rules(study), *(flag.text for flag in study.flags)]
 
 
 def html(study: ChargeStudy) -> str:
@@ -89,7 +104,7 @@ def html(study: ChargeStudy) -> str:
     ]
     said = [f"Circuit {name}: {verdict(charge)}" for name, charge in study.charges.items()]
     said += [f"Circuit {name}, faults that fit: {statement(fits)}" for name, fits in study.faults.items()]
-    said += [side_by_side(study), *(flag.text for flag in study.flags)]
+    said += [side_by_side(study), rules(study), *(flag.text for flag in study.flags)]
     paragraphs = "".join(f"<p>{text(line)}</p>" for line in said if line)
     return cards(shown) + f'<div class="hvac-say" role="status">{paragraphs}</div>' + _gates(study)
 

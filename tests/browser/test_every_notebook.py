@@ -36,6 +36,8 @@ def watched(server: Lab, request: pytest.FixtureRequest) -> Iterator[Watched]:
             "() => ![...document.querySelectorAll('.jp-InputPrompt')].some(n => n.textContent.includes('*'))",
             timeout=60_000,
         )
+        seen.page.get_by_text("| Idle").wait_for(timeout=60_000)
+        seen.page.wait_for_timeout(1_000)
         yield seen
 
 
