@@ -60,8 +60,8 @@ def rules(study: ChargeStudy) -> str:
         return units.value_text(kelvin, "temperature_difference", display)
 
     return (
-        f"Rules: {rule.edition.title}, {rule.role}: within {within(given.subcooling)} of a target subcooling, "
-        f"{within(given.superheat)} of a target superheat."
+        f"Rules: {rule.edition.title}, {rule.role}: {within(given.subcooling)} about a target "
+        f"subcooling and {within(given.superheat)} about a target superheat pass."
     )
 
 
