@@ -93,7 +93,9 @@ def check(job: JobPath, display: DisplayOption = None) -> None:
     _print_notices(analysis.notices)
     visits = len(analysis.job.visit)
     conditions = sum(len(visit.condition) for visit in analysis.job.visit)
-    _say(f"{job}: fine; {_counted(visits, 'visit')}, {_counted(conditions, 'condition')}.")
+    doubts = sum(notice.code.startswith(("unusual", "contradiction")) for notice in analysis.notices)
+    verdict = f"can be read; look again at {_counted(doubts, 'value')} above" if doubts else "fine"
+    _say(f"{job}: {verdict}; {_counted(visits, 'visit')}, {_counted(conditions, 'condition')}.")
 
 
 @app.command()

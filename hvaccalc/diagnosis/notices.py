@@ -9,6 +9,7 @@ from hvaccalc.diagnosis import running
 from hvaccalc.diagnosis.build import Draws, Where
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.fan_screening import traverse_note
+from hvaccalc.diagnosis.line_set import oddities
 from hvaccalc.diagnosis.rule_text import limit, limits
 from hvaccalc.diagnosis.screening import REMARKABLE_SUBCOOLING, Screening
 from hvaccalc.job.schema import Notice
@@ -33,6 +34,10 @@ def notices(draws: Draws, screening: Screening, results: Iterable[ConditionResul
                 f"{name} is left out."
             )
             found.append(Notice("refrigerant_not_carried", f"circuit.{name}", text))
+        for key, why in oddities(circuit.lines).items():
+            where = f"circuit.{name}.lines.{key}"
+            typed = getattr(circuit.lines, key).text
+            found.append(Notice("unusual.line", where, f'"{typed}": {why}; not taken.'))
     for result in results:
         found += _unusual(draws, result)
     return tuple(found)

@@ -14,6 +14,7 @@ from hvaccalc.job.lines import Location, key_text
 from hvaccalc.job.schema import Job, Notice
 from hvaccalc.job.signs import Signs
 from hvaccalc.job.unit_tables import Coil, Protection
+from hvaccalc.job.unusual import unusual
 
 UNUSED_SIGNS = (
     *("fan_on_second_stage", "oil_trace", "leak_detector", "sensing_bulb", "float_switch", "freezestat"),
@@ -93,6 +94,7 @@ def notices_of(job: Job) -> Iterator[Notice]:
         yield Notice("default_accuracy", key_text(bare), text + " (common practice, no source)")
     if job.wiring.given and not (job.wiring.terminals or job.wiring.designed):
         yield Notice("wiring_not_used", "wiring", "no terminals are listed, so no call can be followed")
+    yield from unusual(job)
     for title, used in unused.items():
         if used:
             where = ", ".join(dict.fromkeys(used))

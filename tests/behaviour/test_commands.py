@@ -14,6 +14,7 @@ import pytest
 from hvaccalc import analysis, cli
 from hvaccalc.errors import NotConverged
 from hvaccalc.job.load import load_job
+from hvaccalc.resources import data_path
 from tests.behaviour.jobs import HUMID, job_text, write_job
 
 DEMO = Path(__file__).parents[2] / "data" / "jobs" / "library_hall.toml"
@@ -317,3 +318,45 @@ def test_check_counts_and_tells_notices(tmp_path):
     assert result.code == 0
     assert "1 visit, 1 condition." in result.out
     assert "default_accuracy" in result.out
+
+
+ABSURD = {
+    "circuit.1.lines.suction_size": ("9 in", "unusual.line", "not taken"),
+    "circuit.1.lines.liquid_length": ("0 ft", "unusual.line", "not taken"),
+    "circuit.1.lines.rise": ("4000 ft", "unusual.line", "not taken"),
+    "circuit.1.nameplate_charge": ("900 lb", "unusual.charge", "used as typed"),
+    "unit.drain.trap_seal": ("9 ft", "unusual.trap", "used as typed"),
+}
+"""What an engineer typed to see whether anybody looks; no split system of 20 tons has any of them."""
+
+
+@pytest.mark.parametrize("key", ABSURD)
+def test_check_tells_an_absurd_value(tmp_path, key):
+    typed, code, done = ABSURD[key]
+    result = in_process("check", write_job(tmp_path, {key: typed}))
+    said = " ".join(result.out.split())
+    assert result.code == 0
+    assert f"notice {code} ({key})" in said and done in said
+    assert "fine" not in said and "look again at 1 value above" in said
+
+
+RECOVERED = '[[visit.work]]\nkind = "recovered refrigerant"\ncircuit = "1"\namount = "{} lb"\n'
+
+
+@pytest.mark.parametrize(("pounds", "told"), [(90, True), (28, False)])
+def test_check_tells_more_recovered_than_the_circuit_holds(tmp_path, pounds, told):
+    """28 lb on the plate and 50 ft of 5/8 in line, about 5 lb more: 90 lb were never in it."""
+    path = write_job(
+        tmp_path,
+        {"circuit.1.nameplate_charge": "28 lb", "circuit.1.lines.liquid_length": "50 ft"},
+        extra=RECOVERED.format(pounds),
+    )
+    said = " ".join(in_process("check", path).out.split())
+    assert ("unusual.recovered (visit[1].work[1].amount)" in said) == told
+    assert ("fine" not in said) == told
+
+
+@pytest.mark.parametrize("name", ["library_hall", "clinic_attic", "swim_club", "heat_pump_school"])
+def test_check_calls_a_usual_job_usual(name):
+    said = in_process("check", data_path("jobs", f"{name}.toml")).out
+    assert not any(f"unusual.{what}" in said for what in ("line", "charge", "recovered", "trap"))

@@ -1,0 +1,85 @@
+"""Typed values that a file may hold and a unit hardly can: kept as typed, and told.
+
+Limits are common practice, no source: wide enough that a usual job says nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from hvaccalc import units
+from hvaccalc.job.schema import Job, Notice
+
+CHARGE_PER_TON = tuple(float(units.si(v, "lb", "mass")) for v in (0.7, 8.0))
+"""Nameplate charge for each ton of the circuit's share [kg]."""
+
+TON = float(units.si(1.0, "ton", "heat"))
+
+TRAP = float(units.si(18.0, "in", "length"))
+"""Highest trap and deepest seal below a pan [m]: 18 in hold back more suction than any air handler has."""
+
+ABOVE_FULL = 1.25
+FIELD_LINE = float(units.si(0.1, "lb", "mass") / units.si(1.0, "ft", "length"))
+LINE_WHERE_UNTYPED = float(units.si(100.0, "ft", "length"))
+"""What a circuit may hold above its plate: a quarter of overcharge, and liquid in each metre of its line
+[kg/m] (5/8 in of R-410A takes as much); the length where none is typed [m]."""
+
+
+def unusual(job: Job) -> Iterator[Notice]:
+    """Notices on charges, recovered refrigerant and the trap."""
+    yield from _charges(job)
+    yield from _recovered(job)
+    yield from _trap(job)
+
+
+def _charges(job: Job) -> Iterator[Notice]:
+    for name, circuit in job.circuit.items():
+        share = circuit.capacity_share.value if circuit.capacity_share is not None else 1.0 / len(job.circuit)
+        tons = job.unit.rated_capacity.value * share / TON
+        for key in ("nameplate_charge", "full_charge"):
+            charge = getattr(circuit, key)
+            if charge is None or tons <= 0.0:
+                continue
+            low, high = (edge * tons for edge in CHARGE_PER_TON)
+            if not low <= charge.value <= high:
+                usual = f"{_mass(low, job)} to {_mass(high, job)}"
+                text = f"{charge.text} is unusual for a circuit of this rating, {usual}; used as typed."
+                yield Notice("unusual.charge", f"circuit.{name}.{key}", text)
+
+
+def _recovered(job: Job) -> Iterator[Notice]:
+    for v, visit in enumerate(job.visit, start=1):
+        for name, circuit in job.circuit.items():
+            held = circuit.full_charge or circuit.nameplate_charge
+            taken = [
+                (w, work.amount)
+                for w, work in enumerate(visit.work, start=1)
+                if work.kind == "recovered refrigerant" and work.amount is not None
+                and name == (work.circuit or (name if len(job.circuit) == 1 else None))
+            ]  # fmt: skip
+            if held is None or not taken:
+                continue
+            line = circuit.lines.liquid_length
+            most = ABOVE_FULL * held.value
+            most += FIELD_LINE * (LINE_WHERE_UNTYPED if line is None else line.value)
+            whole = sum(amount.value for _, amount in taken)
+            if whole > most:
+                text = (
+                    f"{_mass(whole, job)} recovered from circuit {name}, which holds {held.text} when full: "
+                    "it cannot have held that much. Amount, circuit or charge is typed wrong; kept and "
+                    "printed, not taken into any number."
+                )
+                yield Notice("unusual.recovered", f"visit[{v}].work[{taken[-1][0]}].amount", text)
+
+
+def _trap(job: Job) -> Iterator[Notice]:
+    for key in ("trap_height", "trap_seal"):
+        typed = getattr(job.unit.drain, key)
+        if typed is not None and typed.value > TRAP:
+            most = units.value_text(TRAP, "length", job.display)
+            text = f"A {key.replace('_', ' ')} of {typed.text} is unusual (up to {most}); used as typed."
+            yield Notice("unusual.trap", f"unit.drain.{key}", text)
+
+
+def _mass(value: float, job: Job) -> str:
+    return units.value_text(value, "mass", job.display)
