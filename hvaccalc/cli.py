@@ -278,6 +278,9 @@ def _analyse(path: Path, display: Display | None) -> Analysis:
 
 
 def _print_findings(analysis: Analysis) -> None:
+    """Findings by place, in each what needs doing first."""
+    from hvaccalc.findings import SEVERITIES
+
     _say(analysis.job.job.title)
     labels: dict[tuple[int | None, int | None], str] = {
         (r.where.visit, r.where.condition): r.label for r in analysis.conditions
@@ -288,7 +291,7 @@ def _print_findings(analysis: Analysis) -> None:
         head = "The job" if visit is None else f"Visit {visit}"
         head += f", condition {condition}: {labels[place]}" if condition is not None else ""
         _say(head)
-        for finding in group:
+        for finding in sorted(group, key=lambda one: -SEVERITIES.index(one.severity)):
             lead = f"  {finding.severity:<6}"
             _say(finding.statement, indents=(lead, " " * 8))
 

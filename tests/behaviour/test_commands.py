@@ -360,3 +360,22 @@ def test_check_tells_more_recovered_than_the_circuit_holds(tmp_path, pounds, tol
 def test_check_calls_a_usual_job_usual(name):
     said = in_process("check", data_path("jobs", f"{name}.toml")).out
     assert not any(f"unusual.{what}" in said for what in ("line", "charge", "recovered", "trap"))
+
+
+def test_within_each_place_what_needs_doing_stands_first(tmp_path):
+    """stop, act, watch, note; findings of one severity and those of the JSON keep their order."""
+    path = write_job(tmp_path, HUMID | {"air.airflow": None, "air.fan_frequency": "36 Hz"})
+    rows = in_process("findings", path).out.splitlines()
+    places = [[]]
+    for row in rows:
+        if row == "":
+            places.append([])
+        elif (word := row[:8].strip()) in ("note", "watch", "act", "stop"):
+            places[-1].append(word)
+    order = ["stop", "act", "watch", "note"]
+    told = [place for place in places if place]
+    assert any("act" in place and "note" in place for place in told)
+    for place in told:
+        assert place == sorted(place, key=order.index)
+    printed = json.loads(in_process("findings", path, "--json").out)["findings"]
+    assert [f["severity"] for f in printed] != sorted((f["severity"] for f in printed), key=order.index)
