@@ -57,6 +57,10 @@ class InputError(HvacCalcError):
             text += f"; allowed: {self.allowed}"
         return f"{place}: {text}" if place else text
 
+    def _render_traceback_(self) -> list[str]:
+        """What a notebook shows of it: the message, for no traceback reaches a user."""
+        return [f"{type(self).__name__}: {self}"]
+
 
 class UnknownUnit(InputError):
     """The unit is not in the closed table."""

@@ -9,7 +9,6 @@ from hvaccalc.diagnosis.call_wiring import CallWiring, call_wiring, netlists, re
 from hvaccalc.equipment.voltage_ladder import Expected, expected
 from hvaccalc.equipment.wiring import Ends
 from hvaccalc.equipment.wiring_faults import shown
-from hvaccalc.errors import InputError
 from hvaccalc.findings.wiring import ends_told, fault_sentence, measure_sentence, told
 from hvaccalc.job.schema import Job
 from hvaccalc.panels.base import LABEL, Panel
@@ -18,6 +17,7 @@ from hvaccalc.report.blocks import Caution, Item
 from hvaccalc.report.wiring_picture import picture
 
 NO_JUMPER = "no jumper"
+NO_WIRING = "Calls and wiring: the job lists no terminals ([wiring] terminals), so no call can be followed"
 METER = 0.05
 """Spread of a control transformer's voltage and a meter together; common practice, no source."""
 
@@ -48,7 +48,7 @@ class WiringPanel(Panel):
     job : Job
         With a wiring table.
     call : str
-        Call shown first; the highest cooling call where none is named.
+        Call shown first; the highest cooling call where none is named, or where the job has no such call.
     """
 
     title = "Calls and wiring"
@@ -57,10 +57,11 @@ class WiringPanel(Panel):
     def __init__(self, job: Job, call: str = "") -> None:
         self.job = job
         start = call_wiring(Draws(job, 8))
+        calls = start.calls if start is not None else ()
         if start is None:
-            raise InputError("no wiring in the job", found="no terminals", allowed="[wiring] terminals")
-        self.call = _choice("Call", ["none", *start.calls], call or _highest(start.calls))
-        self.landed = _boxes(job)
+            self.title = NO_WIRING
+        self.call = _choice("Call", ["none", *calls], call if call in calls else _highest(calls))
+        self.landed = _boxes(job) if start is not None else {}
         self.assigned = {
             row.input: _box(f"{row.input} assigned", row.found != "not assigned")
             for row in job.wiring.fan_speed
@@ -96,13 +97,13 @@ class WiringPanel(Panel):
         a, b = (control.value for control in self.jumper)
         return ((a, b),) if NO_JUMPER not in (a, b) and a != b else ()
 
-    def solve(self) -> CallWiring:
-        """The wiring as ticked, at every call."""
+    def solve(self) -> CallWiring | None:
+        """The wiring as ticked, at every call; None where the job has none."""
+        if not self.landed:
+            return None
         wires = [wire for wire, box in self.landed.items() if box.value]
         silent = [terminal for terminal, box in self.assigned.items() if not box.value]
-        result = call_wiring(Draws(rewired(self.job, wires, self.jumpers, silent), 8))
-        assert result is not None
-        return result
+        return call_wiring(Draws(rewired(self.job, wires, self.jumpers, silent), 8))
 
     def draw(self) -> str:
         """The circuit at the call as SVG."""

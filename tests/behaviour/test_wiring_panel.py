@@ -3,7 +3,6 @@
 import pytest
 
 from hvaccalc import analyse, load_job
-from hvaccalc.errors import InputError
 from hvaccalc.panels import WiringPanel
 from hvaccalc.resources import data_path
 
@@ -69,6 +68,15 @@ def test_every_control_has_a_label_and_every_output_words(panel):
     assert "<desc" in bundle["image/svg+xml"] and "hvac-caution" in bundle["text/html"]
 
 
-def test_a_job_without_wiring_is_refused():
-    with pytest.raises(InputError, match="no wiring"):
-        WiringPanel.from_job(load_job(data_path("measured", "chamber.toml")))
+def test_a_job_without_wiring_is_told_so_and_breaks_no_notebook():
+    panel = WiringPanel.from_job(load_job(data_path("measured", "chamber.toml")), call="cool 2")
+    panel.jumper[0].value = "no jumper"
+    assert panel.result is None
+    assert "lists no terminals" in panel._repr_mimebundle_()["text/plain"]
+
+
+def test_a_call_that_the_job_does_not_have_gives_way_to_its_highest():
+    assert (
+        WiringPanel.from_job(load_job(data_path("jobs", "library_hall.toml")), call="heat 1").call.value
+        == "cool 2"
+    )
