@@ -23,7 +23,8 @@ LINT_IMPORTS = [sys.executable, "-c", "from importlinter.cli import lint_imports
 def steps() -> dict[str, list[str]]:
     """Name and command of each step, in order."""
     python = [sys.executable, "-m"]
-    workers = ["-n", "2"] if importlib.util.find_spec("xdist") else []
+    # By file: what a file prepares once for all its tests is not prepared in both workers.
+    workers = ["-n", "2", "--dist", "loadfile"] if importlib.util.find_spec("xdist") else []
     slow = {"mutants": [*python, "tests.mutants", "--today"]}
     return {
         "format": [*python, "ruff", "format", "--check", "."],
@@ -31,7 +32,7 @@ def steps() -> dict[str, list[str]]:
         "types": [*python, "mypy"],
         "layers": [*LINT_IMPORTS, "--no-logo"],
         "selfcheck": [*python, "hvaccalc", "selfcheck", "--states", "200"],
-        "notebooks": [*python, *NBVAL, *(["-n", "2", "--dist", "loadfile"] if workers else [])],
+        "notebooks": [*python, *NBVAL, *workers],
         **(slow if os.environ.get("CI") else {}),
         "tests": [*python, "pytest", *workers],
     }
