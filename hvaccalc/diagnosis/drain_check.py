@@ -90,6 +90,8 @@ class TrapCheck:
         Whether the seal outlives a dry start at full speed: met, not met, not known.
     asked : tuple of str
         What has to be asked before anything is said, each with its key.
+    water_seen : bool
+        Whether somebody saw water in it; one that is only typed as present may be dry.
     """
 
     state: str | None
@@ -107,17 +109,33 @@ class TrapCheck:
     full_standing: Band
     seal_kept: str
     asked: tuple[str, ...]
+    water_seen: bool
 
     @property
     def verdict(self) -> str:
-        """Whether it holds at full fan speed."""
+        """Whether it holds at full fan speed: height and seal both."""
         if self.state in ("none", "dry"):
             return FAILS
-        if self.state is None or not np.isfinite(self.height) or not self.required_height.known:
+        if self.state is None:
             return NOT_TOLD
-        if self.height >= self.required_height.value:
-            return FAILS if self.seal_kept == FAILS else OK
-        return FAILS
+        parts = (self.height_met, self.seal_met)
+        return FAILS if FAILS in parts else NOT_TOLD if NOT_TOLD in parts else OK
+
+    @property
+    def height_met(self) -> str:
+        """Whether its height is what full speed asks for."""
+        return _met(self.height, self.required_height)
+
+    @property
+    def seal_met(self) -> str:
+        """Whether its seal is what full speed asks for and outlives a dry start."""
+        return FAILS if self.seal_kept == FAILS else _met(self.seal, self.required_seal)
+
+
+def _met(typed: float, required: Band) -> str:
+    if not (np.isfinite(typed) and required.known):
+        return NOT_TOLD
+    return OK if typed >= required.value else FAILS
 
 
 def trap_state(case: WaterCase) -> str | None:
@@ -196,6 +214,7 @@ def trap_check(case: WaterCase) -> TrapCheck:
         full_standing=_standing(full, height, state, blows),
         seal_kept=kept,
         asked=case.asked,
+        water_seen=case.seen.has("trap", "sealed"),
     )
 
 

@@ -19,7 +19,8 @@ NO_END = "No end date was noted: agree on one and write it on a tag at the unit.
 
 _DOING = re.compile(r"\b(jump|bridg|by-?pass|defeat|short(ed)? out|tie[ds]? out)", re.IGNORECASE)
 _SAFETY = re.compile(
-    r"freeze\s?-?stat|pressure (switch|control|cut)|cut-?\s?out|high limit|limit switch|float|smoke|safety",
+    r"freeze\s?-?(stat|switch|protect)|pressure (switch|control|cut)|cut-?\s?out|high limit|limit switch"
+    r"|float|smoke|safety|safeties|\b[lh]p(s|\d| ?switch| ?control)",
     re.IGNORECASE,
 )
 
@@ -60,7 +61,9 @@ def of_work(work: Work, last: date | None) -> Iterator[tuple[str, str]]:
         Latest dated visit.
     """
     if work.note and not work.removed and _DOING.search(work.note) and _SAFETY.search(work.note):
+        # No date makes a bridged safety acceptable: nothing is said of its end.
         yield "bridged safety", BRIDGED
+        return
     if work.kind != "temporary measure" or work.removed:
         return
     if work.expires is None:

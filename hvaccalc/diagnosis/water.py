@@ -13,7 +13,7 @@ import numpy as np
 
 from hvaccalc.diagnosis.build import Draws
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.drain_check import DrainCheck, TrapCheck, drain_check, trap_check
+from hvaccalc.diagnosis.drain_check import FAILS, DrainCheck, TrapCheck, drain_check, trap_check
 from hvaccalc.diagnosis.forecast import Forecast
 from hvaccalc.diagnosis.water_case import WaterCase, water_case
 from hvaccalc.diagnosis.water_mechanism import NAMES, Mechanism, percentiles, water_made
@@ -113,7 +113,10 @@ class WaterBudget:
     @property
     def ruled_out(self) -> tuple[str, ...]:
         """Names of the ways that cannot have a part in it."""
-        return tuple(name for name in self.those(CANNOT) if not self.weighed[name].beside)
+        # A trap that fails its own check is never cleared, whatever was seen on the day.
+        failed = ("trap",) if self.trap.verdict == FAILS else ()
+        able = self.those(CANNOT)
+        return tuple(name for name in able if not self.weighed[name].beside and name not in failed)
 
     @property
     def beside(self) -> tuple[str, ...]:
@@ -124,7 +127,10 @@ class WaterBudget:
     def nothing_in_the_unit(self) -> bool:
         """Whether everything inside the unit is ruled out, and what lies outside is not."""
         inside = [one for name, one in self.weighed.items() if name != "outside"]
-        return all(one.text == CANNOT and not one.beside for one in inside) and self.weighed["outside"].text != CANNOT
+        return (
+            all(one.text == CANNOT and not one.beside for one in inside)
+            and self.weighed["outside"].text != CANNOT
+        )
 
     @property
     def matched(self) -> bool:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis.drain_check import capacity, trap_state
+from hvaccalc.diagnosis.drain_check import FAILS, OK, capacity, trap_check, trap_state
 from hvaccalc.diagnosis.water_case import WaterCase, at_full_speed
 from hvaccalc.diagnosis.water_mechanism import (
     PHYSICS,
@@ -31,6 +33,11 @@ LIFTS_DROPS = 9.2
 """Air that lifts every drop [m/s]: the fall speed of the largest (Gunn and Kinzer, 1949)."""
 
 PASSED = "the pan stayed dry while the filters got wet: the water never reached the pan"
+HOLDS = "the trap is high enough for the suction, which holds no water in the pan"
+READ_TRAP = (
+    "read the suction at the pan with all panels on, measure the trap's heights, look for water in it while "
+    "the fan runs"
+)
 LOW = "the pan held a film at most while it ran"
 
 
@@ -70,6 +77,13 @@ def pan_overflow(case: WaterCase) -> Mechanism:
         rate = made * case.uniform("overflow share", 0.0, 1.0)
     told = f"drain noted as {state}" if state else "the drain was not tried"
     free = "the drain runs free and carries more than the coil makes" if state == "free" else ""
+    settle = "pour a known amount into the pan with the fan at full speed and the door closed"
+    if free and not seen.trap_tested:
+        # The same drain may stand still under the suction of the running fan.
+        free = ""
+        if chance < 0.05:
+            chance, rate = UNKNOWN, made * case.uniform("overflow share", 0.0, 1.0)
+        settle = f"it ran free with the fan off, low or the door open, which says nothing here: {settle}"
     return Mechanism(
         name="pan_overflow",
         rate=rate,
@@ -86,7 +100,7 @@ def pan_overflow(case: WaterCase) -> Mechanism:
         confirmed=f"the drain is {state} and water stands in the pan"
         if state in ("slow", "blocked") and full
         else "",
-        settle="pour a known amount into the pan with the fan at full speed and the door closed",
+        settle=settle,
     )
 
 
@@ -123,10 +137,11 @@ def _held_back(case: WaterCase) -> Mechanism:
         and (seen.has("drain_flow", "free") or seen.has("pour_test", "drains"))
     ):
         excludes = "the pan drained with the fan at full speed and the door closed"
-    if not excludes and chance < 0.02:
-        excludes = "the trap holds against the suction and the pan drains"
+    weak = _weak(case, state)
+    if not excludes and chance < 0.05:
+        chance, excludes = (UNKNOWN, "") if weak else (chance, HOLDS if chance < 0.02 else "")
     bad = state in ("none", "dry") and (seen.pan_full or drawn)
-    short = state == "present" and seen.pan_full and chance >= 0.5
+    short = state == "present" and seen.pan_full and (chance >= 0.5 or _held_full(case, state))
     confirmed = ""
     if bad:
         missing = "there is no trap" if state == "none" else "the trap is dry"
@@ -148,10 +163,47 @@ def _held_back(case: WaterCase) -> Mechanism:
         cannot="it needs a running fan: with the fan off the same drain runs free, so a test says nothing",
         ruled_out=excludes,
         confirmed=confirmed,
-        settle="read the suction at the pan with all panels on, measure the trap's heights, look for water "
-        "in it while the fan runs",
+        settle=f"{weak}: {READ_TRAP}" if weak else READ_TRAP,
         at_full_speed=full,
     )
+
+
+def _held(case: WaterCase, state: str | None) -> np.ndarray | None:
+    """Water that a sealed trap of known height leaves in the pan [m]; None where that is not known."""
+    typed = case.job.unit.drain.trap_height
+    if case.suction is None or typed is None or state != "present":
+        return None
+    return trap_law.standing_water(case.suction.draws, typed.value, "present")
+
+
+def _held_full(case: WaterCase, state: str | None) -> bool:
+    """Whether the pan was seen full or running over and the suction holds water in it."""
+    held = _held(case, state)
+    return (
+        held is not None and case.seen.has("pan_water", "full", "overflowing") and share_of(held > 0) >= 0.5
+    )
+
+
+def _weak(case: WaterCase, state: str | None) -> str:
+    """What speaks against clearing the trap by its heights alone; empty where nothing does."""
+    check, held = trap_check(case), _held(case, state)
+    length = partial(units.value_text, kind="length", display=case.job.display)
+    told = []
+    if case.seen.pan_full and not (check.water_seen and check.verdict == OK):
+        told.append("water was seen standing in the pan")
+    if held is not None and share_of(held > 0.0) >= 0.02:
+        told.append(f"the suction holds {length(float(np.maximum(held[0], 0.0)))} of water in the pan")
+    if check.height_met == FAILS:
+        told.append(f"the trap lacks {length(check.required_height.value - check.height)} of height")
+    if check.seal_met == FAILS:
+        told.append(f"its seal of {length(check.seal)} is short of {length(check.required_seal.value)}")
+    if state in ("none", "dry"):
+        told.append("there is no trap" if state == "none" else "the trap is dry")
+    elif held is None and case.job.unit.pan.depth is None:
+        told.append("neither the trap's height nor the pan's depth is known")
+    if not told:
+        return ""
+    return "; ".join([*told, "loaded filters or ice raise the suction further"])
 
 
 def _stands(case: WaterCase, state: str | None) -> tuple[np.ndarray | None, str]:
@@ -183,11 +235,16 @@ def _blown_out(case: WaterCase) -> Mechanism:
     state, made = trap_state(case), water_made(case)
     blown = case.seen.has("drain_air", "blown out")
     chance, told = UNKNOWN, "the pressure at the pan is not known"
+    settle = "feel for air at the drain's end with the fan on; read the pressure at the pan"
     if state in ("none", "dry") or blown:
         chance, told = 0.9, "the fan blows through an open drain"
     elif state == "present" and case.suction is not None and case.job.unit.drain.trap_seal is not None:
         seal = case.job.unit.drain.trap_seal
         chance = share_of(trap_law.head(case.suction.draws) > seal.value)
+        check = trap_check(case)
+        if chance < 0.05 and check.verdict == FAILS:
+            need = units.value_text(check.required_seal.value, "length", case.job.display)
+            chance, settle = UNKNOWN, f"its seal of {seal.text} or its height is short of {need}: {settle}"
         told = f"pressure of {_banded(case, case.suction.draws)} against a seal of {seal.text}"
     rate = made * case.uniform("trap share", 0.05, 0.6)
     return Mechanism(
@@ -204,7 +261,7 @@ def _blown_out(case: WaterCase) -> Mechanism:
         cannot="a pan under pressure is emptied by it, not filled: this trap cannot make the pan run over",
         ruled_out=_pan_excludes(case) or ("the seal holds the pressure" if chance < 0.02 else ""),
         confirmed="air and water are blown out of the drain" if blown else "",
-        settle="feel for air at the drain's end with the fan on; read the pressure at the pan",
+        settle=settle,
     )
 
 

@@ -47,7 +47,9 @@ class Sight:
     @property
     def disagrees(self) -> bool:
         """Whether what it overrules says something else."""
-        return any(set(words) != set(self.words) for words, _ in self.beside)
+        # A trap seen with water in it does not contradict a table that says it is there.
+        known = set(self.words) | ({"present"} if "sealed" in self.words else set())
+        return any(set(words) != set(self.words) and not set(words) <= known for words, _ in self.beside)
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,7 +184,7 @@ def _seen_on(job: Job, visit: int, key: str) -> tuple[str, ...]:
         sign = getattr(signs, key)
         if sign is not None:
             words += [w for w in sign.values if w != "unknown" and not (off and w in LOW_PAN)]
-    return tuple(dict.fromkeys("sealed" if key == "trap" and word == "present" else word for word in words))
+    return tuple(dict.fromkeys(words))
 
 
 def _table(job: Job, key: str) -> tuple[tuple[str, ...], str] | None:
@@ -197,7 +199,7 @@ def _table(job: Job, key: str) -> tuple[tuple[str, ...], str] | None:
     }.get(key)
     if word in (None, "unknown"):
         return None
-    return (("sealed" if word == "present" else str(word),), "unit table")
+    return ((str(word),), "unit table")
 
 
 def _tests(job: Job, visit: int) -> list[bool]:

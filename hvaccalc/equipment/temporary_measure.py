@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from hvaccalc.equipment.wiring import CALLS, Circuit, Ends
 from hvaccalc.equipment.wiring_calls import BackFeed, back_feeds, combinations
 from hvaccalc.equipment.wiring_faults import bridged_safeties, fed_dry_contacts, shown, speed_text, tied
+
+BRIDGES = "it bridges a safety"
+_NAMED = re.compile(r"float|freeze|smoke|safety|cut-?_?out|(low|high)[ _-]?press|limit", re.IGNORECASE)
+_PRESSURE = re.compile(r"(?<![a-z])(lp|hp)(s|c|sw|co)?(?![a-z])", re.IGNORECASE)
+"""Names of terminals that lead to a safety, by common practice; ``hp`` may also name a whole heat pump, so
+it counts in the terminal's own name alone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +56,11 @@ class Measure:
         """refused, or allowed with conditions."""
         return "refused" if self.refused else "allowed with conditions"
 
+    @property
+    def bridges_safety(self) -> bool:
+        """Whether a safety would be bridged: nothing makes it acceptable."""
+        return any(why.startswith(BRIDGES) for why in self.refused)
+
 
 def judge(designed: Circuit, found: Circuit, jumpers: Sequence[Ends], heat_pump: bool = False) -> Measure:
     """Judge temporary pairs on a wiring as found.
@@ -63,6 +75,7 @@ def judge(designed: Circuit, found: Circuit, jumpers: Sequence[Ends], heat_pump:
     after = Circuit(found.netlist.with_wires(jumpers))
     fed = back_feeds(designed, after, found)
     refused = [
+        *_named_safeties(jumpers),
         *_across(found, after, jumpers),
         *_on_supplies(found, after),
         *_into_dry_contacts(found, after),
@@ -81,11 +94,18 @@ def judge(designed: Circuit, found: Circuit, jumpers: Sequence[Ends], heat_pump:
     )
 
 
+def _named_safeties(jumpers: Sequence[Ends]) -> Iterator[str]:
+    """Terminals that call themselves a safety's, whether or not the table lists it."""
+    for end in dict.fromkeys(end for pair in jumpers for end in pair):
+        if _NAMED.search(end) or _PRESSURE.search(end.rpartition(".")[2]):
+            yield f"{BRIDGES} (by its name {end}): a safety is never bridged, not for an hour"
+
+
 def _across(found: Circuit, after: Circuit, jumpers: Sequence[Ends]) -> Iterator[str]:
     before = {safety.ends for safety in bridged_safeties(found)}
     for safety in bridged_safeties(after):
         if safety.ends not in before:
-            yield f"it bridges a safety ({safety.name}): a safety is never bridged, not for an hour"
+            yield f"{BRIDGES} ({safety.name}): a safety is never bridged, not for an hour"
     for load in after.netlist.loads:
         if after.metal.same(*load.ends) and not found.metal.same(*load.ends):
             yield f"it lies across a load ({load.name}): whatever feeds that load is shorted"

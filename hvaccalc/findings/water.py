@@ -21,6 +21,7 @@ SOURCES = {
     "sweating": ("sweating",),
     "shut_down_drain": ("retained_water",),
 }
+WORDS = {FAILS: "not enough", OK: "enough"}
 BASIS = {PHYSICS: "computed", SCREENING: "computed", RULE: "rule of thumb"}
 
 
@@ -167,7 +168,7 @@ def _overruled(writer: Writer, budget: WaterBudget) -> None:
             "water.overruled",
             JOB,
             ", ".join(key for key, sight in budget.seen.sights.items() if sight.disagrees),
-            f"What the latest visit saw counts: {'. '.join(told)}.",
+            f"What is explained is the water as found, before any repair: {'. '.join(told)}.",
             basis="measured",
         )
 
@@ -228,7 +229,7 @@ def _trap(writer: Writer, trap: TrapCheck) -> None:
         )
     if trap.standing.known:
         state = {"none": "without a trap", "dry": "with the trap dry"}.get(
-            trap.state or "", "over a sealed trap"
+            trap.state or "", "over a sealed trap" if trap.water_seen else "if the trap holds water"
         )
         then = units.value_text(trap.full_standing.value, "length", writer.display)
         writer.number(
@@ -243,6 +244,13 @@ def _trap(writer: Writer, trap: TrapCheck) -> None:
         )
 
 
+def _has(name: str, typed: float, met: str, display: str) -> str:
+    """A height of the trap as typed, and whether it is enough."""
+    if typed != typed:
+        return f"{name} not noted"
+    return f"{name} {units.value_text(typed, 'length', display)} ({WORDS.get(met, 'not to be told yet')})"
+
+
 def _required(writer: Writer, trap: TrapCheck) -> str:
     seal = units.value_text(trap.required_seal.value, "length", writer.display)
     now = units.value_text(trap.required_now.value, "length", writer.display)
@@ -254,9 +262,14 @@ def _required(writer: Writer, trap: TrapCheck) -> str:
     )
     there = {"none": "there is none", "dry": "it is dry", None: "its state was not noted"}.get(trap.state)
     if there is None:
-        typed = units.value_text(trap.height, "length", writer.display) if trap.height == trap.height else ""
-        there = f"it has {typed}" if typed else "its height was not noted"
+        there = ", ".join(
+            _has(*part, writer.display)
+            for part in (("height", trap.height, trap.height_met), ("seal", trap.seal, trap.seal_met))
+        )
         if trap.seal_kept == FAILS:
             there += ", and its seal does not outlive a dry start at full speed"
-    verdict = {FAILS: "not enough", OK: "enough"}.get(trap.verdict, "not to be told yet")
-    return f"{text}; {there}: {verdict}. Loaded filters or ice raise it further."
+        if not trap.water_seen:
+            there += "; present, water in it not seen"
+    more = "Ice raises it further" if trap.blow_through else "Loaded filters or ice raise it further"
+    verdict = WORDS.get(trap.verdict, "not to be told yet")
+    return f"{text}; {there}: {verdict}. {more}."

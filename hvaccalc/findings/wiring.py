@@ -173,7 +173,7 @@ def measure_sentence(result: CallWiring) -> str:
     pairs = " and ".join(f"{a} to {b}" for a, b in measure.jumpers)
     if measure.refused:
         told = f"The jumper {pairs} is refused: {'; '.join(measure.refused)}."
-        lifted = ", ".join(measure.lifted)
+        lifted = "" if measure.bridges_safety else ", ".join(measure.lifted)
         return told + (f" What would have to be moved off first: {lifted}." if lifted else "")
     proofs = "; ".join(f"{p.call}: {', '.join(p.loads) or 'no load'}, fan {p.speed}" for p in measure.proofs)
     told = f"The jumper {pairs} may stay for a time, tagged and dated. To be proved: {proofs}."
@@ -188,7 +188,7 @@ def measure_sentence(result: CallWiring) -> str:
 
 
 def _measure(writer: Writer, result: CallWiring, measure: Measure) -> None:
-    severity = "act" if measure.refused else "watch"
+    severity = "stop" if measure.bridges_safety else "act" if measure.refused else "watch"
     writer.verdict(
         "staging.measure",
         JOB,

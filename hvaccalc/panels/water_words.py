@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from hvaccalc import units
-from hvaccalc.diagnosis.drain_check import NOT_TOLD
+from hvaccalc.diagnosis.drain_check import NOT_TOLD, TrapCheck
 from hvaccalc.diagnosis.water import CAN, CANNOT_TELL, WaterBudget
 from hvaccalc.findings.water import amount_text, day_text
 from hvaccalc.panels.look import card, cards, text
@@ -67,10 +67,17 @@ def drain_and_trap(budget: WaterBudget, display: str) -> list[str]:
     told.append(
         f"Trap: needs {shown(trap.required_height.value, 'length')} of height and "
         f"{shown(trap.required_seal.value, 'length')} of seal at full fan speed; has "
-        f"{shown(trap.height, 'length')}, {trap.state or 'state not noted'}: {verdict}. Water standing in "
+        f"{shown(trap.height, 'length')} of height ({trap.height_met}) and {shown(trap.seal, 'length')} of "
+        f"seal ({trap.seal_met}), {_state(trap)}: {verdict}. Water standing in "
         f"the pan as found: {shown(trap.standing.value, 'length')}."
     )
     return [*told, *trap.asked]
+
+
+def _state(trap: TrapCheck) -> str:
+    if trap.state == "present":
+        return "water seen in it" if trap.water_seen else "present, water in it not seen"
+    return trap.state or "state not noted"
 
 
 def settle(budget: WaterBudget) -> list[str]:

@@ -42,6 +42,9 @@ def _bars(found: Found, budget: WaterBudget) -> Figure:
     caption = (
         "Bars: what each way can bring, 5 to 95 % of the draws, on a logarithmic scale; blue: as seen. "
         "Right: when it runs and where it would be seen."
+        if not found.plain
+        else "Bars: what each way can bring, nine times in ten; each step to the right is ten times as much. "
+        "Blue: as seen. Right: when it runs and where it would be seen."
     )
     return Figure(drawn.svg, drawn.title, drawn.description, caption)
 
@@ -216,7 +219,14 @@ def _trap_rows(trap: TrapCheck, display: str) -> Iterable[tuple[str, ...]]:
     def shown(value, kind: str) -> str:
         return units.value_text(value, kind, display) if value == value else "not noted"
 
-    yield "trap", trap.state or "not noted", "sealed", _state(trap.state is not None, trap.state == "present")
+    unseen = trap.state == "present" and not trap.water_seen
+    state = "present, water in it not seen" if unseen else "sealed" if trap.water_seen else trap.state
+    yield (
+        "trap",
+        state or "not noted",
+        "sealed",
+        _state(trap.state is not None and not unseen, trap.state == "present"),
+    )
     now, full = (shown(value.value, "air_pressure") for value in (trap.suction, trap.full_suction))
     word = "pressure" if trap.blow_through else "suction"
     yield f"{word} at the pan, at full fan speed", f"{now} as found", full, trap.basis
@@ -225,14 +235,14 @@ def _trap_rows(trap: TrapCheck, display: str) -> Iterable[tuple[str, ...]]:
         "trap height at full fan speed",
         shown(trap.height, "length"),
         shown(need.value, "length"),
-        _state(need.known and trap.height == trap.height, trap.height >= need.value),
+        trap.height_met,
     )
     seal = trap.required_seal
     yield (
         "trap seal at full fan speed",
         shown(trap.seal, "length"),
         shown(seal.value, "length"),
-        _state(seal.known and trap.seal == trap.seal, trap.seal >= seal.value),
+        trap.seal_met,
     )
 
 
@@ -287,6 +297,7 @@ def repairs(found: Found) -> list[Item]:
     if budget is None:
         return []
     items = []
+    failed = budget.trap.verdict == FAILS
     for name in budget.those(CAN):
         one = budget.weighed[name]
         if (
@@ -295,15 +306,32 @@ def repairs(found: Found) -> list[Item]:
             or not (one.mechanism.confirmed or budget.dominant == name)
         ):
             continue
-        text = REPAIRS[name][found.plain]
-        if name == "trap" and budget.trap.required_height.known:
-            height, seal = (
-                units.value_text(value.value, "length", found.display)
-                for value in (budget.trap.required_height, budget.trap.required_seal)
-            )
-            text += f" At full fan speed it needs {height} of height and {seal} of seal at least."
-        items.append(Item(text, f"{one.mechanism.title[0].upper()}{one.mechanism.title[1:]}."))
-    return items
+        if name != "trap":
+            title = one.mechanism.title
+            items.append(Item(REPAIRS[name][found.plain], f"{title[0].upper()}{title[1:]}."))
+        elif not failed:
+            items.append(_trap_repair(budget, found))
+    # A trap that fails its own check is put right whichever way the water takes.
+    return [*items, _trap_repair(budget, found)] if failed else items
+
+
+def _trap_repair(budget: WaterBudget, found: Found) -> Item:
+    """What the trap needs, and the size of its drain where that is short."""
+
+    def length(value: float) -> str:
+        return units.value_text(value, "length", found.display)
+
+    trap, drain = budget.trap, budget.drain
+    text = REPAIRS["trap"][found.plain]
+    if trap.required_height.known:
+        height, seal = length(trap.required_height.value), length(trap.required_seal.value)
+        text += f" At full fan speed it needs {height} of height and {seal} of seal at least."
+    if FAILS in (drain.code, drain.hydraulic):
+        size = length(max(drain.code_size, drain.hydraulic_size))
+        text += f" The drain line that suits this unit is {size} and falls 1 % at least."
+        if not found.plain and drain.code != FAILS:
+            text += " As found it meets the mechanical code: the larger size is hydraulic design, not law."
+    return Item(text, "Trap.")
 
 
 def weighed(found: Found) -> str:

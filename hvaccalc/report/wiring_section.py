@@ -116,7 +116,9 @@ def _safer(found: Found) -> str:
 
 
 def _first(measure: Measure) -> list[Item]:
-    """What has to be done before a jumper is landed, in order."""
+    """What has to be done before a jumper is landed, in order; nothing makes a bridged safety right."""
+    if measure.bridges_safety:
+        return [Item("Do not land it: find out why the safety acts, and leave it to act.", "Never.")]
     items = [
         Item("Switch off, lock out, prove dead; wait for the drive's capacitors. Control side only.", "Off.")
     ]

@@ -2,6 +2,9 @@
 
 import pytest
 
+from hvaccalc.diagnosis.measures import BRIDGED, NO_END, of_work
+from hvaccalc.job.visit_tables import Work
+from hvaccalc.report.wiring_section import _first as first
 from tests.behaviour.jobs import one
 from tests.behaviour.test_wiring_faults import GUARDED, JUMPER, OUTDOOR_Y2, Y2_WIRE, but
 from tests.standard_wirings import STANDARD, analysed
@@ -37,8 +40,37 @@ LIFTED = {"found": but(SPLIT, Y2_WIRE, OUTDOOR_Y2)}
 def test_refused(wiring, jumper, how, why):
     analysis = analysed(wiring, temporary=[jumper], **how)
     finding = one(analysis, "staging.measure")
-    assert (finding.text, finding.severity) == ("refused", "act")
+    assert (finding.text, finding.severity) == ("refused", "stop" if "bridges" in why else "act")
     assert why in finding.statement
+
+
+NAMED = [
+    ("handler.float_in", "handler.float_out"),
+    ("outdoor.LP1", "outdoor.LP2"),
+    ("outdoor.HP1", "outdoor.HP2"),
+    ("handler.freeze_a", "handler.freeze_b"),
+    ("smoke.1", "smoke.2"),
+]
+
+
+@pytest.mark.parametrize("jumper", NAMED)
+def test_terminals_named_after_a_safety_are_never_bridged(jumper):
+    """No table of safeties is typed: the name is enough, and moving a conductor does not mend it."""
+    analysis = analysed(SPLIT, temporary=[jumper], terminals=jumper)
+    finding = one(analysis, "staging.measure")
+    assert (finding.text, finding.severity) == ("refused", "stop")
+    assert "bridges a safety" in finding.statement and "moved off first" not in finding.statement
+    told = " ".join(item.text for item in first(analysis.calls.measure))
+    assert "Judge the jumper again" not in told and "find out why the safety acts" in told
+
+
+def test_no_end_is_agreed_for_a_bridged_safety():
+    note = "float switch jumpered, low pressure cut-out bypassed"
+    for words in (note, "LP1 to LP2 jumpered", "freeze switch bypassed"):
+        told = list(of_work(Work(kind="temporary measure", note=words), None))
+        assert told == [("bridged safety", BRIDGED)]
+    harmless = Work(kind="temporary measure", note="G jumpered to Y2 so that the coil does not freeze")
+    assert list(of_work(harmless, None)) == [("no end", NO_END)]
 
 
 def test_refusal_names_the_conductor_to_move_first():

@@ -61,7 +61,7 @@ def test_every_way_is_weighed_in_a_fixed_order():
 def test_a_visit_beats_the_table_and_both_are_kept():
     found = budget({"unit.drain.trap": "present", "visit.signs.trap": "dry", "visit.signs.pan_water": "full"})
     sight = found.seen.sights["trap"]
-    assert sight.words == ("dry",) and sight.beside == ((("sealed",), "unit table"),) and sight.disagrees
+    assert sight.words == ("dry",) and sight.beside == ((("present",), "unit table"),) and sight.disagrees
     assert found.trap.state == "dry" and texts(found)["trap"] == CAN
 
 
@@ -76,7 +76,7 @@ def test_a_visit_beats_the_table_and_both_are_kept():
     ],
 )
 def test_a_drain_tried_with_the_fan_off_or_the_door_open_says_nothing_of_the_trap(test, expected):
-    """The trap's height was not measured: only a test under suction tells."""
+    """The trap's height was not measured: only a test under suction tells, of trap and overflow both."""
     free = {
         "visit.signs.drain_flow": "free",
         "visit.signs.pour_test": "drains",
@@ -84,7 +84,7 @@ def test_a_drain_tried_with_the_fan_off_or_the_door_open_says_nothing_of_the_tra
     }
     found = budget({"visit.signs.trap": "sealed"} | free | test)
     assert texts(found)["trap"] == expected
-    assert texts(found)["pan_overflow"] == CANNOT
+    assert texts(found)["pan_overflow"] == expected
 
 
 def test_dry_pan_and_wet_filters_clear_the_pan():
@@ -130,7 +130,8 @@ def test_rain_alone_points_outside():
         ({"hot_water_coil": "dry"}, "hot_water_coil", CANNOT),
         ({"hot_water_coil": "wet"}, "hot_water_coil", CAN),
         ({"drain_flow": "blocked", "pan_water": "full"}, "pan_overflow", CAN),
-        ({"drain_flow": "free"}, "pan_overflow", CANNOT),
+        ({"drain_flow": "free"}, "pan_overflow", CANNOT_TELL),
+        ({"drain_flow": "free", "tested_with_fan": "full"}, "pan_overflow", CANNOT),
         ({"pour_test": "backs up", "pan_water": "full"}, "pan_overflow", CAN),
         ({"pan_water": "film"}, "trap", CANNOT),
         ({"trap": "none", "pan_water": "full"}, "trap", CAN),
@@ -375,6 +376,7 @@ def test_a_drain_fit_for_condensate_may_be_overrun_by_a_melt():
         "unit.drain.size": "3/4 in",
         "unit.drain.slope": "0.1 %",
         "visit.signs.drain_flow": "free",
+        "visit.signs.tested_with_fan": "full",
         "job.water_when": ["while cooling", "after shut-down"],
     }
     iced = flat | LOW_FAN | {
