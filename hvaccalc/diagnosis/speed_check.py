@@ -271,8 +271,8 @@ def _trap(case: _Case) -> list[Check]:
         text = "Measure the trap: from the pan's outlet down to its overflow."
         return [Check(name, NOT_YET, text, band(suction), None, "air_pressure")]
     top = drain.trap_height.value * trap.SPECIFIC_WEIGHT
-    of = f"the trap's height of {drain.trap_height.text}"
-    return [case.below(name, f"Pan suction {case.when}", suction, top, "air_pressure", of)]
+    told = f"Pan suction {case.when}"
+    return [case.below(name, told, suction, top, "air_pressure", "the trap's height")]
 
 
 def _static(case: _Case) -> list[Check]:

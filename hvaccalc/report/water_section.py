@@ -12,7 +12,7 @@ from hvaccalc.findings.water import amount_text, day_text
 from hvaccalc.report import trap_picture, water_picture
 from hvaccalc.report.blocks import Block, Figure, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found
-from hvaccalc.report.water_words import PLAIN, REPAIRS, ruled_out_plainly
+from hvaccalc.report.water_words import NO_DRAIN_WORK, PLAIN, REPAIRS, ruled_out_plainly
 from hvaccalc.report.words import joined
 
 JOB = Where()
@@ -308,7 +308,10 @@ def repairs(found: Found) -> list[Item]:
             continue
         if name != "trap":
             title = one.mechanism.title
-            items.append(Item(REPAIRS[name][found.plain], f"{title[0].upper()}{title[1:]}."))
+            text = REPAIRS[name][found.plain]
+            # The drain does need work where its trap is put right below.
+            text = text.replace(NO_DRAIN_WORK[found.plain], "") if failed else text
+            items.append(Item(text, f"{title[0].upper()}{title[1:]}."))
         elif not failed:
             items.append(_trap_repair(budget, found))
     # A trap that fails its own check is put right whichever way the water takes.

@@ -35,6 +35,9 @@ SHORT = {
 }
 """For a list of what is ruled out; ordinary condensate is left out of it."""
 
+NO_DRAIN_WORK = "; no drain work", "; the drain needs no work"
+"""Said of air that blows water off the coil, for the file and for the customer."""
+
 REPAIRS = {
     "pan_overflow": (
         "Open the drain over its whole length, see that it falls 1 % and is as large as the pan's outlet, "
@@ -47,10 +50,10 @@ REPAIRS = {
         "Rebuild the drain's water trap so that it holds against the fan, and fill it.",
     ),
     "carry_over": (
-        "Bring the air through the coil below 500 ft/min (2.5 m/s): fan speed or sheave of the data sheet; "
-        "no drain work. Prove it by a dry duct on a humid day and by the water at the drain against what the "
-        "air loses.",
-        "Bring the air through the coil back to what it can hold; the drain needs no work.",
+        "Bring the air through the coil below 500 ft/min (2.5 m/s): fan speed or sheave of the data sheet"
+        f"{NO_DRAIN_WORK[0]}. Prove it by a dry duct on a humid day and by the water at the drain against "
+        "what the air loses.",
+        f"Bring the air through the coil back to what it can hold{NO_DRAIN_WORK[1]}.",
     ),
     "coil_drip": (
         "Bring the pan, or a lip on it, under the whole slanted face of the coil.",

@@ -123,6 +123,7 @@ def test_pan_suction_against_the_trap(tmp_path, suction, state):
     """Times (60/36)² = 2.78: 2.2 and 3.3 inches of water against a trap of 3 in."""
     check = checks(tmp_path, TRAP | {"unit.drain.pan_suction": suction})["trap against pan suction"]
     assert check.state == state
+    assert "the trap's height" in check.text and "height of 3 in" not in check.text
     inches = float(suction.split()[0]) * (60 / 36) ** 2
     assert u.to(check.value.value, "inH2O", "air_pressure") == pytest.approx(inches, rel=2e-3)
 

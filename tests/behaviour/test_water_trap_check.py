@@ -118,3 +118,18 @@ def test_a_trap_in_which_nobody_saw_water_is_not_called_sealed():
     seen = budget(SHORT | {"visit.signs.trap": "sealed"})
     assert next(iter(trap_rows(seen.trap, "us")))[1] == "sealed"
     assert not seen.seen.sights["trap"].disagrees
+
+
+@pytest.mark.parametrize("plain", [True, False])
+def test_no_drain_work_is_not_said_beside_a_trap_to_be_rebuilt(plain):
+    """Water blown off the coil needs no drain work, but a trap that fails its check does."""
+    fast = SHORT | {
+        "visit.signs.water_on": ["duct"],
+        "job.water_when": ["while cooling"],
+        "unit.coil.face_area": "8 ft2",
+        "visit.signs.pan_water": None,
+    }
+    told = repairs(Found(Analysis(job_from_text(job_text(fast, base=BASE)), 64), plain=plain))
+    assert {"Water blown off the coil.", "Trap."} <= {item.lead for item in told}
+    said = " ".join(item.text for item in told)
+    assert "no drain work" not in said and "needs no work" not in said
