@@ -87,8 +87,8 @@ def airflow(writer: Writer, result: ConditionResult) -> None:
     for off in flow.disagreeing:
         others = " and ".join(name.replace("_", " ") for name in off.against)
         sentence += (
-            f" The method {off.name.replace('_', ' ')} disagrees by {off.sigmas:.1f} of its own sigmas "
-            f"with {others}; it was left out and for the reader: one of them is wrong."
+            f" The method {off.name.replace('_', ' ')} differs from {others} by {_times(off.sigmas)} its own "
+            "uncertainty; it was left out: one of them is wrong, or loaded filters explain it."
         )
     writer.number(
         "airflow.reconciled",
@@ -100,6 +100,10 @@ def airflow(writer: Writer, result: ConditionResult) -> None:
         severity="watch" if flow.disagreeing or flow.basis == "assumed" else "note",
         inputs=tuple(finding_id(f"airflow.{m.name}", where) for m in flow.methods),
     )
+
+
+def _times(sigmas: float) -> str:
+    return f"{sigmas:.0f} times" if sigmas >= 10.0 else f"{sigmas:.1f} times"
 
 
 MOST_OF_RATED = 1.3

@@ -75,7 +75,24 @@ def _metal(result: ConditionResult, group: str) -> Line:
     assert risk is not None
     told = f"{chance(risk.fin.value)}" if risk.fin.known else "not known"
     value = NOT_KNOWN if risk.coldest is None else band(risk.coldest)
-    return Line(group, "coldest metal", True, value, cut(risk.reason or "not computed", 48), told)
+    return Line(group, "coldest metal", True, value, _short(risk.reason or "not computed"), told)
+
+
+LONGEST_REASON = 48
+
+
+def _short(reason: str) -> str:
+    """A reason that fits its line, ended where its words end.
+
+    Examples
+    --------
+    >>> _short("ice was seen on the tubes and the coil face: it was frozen")
+    'ice was seen on the tubes and the coil face'
+    """
+    if len(reason) <= LONGEST_REASON:
+        return reason
+    ends = [i for i, sign in enumerate(reason[: LONGEST_REASON + 1]) if sign in ":;,"]
+    return reason[: ends[-1]] if ends else cut(reason, LONGEST_REASON)
 
 
 def _suctions(result: ConditionResult, group: str) -> list[Line]:
@@ -105,10 +122,6 @@ def draw(axes, rows: Sequence[Line], display: str) -> None:
     low, high = min([freezing - 4, *known]), max([freezing + 4, *known])
     reach = 0.06 * (high - low)
     axes.set_xlim(low - reach, high + reach)
-    axes.axvspan(
-        low - reach, freezing, facecolor="#e7eef3", edgecolor="#b7c8d4", hatch="////", linewidth=0, zorder=0
-    )
-    axes.axvline(freezing, color=INK, linewidth=1.2, zorder=2)
     axes.set_xlabel(f"temperature [{degrees(display)}]")
     axes.locator_params(axis="x", nbins=8, steps=[1, 2, 5, 10])
     top = axes.get_xaxis_transform()
@@ -130,6 +143,12 @@ def draw(axes, rows: Sequence[Line], display: str) -> None:
         fontsize=SMALL,
         color=QUIET,
     )
+    for start, end in _stretches(rows):
+        cold = [low - reach, freezing]
+        axes.fill_between(
+            cold, start, end, facecolor="#e7eef3", edgecolor="#b7c8d4", hatch="////", linewidth=0, zorder=0
+        )
+        axes.plot([freezing, freezing], [start, end], color=INK, linewidth=1.2, zorder=2)
     y = 0.0
     for number, row in enumerate(rows):
         if number == 0 or row.group != rows[number - 1].group:
@@ -137,6 +156,19 @@ def draw(axes, rows: Sequence[Line], display: str) -> None:
             y += 1.0
         _line(axes, y + 0.45, row, display, (low + high) / 2)
         y += 1.0
+
+
+def _stretches(rows: Sequence[Line]) -> list[tuple[float, float]]:
+    """Heights that hold temperatures: the freezing line leaves the names of the conditions alone."""
+    told: list[tuple[float, float]] = []
+    y = 0.0
+    for number, row in enumerate(rows):
+        if number == 0 or row.group != rows[number - 1].group:
+            y += 1.0
+            told.append((y, y))
+        y += 1.0
+        told[-1] = told[-1][0], y
+    return told
 
 
 def _group(axes, y: float, label: str) -> None:

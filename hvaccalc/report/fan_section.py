@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from hvaccalc.diagnosis.build import Where
-from hvaccalc.diagnosis.speed_check import FAIL, NOT_YET, SpeedCheck, to_show
+from hvaccalc.diagnosis.speed_check import FAIL, NOT_YET, PASS, Check, SpeedCheck, to_show
+from hvaccalc.findings import Finding
+from hvaccalc.report import plain_fan, since
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found
+from hvaccalc.report.words import date_text, two_digits
 
 ENERGY = (
     *(
@@ -49,26 +52,83 @@ def _before(found: Found) -> list[Block]:
     if checks is None:
         return []
     if found.plain:
-        return _before_plainly(checks)
+        return _before_plainly(found, checks)
     summary = found.at("fan.speed_check", checks.where)
     rows = tuple((check.name, check.state, check.text) for check in checks.checks)
-    title = "Before the fan's speed is raised" if checks.raises else "What the fan's present speed asks"
+    title = "Before the fan's speed is raised" if checks.raises else "What the fan's speed asks, as found"
+    if not checks.raises and (day := found.job.visit[checks.where.visit - 1].date) is not None:
+        title += f" on {date_text(day)}"
+    after = [Paragraph(text) for text in (*_right_since(found, checks), *_unproved(found, checks))]
     lead = [Paragraph(f"{summary.statement} ({found.place(checks.where)})")] if summary is not None else []
-    return [*lead, Table(("Check", "Result", "Because, or read next"), rows, title)]
+    return [*lead, Table(("Check", "Result", "Because, or read next"), rows, title), *after]
 
 
-def _before_plainly(checks: SpeedCheck) -> list[Block]:
-    wrong = [check.name for check in checks.checks if check.state == FAIL]
-    open_ones = sum(check.state == NOT_YET for check in checks.checks)
-    when = "Before the fan is sped up" if checks.raises else "At the fan's present speed"
+def _before_plainly(found: Found, checks: SpeedCheck) -> list[Block]:
+    wrong = [check for check in checks.checks if check.state == FAIL]
+    open_ones = [check for check in checks.checks if check.state == NOT_YET]
     told = []
-    if wrong:
-        told.append(f"{when}, this has to be put right: {', '.join(wrong)}.")
-    if open_ones and checks.raises:
+    if wrong and checks.raises:
         told.append(
-            f"{when}, {open_ones} more points have to be checked on site (motor, belt, drain and so on)."
+            f"Before the fan is sped up, this has to be put right: {', '.join(plain_fan.names(wrong))}."
+        )
+    elif wrong:
+        ends = {check.name: _since(found, checks, check) for check in wrong}
+        standing = [check for check in wrong if ends[check.name] is None]
+        if standing:
+            told.append(
+                f"At the fan's speed this has to be put right: {', '.join(plain_fan.names(standing))}."
+            )
+        told += _right_since(found, checks)
+    if unproved := _unproved(found, checks):
+        told += unproved
+    elif open_ones and checks.raises:
+        points = len(plain_fan.names(open_ones))
+        told.append(
+            f"Before the fan is sped up, {points} more points have to be checked on site (motor, belt, drain "
+            "and so on)."
         )
     return [Paragraph(" ".join(told))] if told else []
+
+
+def _since(found: Found, checks: SpeedCheck, check: Check) -> since.Since | None:
+    return since.of_check(found, check.name.replace(" ", "_"), checks.where.visit)
+
+
+def _right_since(found: Found, checks: SpeedCheck) -> list[str]:
+    """Checks that failed as found and were put right since; nothing while the speed is still to be raised."""
+    if checks.raises:
+        return []
+    day = date_text(found.job.visit[checks.where.visit - 1].date)
+    wrong = [check for check in checks.checks if check.state == FAIL]
+    grouped: dict[tuple[int, str, bool], list[Check]] = {}
+    for check in wrong:
+        end = _since(found, checks, check)
+        if end is not None:
+            grouped.setdefault((end.visit, end.date, end.read is not None), []).append(check)
+    return [
+        f"As found on {day}, out of its limits: "
+        f"{', '.join(plain_fan.names(those) if found.plain else [c.name for c in those])}; put right since "
+        f"({'read' if read else 'noted'} on {date}). The proof still has to be given."
+        for (_, date, read), those in grouped.items()
+    ]
+
+
+def _unproved(found: Found, checks: SpeedCheck) -> list[str]:
+    """What nobody has read yet of a fan that was sped up since."""
+    order = [result.where for result in found.by_time]
+    later = found.by_time[order.index(checks.where) + 1 :]
+    right = next((r for r in later if r.speed is not None and not r.speed.raises), None)
+    if not checks.raises or right is None or right.speed is None:
+        return []
+    left = [check for check in right.speed.checks if check.state != PASS and check.state != "note"]
+    if not left:
+        return []
+    names = plain_fan.names(left) if found.plain else [check.name for check in left]
+    place = "" if found.plain else f" ({found.place(right.where)})"
+    return [
+        f"The fan has been sped up since{place}. Still unproved at full speed: "
+        f"{', '.join(names)}."
+    ]
 
 
 def _shown(found: Found) -> SpeedCheck | None:
@@ -80,13 +140,22 @@ def _shown(found: Found) -> SpeedCheck | None:
 def _price(found: Found) -> list[Block]:
     keys = ("energy.full_speed_penalty_cost",) if found.plain else ENERGY
     told = [finding for key in keys if (finding := found.at(key, Where())) is not None]
-    rule = found.at("fan.staging_rule", Where())
     if found.plain:
-        told_plain = [Paragraph(finding.statement) for finding in told]
-        if rule is not None and rule.severity != "note":
-            told_plain.append(Paragraph("The energy code seems to demand a fan that slows down; check it."))
-        return list(told_plain)
+        return [Paragraph(_cost(finding)) for finding in told]
+    rule = found.at("fan.staging_rule", Where())
     items = [Item(finding.statement) for finding in told]
     if rule is not None and told:
         items.append(Item(rule.statement, "Code."))
     return [Items(tuple(items))] if items else []
+
+
+def _cost(finding: Finding) -> str:
+    """Money of a year to two digits: what a year's estimate deserves."""
+    if finding.value is None or finding.low is None or finding.high is None:
+        return finding.statement
+    middle, low, high = (two_digits(part) for part in (finding.value, finding.low, finding.high))
+    money = (finding.unit or "").partition("/")[0]
+    return (
+        f"Full speed at all times costs about {middle} ({low} to {high}) {money} a year more than a fan that "
+        "slows down."
+    )

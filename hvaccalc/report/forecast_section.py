@@ -5,7 +5,7 @@ from __future__ import annotations
 from hvaccalc.diagnosis.forecast import Forecast
 from hvaccalc.findings import Finding
 from hvaccalc.findings.finding import chance
-from hvaccalc.findings.forecast import LIMITS
+from hvaccalc.findings.forecast import LIMITS, WEATHER
 from hvaccalc.report.blocks import Block, Item, Items, Paragraph
 from hvaccalc.report.found import Found, where_of
 
@@ -29,7 +29,8 @@ def at_which_airflow(found: Found) -> list[Block]:
         cold = found.freezes or found.staged_wrong
         if cold and outlook is not None and outlook.apart:
             return [Paragraph(_not_this_one(outlook))]
-        return [Paragraph(text) for text in _kinds_of_day({f.key: f for _, f in told})] if cold else []
+        days = _kinds_of_day({f.key: f for _, f in told}, found.display)
+        return [Paragraph(text) for text in days] if cold else []
     items = tuple(Item(finding.statement.replace(f" {LIMITS}", ""), lead) for lead, finding in told)
     place = found.place(where_of(told[0][1]))
     head = f"From the readings of {place}. "
@@ -50,13 +51,19 @@ def _not_this_one(outlook: Forecast) -> str:
     )
 
 
-def _kinds_of_day(by_key: dict[str, Finding]) -> list[str]:
+def _kinds_of_day(by_key: dict[str, Finding], display: str) -> list[str]:
     """Both kinds of day in one plain sentence; nothing without both."""
     days = [by_key.get(f"freeze.forecast.{day}") for day in ("mild_morning", "hot_afternoon")]
     mild, hot = (day.value if day is not None else None for day in days)
     if mild is None or hot is None:
         return []
     return [
-        f"At this airflow the chance that the coil freezes is {chance(mild)} on a mild morning and "
-        f"{chance(hot)} on a hot afternoon, by calculation."
+        f"At this airflow the chance that the coil freezes is {chance(mild)} on a mild morning "
+        f"({_weather('mild morning', display)}) and {chance(hot)} on a hot afternoon, by "
+        "calculation."
     ]
+
+
+def _weather(day: str, display: str) -> str:
+    """The reference day without its humidity."""
+    return WEATHER[display][day].replace(" at 50 %", "")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from datetime import date, time
 from functools import cached_property
 
 from hvaccalc.analysis import Analysis
@@ -61,6 +62,36 @@ class Found:
     def of(self, key: str) -> Iterator[Finding]:
         """All findings of a key, in the file's order."""
         return (f for f in self.analysis.findings if f.key == key)
+
+    @cached_property
+    def _dates(self) -> list[date]:
+        """Date of each visit; one without stands with the one typed before it."""
+        told, last = [], date.min
+        for visit in self.job.visit:
+            last = visit.date or last
+            told.append(last)
+        return told
+
+    def turn(self, visit: int) -> tuple[date, int]:
+        """What orders visits: their dates, then the file."""
+        return (self._dates[visit - 1], visit) if visit else (date.min, 0)
+
+    @cached_property
+    def visits(self) -> tuple[int, ...]:
+        """Numbers of the visits, by date."""
+        return tuple(sorted(range(1, len(self.job.visit) + 1), key=self.turn))
+
+    @cached_property
+    def by_time(self) -> list[ConditionResult]:
+        """Conditions by date and time; one without a time stands with the one typed before it."""
+        last: dict[int, time] = {}
+        order: dict[Where, tuple[tuple[date, int], time]] = {}
+        for result in self.analysis.conditions:
+            where = result.where
+            said = self.analysis.draws.condition(where).time
+            last[where.visit] = said or last.get(where.visit, time.min)
+            order[where] = self.turn(where.visit), last[where.visit]
+        return sorted(self.analysis.conditions, key=lambda r: order[r.where])
 
     def place(self, where: Where) -> str:
         """A condition by its label, the visit added where there are several, a number where labels repeat."""
@@ -133,7 +164,7 @@ class Found:
         worst = self.decisive
         if worst is None or worst.staging is None:
             return None
-        later = [r for r in self.analysis.conditions if r.where.visit > worst.where.visit]
+        later = [r for r in self.by_time if self.turn(r.where.visit) > self.turn(worst.where.visit)]
         if any(r.staging is not None for r in later):
             return None
         return next((r for r in later if r.staging is None and self.full_call(r) and _speed_read(r)), None)
@@ -141,10 +172,15 @@ class Found:
     @property
     def air_right(self) -> ConditionResult | None:
         """A condition of a visit after the air was short, with enough of it measured; None without."""
-        short = [where_of(finding).visit for finding in self.of("airflow.short")]
-        later = [r for r in self.analysis.conditions if short and r.where.visit > max(short)]
+        short = [self.turn(where_of(finding).visit) for finding in self.of("airflow.short")]
+        later = [r for r in self.by_time if short and self.turn(r.where.visit) > max(short)]
         enough = [r for r in later if r.airflow is not None and r.airflow.measured and self.full_call(r)]
         return next((r for r in enough if r.airflow and r.airflow.rated_share[0] >= ENOUGH_AIR), None)
+
+    @property
+    def decisive_place(self) -> Where | None:
+        """Where the decisive condition was read."""
+        return self.decisive.where if self.decisive is not None else None
 
     def full_call(self, result: ConditionResult) -> bool:
         """Whether every stage of the unit ran in a condition."""
@@ -156,7 +192,9 @@ class Found:
         """The charge finding that counts for a circuit: the latest verdict, else the latest "cannot tell"."""
         those = [f for f in self.of("circuit.charge") if f.circuit == circuit]
         return max(
-            those, key=lambda f: (f.text != "cannot tell", f.visit or 0, severity_rank(f)), default=None
+            those,
+            key=lambda f: (f.text != "cannot tell", self.turn(f.visit or 0), severity_rank(f)),
+            default=None,
         )
 
     def result(self, finding: Finding) -> ConditionResult | None:

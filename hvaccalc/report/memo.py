@@ -19,10 +19,12 @@ from hvaccalc.report import (
     charge_section,
     fan_section,
     html,
+    proof,
     refrigerant_section,
     repair,
     story,
     water_section,
+    what_was_found,
     wiring_section,
 )
 from hvaccalc.report.blocks import Block, Heading, KeyValues
@@ -61,7 +63,7 @@ def blocks(
     parts = (
         _head(found),
         story.reported(found),
-        story.what_was_found(found),
+        what_was_found.what_was_found(found),
         story.why(found),
         water_section.water(found),
         wiring_section.calls_and_wiring(found),
@@ -74,7 +76,7 @@ def blocks(
         repair.refrigerant(found),
         charge_section.charge(found),
         refrigerant_section.on_board(found),
-        repair.return_visit(found),
+        proof.return_visit(found),
         cautions(found),
         readings(found),
         [] if found.plain else method(found, _opinion(analysis, libraries)),
@@ -93,7 +95,7 @@ LINE = "_" * 24
 
 def _head(found: Found) -> list[Block]:
     job = found.job
-    visits = [visit for visit in job.visit if visit.date]
+    visits = [visit for number in found.visits if (visit := job.visit[number - 1]).date]
     rows = [
         ("Site", job.job.site or "not noted"),
         ("Unit", job.unit.name or "not noted"),

@@ -5,8 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.water import CANNOT_TELL
 from hvaccalc.report import water_section
 from hvaccalc.report.found import Found
+from hvaccalc.report.water_words import SHORT
+from hvaccalc.report.words import joined
 
 FIRST_READINGS = (
     "return and supply air, dry bulb and wet bulb",
@@ -56,13 +59,47 @@ def _water(found: Found) -> list[Question]:
         ]
     left = "; ".join(budget.unexplained)
     asked = [Question("To be asked.", text, "") for text in budget.trap.asked]
-    if not left and (budget.dominant is not None or water_section.both_at_work(budget)):
+    settled = not left and (budget.dominant is not None or water_section.both_at_work(budget))
+    open_ways = [name for name in budget.those(CANNOT_TELL) if budget.weighed[name].mechanism.settle]
+    if settled and not open_ways:
         return asked
     why = f"Not explained: {left}." if left else "More than one way can bring it; none stands out."
-    next_look = water_section.ask(found)
+    if settled:
+        why = ""
     if found.plain:
-        return [*asked, Question("The water.", why, "It has to be watched while the unit cools and after.")]
+        return [*asked, _water_plainly(why, open_ways)]
+    names = joined([budget.weighed[name].mechanism.title for name in open_ways])
+    why = f"{why} Not ruled out: {names}.".strip() if names else why
+    next_look = water_section.ask(found)
     return [*asked, Question("The water.", why, f"Look next. {_sentence(next_look)}" if next_look else "")]
+
+
+MOST_WAYS = 3
+"""Ways that are named to the customer with the look that settles them."""
+
+
+def _water_plainly(why: str, open_ways: list[str]) -> Question:
+    told = [f"{SHORT[name]} ({LOOKS[name]})" for name in open_ways if name in SHORT and name in LOOKS]
+    more = f" and {len(told) - MOST_WAYS} other ways" if len(told) > MOST_WAYS else ""
+    ways = f"Not ruled out yet: {'; '.join(told[:MOST_WAYS])}{more}." if told else ""
+    look = "It has to be watched while the unit cools and after." if why else ""
+    return Question("The water.", f"{why} {ways}".strip(), look)
+
+
+LOOKS = {
+    "melt": "look at the coil after a long run",
+    "pan_overflow": "pour water into the pan with the fan at full speed",
+    "trap": "look for water in it while the fan runs",
+    "carry_over": "measure the air and look into the duct",
+    "coil_drip": "look below the coil while it cools",
+    "sweating": "touch cabinet and duct on a humid day",
+    "pan_leak": "let water stand in it for an hour",
+    "pump": "see whether there is one and make it start",
+    "hot_water_coil": "look at its joints with the cooling off",
+    "outside": "look above the unit while it is wet, in rain and with the cooling off",
+    "shut_down_drain": "look below the coil right after it stops",
+}
+"""The look that settles a way of the water, for the customer; common practice, no source."""
 
 
 def _speed(found: Found) -> list[Question]:

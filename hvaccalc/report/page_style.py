@@ -45,7 +45,7 @@ main:focus { outline: none; }
 .skip { position: absolute; left: -100rem; }
 .skip:focus { position: static; }
 @media (max-width: 40rem) { nav ol { columns: 1; } }
-@page { margin: 13mm 15mm 15mm; @bottom-right { content: counter(page) " / " counter(pages);
+@page { margin: 11mm 14mm 12mm; @bottom-right { content: counter(page) " / " counter(pages);
   font: 8pt Arial, sans-serif; color: #50575e; } }
 @media print {
   html { font-size: 9.3pt; line-height: 1.3; }

@@ -9,8 +9,10 @@ from hvaccalc import units
 from hvaccalc.ensemble import Band
 from hvaccalc.findings import Finding
 from hvaccalc.findings.finding import chance
+from hvaccalc.report import plain_fan
 from hvaccalc.report.found import Found
 from hvaccalc.report.water_words import PLAIN as WATER_WAYS
+from hvaccalc.report.words import grouped
 
 PATTERNS = {
     "short of charge": "it looks short of refrigerant",
@@ -64,6 +66,8 @@ def _rounded(value: float, decimals: int) -> str:
 
 def sentence(finding: Finding, found: Found) -> str:
     """One finding for the customer; as it stands where no plain form is known."""
+    if finding.key.startswith("fan.check."):
+        return plain_fan.check(finding, found)
     speak = _SPEAK.get(finding.key)
     return speak(finding, found) if speak is not None else finding.statement
 
@@ -110,7 +114,7 @@ def air(finding: Finding, found: Found) -> str:
     )
     return (
         f"Air through the unit: {number(finding, 'airflow', found.display)}, {how}. The unit is rated for "
-        f"{rated.text}; the numbers are {unit}."
+        f"{grouped(rated.text)}; the numbers are {unit}."
     )
 
 
@@ -132,6 +136,11 @@ def ice(finding: Finding, found: Found) -> str:
     return f"The chance that {what} below freezing, where ice grows, is {chance(finding.value)}."
 
 
+def ice_seen(finding: Finding, found: Found) -> str:
+    """Ice on the coil; what it does to readings is for the file."""
+    return f"Ice was seen on {finding.text}: the coil froze."
+
+
 def charge(finding: Finding, found: Found) -> str:
     """A circuit's charge."""
     text = f"Cooling circuit {finding.circuit} {VERDICTS.get(finding.text or '', 'could not be judged yet')}."
@@ -142,6 +151,30 @@ def charge(finding: Finding, found: Found) -> str:
             "soon."
         )
     return text
+
+
+def superheat(finding: Finding, found: Found) -> str:
+    """Liquid that may come back."""
+    return (
+        f"Liquid refrigerant may be reaching the compressor of circuit {finding.circuit}, which can wreck "
+        "it; this needs checking soon."
+    )
+
+
+def subcooling(finding: Finding, found: Found) -> str:
+    """Gas in the liquid line."""
+    return (
+        f"Circuit {finding.circuit} carries gas where only liquid belongs: refrigerant looks to be missing."
+    )
+
+
+def outdoor_coil(finding: Finding, found: Found) -> str:
+    """Condensing too far above the outdoor air."""
+    return (
+        f"The outdoor unit of circuit {finding.circuit} does not give its heat away as it should: a dirty "
+        "coil, air that returns to it, air in the circuit or too much refrigerant. Its coil is looked at "
+        "first."
+    )
 
 
 def contrast(finding: Finding, found: Found) -> str:
@@ -180,9 +213,13 @@ _SPEAK: dict[str, Callable[[Finding, Found], str]] = {
     "staging.measure": measure,
     "airflow.reconciled": air,
     "coil.coldest_surface": metal,
+    "coil.ice_seen": ice_seen,
     "freeze.probability.fin": ice,
     "freeze.probability.suction": ice,
     "circuit.charge": charge,
     "circuit.contrast": contrast,
+    "circuit.superheat": superheat,
+    "circuit.subcooling": subcooling,
+    "circuit.condensing_over_outdoor": outdoor_coil,
     "reading.contradiction": reading,
 }

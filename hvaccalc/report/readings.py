@@ -13,7 +13,7 @@ from hvaccalc.job.fields import Reading
 from hvaccalc.report import plain
 from hvaccalc.report.blocks import Block, Heading, Paragraph, Table
 from hvaccalc.report.found import Found, where_of
-from hvaccalc.report.words import date_text, joined
+from hvaccalc.report.words import RANGES, date_text, joined
 
 FLAG = "left out: contradicts other readings"
 SIDE_BY_SIDE = 3
@@ -46,7 +46,7 @@ NAMES = {
 
 def readings(found: Found) -> list[Block]:
     """Tables of every condition, then of the results side by side."""
-    results = found.analysis.conditions
+    results = found.by_time
     if found.plain:
         return _for_the_customer(found)
     blocks: list[Block] = [Heading("Readings as found and as left")]
@@ -54,8 +54,8 @@ def readings(found: Found) -> list[Block]:
         return [*blocks, Paragraph("No readings yet.")]
     blocks.append(
         Paragraph(
-            "In the order in which they were taken: the first stands for as found, the last for as left. "
-            "The band holds 95 % of what the instrument and the way of reading allow."
+            "In the order in which they were taken, by date and time: the first stands for as found, the "
+            "last for as left. The band holds 95 % of what the instrument and the way of reading allow."
         )
     )
     for result in results:
@@ -195,7 +195,7 @@ def _cell(found: Found, finding: Finding | None) -> str:
 
 def _for_the_customer(found: Found) -> list[Block]:
     """A few numbers, worst condition and last condition."""
-    results = found.analysis.conditions
+    results = found.by_time
     if not results or found.decisive is None:
         return []
     shown = list(dict.fromkeys((found.decisive.where, results[-1].where)))
@@ -212,5 +212,5 @@ def _for_the_customer(found: Found) -> list[Block]:
     header = ("Reading", *(found.place(where) for where in shown))
     return [
         Heading("Readings as found and as left"),
-        Table(header, tuple(rows), "The worst reading, and the last one"),
+        Table(header, tuple(rows), f"The worst reading, and the last one. {RANGES}"),
     ]

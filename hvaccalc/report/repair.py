@@ -1,4 +1,4 @@
-"""What was done, the permanent repair, the refrigerant, and how the return visit proves it."""
+"""What was done, the permanent repair and the refrigerant."""
 
 from __future__ import annotations
 
@@ -9,13 +9,13 @@ from hvaccalc.diagnosis.build import Where
 from hvaccalc.diagnosis.seen import obstructions
 from hvaccalc.findings.heating_head import LOW_FAN_HEAD
 from hvaccalc.job.visit_tables import Work
-from hvaccalc.report import figures, plain, water_section
+from hvaccalc.report import figures, plain, since, water_section
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.contrast_table import contrast_table
 from hvaccalc.report.found import Found, where_of
 from hvaccalc.report.refrigerant_section import bring
 from hvaccalc.report.today import today
-from hvaccalc.report.words import date_text
+from hvaccalc.report.words import date_text, terminals
 from hvaccalc.units import Quantity
 
 
@@ -24,13 +24,13 @@ def done(found: Found) -> list[Block]:
     visits = found.job.visit
     blocks: list[Block] = [Heading("What was done, and how long it may stay")]
     latest = measures.last_date(found.job)
-    for number, visit in reversed(list(enumerate(visits))):
+    for number in reversed(found.visits):
+        visit = visits[number - 1]
         items = tuple(Item(_work(work, latest), _kind(work)) for work in visit.work)
-        last = number == len(visits) - 1
-        if last and not items:
+        if number == found.visits[-1] and not items:
             blocks.append(Paragraph("Nothing was noted as done on the last visit."))
         if items:
-            when = f"On {date_text(visit.date)}" if visit.date else f"On visit {number + 1}"
+            when = f"On {date_text(visit.date)}" if visit.date else f"On visit {number}"
             blocks += [Paragraph("", f"{when}:"), Items(items)]
     if not visits:
         blocks.append(Paragraph("No visit has been made yet."))
@@ -68,7 +68,7 @@ def _test(work: Work) -> list[tuple[str, Quantity]]:
 def permanent(found: Found) -> list[Block]:
     """The repair that the findings call for."""
     items = [*_fan_repair(found), *_compressor_repairs(found), *_charge_repairs(found)]
-    items = [*water_section.repairs(found), *items, *bring(found)]
+    items = [*_water_repairs(found), *items, *bring(found)]
     blocks: list[Block] = [Heading("Permanent repair")]
     if items:
         blocks.append(Items(tuple(items)))
@@ -77,27 +77,43 @@ def permanent(found: Found) -> list[Block]:
     return [*blocks, Paragraph("Prices are not part of this memo; scope and exclusions are to be agreed.")]
 
 
+def _water_repairs(found: Found) -> list[Item]:
+    """What the budget calls for; what was noted as repaired since only waits for its proof."""
+    budget = found.analysis.water
+    if budget is None:
+        return []
+    ways = {
+        f"{one.mechanism.title[0].upper()}{one.mechanism.title[1:]}.": n for n, one in budget.weighed.items()
+    }
+    items = []
+    for item in water_section.repairs(found):
+        end = since.of_water(found, ways.get(item.lead, ""))
+        if end is not None:
+            again = "" if found.plain else f" Should the proof fail: {item.text}"
+            item = Item(end.noted + again, item.lead)
+        items.append(item)
+    return items
+
+
 def _fan_repair(found: Found) -> list[Item]:
     worst = found.decisive
     if worst is not None and worst.staging is not None:
         if found.put_right is not None:
-            return [
-                Item(
-                    f"Read as put right in {found.place(found.put_right.where)}; the proof below still has "
-                    "to be given.",
-                    "Fan.",
-                )
-            ]
+            return [Item(_read_right(found, found.put_right.where), "Fan.")]
         expected = worst.staging.expected
         if found.plain:
             return [
-                Item(f"Make the fan reach {expected} whenever the whole cooling runs, and prove it.", "Fan.")
+                Item(
+                    f"Make the fan reach {expected} whenever the whole cooling runs, and prove it."
+                    f"{mends(found)}",
+                    "Fan.",
+                )
             ]
-        text = (
-            f"Make the fan reach {expected} whenever all stages are called: follow the call from the "
-            "thermostat through the air handler's terminal to the drive's input, mend the break or assign "
-            "the drive's preset (note the old value), and prove it."
+        how = mends(found) or (
+            " Follow the call from the thermostat through the air handler's terminal to the drive's input, "
+            "mend the break or assign the drive's preset (note the old value)."
         )
+        text = f"Make the fan reach {expected} whenever all stages are called, and prove it.{how}"
         before = (
             "Before the fan is sped up: motor current against the plate at the new speed, belt, filters, "
             "the coil's face velocity, and the trap: suction at the pan grows with the square of the "
@@ -105,8 +121,7 @@ def _fan_repair(found: Found) -> list[Item]:
         )
         return [Item(text, "Fan."), Item(before, "Checked first.")]
     if found.air_right is not None:
-        place = found.place(found.air_right.where)
-        return [Item(f"Read as put right in {place}; the proof below still has to be given.", "Air.")]
+        return [Item(_read_right(found, found.air_right.where), "Air.")]
     blocked = [r for r in found.analysis.conditions if found.at("airflow.short", r.where)]
     seen = dict.fromkeys(
         s for r in found.analysis.conditions for s in obstructions(found.analysis.draws, r.where)
@@ -129,6 +144,29 @@ def _fan_repair(found: Found) -> list[Item]:
     return []
 
 
+def _read_right(found: Found, where: Where) -> str:
+    return f"Read as put right in {found.place(where)}; the proof below still has to be given."
+
+
+def mends(found: Found) -> str:
+    """The wire or preset that the wiring names, and the jumper that comes off after it; empty without one."""
+    calls = found.analysis.calls
+    if calls is None:
+        return ""
+    told = []
+    for one in calls.faults:
+        place = terminals(one.place)
+        if one.effect and "never landed" in one.name:
+            told.append(f"Land the wire from {place}.")
+        elif one.effect and one.name.startswith("preset"):
+            told.append(f"Give the drive's input its speed: {place}; note the old value.")
+        elif one.effect and not one.for_measure:
+            told.append(f"Mend the wiring: {one.name} ({place}).")
+    if told and calls.measure is not None:
+        told.append("Then take the temporary jumper off.")
+    return f" {' '.join(told)}" if told else ""
+
+
 def _compressor_repairs(found: Found) -> list[Item]:
     """Compressors that are called and stand, and liquid that may come back to them."""
     items = []
@@ -145,9 +183,10 @@ def _compressor_repairs(found: Found) -> list[Item]:
         )
         if flooded:
             text = (
-                "Liquid may come back to its compressor: check it first, by the discharge "
-                "temperature and by hand, "
-                "then the valve's sensing bulb, the airflow and the charge."
+                "Liquid may come back to its compressor: check it first, by the discharge temperature and by "
+                "hand, then the valve's sensing bulb, the airflow and the charge."
+                if not found.plain
+                else "Liquid may come back to its compressor: a technician has to check it first."
             )
             items.append(Item(text, f"Circuit {name}."))
     return items
@@ -200,6 +239,9 @@ _REPAIRS = {
 """What a verdict calls for, for the file and for the customer; common practice, no source."""
 
 
+NO_LEAK_RATE = "The leak rate was not calculated."
+
+
 def refrigerant(found: Found) -> list[Block]:
     """Each circuit's charge, the circuits side by side, known leaks."""
     blocks: list[Block] = [Heading("Refrigerant")]
@@ -213,10 +255,11 @@ def refrigerant(found: Found) -> list[Block]:
     blocks += contrast_table(found)
     blocks += _heating(found)
     blocks += [Paragraph(text, "Known leak.") for text in _leaks(found)]
-    text = "The leak rate was not calculated."
     if _leaks(found):
-        text = f"Other leaks may appear once the one that is known is closed and the pressure is back. {text}"
-    blocks.append(Paragraph(text))
+        text = "Other leaks may appear once the one that is known is closed and the pressure is back. "
+        blocks.append(Paragraph(text + NO_LEAK_RATE))
+    elif any(work.kind == "added refrigerant" for visit in found.job.visit for work in visit.work):
+        blocks.append(Paragraph(NO_LEAK_RATE))
     if not found.plain and (picture := figures.circuits(found)) is not None:
         blocks.append(picture)
     return blocks
@@ -225,14 +268,10 @@ def refrigerant(found: Found) -> list[Block]:
 def _heating(found: Found) -> list[Block]:
     """The head of a heat pump that heats, the one with the low fan first."""
     heads = sorted(found.of("heating.high_head"), key=lambda f: f.text != LOW_FAN_HEAD)
-    if not heads or (found.plain and heads[0].text != LOW_FAN_HEAD):
+    if not heads or found.plain:
+        # The customer reads what a low fan does in heating with the reasons.
         return []
     text = f"{heads[0].statement} ({found.place(where_of(heads[0]))})"
-    if found.plain:
-        text = (
-            "While the unit heats, the low fan alone raises its pressure; that is no reason to take "
-            "refrigerant out."
-        )
     return [Paragraph(text, "Heating.")]
 
 
@@ -300,70 +339,3 @@ def _leaks(found: Found) -> list[str]:
         day = f" ({date_text(leak.date)})" if leak.date else ""
         told.append(f"Circuit {name}{at}{how}{day}.{note}")
     return told
-
-
-def return_visit(found: Found) -> list[Block]:
-    """What the return visit has to show."""
-    steps = _plain_proof(found) if found.plain else _proof(found)
-    first = "Dry days in easy weather prove nothing: all stages have to be forced, long enough to matter."
-    return [
-        Heading("How the return visit will prove it"),
-        Paragraph(first),
-        Items(tuple(steps), ordered=True),
-    ]
-
-
-def _proof(found: Found) -> list[Item]:
-    fan = found.job.unit.fan
-    full = f" (full speed: {fan.full_speed.text})" if fan.full_speed else ""
-    low = f"; low speed: {fan.low_speed.text}" if fan.low_speed and full else ""
-    full = full[:-1] + low + ")" if low else full
-    steps = [
-        Item(
-            "Coil thawed and looked at, filters clean, drain poured with the fan at full speed and the "
-            "door closed."
-        ),
-        Item(
-            "Force all stages, whatever the weather, and hold them; nothing but the thermostat's own "
-            "calls, no jumper."
-        ),
-        Item(
-            "Note the fan's frequency (or speed) at each call: none, fan, each stage alone, all "
-            f"stages{full}; which compressor runs, by current."
-        ),
-        Item("Measure the airflow by something other than the fan's speed."),
-    ]
-    gates = list(
-        dict.fromkeys(g.name for r in found.analysis.conditions for c in r.charges.values() for g in c.gates)
-    )
-    needed = (
-        f" with every gate met: {'; '.join(gates)}"
-        if gates
-        else " after 15 steady minutes, coil thawed, filters clean"
-    )
-    steps.append(Item(f"Read each circuit{needed}."))
-    steps += [
-        Item(
-            f"Suction saturation and the coil's coldest metal above {plain.freezing(found)}; coil face "
-            "looked at again at the end: no frost."
-        ),
-        Item(
-            "Filters, cabinet floor and every place that was wet: dry at the end of the run, and again "
-            "after shut-down, when a melt would come."
-        ),
-    ]
-    return steps
-
-
-def _plain_proof(found: Found) -> list[Item]:
-    return [
-        Item(
-            "Both the whole cooling and each part of it are switched on in turn, whatever the weather; "
-            "the fan's speed is written down each time."
-        ),
-        Item("The air is measured, and each cooling circuit is read again once everything runs steadily."),
-        Item(
-            "The coil is looked at after a long run and must carry no frost; every place that was wet "
-            "must be dry, also after the unit stops."
-        ),
-    ]

@@ -5,17 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from hvaccalc.diagnosis.build import Where
+from hvaccalc.diagnosis.seen import obstructions
 from hvaccalc.findings import Finding
+from hvaccalc.findings.heating_head import LOW_FAN_HEAD
 from hvaccalc.job.schema import Job
-from hvaccalc.report import charge_section, figures, plain, water_section
+from hvaccalc.report import figures, plain, water_section
 from hvaccalc.report.blocks import Block, Figure, Heading, Item, Items, Paragraph
 from hvaccalc.report.forecast_section import at_which_airflow
-from hvaccalc.report.found import Found, severity_rank, where_of
+from hvaccalc.report.found import Found, where_of
 from hvaccalc.report.open_questions import questions
-from hvaccalc.report.words import date_text, joined, signs_seen
-
-LEADS = {"stop": "Stop.", "act": "Act.", "watch": "Watch.", "note": "Note."}
-PLAIN_LEADS = {"stop": "Stop now.", "act": "Needs action.", "watch": "Not settled.", "note": ""}
+from hvaccalc.report.words import grouped, joined, signs_seen, terminals
 
 WHEN = {
     "mild days": "on mild days",
@@ -23,9 +22,6 @@ WHEN = {
     "rain": "when it rains",
     "unknown": "not known when",
 }
-
-NOTHING_READ = "No readings were taken yet, so nothing has been found."
-MOST_FOUND_FOR_THE_CUSTOMER = 5
 
 
 def reported(found: Found) -> list[Block]:
@@ -46,150 +42,13 @@ def reported(found: Found) -> list[Block]:
     return blocks
 
 
-def _metal(group: Sequence[Finding]) -> Finding:
-    """Of two chances of freezing in one place, the metal's: one is enough for the customer."""
-    first = group[0]
-    same = [f for f in group if f.key == "freeze.probability.fin" and where_of(f) == where_of(first)]
-    return same[0] if first.key == "freeze.probability.suction" and same else first
-
-
-def what_was_found(found: Found) -> list[Block]:
-    """The findings that matter, the most severe first, each told once."""
-    blocks: list[Block] = [Heading("What we found")]
-    if not found.analysis.conditions:
-        return [*blocks, Paragraph(NOTHING_READ)]
-    groups = _groups(found)
-    if not groups:
-        return [*blocks, Paragraph("Nothing out of order in the readings that were taken.")]
-    leads = PLAIN_LEADS if found.plain else LEADS
-    shown = groups[:MOST_FOUND_FOR_THE_CUSTOMER] if found.plain else groups
-    items = [Item(_told(found, group), leads[group[0].severity]) for group in shown]
-    blocks.append(Items(tuple(items)))
-    if found.put_right is not None:
-        day = found.job.visit[found.put_right.where.visit - 1].date
-        blocks.append(Paragraph(f"The fan has been put right since: {_risen(found)}", _on(day)))
-    if found.plain:
-        blocks.append(Paragraph("Ranges in brackets show how far the readings could be off."))
-    return blocks
-
-
-def _risen(found: Found) -> str:
-    right = found.put_right
-    assert right is not None
-    ratio = right.airflow.speed_ratio if right.airflow else None
-    share = f" at {100 * ratio.draws[0]:.0f} % of its full speed" if ratio else ""
-    probability = found.freezing(right.where)
-    text = f"with the same calls it was read{share} ({found.place(right.where)})."
-    if probability is None:
-        return text + " Whether the coil stays above freezing has not been shown yet."
-    return f"{text} {plain.ice(probability, found) if found.plain else probability.statement}"
-
-
-def _on(day) -> str:
-    return f"Visit of {date_text(day)}." if day else "A later visit."
-
-
-def _groups(found: Found) -> list[list[Finding]]:
-    """Findings that matter, gathered by what they say of what; the one to quote stands first."""
-    groups: dict[tuple[str, str | None, str | None], list[Finding]] = {}
-    for finding in found.analysis.findings:
-        if _has_a_place(finding, found) and severity_rank(finding) > 0 and _matters(finding, found):
-            groups.setdefault(_sameness(finding, found), []).append(finding)
-    for group in groups.values():
-        group.sort(key=lambda f: (-severity_rank(f), not _decisive(f, found), -(f.visit or 0)))
-    return sorted(groups.values(), key=lambda g: (-severity_rank(g[0]), ORDER.get(_subject(g[0]), 9)))
-
-
-def _has_a_place(finding: Finding, found: Found) -> bool:
-    """Findings of a visit, and those of the wiring that no reading's finding tells already."""
-    if finding.visit is not None:
-        return True
-    told = any(finding.id in other.inputs for other in found.of("staging.fault"))
-    return finding.key in (*WIRING, *WATER) and not told
-
-
-STANDING = "circuit.standing_pressure"
-"""Told to the customer in a sentence of its own."""
-
-WIRING = ("staging.fault", "staging.backfeed", "staging.measure")
-
-WATER = ("water.dominant",)
-
-ORDER = {
-    "water.dominant": 0,
-    "staging.backfeed": 0,
-    "staging.measure": 0,
-    "staging.fault": 0,
-    "circuit.compressor": 1,
-    "coil.ice_seen": 2,
-    "freeze.probability": 3,
-    "airflow.short": 4,
-    "circuit.charge": 5,
-    "circuit.contrast": 6,
-}
-
-
-def _subject(finding: Finding) -> str:
-    return "freeze.probability" if finding.key.startswith("freeze.probability") else finding.key
-
-
-def _sameness(finding: Finding, found: Found) -> tuple[str, str | None, str | None]:
-    """Findings alike in this are told once: verdicts by their words, contradictions by their sentence."""
-    if finding.key == "reading.contradiction":
-        return finding.key, None, None if found.plain else finding.statement
-    return _subject(finding), finding.circuit, finding.text
-
-
-def _matters(finding: Finding, found: Found) -> bool:
-    """What cannot be told stands with the open questions, unless it warns of something."""
-    if finding.key == "staging.ladder":
-        return not found.plain
-    if finding.key in charge_section.TOLD_HERE or (found.plain and finding.key == STANDING):
-        return False
-    if finding.key == "circuit.charge" and finding.text == "cannot tell":
-        judged = found.judged(finding)
-        return judged is not None and any(e.startswith("floodback") for e in judged.evidence)
-    if finding.key == "circuit.charge":
-        counts = found.charge(finding.circuit or "")
-        return counts is not None and counts.text == finding.text
-    if finding.key == "circuit.contrast" and found.plain:
-        counts = found.charge(finding.circuit or "")
-        return finding.text != "cannot tell" and (counts is None or counts.text not in ("low", "high"))
-    if finding.key.startswith(("freeze.forecast", "freeze.threshold_airflow", "forecast.")):
-        # Told to the customer in one sentence of its own.
-        return not found.plain
-    if finding.key == "airflow.reconciled":
-        told = found.plain and found.at("airflow.short", where_of(finding)) is not None
-        return finding.basis != "assumed" and not told
-    return finding.text != "cannot tell"
-
-
-def _decisive(finding: Finding, found: Found) -> bool:
-    return found.decisive is not None and found.decisive.where == where_of(finding)
-
-
-def _told(found: Found, group: Sequence[Finding]) -> str:
-    """One statement, and where else it holds."""
-    first = group[0]
-    if found.plain:
-        return plain.sentence(_metal(group), found)
-    text = first.statement
-    both = [f for f in group[1:] if f.key != first.key and where_of(f) == where_of(first)]
-    text = " ".join([text, *(f.statement for f in both)])
-    places = list(dict.fromkeys(where_of(f) for f in group))
-    if not places[0].visit:
-        return text
-    more = f"; also: {found.places(places[1:])}" if len(places) > 1 else ""
-    return f"{text} ({found.place(places[0])}{more})"
-
-
 def why(found: Found) -> list[Block]:
     """The chain from the call to the ice, as far as findings carry it."""
     blocks: list[Block] = [Heading("Why it happened")]
     links = _links(found)
     water = water_section.link(found)
     if not (found.staged_wrong or found.freezes) and water is not None:
-        blocks.append(Items((water,)))
+        blocks.append(Items((*_fast(found), water)))
     elif not (found.staged_wrong or found.freezes):
         text = (
             "Not proved yet. The readings so far show neither a fan that fails to follow the calls nor ice, "
@@ -205,7 +64,51 @@ def why(found: Found) -> list[Block]:
         )
         blocks.append(Items(tuple(links), ordered=True))
         blocks += [Paragraph(text, "Not proved yet.") for text in _unproved(found)]
+    lead = "Heating." if found.plain else "The trips while heating."
+    blocks += [Paragraph(text, lead) for text in _trips(found)]
     return blocks + at_which_airflow(found) + _drawn(found)
+
+
+def _fast(found: Found) -> list[Item]:
+    """What makes the air too fast where it carries drops: the fan above its design speed, its sheaves."""
+    budget = found.analysis.water
+    if budget is None or budget.dominant != "carry_over":
+        return []
+    worst = found.decisive
+    ratio = worst.airflow.speed_ratio if worst is not None and worst.airflow is not None else None
+    if worst is None or ratio is None or ratio.draws[0] <= ABOVE_DESIGN:
+        return []
+    unit, air = found.job.unit.fan, found.analysis.draws.condition(worst.where).air
+    read = air.fan_speed or air.fan_frequency
+    text = f"The fan ran at {100 * ratio.draws[0]:.0f} % of its design speed"
+    if read is not None and unit.full_speed is not None:
+        text += f" ({grouped(read.quantity.text)} where {grouped(unit.full_speed.text)} belongs)"
+    text += "."
+    if unit.motor_sheave is not None and unit.fan_sheave is not None:
+        wheels = "pulleys" if found.plain else "sheaves"
+        sizes = f"{unit.motor_sheave.text} on the motor, {unit.fan_sheave.text} on the fan"
+        text += f" Its {wheels} as found: {sizes}."
+    return [Item(text, "The fan.")]
+
+
+ABOVE_DESIGN = 1.02
+"""Share of the design speed from which the fan runs too fast; the spread of a tachometer, common practice."""
+
+
+def _trips(found: Found) -> list[str]:
+    """What a low fan does to a heat pump that heats; with what was reported of it."""
+    heads = [f for f in found.of("heating.high_head") if f.text == LOW_FAN_HEAD]
+    if not heads:
+        return []
+    if not found.plain:
+        return [
+            "The low fan in heating raises the head and can trip the high-pressure cut-out; the numbers "
+            f"stand with the refrigerant ({found.place(where_of(heads[0]))})."
+        ]
+    return [
+        "The low fan in heating can trip the unit on high pressure: too little air carries the heat "
+        "away. That is no reason to take refrigerant out."
+    ]
 
 
 def _drawn(found: Found) -> list[Block]:
@@ -248,6 +151,8 @@ def _links(found: Found) -> list[Item]:
         if found.plain and key == "freeze.probability.suction" and metal is not None:
             continue
         links.append(Item(plain.sentence(finding, found) if found.plain else finding.statement, lead))
+        if key == "airflow.reconciled" and (seen := obstructions(found.analysis.draws, where)):
+            links.append(Item(f"Seen: {joined(seen)}.", "What holds the air back."))
         if key == "staging.fault":
             lead = "The drive, which sets the fan's speed." if found.plain else "The drive."
             links += [Item(text, lead) for text in _presets(found.job)]
@@ -283,7 +188,7 @@ def _wires(found: Found) -> list[str]:
     if calls is None or fault is None or not any(one.startswith("staging.") for one in fault.inputs):
         return []
     return [
-        f"Noted on site: {one.name} ({one.place.replace('.', ' ')})."
+        f"Noted on site: {one.name} ({terminals(one.place)})."
         for one in calls.faults
         if one.effect and not one.name.startswith("preset")
     ]

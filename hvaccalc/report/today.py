@@ -2,17 +2,26 @@
 
 from __future__ import annotations
 
+from hvaccalc.diagnosis import measures
 from hvaccalc.diagnosis.airflow import FULL
 from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.job.visit_tables import Work
 from hvaccalc.report import plain
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph
 from hvaccalc.report.found import Found, where_of
+from hvaccalc.report.words import date_text
 
 _CHARGE = {
     "low": (
         "weigh in no more than brings it to the label, only to bridge the days to the repair, and write the "
         "amount down. Topping up alone is no repair, and the leak comes first where the law asks for it.",
         "if it has to cool until the repair, only what is missing is weighed in and written down.",
+    ),
+    "leak": (
+        "its leak comes first: repair it, or leave the circuit off until it is. Top up only where the law "
+        "allows it, once, weighed, no further than the label, and written down.",
+        "its leak comes first; whether it may be topped up until then is for a licensed technician and local "
+        "law.",
     ),
     "high": (
         "take nothing out before the condenser is seen clean and non-condensables are ruled out.",
@@ -29,12 +38,12 @@ _CHARGE = {
 def today(found: Found) -> list[Block]:
     """What is safe to do before the repair, the most pressing first; without a heading for the customer."""
     if found.plain:
-        items = [*_stops(found), *_thaw(found), *_fan(found), *_charges(found)]
+        items = [*_stops(found), *_fan_standing_first(found), *_charges(found)]
         return [Paragraph("", "What may be done today:"), Items(tuple(items))] if items else []
     blocks: list[Block] = [Heading("What may be done today")]
     if not found.analysis.conditions:
         return [*blocks, Paragraph("Nothing was read yet: read first.")]
-    items = [*_stops(found), *_thaw(found), *_fan(found), *_charges(found)]
+    items = [*_stops(found), *_fan_standing_first(found), *_charges(found)]
     if not items:
         return [*blocks, Paragraph("The readings ask for no step today.")]
     return [*blocks, Items(tuple(items))]
@@ -70,6 +79,8 @@ def _fan(found: Found) -> list[Item]:
     if worst.staging.text.endswith("without fan"):
         mode = worst.staging.text.split()[0]
         return [Item(f"Leave the {mode} off until the fan runs.", "Fan.")]
+    if (standing := _standing(found)) is not None:
+        return [standing]
     alone = first_stage_safe(found)
     text = "lock the second stage out at the thermostat and leave the first stage on."
     if alone is None:
@@ -83,6 +94,48 @@ def _fan(found: Found) -> list[Item]:
         said = plain.ice(chance, found) if found.plain else chance.statement
         text += f" It was read so ({found.place(alone.where)}): {said[0].lower()}{said[1:]}"
     return [Item(text, "Until the fan is repaired:")]
+
+
+def _fan_standing_first(found: Found) -> list[Item]:
+    """Fan and ice; a measure that stands is said before either."""
+    fan = _fan(found)
+    return [*fan, *_thaw(found)] if _standing(found) is not None else [*_thaw(found), *fan]
+
+
+def _standing(found: Found) -> Item | None:
+    """A temporary measure that still stands and was read to work; None without."""
+    latest = measures.last_date(found.job)
+    worst = found.decisive
+    for number in reversed(found.visits):
+        for work in found.job.visit[number - 1].work:
+            open_ended = work.expires is None or (latest is not None and latest > work.expires)
+            if work.kind != "temporary measure" or work.removed or open_ended:
+                continue
+            works = [r for r in found.by_time if _works_since(found, r, number)]
+            if worst is not None and works:
+                place = found.place(works[-1].where)
+                text = (
+                    f"{_name(work)} stays until {date_text(work.expires)} at the latest; if it comes off or "
+                    f"expires, lock {_second(found)} out. It was read to work ({place})."
+                )
+                return Item(text, "Until the fan is repaired:")
+    return None
+
+
+def _name(work: Work) -> str:
+    """A measure by what its note speaks of."""
+    names = (("jumper", "The jumper"), ("lock", "The lock-out"))
+    return next((name for word, name in names if word in (work.note or "").lower()), "The temporary measure")
+
+
+def _second(found: Found) -> str:
+    return "stage 2" if found.plain else "the second stage"
+
+
+def _works_since(found: Found, result: ConditionResult, visit: int) -> bool:
+    """Whether a condition of that visit or a later one ran every stage, the fan following, without frost."""
+    here = found.turn(result.where.visit) >= found.turn(visit)
+    return here and result.staging is None and found.full_call(result) and found.warm(result.where)
 
 
 def first_stage_safe(found: Found) -> ConditionResult | None:
@@ -101,7 +154,8 @@ def _charges(found: Found) -> list[Item]:
     for name in found.job.circuit:
         charge = found.charge(name)
         if charge is not None and charge.text in _CHARGE:
-            grouped.setdefault(_CHARGE[charge.text][found.plain], []).append(name)
+            leaks = charge.text == "low" and found.job.circuit[name].leak.given
+            grouped.setdefault(_CHARGE["leak" if leaks else charge.text][found.plain], []).append(name)
     return [
         Item(text, f"{'Circuit' if len(names) == 1 else 'Circuits'} {' and '.join(names)}:")
         for text, names in grouped.items()

@@ -260,8 +260,13 @@ def _plainly(found: Found, budget: WaterBudget) -> list[Block]:
         told.append(f"Not explained by what stands above: {joined(list(budget.unexplained))}.")
     told += ruled_out_plainly(budget)
     if budget.trap.verdict == FAILS and budget.trap.required_height.known:
-        height = units.value_text(budget.trap.required_height.value, "length", found.display)
-        told.append(f"The drain's water trap is not enough for the fan: it needs {height} of height.")
+        height, seal = (
+            units.value_text(need.value, "length", found.display)
+            for need in (budget.trap.required_height, budget.trap.required_seal)
+        )
+        told.append(
+            f"The drain's water trap is not enough for the fan: it needs {height} of height and {seal} of seal."
+        )
     return [Paragraph(" ".join(told))] if told else []
 
 

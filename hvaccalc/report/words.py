@@ -17,6 +17,54 @@ MONTHS = (
 )  # fmt: skip
 
 
+RANGES = "Ranges in brackets show how far the readings could be off."
+"""Said to the customer where there are any."""
+
+
+def has_range(text: str) -> bool:
+    """Whether a text holds a range in brackets.
+
+    Examples
+    --------
+    >>> has_range("about 31 °F (29 to 34)"), has_range("visit 1 (the first)")
+    (True, False)
+    """
+    return re.search(r"\(-?[\d,.]+ to -?[\d,.]+\)", text) is not None
+
+
+def grouped(text: str) -> str:
+    """Whole numbers of four digits and more with their commas.
+
+    Examples
+    --------
+    >>> grouped("8000 cfm"), grouped("0.0125 in and 12500 Pa")
+    ('8,000 cfm', '0.0125 in and 12,500 Pa')
+    """
+    return re.sub(r"(?<![\d.,])\d{4,}(?![\d.])", lambda number: f"{int(number[0]):,}", text)
+
+
+def terminals(place: str) -> str:
+    """Terminals of a fault as a reader says them.
+
+    Examples
+    --------
+    >>> terminals("relays.out to drive.input_2")
+    'relays out to drive input 2'
+    """
+    return place.replace(".", " ").replace("_", " ")
+
+
+def two_digits(value: float) -> str:
+    """A number to two significant digits.
+
+    Examples
+    --------
+    >>> two_digits(1761.3), two_digits(83.4)
+    ('1,800', '83')
+    """
+    return f"{float(f'{value:.2g}'):,.0f}"
+
+
 def printable(text: str) -> str:
     """Text without the characters that no page can hold; each leaves a mark.
 

@@ -1,0 +1,154 @@
+"""How the return visit proves the repair: by the causes that were found, not by one list for all."""
+
+from __future__ import annotations
+
+from hvaccalc.diagnosis.water import CAN
+from hvaccalc.report import plain
+from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph
+from hvaccalc.report.found import Found
+
+EASY = "Dry days in easy weather prove nothing: all stages have to be forced, long enough to matter."
+EASY_OUTSIDE = "The unit has no part in it: what has to be proved lies above it."
+
+OUTSIDE = (
+    (
+        "Pipe, drain or roof above the unit mended, by its owner; note what was found and when.",
+        "The pipe, drain or roof above the unit has been mended; what was found is written down.",
+    ),
+    (
+        "Unit left off over a weekend, cooling and fan, or for as long as it was off when the water came.",
+        "The unit is left off over a weekend, or for as long as it was off when the water came.",
+    ),
+    (
+        "Then look above the unit and at the pipe, after rain too: everything dry. Everything below "
+        "dry, and again after a day of cooling.",
+        "Then the place above the unit is looked at, after rain too, and everything below it: all "
+        "must be dry.",
+    ),
+)
+"""Proof where nothing in the unit makes the water."""
+
+OF_WAYS = {
+    "trap": (
+        "Trap: a start with the trap freshly filled, then a long run at full fan speed with the door "
+        "closed and all panels on, longer than it took to run over; look at the pan after it: a film "
+        "at most, the trap still sealed.",
+        "The unit is started with the drain's trap freshly filled and runs long at full fan speed "
+        "with its door closed; the pan is looked at after it and must not fill.",
+    ),
+    "pan_overflow": (
+        "Drain: pour a known amount into the pan with the fan at full speed and the door closed; the "
+        "pan empties and stays so over a long run.",
+        "Water is poured into the pan while the unit runs at full fan speed, and must run off.",
+    ),
+    "carry_over": (
+        "Carry-over: fan speed and motor current read, air through the coil below 500 ft/min (2.5 "
+        "m/s); the duct dry inside after two hours of cooling on a humid day, and the water at the "
+        "drain against what the air loses.",
+        "The fan's speed is read, and the duct must stay dry inside over hours of cooling on a humid "
+        "day; the drain needs no work.",
+    ),
+    "sweating": (
+        "Sweating: the surfaces that sweated, joints and hangers too, dry to the hand on a humid day "
+        "after hours of cooling, with the dew point round them read.",
+        "On a humid day, after hours of cooling, the surfaces that sweated must be dry.",
+    ),
+    "coil_drip": (
+        "Drip: look below the coil's slanted face with a light after half an hour of cooling: nothing "
+        "falls beside the pan.",
+        "While it cools, nothing may drip beside the pan.",
+    ),
+    "pan_leak": (
+        "Pan: water standing in it for an hour with the unit off, the floor below dry.",
+        "The pan must hold water for an hour with the floor below it dry.",
+    ),
+    "pump": (
+        "Pump: fill its tank until it starts, and until its alarm stops the cooling.",
+        "The pump is made to start, and its alarm to stop the cooling.",
+    ),
+    "hot_water_coil": (
+        "Heating coil: under its pressure for an hour with the cooling off, its joints dry.",
+        "The heating coil must stay dry under pressure.",
+    ),
+}
+"""What each way of the water asks of the proof, for file and customer; common practice, no source."""
+
+
+def return_visit(found: Found) -> list[Block]:
+    """What the return visit has to show."""
+    budget = found.analysis.water
+    heading = Heading("How the return visit will prove it")
+    if budget is not None and budget.matched and budget.nothing_in_the_unit:
+        steps = tuple(Item(text[found.plain]) for text in OUTSIDE)
+        return [heading, Paragraph(EASY_OUTSIDE), Items(steps, ordered=True)]
+    usual = _plain_proof(found) if found.plain else _proof(found)
+    told = [Item(text) for text in _of_ways(found)]
+    return [heading, Paragraph(EASY), Items((*told, *usual), ordered=True)]
+
+
+def _of_ways(found: Found) -> list[str]:
+    """Proofs of the ways of the water at work: the one that stands out, else all that can make it."""
+    budget = found.analysis.water
+    if budget is None or not budget.matched:
+        return []
+    ways = (budget.dominant,) if budget.dominant else budget.those(CAN)
+    told = [OF_WAYS[name][found.plain] for name in ways if name in OF_WAYS]
+    if "outside" in budget.those(CAN):
+        told += [text[found.plain] for text in OUTSIDE]
+    return told
+
+
+def _proof(found: Found) -> list[Item]:
+    fan = found.job.unit.fan
+    full = f" (full speed: {fan.full_speed.text})" if fan.full_speed else ""
+    low = f"; low speed: {fan.low_speed.text}" if fan.low_speed and full else ""
+    full = full[:-1] + low + ")" if low else full
+    steps = [
+        Item(
+            "Coil thawed and looked at, filters clean, drain poured with the fan at full speed and "
+            "the door closed."
+        ),
+        Item(
+            "Force all stages, whatever the weather, and hold them; nothing but the thermostat's own "
+            "calls, no jumper."
+        ),
+        Item(
+            "Note the fan's frequency (or speed) at each call: none, fan, each stage alone, all"
+            f"stages{full}; which compressor runs, by current."
+        ),
+        Item("Measure the airflow by something other than the fan's speed."),
+    ]
+    gates = list(
+        dict.fromkeys(g.name for r in found.analysis.conditions for c in r.charges.values() for g in c.gates)
+    )
+    needed = (
+        f" with every gate met: {'; '.join(gates)}"
+        if gates
+        else " after 15 steady minutes, coil thawed, filters clean"
+    )
+    steps.append(Item(f"Read each circuit{needed}."))
+    steps += [
+        Item(
+            f"Suction saturation and the coil's coldest metal above {plain.freezing(found)}; coil face "
+            "looked at again at the end: no frost."
+        ),
+        Item(
+            "Filters, cabinet floor and every place that was wet: dry at the end of the run, and "
+            "again after shut-down, when a melt would come."
+        ),
+    ]
+    return steps
+
+
+def _plain_proof(found: Found) -> list[Item]:
+    return [
+        Item(
+            "Both the whole cooling and each part of it are switched on in turn, whatever the "
+            "weather; the fan's speed is written down each time."
+        ),
+        Item("The air is measured, and each cooling circuit is read again once everything runs steadily."),
+        Item(
+            "The coil is looked at after a long run and must carry no frost; every place that was wet "
+            "must be dry, also after the unit stops."
+        ),
+    ]

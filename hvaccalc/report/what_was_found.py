@@ -1,0 +1,191 @@
+"""What was found: the findings that matter, the most severe first, and what was put right since."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from hvaccalc.findings import Finding
+from hvaccalc.report import charge_section, plain, since
+from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph
+from hvaccalc.report.found import Found, severity_rank, where_of
+from hvaccalc.report.words import RANGES, date_text, has_range
+
+LEADS = {"stop": "Stop.", "act": "Act.", "watch": "Watch.", "note": "Note."}
+PLAIN_LEADS = {"stop": "Stop now.", "act": "Needs action.", "watch": "Not settled.", "note": ""}
+
+NOTHING_READ = "No readings were taken yet, so nothing has been found."
+MOST_FOUND_FOR_THE_CUSTOMER = 5
+
+
+def _metal(group: Sequence[Finding]) -> Finding:
+    """Of two chances of freezing in one place, the metal's: one is enough for the customer."""
+    first = group[0]
+    same = [f for f in group if f.key == "freeze.probability.fin" and where_of(f) == where_of(first)]
+    return same[0] if first.key == "freeze.probability.suction" and same else first
+
+
+def what_was_found(found: Found) -> list[Block]:
+    """The findings that matter, the most severe first, each told once."""
+    blocks: list[Block] = [Heading("What we found")]
+    if not found.analysis.conditions:
+        return [*blocks, Paragraph(NOTHING_READ)]
+    groups = _groups(found)
+    if not groups:
+        return [*blocks, Paragraph("Nothing out of order in the readings that were taken.")]
+    shown = groups[:MOST_FOUND_FOR_THE_CUSTOMER] if found.plain else groups
+    ends = [since.of_finding(found, group[0]) for group in shown]
+    items = [_item(found, group, end) for group, end in zip(shown, ends, strict=True)]
+    blocks.append(Items(tuple(items)))
+    if found.plain and any(has_range(item.text) for item in items):
+        blocks.append(Paragraph(RANGES))
+    return blocks + _repaired(found, [end for end in ends if end is not None])
+
+
+def _item(found: Found, group: Sequence[Finding], end: since.Since | None) -> Item:
+    leads = PLAIN_LEADS if found.plain else LEADS
+    if end is None:
+        return Item(_told(found, group), leads[group[0].severity])
+    lead = "Found earlier." if found.plain else leads[group[0].severity]
+    return Item(_told(found, group) + since.marks(end), lead)
+
+
+def _repaired(found: Found, ends: Sequence[since.Since]) -> list[Block]:
+    """What was put right since of the causes told, visit by visit, in the words of the work's own note."""
+    told: dict[int, list[str]] = {}
+    if found.put_right is not None:
+        told[found.put_right.where.visit] = [f"{FAN_RIGHT} {_risen(found)}"]
+    for end in ends:
+        notes = told.setdefault(end.visit, [])
+        notes += [note for note in end.notes if note not in notes]
+    days = {visit: found.job.visit[visit - 1].date for visit in told}
+    return [Paragraph(_since(notes), _on(days[visit])) for visit, notes in told.items()]
+
+
+def _since(notes: Sequence[str]) -> str:
+    """Readings and notes of one visit in a line."""
+    read = [note for note in notes if note.startswith(FAN_RIGHT)]
+    noted = [note for note in notes if note not in read]
+    told = [f"Put right since: {' '.join(noted)}"] if noted else []
+    return " ".join([*(read or ([] if noted else ["Read as put right since."])), *told, PROOF_DUE])
+
+
+FAN_RIGHT, PROOF_DUE = "The fan has been put right since:", "The proof still has to be given."
+
+
+def _risen(found: Found) -> str:
+    right = found.put_right
+    assert right is not None
+    ratio = right.airflow.speed_ratio if right.airflow else None
+    share = f" at {100 * ratio.draws[0]:.0f} % of its full speed" if ratio else ""
+    probability = found.freezing(right.where)
+    place = "" if found.plain else f" ({found.place(right.where)})"
+    text = f"with the same calls it was read{share}{place}."
+    if probability is None:
+        return text + " Whether the coil stays above freezing has not been shown yet."
+    return f"{text} {plain.ice(probability, found) if found.plain else probability.statement}"
+
+
+def _on(day) -> str:
+    return f"Visit of {date_text(day)}." if day else "A later visit."
+
+
+def _groups(found: Found) -> list[list[Finding]]:
+    """Findings that matter, gathered by what they say of what; the one to quote stands first."""
+    groups: dict[tuple[str, str | None, str | None], list[Finding]] = {}
+    for finding in found.analysis.findings:
+        if _has_a_place(finding, found) and severity_rank(finding) > 0 and _matters(finding, found):
+            groups.setdefault(_sameness(finding, found), []).append(finding)
+    for group in groups.values():
+        group.sort(key=lambda f: (-severity_rank(f), not _decisive(f, found), _latest_first(f, found)))
+    return sorted(groups.values(), key=lambda g: (-severity_rank(g[0]), ORDER.get(_subject(g[0]), 9)))
+
+
+def _latest_first(finding: Finding, found: Found) -> int:
+    return -found.visits.index(finding.visit) if finding.visit else 0
+
+
+def _has_a_place(finding: Finding, found: Found) -> bool:
+    """Findings of a visit, and those of the wiring that no reading's finding tells already."""
+    if finding.visit is not None:
+        return True
+    told = any(finding.id in other.inputs for other in found.of("staging.fault"))
+    return finding.key in (*WIRING, *WATER) and not told
+
+
+STANDING = "circuit.standing_pressure"
+"""Told to the customer in a sentence of its own."""
+
+WIRING = ("staging.fault", "staging.backfeed", "staging.measure")
+
+WATER = ("water.dominant",)
+
+ORDER = {
+    "water.dominant": 0,
+    "staging.backfeed": 0,
+    "staging.measure": 0,
+    "staging.fault": 0,
+    "circuit.compressor": 1,
+    "coil.ice_seen": 2,
+    "freeze.probability": 3,
+    "airflow.short": 4,
+    "circuit.charge": 5,
+    "circuit.contrast": 6,
+}
+
+
+def _subject(finding: Finding) -> str:
+    return "freeze.probability" if finding.key.startswith("freeze.probability") else finding.key
+
+
+def _sameness(finding: Finding, found: Found) -> tuple[str, str | None, str | None]:
+    """Findings alike in this are told once: verdicts by their words, contradictions by their sentence."""
+    if finding.key == "reading.contradiction":
+        return finding.key, None, None if found.plain else finding.statement
+    return _subject(finding), finding.circuit, finding.text
+
+
+def _matters(finding: Finding, found: Found) -> bool:
+    """What cannot be told stands with the open questions, unless it warns of something."""
+    if finding.key == "staging.ladder":
+        return not found.plain
+    if finding.key in charge_section.TOLD_HERE or (found.plain and finding.key == STANDING):
+        return False
+    if finding.key == "circuit.charge" and finding.text == "cannot tell":
+        judged = found.judged(finding)
+        return judged is not None and any(e.startswith("floodback") for e in judged.evidence)
+    if finding.key == "circuit.charge":
+        counts = found.charge(finding.circuit or "")
+        return counts is not None and counts.text == finding.text
+    if finding.key == "circuit.contrast" and found.plain:
+        counts = found.charge(finding.circuit or "")
+        return finding.text != "cannot tell" and (counts is None or counts.text not in ("low", "high"))
+    if finding.key.startswith(("freeze.forecast", "freeze.threshold_airflow", "forecast.")):
+        # Told to the customer in one sentence of its own.
+        return not found.plain
+    if found.plain and finding.key == "fan.check.service_factor":
+        # The motor's current is told once.
+        current = found.at("fan.check.motor_current", where_of(finding))
+        return current is None or current.severity != finding.severity
+    if finding.key == "airflow.reconciled":
+        told = found.plain and found.at("airflow.short", where_of(finding)) is not None
+        return finding.basis != "assumed" and not told
+    return finding.text != "cannot tell"
+
+
+def _decisive(finding: Finding, found: Found) -> bool:
+    return found.decisive is not None and found.decisive.where == where_of(finding)
+
+
+def _told(found: Found, group: Sequence[Finding]) -> str:
+    """One statement, and where else it holds."""
+    first = group[0]
+    if found.plain:
+        return plain.sentence(_metal(group), found)
+    text = first.statement
+    both = [f for f in group[1:] if f.key != first.key and where_of(f) == where_of(first)]
+    text = " ".join([text, *(f.statement for f in both)])
+    places = list(dict.fromkeys(where_of(f) for f in group))
+    if not places[0].visit:
+        return text
+    more = f"; also: {found.places(places[1:])}" if len(places) > 1 else ""
+    return f"{text} ({found.place(places[0])}{more})"
