@@ -265,7 +265,8 @@ def _plainly(found: Found, budget: WaterBudget) -> list[Block]:
             for need in (budget.trap.required_height, budget.trap.required_seal)
         )
         told.append(
-            f"The drain's water trap is not enough for the fan: it needs {height} of height and {seal} of seal."
+            f"The drain's water trap is not enough for the fan: it needs {height} of height and {seal} of "
+            "seal."
         )
     return [Paragraph(" ".join(told))] if told else []
 

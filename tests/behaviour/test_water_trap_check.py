@@ -9,7 +9,7 @@ from hvaccalc.diagnosis.water import CANNOT, CANNOT_TELL
 from hvaccalc.job.load import job_from_text
 from hvaccalc.report.found import Found
 from hvaccalc.report.water_section import _trap_rows as trap_rows
-from hvaccalc.report.water_section import repairs
+from hvaccalc.report.water_section import repairs, water
 from hvaccalc.report.water_words import ruled_out_plainly
 from tests.behaviour.jobs import job_text
 from tests.behaviour.test_water import BASE, budget
@@ -133,3 +133,8 @@ def test_no_drain_work_is_not_said_beside_a_trap_to_be_rebuilt(plain):
     assert {"Water blown off the coil.", "Trap."} <= {item.lead for item in told}
     said = " ".join(item.text for item in told)
     assert "no drain work" not in said and "needs no work" not in said
+
+
+def test_the_customer_is_told_height_and_seal():
+    analysis = Analysis(job_from_text(job_text(BLOWS, base=BASE)), 64)
+    assert "1.40 in of height and 1.40 in of seal." in str(water(Found(analysis, plain=True)))
