@@ -344,7 +344,8 @@ def _freezing(found: Sequence[ConditionResult], outlook: Forecast | None) -> Fre
     known = [r.freeze.fin.value for r in found if r.freeze is not None and r.freeze.fin.known]
     known += [1.0 for r in found if r.freeze is not None and r.freeze.ice_seen]
     mild = full = float("nan")
-    if outlook is not None and outlook.where.visit in {r.where.visit for r in found}:
+    # A unit that stands apart from its rating gets no comfort from what a sound one would do.
+    if outlook is not None and not outlook.apart and outlook.where.visit in {r.where.visit for r in found}:
         mild = outlook.weather["mild morning"].value if "mild morning" in outlook.weather else mild
         metal = outlook.full_speed_metal
         if metal is not None and metal.known:
