@@ -143,7 +143,7 @@ def draw(axes, rows: Sequence[Line], display: str) -> None:
         fontsize=SMALL,
         color=QUIET,
     )
-    for start, end in _stretches(rows):
+    for start, end in stretches(rows):
         cold = [low - reach, freezing]
         axes.fill_between(
             cold, start, end, facecolor="#e7eef3", edgecolor="#b7c8d4", hatch="////", linewidth=0, zorder=0
@@ -158,7 +158,7 @@ def draw(axes, rows: Sequence[Line], display: str) -> None:
         y += 1.0
 
 
-def _stretches(rows: Sequence[Line]) -> list[tuple[float, float]]:
+def stretches(rows: Sequence[Line]) -> list[tuple[float, float]]:
     """Heights that hold temperatures: the freezing line leaves the names of the conditions alone."""
     told: list[tuple[float, float]] = []
     y = 0.0

@@ -82,7 +82,7 @@ def _water_plainly(why: str, open_ways: list[str]) -> Question:
     told = [f"{SHORT[name]} ({LOOKS[name]})" for name in open_ways if name in SHORT and name in LOOKS]
     more = f" and {len(told) - MOST_WAYS} other ways" if len(told) > MOST_WAYS else ""
     ways = f"Not ruled out yet: {'; '.join(told[:MOST_WAYS])}{more}." if told else ""
-    look = "It has to be watched while the unit cools and after." if why else ""
+    look = "It has to be watched while the unit cools and after." if why and not told else ""
     return Question("The water.", f"{why} {ways}".strip(), look)
 
 

@@ -52,7 +52,7 @@ main:focus { outline: none; }
   body { max-width: none; padding: 0; }
   nav, .skip { display: none; }
   h1 { font-size: 17pt; }
-  h2 { font-size: 11pt; margin: 8pt 0 2pt; padding-top: 2pt; border-top-width: 1.2pt; }
+  h2 { font-size: 11pt; margin: 6.5pt 0 2pt; padding-top: 2pt; border-top-width: 1.2pt; }
   h3 { margin: 8pt 0 2pt; }
   p, ul, ol, dl { margin: 3pt 0; }
   li { margin: 1.6pt 0; }

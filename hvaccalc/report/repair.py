@@ -200,11 +200,17 @@ def _charge_repairs(found: Found) -> list[Item]:
         said = charge.text if charge is not None else None
         if said in (None, "cannot tell", "low") and contrast is not None and contrast.circuit == name:
             said = {"short of charge": "low"}.get(contrast.text or "", contrast.text)
+        leak = found.job.circuit[name].leak
+        said = "leak" if said == "low" and leak.given else said
         text = _REPAIRS.get(said or "")
         if text is not None:
-            items.append(Item(text[found.plain], f"Circuit {name}."))
+            at = f"at the {leak.at}" if leak.at and leak.at != "unknown" else "that is known"
+            items.append(Item(text[found.plain].replace(HERE, at), f"Circuit {name}."))
     return items
 
+
+HERE = "<where>"
+"""Stands for the place of a known leak."""
 
 _REPAIRS = {
     "low": (
@@ -213,6 +219,13 @@ _REPAIRS = {
         "charge in. Topping up alone is no repair.",
         "Find the leak (or what holds the refrigerant back) and repair it, then weigh the right amount of "
         "refrigerant in. Topping up alone is no repair.",
+    ),
+    "leak": (
+        f"Repair the leak {HERE}: recover the charge, repair, pressure test with nitrogen (it finds the next "
+        "leak too), evacuate and prove the vacuum holds, weigh the charge in. If it is low again, measure "
+        "the temperature drop across the drier. Topping up alone is no repair.",
+        f"Repair the leak {HERE}, then weigh the right amount of refrigerant in. Topping up alone is no "
+        "repair.",
     ),
     "high": (
         "First rule out a dirty or short-aired condenser and non-condensables, which look "
