@@ -125,10 +125,7 @@ def _unproved(found: Found, checks: SpeedCheck) -> list[str]:
         return []
     names = plain_fan.names(left) if found.plain else [check.name for check in left]
     place = "" if found.plain else f" ({found.place(right.where)})"
-    return [
-        f"The fan has been sped up since{place}. Still unproved at full speed: "
-        f"{', '.join(names)}."
-    ]
+    return [f"The fan has been sped up since{place}. Still unproved at full speed: {', '.join(names)}."]
 
 
 def _shown(found: Found) -> SpeedCheck | None:
