@@ -131,6 +131,13 @@ def _gates_closed(checked: tuple[Gate, ...], rule: ChargeRule) -> tuple[str, str
     return None
 
 
+RESTRICTION = (
+    "the temperature before and after the drier and the metering device, and frost at either, which tell a "
+    "restriction from a short charge; or recover and weigh"
+)
+"""What to read next where a circuit is low or restricted; common practice, no source."""
+
+
 def _judged(draws: Draws, state: CircuitState, held: Target, rule: ChargeRule) -> tuple[str, str, str]:
     """Verdict with every gate open."""
     assert held.deviation is not None
@@ -140,7 +147,7 @@ def _judged(draws: Draws, state: CircuitState, held: Target, rule: ChargeRule) -
     frozen = state.coil_suction_saturation is not None and state.coil_suction_saturation[0] < FREEZING
     indicator = "margin of superheat" if held.method == "superheat" else "subcooling"
     if np.mean(rows < -tolerance) >= MOST:
-        return "low", f"the {indicator} stands below {held.name}", ""
+        return "low", _short(state, held, display) or f"the subcooling stands below {held.name}", RESTRICTION
     if frozen:
         cold = limit(FREEZING, "temperature", display)
         why = f"suction saturation below {cold}: the coil may be freezing, which hides a full or high charge"
@@ -162,6 +169,15 @@ def _judged(draws: Draws, state: CircuitState, held: Target, rule: ChargeRule) -
     line = "suction" if held.method == "superheat" else "liquid"
     settle = f"repeat the {line} temperature and pressure with checked instruments, or recover and weigh"
     return "cannot tell", f"the band reaches across the limit of {near} about {held.name}", settle
+
+
+def _short(state: CircuitState, held: Target, display: str) -> str:
+    """The superheat that an orifice has too much of, in numbers; empty where the subcooling is judged."""
+    if held.method != "superheat" or state.superheat is None or held.deviation is None:
+        return ""
+    read, above = float(state.superheat.draws[0]), -float(held.deviation[0])
+    shown = [limit(part, "temperature_difference", display) for part in (read, above, read - above)]
+    return f"the superheat of {shown[0]} stands {shown[1]} above {held.name} of {shown[2]}"
 
 
 def _other_than_charge(state: CircuitState, display: str) -> str:

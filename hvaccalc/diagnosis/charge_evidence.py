@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from hvaccalc.diagnosis import confusion as confusions
+from hvaccalc.diagnosis import running
 from hvaccalc.diagnosis.build import Draws, Where
 from hvaccalc.diagnosis.column_check import ColumnCheck, column_check
 from hvaccalc.diagnosis.condition import ConditionResult, diagnose
@@ -32,13 +33,15 @@ def charge_evidence(draws: Draws, results: Sequence[ConditionResult]) -> ChargeE
     standings = {where: one for where, one in stand if one is not None}
     read = ((where, column_check(draws, where)) for where in circuits)
     columns = {where: check for where, check in read if check is not None}
-    screened = ((result.where, split_screen(draws, result.where)) for result in results)
+    # What a circuit looks like when it is short or full is known for cooling alone.
+    cooling = [result for result in results if not running.heating(draws, result.where)]
+    screened = ((result.where, split_screen(draws, result.where)) for result in cooling)
     splits = {where: screen for where, screen in screened if screen is not None}
     few = Draws(draws.job, confusions.DRAWS).without(draws.excluded)
-    normal = normal_states(few, [diagnose(few, result.where) for result in results if result.charges])
+    normal = normal_states(few, [diagnose(few, result.where) for result in cooling if result.charges])
     fit = {
         result.where.at(name): confusion(draws, result, name, normal.get(result.where), standings)
-        for result in results
+        for result in cooling
         for name in result.charges
     }
     return ChargeEvidence(standings, columns, splits, fit)

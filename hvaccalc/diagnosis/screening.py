@@ -15,6 +15,7 @@ from hvaccalc.diagnosis.air import stream
 from hvaccalc.diagnosis.airflow import speed_ratio
 from hvaccalc.diagnosis.build import Draws, Where
 from hvaccalc.diagnosis.fan_screening import impossible
+from hvaccalc.diagnosis.head_screening import below_outdoors, blamed
 from hvaccalc.physics.refrigerant import Refrigerant
 
 _HUMIDITY = ("_wet_bulb", "_dew_point", "_relative_humidity")
@@ -85,7 +86,7 @@ def screen(draws: Draws) -> Screening:
             flags += _circuit_flags(alive, where.at(circuit))
     sound = draws.without(Screening(tuple(flags)).excluded)
     for where, _ in draws.conditions():
-        flags += _supply_flags(sound, where)
+        flags += _supply_flags(sound, where) + _head_flags(sound, where)
     return Screening(tuple(flags))
 
 
@@ -320,6 +321,21 @@ def _fan_flags(draws: Draws, where: Where) -> list[Flag]:
         f"{_typed(draws, where, keys[0])}: one of the two is wrong."
     )
     return [*flags, Flag("air_without_fan", where, ("airflow", *keys), text)]
+
+
+def _head_flags(draws: Draws, where: Where) -> list[Flag]:
+    """A running condenser below the outdoor air."""
+    below = below_outdoors(draws, where)
+    if not below:
+        return []
+    name, (key, by) = max(below.items(), key=lambda item: item[1][1])
+    text = (
+        f"Circuit {name} would condense {_kelvin(draws, by)} below the outdoor air "
+        f"({_typed(draws, where, 'outdoor_dry_bulb')}; {_name(key).lower()} "
+        f"{_typed(draws, where.at(name), key)}) while it runs, and heat does not flow that way: the outdoor "
+        "probe or the gauge is wrong, or the refrigerant typed."
+    )
+    return [Flag("below_outdoors", place, keys, text) for place, keys in blamed(draws, where, below)]
 
 
 def _words(key: str) -> str:

@@ -106,10 +106,12 @@ def _flash(writer: Writer, name: str, state: CircuitState, lines: LineEffects) -
     flashing = float(np.mean(rows < 0.0)) if rows.size else 0.0
     parts = ""
     if lines.liquid_friction is not None and lines.liquid_lift is not None:
+        lift = float(lines.liquid_lift[0])
         from_friction, from_lift = (
-            _pressure(writer, float(part[0])) for part in (lines.liquid_friction, lines.liquid_lift)
+            _pressure(writer, part) for part in (float(lines.liquid_friction[0]), abs(lift))
         )
-        parts = f" (the liquid line takes {from_friction} by friction and {from_lift} by its rise)"
+        column = "takes" if lift >= 0.0 else "gives back"
+        parts = f" (the liquid line takes {from_friction} by friction, and its rise {column} {from_lift})"
     if flashing >= MOST:
         said = " Vapour enters the device: it starves as if short of charge, with the charge as it is."
     elif flashing > 0.025:

@@ -104,7 +104,7 @@ def test_a_disagreeing_method_is_named_and_not_averaged(tmp_path):
     analysis = analysed(tmp_path, {"air.airflow": "4000 cfm"})
     both = one(analysis, "airflow.reconciled")
     assert cfm(both.value) == pytest.approx(4000, rel=1e-4)
-    assert "fan law disagrees by 4." in both.statement
+    assert "fan law differs from reading by 4." in both.statement
     assert both.severity == "watch"
 
 

@@ -307,3 +307,35 @@ def test_impossible_draws_are_masked_and_their_share_is_printed(tmp_path):
     assert analysis.screening.flags == ()
     said = one(analysis, "air.supply.humidity_ratio").statement
     assert "% of the possible readings cannot be (wet bulb above dry bulb)" in said
+
+
+HOT = {"air.outdoor_dry_bulb": "120 degF"}
+
+
+def test_a_running_condenser_cannot_stand_below_the_outdoor_air(tmp_path):
+    """317 psig is 100 °F: 20 °F below 120 °F outdoors in both circuits, so that the probe is to blame."""
+    analysis = analysed(tmp_path, HOT)
+    (flag,) = analysis.screening.flags
+    assert (flag.code, flag.keys, flag.where.circuit) == ("below_outdoors", ("outdoor_dry_bulb",), "")
+    assert "heat does not flow that way" in flag.text
+
+
+def test_one_circuit_alone_below_the_outdoor_air_has_its_gauge_to_blame(tmp_path):
+    analysis = analysed(tmp_path, {"1.liquid_pressure": "190 psig", "1.liquid_temperature": "60 degF"})
+    (flag,) = [f for f in analysis.screening.flags if f.code == "below_outdoors"]
+    assert (flag.keys, flag.where.circuit) == (("liquid_pressure",), "1")
+    assert one(analysis, "circuit.charge", "1").text == "cannot tell"
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"air.outdoor_dry_bulb": "99 degF"},
+        HOT | {"unit.kind": "heat pump", "condition.calls": ["heat 1", "heat 2"]},
+        HOT | {f"{n}.suction_temperature": "95 degF" for n in "12"},
+    ],
+    ids=["within the band", "heating", "all but empty"],
+)
+def test_what_can_be_is_not_called_a_contradiction(tmp_path, changes):
+    codes = {flag.code for flag in analysed(tmp_path, changes).screening.flags}
+    assert "below_outdoors" not in codes
