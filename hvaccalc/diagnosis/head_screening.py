@@ -61,7 +61,9 @@ def blamed(
     can tell which of the two is wrong, and both are left out.
     """
     read = [n for n in draws.condition(where).circuit if running.runs(draws, where.at(n))]
-    gauges: list[tuple[Where, tuple[str, ...]]] = [(where.at(name), (key,)) for name, (key, _) in below.items()]
+    gauges: list[tuple[Where, tuple[str, ...]]] = [
+        (where.at(name), (key,)) for name, (key, _) in below.items()
+    ]
     probe: list[tuple[Where, tuple[str, ...]]] = [(where, ("outdoor_dry_bulb",))]
     if len(below) > 1 and len(below) == len(read):
         return probe

@@ -265,7 +265,7 @@ def test_a_wrong_manometer_reading_is_named(tmp_path):
     """Traverse and fan law say 8000 cfm; ten times the drop would be 22,000."""
     changes = AT_KNOWN | {"air.airflow": "8000 cfm", "air.coil_pressure_drop": "2.0 inH2O"}
     both = one(analysed(tmp_path, changes), "airflow.reconciled")
-    assert "coil drop disagrees by" in both.statement and both.severity == "watch"
+    assert "coil drop differs from" in both.statement and both.severity == "watch"
     assert cfm(both.value) == pytest.approx(8000, rel=0.02)
 
 
