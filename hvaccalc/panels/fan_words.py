@@ -30,7 +30,7 @@ def methods(study: FanStudy, display: str) -> list[str]:
             f"{method.name.replace('_', ' ')}: {banded(band(method.flow), 'airflow', display)}, {method.note}"
         )
         if method.name in left_out:
-            line += f"; left out, {left_out[method.name].sigmas:.1f} of its own sigmas off the others"
+            line += f"; left out, {left_out[method.name].sigmas:.1f} times its own uncertainty off the others"
         told.append(line)
     told += [f"{lost.name.replace('_', ' ')} not taken: {lost.why}" for lost in study.airflow.unused]
     return told
