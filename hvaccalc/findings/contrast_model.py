@@ -79,7 +79,10 @@ def _explaining(writer: Writer, model: ContrastModel) -> list[str]:
     if not model.explaining:
         if model.verdict == "cannot tell":
             return ["the readings are too few or too close to tell the faults apart."]
-        return ["none of the usual faults alone explains it."]
+        return [
+            "none of the usual faults alone explains it in size. That does not clear the fault whose signs "
+            "the circuit shows: beside published tests the model makes too little of a low charge."
+        ]
     sentences = []
     for one in model.explaining:
         sentence = f"{FAULT_NAMES[one.fault]} in circuit {one.circuit} explains it"
