@@ -60,7 +60,13 @@ def test_the_traverse_takes_part(analysis):
     assert units.to(traverse.value, "cfm", "airflow") == pytest.approx(3853, abs=2)
 
 
-@pytest.mark.parametrize("audience", memo.AUDIENCES)
-def test_the_memo_names_the_face_velocity(analysis, audience):
+@pytest.mark.parametrize(
+    ("audience", "words"),
+    [
+        ("file", ("face velocity", "blown off")),
+        ("customer", ("crosses the cooling coil at", "drops of water")),
+    ],
+)
+def test_the_memo_names_the_face_velocity(analysis, audience, words):
     text = str(memo.blocks(analysis, audience))
-    assert "face velocity" in text and "blown off" in text
+    assert all(part in text for part in words)
