@@ -135,9 +135,10 @@ def killed(mutant: Mutant, folder: Path) -> bool:
         raise SystemExit(f"{mutant.name}: its text stands {text.count(mutant.old)} times in {mutant.file}")
     path.write_text(text.replace(mutant.old, mutant.new), "utf-8")
     try:
-        # The copy comes first on the path, before an installed package.
+        # The copy comes first on the path, before an installed package. In one process: stopped at the first
+        # failure, workers would end with the status of an interruption, not with that of a failed test.
         run = subprocess.run(
-            fast.command("-x", "-p", "no:cacheprovider"),
+            fast.command("-x", "-n", "0", "-p", "no:cacheprovider"),
             cwd=folder,
             env={**os.environ, "PYTHONPATH": str(folder)},
             capture_output=True,
@@ -171,7 +172,7 @@ def main() -> int:
             elif source.exists():
                 shutil.copy(source, folder / part)
         if subprocess.run(
-            fast.command("-x", "-p", "no:cacheprovider"), cwd=folder, capture_output=True
+            fast.command("-x", "-n", "0", "-p", "no:cacheprovider"), cwd=folder, capture_output=True
         ).returncode:
             raise SystemExit("the fast tests fail without any mutation")
         mutants = chosen(third)
