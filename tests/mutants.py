@@ -104,7 +104,12 @@ MUTANTS = (
         'return Gate(name, "met", f"ice on',
     ),
     _m("enough air at 70 %", "diagnosis/gates", "ENOUGH_AIR = 0.90", "ENOUGH_AIR = 0.70"),
-    _m("charge within 5 °F", "diagnosis/charge", "TOLERANCE = 3.0 * 5 / 9", "TOLERANCE = 5.0 * 5 / 9"),
+    _m(
+        "charge within 5 °F",
+        "diagnosis/charge",
+        "display, tolerance = draws.job.display, held.tolerance",
+        "display, tolerance = draws.job.display, held.tolerance * 5 / 3",
+    ),
     _m("verdict by half of the draws", "diagnosis/charge", "MOST = 0.90", "MOST = 0.50"),
     _m("contrast the wrong way", "diagnosis/contrast", "np.mean(rows > 0.0)", "np.mean(rows < 0.0)"),
     _m("freezing above 0 °C", "diagnosis/freeze", "share(coldest < FREEZING,", "share(coldest > FREEZING,"),
