@@ -13,14 +13,17 @@ from __future__ import annotations
 
 import hashlib
 from dataclasses import dataclass
+from statistics import NormalDist
 
 import numpy as np
-from scipy.special import ndtri
 
 Z95 = 1.959963984540054
 """Half width of the central 95 % of a normal distribution, in standard deviations."""
 
 PERCENTILES = (2.5, 97.5)
+
+# Of the standard library: SciPy's is faster by the value, but takes a third of a second to import.
+_normal_quantile = np.frompyfunc(NormalDist().inv_cdf, 1, 1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +82,7 @@ class Ensemble:
         """Normal draws, row 0 the mean; shape (size + 1,)."""
         values = np.empty(self.size + 1)
         values[0] = mean
-        values[1:] = mean + sd * ndtri(self._column(name)[1:])
+        values[1:] = mean + sd * _normal_quantile(self._column(name)[1:]).astype(float)
         return values
 
     def choice(self, name: str, count: int) -> np.ndarray:

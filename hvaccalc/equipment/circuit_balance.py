@@ -69,7 +69,7 @@ def suction_side(
     inlet_dew = dew - constants.suction_loss
     gas = _by_refrigerant(kind, "vapour", inlet_dew, np.maximum(superheat, 0.0) + constants.suction_loss)
     inlet = _by_refrigerant(kind, "evaporator", inlet_dew)
-    wetness = np.clip(-signed, 0.0, WETTEST + 0.1)
+    wetness = np.minimum(np.maximum(-signed, 0.0), WETTEST + 0.1)
     latent = saturated.vapour_enthalpy - saturated.liquid_enthalpy
     return Suction(
         superheat=superheat,
@@ -141,7 +141,7 @@ def combine(
     gas_heat = np.maximum(outlet - sat.vapour_enthalpy, 0.0)
     gas_superheat = np.maximum(_by_refrigerant(kind, "discharge_superheat", condensing.root, gas_heat), 0.0)
     liquid_share = np.maximum(signed, 0.0)
-    quality = np.clip(-signed, 0.0, 1.0)
+    quality = np.minimum(np.maximum(-signed, 0.0), 1.0)
     zone = condenser.zones(
         condensing.air,
         flow,
@@ -236,7 +236,7 @@ def _meter(
     boiling = _by_refrigerant(kind, "bubble_temperature", np.log(inlet))
     latent = sat.vapour_enthalpy - sat.liquid_enthalpy
     at_inlet = sat.liquid_enthalpy - condensing.liquid_heat_capacity * (sat.bubble_temperature - boiling)
-    flash = np.clip((leaving - at_inlet) / latent, 0.0, 0.95)
+    flash = np.minimum(np.maximum((leaving - at_inlet) / latent, 0.0), 0.95)
     vapour = sat.vapour_density * inlet / condensing.pressure
     density = metering.inlet_density(flash, sat.liquid_density, vapour)
     throat = condensing.pressure

@@ -151,7 +151,7 @@ def condensate_enthalpy(surface: np.ndarray) -> tuple:
     celsius = surface - FREEZING_POINT
     if np.all(celsius > FREEZING_BLEND):
         return CP_WATER * celsius, CP_WATER
-    ice = np.clip(0.5 - celsius / (2.0 * FREEZING_BLEND), 0.0, 1.0)
+    ice = np.minimum(np.maximum(0.5 - celsius / (2.0 * FREEZING_BLEND), 0.0), 1.0)
     difference = (CP_ICE - CP_WATER) * celsius - FUSION_HEAT
     ramp = np.where(np.abs(celsius) < FREEZING_BLEND, -0.5 / FREEZING_BLEND, 0.0)
     slope = CP_WATER + ice * (CP_ICE - CP_WATER) + ramp * difference
@@ -161,10 +161,9 @@ def condensate_enthalpy(surface: np.ndarray) -> tuple:
 def saturation_and_slope(temperature: np.ndarray, pressure: np.ndarray) -> tuple:
     """Saturation humidity ratio [kg/kg dry air] and its slope [1/K]; over ice up to the triple point."""
     log_pressure, slope = log_pressure_and_slope(WATER, temperature)
-    icy = temperature <= TRIPLE_POINT
-    if np.any(icy):
-        ice_log_pressure, ice_slope = log_pressure_and_slope(ICE, temperature)
-        log_pressure, slope = np.where(icy, ice_log_pressure, log_pressure), np.where(icy, ice_slope, slope)
+    icy = np.nonzero(temperature <= TRIPLE_POINT)
+    if icy[0].size:
+        log_pressure[icy], slope[icy] = log_pressure_and_slope(ICE, temperature[icy])
     vapour = np.exp(log_pressure)
     ratio = RATIO * vapour / (pressure - vapour)
     return ratio, ratio * slope * (1.0 + ratio / RATIO)

@@ -123,7 +123,7 @@ def boil(
             anchor = _nearly(segment, anchor, None if start is None else start[i])
         surface, saturated, slope = anchor
         surfaces.append(surface)
-        surface_slope, wet, excess = _surface_slope(
+        surface_slope, wet, excess, enthalpy = _surface_slope(
             segment, anchor, temperature_slope, moisture_slope, effectiveness_slope, per_mass
         )
         drop = temperature - surface
@@ -136,7 +136,7 @@ def boil(
         temperature, moisture = temperature - effectiveness * drop, moisture - water
         mean, mean_slope = mean + surface, mean_slope + surface_slope
         condensate = condensate + water
-        drained = drained + water * condensate_enthalpy(surface)[0]
+        drained = drained + water * enthalpy
     return Stream(
         mean / segments,
         temperature,
@@ -159,12 +159,11 @@ def _nearly(segment: tuple, anchor: tuple, start: np.ndarray | None) -> tuple:
     temperature, _, pressure, _, _, refrigerant = segment
     low, high = np.minimum(refrigerant, temperature), np.maximum(refrigerant, temperature) + 10.0
     if start is None:
-        surface = np.clip(anchor[0] + heat_balance_step(segment, *anchor)[0], low, high)
-    else:
-        surface = np.clip(start, low, high)
+        start = anchor[0] + heat_balance_step(segment, *anchor)[0]
+    surface = np.minimum(np.maximum(start, low), high)
     saturated, slope = saturation_and_slope(surface, pressure)
     step, _ = heat_balance_step(segment, surface, saturated, slope)
-    settled = np.clip(surface + step, low, high)
+    settled = np.minimum(np.maximum(surface + step, low), high)
     return settled, saturated + slope * (settled - surface), slope
 
 
@@ -176,7 +175,8 @@ def _surface_slope(
     effectiveness_slope: np.ndarray,
     per_mass: np.ndarray,
 ) -> tuple:
-    """Tangent of a segment's surface (5, ...), where it is wet (0 or 1), and its excess of moisture."""
+    """Tangent of a segment's surface (5, ...), where it is wet (0 or 1), its excess of moisture, and the
+    enthalpy of condensate there."""
     temperature, moisture, _, effectiveness, share, refrigerant = segment
     surface, saturated, slope = solved
     drop, excess = temperature - surface, moisture - saturated
@@ -196,7 +196,7 @@ def _surface_slope(
     result[1] += (refrigerant - surface) * per_mass * inverse
     by_effectiveness = drop * (capacity - effectiveness * excess * CP_VAPOUR) + excess * heat_of_change
     result[2] += by_effectiveness * effectiveness_slope * inverse
-    return result, wet, excess
+    return result, wet, excess, condensate
 
 
 def boiling_heat(

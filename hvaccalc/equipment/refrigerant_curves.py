@@ -221,12 +221,11 @@ def _with_straight_ends(fit: Fit, x: np.ndarray, y: np.ndarray, ends: tuple[floa
     """A fit that goes on along its mean slope beyond its ends in y."""
     inside = np.clip(y, *ends)
     value = fit(x, inside)[0]
-    beyond = y - inside
-    if np.any(beyond):
-        slope = (fit(x, np.full_like(inside, ends[1]))[0] - fit(x, np.full_like(inside, ends[0]))[0]) / (
-            ends[1] - ends[0]
-        )
-        value = value + slope * beyond
+    beyond = np.nonzero(y != inside)
+    if beyond[0].size:
+        edge = x[beyond]
+        low, high = (fit(edge, np.full_like(edge, end))[0] for end in ends)
+        value[beyond] += (high - low) / (ends[1] - ends[0]) * (y - inside)[beyond]
     return value
 
 

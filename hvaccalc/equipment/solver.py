@@ -1,8 +1,7 @@
 """Newton for many small systems at once, each row on its own path.
 
 A row's answer does not depend on its neighbours: its steps, damping and end are its own, rows only share the
-array operations. Rows that are done leave the batch; what Newton leaves is tried again from other starts,
-then by Levenberg and Marquardt, then given up.
+array operations. Rows that are done leave the batch.
 """
 
 from __future__ import annotations
@@ -16,7 +15,6 @@ TOLERANCE = 1e-5
 PATIENCE = 3
 LEAST_DAMPING = 0.05
 JUST_BEYOND = 2e-3
-MARQUARDT_STEPS = 12
 
 
 @dataclass(frozen=True)
@@ -136,35 +134,6 @@ def newton(
     return result
 
 
-def marquardt(system: System, start: np.ndarray, limits: Limits) -> Solution:
-    """Levenberg-Marquardt on the sum of squares, for rows that Newton leaves; every row its own damping.
-
-    Parameters
-    ----------
-    system : System
-    start : ndarray, shape (U, N)
-    limits : Limits
-
-    Returns
-    -------
-    Solution
-    """
-    best = start.copy()
-    residual, jacobian = system.evaluate(best)
-    damping = np.full(start.shape[1], 1e-2)
-    for _ in range(MARQUARDT_STEPS):
-        step = _damped(jacobian * limits.scale, residual, damping) * limits.scale[:, None]
-        trial = limits.moved(best, step)
-        new_residual, new_jacobian = system.evaluate(trial)
-        better = np.nan_to_num((new_residual**2).sum(axis=0), nan=np.inf) < (residual**2).sum(axis=0)
-        best = np.where(better, trial, best)
-        residual = np.where(better, new_residual, residual)
-        jacobian = np.where(better[:, None, None], new_jacobian, jacobian)
-        damping = np.clip(np.where(better, 0.3 * damping, 5.0 * damping), 1e-10, 1e4)
-    found = np.abs(residual).max(axis=0) < TOLERANCE
-    return Solution(best, found, np.linalg.slogdet(jacobian)[0], np.full(len(found), MARQUARDT_STEPS))
-
-
 def _solve(jacobian: np.ndarray, right: np.ndarray) -> np.ndarray:
     """Solve each row; a singular or broken one takes no step."""
     try:
@@ -175,11 +144,3 @@ def _solve(jacobian: np.ndarray, right: np.ndarray) -> np.ndarray:
         step = np.zeros_like(right)
         step[:, solvable] = np.linalg.solve(jacobian[solvable], right.T[solvable][..., None])[..., 0].T
         return step
-
-
-def _damped(jacobian: np.ndarray, residual: np.ndarray, damping: np.ndarray) -> np.ndarray:
-    normal = np.einsum("nki,nkj->nij", jacobian, jacobian)
-    diagonal = np.einsum("nii->ni", normal)
-    normal = normal + np.eye(normal.shape[1]) * (damping[:, None] * (diagonal + 1e-6))[:, None, :]
-    gradient = np.einsum("nki,kn->ni", jacobian, residual)
-    return -np.linalg.solve(normal, gradient[..., None])[..., 0].T

@@ -7,15 +7,15 @@ from dataclasses import replace
 import numpy as np
 
 from hvaccalc.equipment.circuit_state import Constants
-from hvaccalc.equipment.solver import TOLERANCE, Limits, Solution, empty, marquardt, newton
+from hvaccalc.equipment.solver import Limits, Solution, empty, newton
 from hvaccalc.equipment.unit_balance import UnitBalance
 from hvaccalc.equipment.unit_constants import UnitConstants
 from hvaccalc.physics.moist_air import enthalpy
 
-CHUNK = 2048
+CHUNK = 5000
 FIRST_ITERATIONS = 6
-MORE_ITERATIONS = 15
-RETRY_ITERATIONS = 20
+MORE_ITERATIONS = 8
+RETRY_ITERATIONS = 14
 # Quadratic convergence makes of it 1e-6 or less; what it does not is found out when the state is reported.
 QUICK_TOLERANCE = 1e-3
 # Te [K], s, t [K], z.
@@ -96,24 +96,19 @@ def balanced(problem: UnitBalance, start: np.ndarray, thorough: bool = False) ->
     from where it is, then from several starts at once.
 
     A Jacobian whose determinant turns its sign marks the middle one of three states, which no unit would stay
-    in: such a row is searched again from low head, and keeps its answer only if nothing else is found.
+    in: such a row is searched again too, and keeps its answer only if no other is found.
     """
     total = start.shape[1]
     limits = _limits(problem)
     solution = empty(start)
     problem = replace(problem, thorough=thorough)
-    for first in range(0, total, CHUNK):
+    for first in range(0, 0 if thorough else total, CHUNK):
         rows = np.arange(first, min(first + CHUNK, total))
         own = problem.take(rows), start[:, rows], limits.take(rows)
-        chunk = newton(*own, FIRST_ITERATIONS, TOLERANCE if thorough else QUICK_TOLERANCE)
+        chunk = newton(*own, FIRST_ITERATIONS, QUICK_TOLERANCE)
         _adopt(solution, rows, chunk, np.ones(rows.size, bool))
     _carry_on(problem, limits, solution)
-    _start_elsewhere(problem, start, limits, solution)
-    left = np.flatnonzero(~solution.converged)
-    if left.size:
-        again = marquardt(problem.take(left), _low_head(problem, start)[:, left], limits.take(left))
-        _adopt(solution, left, again, again.converged)
-    return solution, _judge_branch(problem, start, solution, limits)
+    return solution, _start_elsewhere(problem, start, limits, solution)
 
 
 def _carry_on(problem: UnitBalance, limits: Limits, solution: Solution) -> None:
@@ -124,23 +119,36 @@ def _carry_on(problem: UnitBalance, limits: Limits, solution: Solution) -> None:
         _adopt(solution, left, again, again.converged)
 
 
-def _start_elsewhere(problem: UnitBalance, start: np.ndarray, limits: Limits, solution: Solution) -> None:
-    """Several starts in one batch; of those that find a balance the first in this order counts."""
-    left = np.flatnonzero(~solution.converged)
+def _start_elsewhere(
+    problem: UnitBalance, start: np.ndarray, limits: Limits, solution: Solution
+) -> np.ndarray:
+    """Several starts in one batch for rows not found or found in the middle; the branch of each row.
+
+    Of the starts that find a balance the first counts that is not the middle one, else the first.
+    """
+    branch = np.zeros(start.shape[1], int)
+    middle = solution.converged & (solution.orientation <= 0.0)
+    left = np.flatnonzero(~solution.converged | middle)
     if left.size == 0:
-        return
-    low = _low_head(problem, start)
-    starts = ((start, 0.3), (low, 1.0), (_high_head(problem, start), 1.0), (low, 0.3))
+        return branch
+    low, high = _low_head(problem, start), _high_head(problem, start)
+    starts = ((low, 1.0), (start, 0.3), (high, 1.0), (low, 0.3))
     many = np.tile(left, len(starts))
     paced = replace(limits.take(many), pace=np.repeat([pace for _, pace in starts], left.size))
     begin = np.concatenate([state[:, left] for state, _ in starts], axis=1)
     again = newton(problem.take(many), begin, paced, RETRY_ITERATIONS)
+    sound = np.zeros(left.size, bool)
     for i in range(len(starts)):
         part = np.arange(i * left.size, (i + 1) * left.size)
         one = Solution(
             again.state[:, part], again.converged[part], again.orientation[part], again.iterations[part]
         )
-        _adopt(solution, left, one, one.converged & ~solution.converged[left])
+        better = one.converged & ((one.orientation > 0.0) | ~solution.converged[left]) & ~sound
+        _adopt(solution, left, one, better)
+        sound |= better & (one.orientation > 0.0)
+    branch[left[sound & middle[left]]] = 1
+    branch[solution.converged & (solution.orientation <= 0.0)] = 2
+    return branch
 
 
 def _limits(problem: UnitBalance) -> Limits:
@@ -159,18 +167,6 @@ def _limits(problem: UnitBalance) -> Limits:
         pace=np.ones(shape[2]),
         kink=np.repeat(KINK, count),
     )
-
-
-def _judge_branch(problem: UnitBalance, start: np.ndarray, solution: Solution, limits: Limits) -> np.ndarray:
-    branch = np.zeros(start.shape[1], int)
-    turned = np.flatnonzero(solution.converged & (solution.orientation <= 0.0))
-    if turned.size:
-        low = _low_head(problem, start)[:, turned]
-        again = newton(problem.take(turned), low, limits.take(turned), RETRY_ITERATIONS)
-        found = again.converged & (again.orientation > 0.0)
-        _adopt(solution, turned, again, found)
-        branch[turned] = np.where(found, 1, 2)
-    return branch
 
 
 def _adopt(solution: Solution, rows: np.ndarray, other: Solution, where: np.ndarray) -> None:

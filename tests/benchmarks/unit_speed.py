@@ -58,7 +58,7 @@ def coil_alone(model, conditions, states) -> coil.CoilState:
         conditions.dry_air_flow,
         list(states.suction_saturation),
         [0.5, 0.5],
-        model.constants.circuiting,
+        str(model.constants.circuiting[0]),
     )
 
 
