@@ -380,3 +380,15 @@ KINDS: dict[str, Kind] = dict(
         ),
     ]
 )
+
+DISPLAY_NAMES = {
+    "degF": "°F",
+    "degC": "°C",
+    "psid": "psi",
+    "kPaa": "kPa abs",
+    "inH2O": "in w.c.",
+    "ft2": "ft²",
+    "m2": "m²",
+    "ft3": "ft³",
+    "m3/s": "m³/s",
+}

@@ -16,7 +16,15 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from hvaccalc.errors import InputError, OutOfRange, UnknownUnit, WrongKind
-from hvaccalc.unit_table import KINDS, STANDARD_AIR_DENSITY, WATER_DENSITY, Kind, Unit, fold
+from hvaccalc.unit_table import (
+    DISPLAY_NAMES,
+    KINDS,
+    STANDARD_AIR_DENSITY,
+    WATER_DENSITY,
+    Kind,
+    Unit,
+    fold,
+)
 
 __all__ = [
     "KINDS",
@@ -339,19 +347,6 @@ def psia(value):
 def cfm(value):
     """Cubic feet a minute to m3/s."""
     return si(value, "cfm", "airflow")
-
-
-DISPLAY_NAMES = {
-    "degF": "°F",
-    "degC": "°C",
-    "psid": "psi",
-    "kPaa": "kPa abs",
-    "inH2O": "in w.c.",
-    "ft2": "ft²",
-    "m2": "m²",
-    "ft3": "ft³",
-    "m3/s": "m³/s",
-}
 
 
 def display_unit(kind: str, display: str = "us") -> tuple[str, int]:

@@ -33,6 +33,9 @@ VALVE_SUPERHEAT_SD = 2.5 * 5 / 9
 """Set superheat of a valve about the usual one, sd [K]; common practice, no source."""
 
 SUCTION = "suction saturation"
+SAME_AIR = ("interlaced", "row split")
+"""Circuiting where all the air meets every circuit."""
+
 SURE, LEANS = 0.95, 0.75
 DRAWS = 24
 """Draws of the unit behind what would be normal; their mean and spread are used."""
@@ -133,6 +136,8 @@ def confusion(
     residuals = _residuals(draws, result, charge, normal)
     signs = {reading: _sign(column) for reading, column in residuals.items()}
     evidence = _evidence(draws, charge, standings)
+    if faults.LOW_AIR not in evidence.out | evidence.seen:
+        evidence.out.update(_neighbour(draws, result, name, normal, residuals))
     if not set(signs) & {"superheat", "subcooling"}:
         return Confusion(where, CANNOT_TELL, residuals, signs, (), (), (), ())
     proved = faults.LOW_AIR in evidence.out or faults.LOW_AIR in evidence.seen
@@ -246,6 +251,28 @@ def _evidence(draws: Draws, charge: CircuitCharge, standings: Mapping[Where, Sta
     if (dropped := _drier(draws, where)) is not None and dropped:
         seen[faults.RESTRICTION] = "the drier cools the liquid by more than a clean one does"
     return _Evidence(seen, out)
+
+
+def _neighbour(
+    draws: Draws,
+    result: ConditionResult,
+    name: str,
+    normal: UnitStates | None,
+    residuals: Mapping[str, np.ndarray],
+) -> dict[str, str]:
+    """Low airflow excluded where another circuit in the same air does not show it; empty otherwise.
+
+    The same airflow would lower the suction of both. Halves of a split face may have air of their own.
+    """
+    if draws.job.unit.circuiting not in SAME_AIR or SUCTION not in residuals:
+        return {}
+    for other, charge in result.charges.items():
+        if other == name:
+            continue
+        beside = _residuals(draws, result, charge, normal).get(SUCTION)
+        if beside is not None and _sign(residuals[SUCTION] - beside) < 0:
+            return {faults.LOW_AIR: f"circuit {other}, in the same air, does not show it"}
+    return {}
 
 
 def _facts(draws: Draws, where: Where) -> tuple[str, ...]:

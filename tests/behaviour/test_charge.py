@@ -298,11 +298,29 @@ def test_a_sound_circuit_accuses_nobody(tmp_path):
     assert fits(tmp_path, {}, "2").text == "nothing stands out"
 
 
+UNKNOWN_AIR = WIDE_AIRFLOW | {"air.supply_dry_bulb": None, "air.supply_wet_bulb": None}
+APART = {"unit.circuiting": "face split"}
+
+
 def test_low_suction_without_known_airflow_is_ambiguous(tmp_path):
-    finding = fits(tmp_path, COLD | WIDE_AIRFLOW | {"air.supply_dry_bulb": None, "air.supply_wet_bulb": None})
+    """A half of the face may be matted while the other is clean."""
+    finding = fits(tmp_path, COLD | UNKNOWN_AIR | APART)
     assert finding.text == AMBIGUOUS
     assert "low airflow" in finding.statement and "restriction" in finding.statement
     assert "traverse" in finding.statement
+
+
+def test_a_sound_neighbour_in_the_same_air_takes_low_air_off_the_list(tmp_path):
+    """Interlaced: what lowers one circuit's suction by low air lowers the other's; common practice, no
+    source."""
+    statement = fits(tmp_path, COLD | UNKNOWN_AIR).statement
+    assert "low airflow: circuit 2, in the same air, does not show it" in statement.partition("Ruled out")[2]
+
+
+def test_two_cold_circuits_keep_low_air_on_the_list(tmp_path):
+    both = COLD | {key.replace("1.", "2.", 1): value for key, value in COLD.items()}
+    statement = fits(tmp_path, both | UNKNOWN_AIR).statement
+    assert "low airflow" in statement.partition("Ruled out")[0]
 
 
 def test_a_measured_airflow_takes_low_air_off_the_list(tmp_path):
