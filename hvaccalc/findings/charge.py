@@ -21,6 +21,10 @@ from hvaccalc.ensemble import band
 from hvaccalc.findings.finding import Writer, finding_id
 
 MOST = 0.90
+SCOPE = (
+    "It is written for dwellings and serves here as a yardstick; editions after 2013 are not held, and the "
+    "unit's own label and chart come before it."
+)
 LEANING = "suction saturation leans low within its band, and nothing shows the airflow"
 
 
@@ -59,7 +63,7 @@ def _rule(writer: Writer) -> None:
         Where(),
         f"{rule.edition.name}, {rule.role}",
         f"Charge is judged by {rule.edition.title}, {rule.role}: {shown} about the target. Weighing in: "
-        f"{rule.edition.weigh_in}.{chosen}",
+        f"{rule.edition.weigh_in}. {SCOPE}{chosen}",
         basis="assumed" if rule.notice else "nameplate",
         sources=("title24_charge",),
     )
@@ -209,7 +213,7 @@ def _split(writer: Writer, screen: SplitScreen) -> None:
             "temperature_difference",
             "Drop of the air's temperature less the target temperature split: {}.",
             sources=("temperature_split",),
-            left_out="of the draws lie beyond the table and were left out",
+            left_out="of what the readings allow lies beyond the table and was left out",
         )
         inputs = (finding_id("airflow.split_excess", screen.where),)
     settle = f" Next: {screen.settle}." if screen.settle else ""

@@ -69,7 +69,7 @@ def _charge(writer: Writer, where: Where, circuit: CircuitInventory) -> None:
         said,
         basis="assumed" if circuit.full is None else circuit.full.basis,
         sources=_SOURCES.get(circuit.method, ("charge_inventory", "coil_volumes")),
-        left_out="of the draws lie outside the refrigerant's tables and were left out",
+        left_out="of what the readings allow lies outside the refrigerant's tables and was left out",
     )
 
 

@@ -113,8 +113,8 @@ def _proof(found: Found) -> list[Item]:
             "calls, no jumper."
         ),
         Item(
-            "Note the fan's frequency (or speed) at each call: none, fan, each stage alone, all"
-            f"stages{full}; which compressor runs, by current."
+            "Note the fan's speed (frequency, or by tachometer at the wheel) at each call: none, fan, each "
+            f"stage alone, all stages{full}; which compressor runs, by current."
         ),
         Item("Measure the airflow by something other than the fan's speed."),
     ]

@@ -101,8 +101,11 @@ def opened_circuits(found: Found) -> list[str]:
     names = []
     for name, circuit in found.job.circuit.items():
         charge = found.charge(name)
+        verdict = charge.text if charge is not None else None
         suspect = found.contrast is not None and found.contrast.circuit == name
-        if circuit.leak.given or suspect or (charge is not None and charge.text in ("low", "high")):
+        # A verdict of its own outweighs what the circuit looked like beside the other.
+        suspect = suspect and verdict in (None, "cannot tell")
+        if circuit.leak.given or suspect or verdict in ("low", "high"):
             names.append(name)
     return names
 

@@ -12,7 +12,7 @@ from hvaccalc.findings.water import amount_text, day_text
 from hvaccalc.report import trap_picture, water_picture
 from hvaccalc.report.blocks import Block, Figure, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found
-from hvaccalc.report.water_words import NO_DRAIN_WORK, PLAIN, REPAIRS, ruled_out_plainly
+from hvaccalc.report.water_words import BLOWN_TRAP, NO_DRAIN_WORK, PLAIN, REPAIRS, ruled_out_plainly
 from hvaccalc.report.words import joined
 
 JOB = Where()
@@ -303,7 +303,7 @@ def repairs(found: Found) -> list[Item]:
     if budget is None:
         return []
     items = []
-    failed = budget.trap.verdict == FAILS
+    failed, line = budget.trap.verdict == FAILS, _drain_repair(budget, found)
     for name in budget.those(CAN):
         one = budget.weighed[name]
         if (
@@ -315,32 +315,40 @@ def repairs(found: Found) -> list[Item]:
         if name != "trap":
             title = one.mechanism.title
             text = REPAIRS[name][found.plain]
-            # The drain does need work where its trap is put right below.
-            text = text.replace(NO_DRAIN_WORK[found.plain], "") if failed else text
+            # The drain does need work where its trap or its line is put right below.
+            text = text.replace(NO_DRAIN_WORK[found.plain], "") if failed or line else text
             items.append(Item(text, f"{title[0].upper()}{title[1:]}."))
         elif not failed:
             items.append(_trap_repair(budget, found))
-    # A trap that fails its own check is put right whichever way the water takes.
-    return [*items, _trap_repair(budget, found)] if failed else items
+    # A trap that fails its own check is put right whichever way the water takes; so is a drain too small.
+    trap = [_trap_repair(budget, found)] if failed else []
+    return [*items, *trap, *line]
 
 
 def _trap_repair(budget: WaterBudget, found: Found) -> Item:
-    """What the trap needs, and the size of its drain where that is short."""
+    """What the trap needs."""
 
     def length(value: float) -> str:
         return units.value_text(value, "length", found.display)
 
-    trap, drain = budget.trap, budget.drain
-    text = REPAIRS["trap"][found.plain]
+    trap = budget.trap
+    text = BLOWN_TRAP[found.plain] if trap.blow_through else REPAIRS["trap"][found.plain]
     if trap.required_height.known:
         height, seal = length(trap.required_height.value), length(trap.required_seal.value)
         text += f" At full fan speed it needs {height} of height and {seal} of seal at least."
-    if FAILS in (drain.code, drain.hydraulic):
-        size = length(max(drain.code_size, drain.hydraulic_size))
-        text += f" The drain line that suits this unit is {size} and falls 1 % at least."
-        if not found.plain and drain.code != FAILS:
-            text += " As found it meets the mechanical code: the larger size is hydraulic design, not law."
     return Item(text, "Trap.")
+
+
+def _drain_repair(budget: WaterBudget, found: Found) -> list[Item]:
+    """The size of the drain line, where it is short of the code or of the water."""
+    drain = budget.drain
+    if FAILS not in (drain.code, drain.hydraulic):
+        return []
+    size = units.value_text(max(drain.code_size, drain.hydraulic_size), "length", found.display)
+    text = f"The drain line that suits this unit is {size} and falls 1 % at least."
+    if not found.plain and drain.code != FAILS:
+        text += " As found it meets the mechanical code: the larger size is hydraulic design, not law."
+    return [Item(text, "Drain line.")]
 
 
 def weighed(found: Found) -> str:

@@ -38,6 +38,13 @@ SHORT = {
 NO_DRAIN_WORK = "; no drain work", "; the drain needs no work"
 """Said of air that blows water off the coil, for the file and for the customer."""
 
+BLOWN_TRAP = (
+    "Rebuild the trap so that its seal holds the fan's pressure at full speed with clean filters, with a "
+    "plug for filling and cleaning; fill it, and prove that no air blows out and the pan is dry.",
+    "Rebuild the drain's water trap so that it holds against the fan, and fill it.",
+)
+"""Of a coil that the fan blows through."""
+
 REPAIRS = {
     "pan_overflow": (
         "Open the drain over its whole length, see that it falls 1 % and is as large as the pan's outlet, "

@@ -109,7 +109,8 @@ def test_a_trap_and_drain_that_fail_are_put_right(plain):
     trap = next(item.text for item in told if item.lead == "Trap.")
     assert "2.60 in of height and 1.30 in of seal" in trap
     assert analysis.water.drain.hydraulic == FAILS
-    assert "suits this unit" in trap
+    line = next(item.text for item in told if item.lead == "Drain line.")
+    assert "suits this unit" in line
 
 
 def test_a_trap_in_which_nobody_saw_water_is_not_called_sealed():
