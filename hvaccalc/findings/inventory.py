@@ -12,7 +12,15 @@ from hvaccalc.diagnosis.build import Draws, Where
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
 from hvaccalc.findings.finding import Finding, Writer, finding_id
 from hvaccalc.service.cylinder import CAUTIOUS_TEMPERATURE, CylinderChoice
-from hvaccalc.service.inventory import FULL, LABEL, LABEL_AND_LINE, TONNAGE, CircuitInventory, OnBoard
+from hvaccalc.service.inventory import (
+    FULL,
+    LABEL,
+    LABEL_AND_LINE,
+    SIBLING,
+    TONNAGE,
+    CircuitInventory,
+    OnBoard,
+)
 from hvaccalc.service.pump_down import AMBIENTS, FITS, UNKNOWN, PumpDown
 from hvaccalc.service.refrigerant_quote import Gas
 
@@ -22,6 +30,7 @@ _BY = {
     LABEL: "by its label, if that counts the whole line set",
     FULL: "as noted when it was charged",
     LABEL_AND_LINE: "by its label and its field line",
+    SIBLING: "by the charge of the other circuit",
     TONNAGE: "guessed from its capacity, as the volumes of coils and lines are not known: read its label",
 }
 
@@ -267,7 +276,9 @@ def _gas(writer: Writer, where: Where, circuit: CircuitInventory, gas: Gas) -> N
         gas.quote,
         "mass",
         said,
-        sources=("charge_inventory", "hoses") if circuit.method == TONNAGE else ("nameplate", "hoses"),
+        sources=("charge_inventory", "hoses")
+        if circuit.method in (SIBLING, TONNAGE)
+        else ("nameplate", "hoses"),
         inputs=(finding_id("inventory.charge", where),),
     )
 

@@ -18,6 +18,7 @@ _METHODS = {
     "full charge": "as noted when charged",
     "label and line": "label and field line",
     "volumes": "by volumes",
+    "other circuit": "by the other circuit",
     "tonnage": "guessed from its capacity",
 }
 

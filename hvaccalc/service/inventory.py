@@ -33,7 +33,11 @@ from hvaccalc.service.pump_down import PumpDown, pump_down
 from hvaccalc.service.refrigerant_quote import Gas, gas
 
 LABEL, FULL, LABEL_AND_LINE = "label", "full charge", "label and line"
-VOLUMES, TONNAGE = "volumes", "tonnage"
+VOLUMES, SIBLING, TONNAGE = "volumes", "other circuit", "tonnage"
+
+SIBLING_SD = 0.10
+"""Charge by capacity of two circuits of one unit about each other, share of itself (sd); common practice, no
+source."""
 
 INCLUDED = (15.0 * 0.3048, 25.0 * 0.3048)
 """Line that a factory charge covers where nobody typed it [m]: makers print 15 or 25 ft."""
@@ -78,7 +82,7 @@ class CircuitInventory:
     parts : dict of str to ndarray
         The same by component [kg]; empty without properties.
     method : str
-        label, full charge, label and line, volumes or tonnage.
+        label, full charge, label and line, volumes, other circuit or tonnage.
     notes : tuple of str
         What was taken how, for a reader.
     missing : tuple of str
@@ -205,15 +209,37 @@ def _full(
 ) -> tuple[Datum | None, str, tuple[str, ...]]:
     """What the circuit should hold, by which way, and what a reader has to know of it."""
     circuit = draws.job.circuit[name]
-    if circuit.full_charge is not None:
-        typed = inventory_draws.measured(draws, f"{name}/full", circuit.full_charge)
-        return Datum(typed, "nameplate"), FULL, ()
-    if circuit.nameplate_charge is not None:
-        return _by_label(draws, name)
+    if circuit.full_charge is not None or circuit.nameplate_charge is not None:
+        return _full_as_typed(draws, name)
     if model is None:
         return None, TONNAGE, ("no properties of this refrigerant are carried and no label charge is typed",)
     method = VOLUMES if "condenser" in known.typed else TONNAGE
+    if method == TONNAGE and (like := _by_sibling(draws, name)) is not None:
+        return like
     return Datum(model.total(), "computed" if method == VOLUMES else "rule of thumb"), method, ()
+
+
+def _full_as_typed(draws: Draws, name: str) -> tuple[Datum, str, tuple[str, ...]]:
+    """The charge as noted when it was charged, else by the label."""
+    noted = draws.job.circuit[name].full_charge
+    if noted is None:
+        return _by_label(draws, name)
+    return Datum(inventory_draws.measured(draws, f"{name}/full", noted), "nameplate"), FULL, ()
+
+
+def _by_sibling(draws: Draws, name: str) -> tuple[Datum, str, tuple[str, ...]] | None:
+    """By another circuit of the same refrigerant whose charge is known, in proportion to capacity."""
+    own = draws.job.circuit[name]
+    for other, circuit in draws.job.circuit.items():
+        known = circuit.full_charge or circuit.nameplate_charge
+        if other == name or known is None or circuit.refrigerant != own.refrigerant:
+            continue
+        full, _, _ = _full_as_typed(draws, other)
+        ratio = inventory_draws.capacity(draws, name) / inventory_draws.capacity(draws, other)
+        spread = draws.ensemble.normal(f"inventory/{name} like {other}", 1.0, SIBLING_SD)
+        note = f"its own label was not typed: circuit {other}'s charge was scaled by capacity; read the label"
+        return Datum(full.draws * ratio * spread, "rule of thumb"), SIBLING, (note,)
+    return None
 
 
 def _by_label(draws: Draws, name: str) -> tuple[Datum, str, tuple[str, ...]]:
@@ -327,6 +353,6 @@ def _missing(name: str, circuit: Circuit, method: str) -> tuple[str, ...]:
         for key in ("liquid_size", "liquid_length", "included_length")
         if getattr(circuit.lines, key) is None
     ]
-    if method in (TONNAGE, VOLUMES):
+    if method in (TONNAGE, SIBLING, VOLUMES):
         return (f"circuit.{name}.nameplate_charge", *lines[:2])
     return tuple(lines) if method in (LABEL, LABEL_AND_LINE) else ()

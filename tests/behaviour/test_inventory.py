@@ -11,7 +11,15 @@ from hvaccalc.ensemble import band
 from hvaccalc.report import memo
 from hvaccalc.report.blocks import Item, Items
 from hvaccalc.resources import data_path
-from hvaccalc.service.inventory import FULL, LABEL, LABEL_AND_LINE, TONNAGE, VOLUMES, circuit_inventory
+from hvaccalc.service.inventory import (
+    FULL,
+    LABEL,
+    LABEL_AND_LINE,
+    SIBLING,
+    TONNAGE,
+    VOLUMES,
+    circuit_inventory,
+)
 from tests.behaviour.jobs import SOUND, analysed, found, one
 
 POUND = 0.45359237
@@ -70,6 +78,23 @@ def test_from_tonnage_alone_it_is_a_guess_and_says_so(tmp_path):
     assert high / low > 3.0 and charge.basis == "rule of thumb" and "guessed" in charge.statement
     assert analysis.inventory["1"].method == TONNAGE
     assert "circuit.1.nameplate_charge" in analysis.inventory["1"].missing
+
+
+def test_the_other_circuits_label_serves_by_capacity(tmp_path):
+    """34 lb for 60 % of the unit: 34 x 0.4 / 0.6 = 22.7 lb for the rest, within a fifth; common practice, no
+    source."""
+    shares = {"circuit.1.capacity_share": 0.6, "circuit.2.capacity_share": 0.4}
+    analysis = analysed(tmp_path, {"circuit.1.nameplate_charge": "34 lb"} | shares)
+    value, low, high = pounds(one(analysis, "inventory.charge", "2"))
+    assert value == pytest.approx(22.67, abs=0.05)
+    assert low == pytest.approx(0.80 * value, rel=0.03) and high == pytest.approx(1.20 * value, rel=0.03)
+    assert analysis.inventory["2"].method == SIBLING
+    assert analysis.inventory["2"].full.basis == "rule of thumb"
+
+
+def test_another_refrigerants_label_serves_nobody(tmp_path):
+    other = {"circuit.1.nameplate_charge": "34 lb", "circuit.2.refrigerant": "R-22"}
+    assert analysed(tmp_path, other).inventory["2"].method == TONNAGE
 
 
 def test_a_known_line_narrows_the_guess(tmp_path):

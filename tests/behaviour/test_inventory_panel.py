@@ -63,9 +63,9 @@ def test_a_typed_line_comes_on_top_of_the_label(panel):
     assert band(circuit.full.draws).value / POUND == pytest.approx(41.5, abs=0.05)
 
 
-def test_without_a_label_it_is_a_guess(panel):
+def test_without_a_label_it_is_like_the_other_circuit(panel):
     panel.boxes["nameplate_charge"].box.value = ""
-    assert panel.result.circuits["2"].method == "tonnage"
+    assert panel.result.circuits["2"].method == "other circuit"
     assert panel.result.circuits["1"].method == "label"
 
 
