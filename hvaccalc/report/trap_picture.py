@@ -24,6 +24,8 @@ WATER = COLOURS[0]
 PAN_DEPTH = 0.05
 """Drawn where none was typed [m]."""
 
+_STATES = {"present": "a trap", "dry": "a trap without water", "none": "no trap", None: "not noted"}
+
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
@@ -103,12 +105,12 @@ def described(trap: TrapCheck, display: str) -> str:
     def length(value: float) -> str:
         return units.value_text(value, "length", display)
 
-    told = [f"Pan outlet, legs and water of the trap to one scale. As found: {trap.state or 'not noted'}."]
+    told = [f"Pan outlet, legs and water of the trap to one scale. As found: {_STATES[trap.state]}."]
     if np.isfinite(trap.height):
         told.append(f"Height {length(trap.height)}.")
     if trap.suction.known:
         shown = units.value_text(trap.suction.value, "air_pressure", display)
-        told.append(f"{'Pressure' if trap.blow_through else 'Suction'} at the pan {shown}.")
+        told.append(f"{'Pressure' if trap.blow_through else 'Suction'} at the pan {shown}.".replace("..", "."))
     else:
         told.append("The suction at the pan was not read, so what the trap needs cannot be told.")
     if trap.standing.known:
@@ -149,7 +151,7 @@ def _trap(one: Drawn, left: float, zero: float, scale: float, trap: TrapCheck, d
     if one.trapped:
         yield from _legs(right, zero, over, bottom)
         if "dry" in one.title:
-            yield from _air_in(right + APART, over, blows)
+            yield from _air_in(right + APART, over, bottom + 26.0, blows)
         else:
             yield from _sealed(right, max(zero - level * scale, zero), over, bottom)
         yield from _measure(beside, zero, over, length(one.height))
@@ -158,7 +160,7 @@ def _trap(one: Drawn, left: float, zero: float, scale: float, trap: TrapCheck, d
         yield (
             f'<path d="M{right:.1f} {zero:.1f}h{APART:.1f}v26" fill="none" stroke="{INK}" stroke-width="2"/>'
         )
-        yield from _air_in(right + APART, zero + 26.0, blows)
+        yield from _air_in(right + APART, zero + 26.0, zero + 60.0, blows)
     wall = zero - rim * scale
     yield (
         f'<path d="M{left:.1f} {wall:.1f}V{zero:.1f}H{right:.1f}M{right:.1f} {zero - 8:.1f}V{wall:.1f}" '
@@ -187,15 +189,15 @@ def _sealed(x: float, surface: float, over: float, bottom: float) -> Iterator[st
     yield _box(x + APART, over, PIPE, bottom + 12.0 - over)
 
 
-def _air_in(x: float, y: float, blows: bool) -> Iterator[str]:
-    """Air through an open drain."""
+def _air_in(x: float, y: float, below: float, blows: bool) -> Iterator[str]:
+    """Air through an open drain, told `below` the pipe."""
     turn = "M{0:.1f} {1:.1f}h30l-6 -4m6 4l-6 4" if blows else "M{2:.1f} {1:.1f}h-30l6 -4m-6 4l6 4"
     yield (
         f'<path d="{turn.format(x + 16.0, y + 16.0, x + 46.0)}" fill="none" stroke="{COLOURS[1]}" '
         'stroke-width="1.6"/>'
     )
     word = "air blows out" if blows else "air rushes in"
-    yield _words(x + 22.0, y + 34.0, word, 10, "start", COLOURS[1])
+    yield _words(x + 22.0, below, word, 10, "start", COLOURS[1])
 
 
 def _measure(x: float, top: float, foot: float, said: str, colour: str = QUIET) -> Iterator[str]:

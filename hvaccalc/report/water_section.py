@@ -202,7 +202,8 @@ def _drain_rows(drain: DrainCheck, display: str) -> Iterable[tuple[str, ...]]:
         length(drain.code_size),
         _state(drain.size_typed, drain.size >= 0.99 * drain.code_size),
     )
-    yield "drain size, hydraulic design at 1 %", size, length(drain.hydraulic_size), drain.hydraulic
+    advised = "smaller than advised" if drain.hydraulic == FAILS else drain.hydraulic
+    yield "drain size, design table at 1 % (advice)", size, length(drain.hydraulic_size), advised
     slope = f"{100 * drain.slope:.1f} %" if drain.slope_typed else "not noted"
     yield "fall of the drain", slope, "1 % (1/8 in/ft)", _state(drain.slope_typed, drain.slope >= 0.0099)
     carries = units.value_text(drain.half.value, "water_flow", display)
