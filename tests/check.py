@@ -41,6 +41,9 @@ def steps() -> dict[str, list[str]]:
 def main() -> int:
     """Run every step and return 1 if any failed."""
     failed: list[str] = []
+    # Two workers share the cores already; a linear-algebra library that splits small products among threads
+    # takes a third more time of the processor and gains none.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     # Mostly waiting for downloads, so it goes on beside the other steps; it reports and never fails.
     newest = [sys.executable, "-m", "tests.newest"]
     beside = (

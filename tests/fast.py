@@ -3,6 +3,7 @@
 ``python -m tests.fast`` runs them; extra arguments go to pytest.
 """
 
+import os
 import subprocess
 import sys
 
@@ -38,4 +39,5 @@ def command(*extra: str) -> list[str]:
 
 
 if __name__ == "__main__":
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     sys.exit(subprocess.run(command(*sys.argv[1:]), cwd=ROOT).returncode)

@@ -8,10 +8,12 @@ the year). At least 27 of 30 have to die; those known to survive are named in DE
 import argparse
 import datetime
 import os
+import queue
 import shutil
 import subprocess
 import sys
 import tempfile
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -20,6 +22,7 @@ from tests.discovery import ROOT
 
 MOST_SURVIVORS_SHARE = 0.1
 TIMEOUT = 300
+AT_ONCE = 2
 COPIED = ("hvaccalc", "tests", "data", "pyproject.toml", "README.md", "docs", "notebooks")
 
 
@@ -140,10 +143,9 @@ def killed(mutant: Mutant, folder: Path) -> bool:
         raise SystemExit(f"{mutant.name}: its text stands {text.count(mutant.old)} times in {mutant.file}")
     path.write_text(text.replace(mutant.old, mutant.new), "utf-8")
     try:
-        # The copy comes first on the path, before an installed package. In one process: stopped at the first
-        # failure, workers would end with the status of an interruption, not with that of a failed test.
+        # The copy comes first on the path, before an installed package.
         run = subprocess.run(
-            fast.command("-x", "-n", "0", "-p", "no:cacheprovider"),
+            _command(),
             cwd=folder,
             env={**os.environ, "PYTHONPATH": str(folder)},
             capture_output=True,
@@ -154,6 +156,33 @@ def killed(mutant: Mutant, folder: Path) -> bool:
     finally:
         path.write_text(text, "utf-8")
     return run.returncode == 1
+
+
+def _copy(folder: Path) -> Path:
+    """A copy of what the fast tests need."""
+    for part in COPIED:
+        if (source := ROOT / part).is_dir():
+            shutil.copytree(source, folder / part, ignore=shutil.ignore_patterns("__pycache__"))
+        elif source.exists():
+            shutil.copy(source, folder / part)
+    return folder
+
+
+def _command() -> list[str]:
+    """The fast tests in one process: stopped at the first failure, workers would end with the status of an
+    interruption, not with that of a failed test."""
+    return fast.command("-x", "-n", "0", "-p", "no:cacheprovider")
+
+
+def _survivor(mutant: Mutant, copies: queue.Queue[Path]) -> str | None:
+    """Name of a mutant that the tests do not notice, tried in a copy that is free."""
+    folder = copies.get()
+    try:
+        dead = killed(mutant, folder)
+    finally:
+        copies.put(folder)
+    print(f"{'killed  ' if dead else 'SURVIVED'} {mutant.name} ({mutant.file})", flush=True)
+    return None if dead else mutant.name
 
 
 def chosen(third: int | None) -> tuple[Mutant, ...]:
@@ -168,24 +197,15 @@ def main() -> int:
     parser.add_argument("--today", action="store_true", help="the third of the day")
     options = parser.parse_args()
     third = datetime.date.today().timetuple().tm_yday if options.today else options.third
-    survivors = []
+    mutants = chosen(third)
     with tempfile.TemporaryDirectory() as name:
-        folder = Path(name)
-        for part in COPIED:
-            if (source := ROOT / part).is_dir():
-                shutil.copytree(source, folder / part, ignore=shutil.ignore_patterns("__pycache__"))
-            elif source.exists():
-                shutil.copy(source, folder / part)
-        if subprocess.run(
-            fast.command("-x", "-n", "0", "-p", "no:cacheprovider"), cwd=folder, capture_output=True
-        ).returncode:
+        copies: queue.Queue[Path] = queue.Queue()
+        for number in range(AT_ONCE):
+            copies.put(_copy(Path(name) / str(number)))
+        if subprocess.run(_command(), cwd=Path(name) / "0", capture_output=True).returncode:
             raise SystemExit("the fast tests fail without any mutation")
-        mutants = chosen(third)
-        for mutant in mutants:
-            dead = killed(mutant, folder)
-            print(f"{'killed  ' if dead else 'SURVIVED'} {mutant.name} ({mutant.file})", flush=True)
-            if not dead:
-                survivors.append(mutant.name)
+        with ThreadPoolExecutor(AT_ONCE) as pool:
+            survivors = [name for name in pool.map(lambda one: _survivor(one, copies), mutants) if name]
     print(f"{len(mutants) - len(survivors)} of {len(mutants)} mutants killed")
     return 1 if len(survivors) > MOST_SURVIVORS_SHARE * len(mutants) else 0
 
