@@ -110,7 +110,9 @@ def described(trap: TrapCheck, display: str) -> str:
         told.append(f"Height {length(trap.height)}.")
     if trap.suction.known:
         shown = units.value_text(trap.suction.value, "air_pressure", display)
-        told.append(f"{'Pressure' if trap.blow_through else 'Suction'} at the pan {shown}.".replace("..", "."))
+        told.append(
+            f"{'Pressure' if trap.blow_through else 'Suction'} at the pan {shown}.".replace("..", ".")
+        )
     else:
         told.append("The suction at the pan was not read, so what the trap needs cannot be told.")
     if trap.standing.known:

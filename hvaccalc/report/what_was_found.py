@@ -152,6 +152,10 @@ def _matters(finding: Finding, found: Found) -> bool:
         return False
     if finding.key == "circuit.charge" and finding.text == "cannot tell":
         judged = found.judged(finding)
+        if found.plain and any(
+            f.circuit == finding.circuit and severity_rank(f) > 1 for f in found.of("circuit.superheat")
+        ):
+            return False
         return judged is not None and any(e.startswith("floodback") for e in judged.evidence)
     if finding.key == "circuit.charge":
         counts = found.charge(finding.circuit or "")
