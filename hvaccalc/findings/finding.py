@@ -105,6 +105,15 @@ def _chance_band(value: Band) -> str:
     return f"{told} ({100.0 * value.low:.0f} to {100.0 * value.high:.0f})"
 
 
+def shown_band(value: Band, kind: str, display: str) -> str:
+    """A number of a kind with its band in display units; a chance in words at its ends."""
+    if kind == "probability":
+        return _chance_band(value)
+    if value.low == value.high:
+        return units.value_text(value.value, kind, display)
+    return units.band_text(value.value, value.low, value.high, kind, display)
+
+
 class Writer:
     """Collects the findings of one job in its display units."""
 
@@ -136,7 +145,7 @@ class Writer:
         """A finding with a band; `sentence` holds ``{}`` where the number goes."""
         result = draws if isinstance(draws, Band) else band(draws, mask)
         if result.known:
-            shown = self._shown(result, kind)
+            shown = shown_band(result, kind, self.display)
             statement = sentence.format(shown)
             if result.masked > MASKED_WORTH_SAYING:
                 statement += f" {100 * result.masked:.0f} % {left_out}."
@@ -155,14 +164,6 @@ class Writer:
             inputs,
         )
         return result
-
-    def _shown(self, value: Band, kind: str) -> str:
-        """A number with its band in display units."""
-        if kind == "probability":
-            return _chance_band(value)
-        if value.low == value.high:
-            return units.value_text(value.value, kind, self.display)
-        return units.band_text(value.value, value.low, value.high, kind, self.display)
 
     def verdict(
         self,

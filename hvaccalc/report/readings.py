@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 from hvaccalc import units
 from hvaccalc.diagnosis.build import Where
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.ensemble import band
+from hvaccalc.ensemble import Band, band
 from hvaccalc.findings import Finding
+from hvaccalc.findings.finding import shown_band
 from hvaccalc.job.fields import Reading
 from hvaccalc.report import plain
 from hvaccalc.report.blocks import Block, Heading, Paragraph, Table
@@ -27,6 +29,7 @@ NAMES = {
     "air.supply.humidity_ratio": ("supply air, humidity ratio", "humidity_ratio"),
     "air.supply.dew_point": ("supply air, dew point", "temperature"),
     "airflow.reconciled": ("airflow", "airflow"),
+    "airflow.split_excess": ("air's drop less the target split", "temperature_difference"),
     "capacity.sensible": ("sensible capacity", "heat"),
     "capacity.total": ("total capacity", "heat"),
     "condensate.rate": ("condensate", "water_flow"),
@@ -36,12 +39,25 @@ NAMES = {
     "circuit.subcooling": ("subcooling", "temperature_difference"),
     "circuit.superheat": ("superheat", "temperature_difference"),
     "circuit.chart_offset": ("liquid warmer than the chart", "temperature_difference"),
+    "circuit.condensing_over_outdoor": ("condensing over outdoor air", "temperature_difference"),
+    "circuit.suction_line_drop": ("suction line's loss of saturation", "temperature_difference"),
+    "circuit.flash_margin": ("liquid at the device short of its bubble point", "temperature_difference"),
+    "circuit.standing_excess": ("standing saturation over outdoor air", "temperature_difference"),
     "coil.suction_saturation": ("suction saturation at the coil", "temperature"),
     "coil.coldest_surface": ("coldest metal of the coil", "temperature"),
-    "freeze.probability.fin": ("metal below freezing, chance", "fraction"),
-    "freeze.probability.suction": ("suction below freezing, chance", "fraction"),
+    "freeze.probability.fin": ("metal below freezing, chance", "probability"),
+    "freeze.probability.suction": ("suction below freezing, chance", "probability"),
+    "freeze.threshold_airflow.fin": ("airflow at which the metal reaches freezing", "airflow"),
+    "freeze.threshold_airflow.suction": ("airflow at which the suction reaches freezing", "airflow"),
+    "freeze.forecast.mild_morning": ("metal below freezing on a mild morning, chance", "probability"),
+    "freeze.forecast.hot_afternoon": ("metal below freezing on a hot afternoon, chance", "probability"),
+    "forecast.coldest_surface_full_speed": ("coldest metal at full fan speed", "temperature"),
+    "heating.condensing_saturation": ("heating: condensing by the balance", "temperature"),
+    "heating.condensing_full_speed": ("heating: condensing at full fan speed", "temperature"),
+    "heating.supply_dry_bulb": ("heating: supply air by the balance", "temperature"),
+    "heating.supply_full_speed": ("heating: supply air at full fan speed", "temperature"),
 }
-"""Words and kind of each result with a number; another key stands for itself."""
+"""Words and kind of each result with a number; an airflow by one way is named after it."""
 
 
 def readings(found: Found) -> list[Block]:
@@ -136,18 +152,22 @@ def _banded(found: Found, where: Where, key: str, reading: Reading) -> tuple[str
         return "–", remark
     barometer = float(draws.barometer(Where(where.visit, where.condition)).draws[0])
     spread = band(column)
-    name, decimals = _shown_unit(quantity, found.display)
+    name, standard = _shown_unit(quantity, found.display)
     ends = [float(units.to(v, name, quantity.kind, barometer)) for v in (spread.low, spread.high)]
-    decimals += round(ends[0], decimals) == round(ends[1], decimals)
+    half = 0.5 * abs(ends[1] - ends[0])
+    decimals = min(max(-math.floor(math.log10(0.5 * half)), 0), 3) if half > 0.0 else 1
     shown = units.DISPLAY_NAMES.get(name, name)
-    return f"{ends[0]:,.{decimals}f} to {ends[1]:,.{decimals}f} {shown}", remark
+    return f"{ends[0]:,.{decimals}f} to {ends[1]:,.{decimals}f} {shown}{standard}", remark
 
 
-def _shown_unit(quantity: units.Quantity, display: str) -> tuple[str, int]:
-    """Unit and decimals of a band; a fan's speed stays as typed, for Hz, rpm and % do not convert."""
-    if quantity.kind == "fan_speed":
-        return quantity.unit, 1
-    return units.display_unit(quantity.kind, display)
+def _shown_unit(quantity: units.Quantity, display: str) -> tuple[str, str]:
+    """Unit of a band: as typed, so that it can be held against the reading; in metric display the usual one.
+
+    A fan's speed always stays as typed, for Hz, rpm and % do not convert.
+    """
+    if display == "us" or quantity.kind == "fan_speed":
+        return quantity.unit, ""
+    return units.display_unit(quantity.kind, display)[0], " of standard air" * (quantity.unit == "scfm")
 
 
 def _voltage(seen) -> tuple[str, ...]:
@@ -167,17 +187,15 @@ def _results(found: Found, results: Sequence[ConditionResult]) -> Table:
         if place in places and (finding.value is not None or finding.key.startswith("freeze.")):
             rows.setdefault((finding.key, finding.circuit), {})[place] = finding
     cells = tuple(
-        (_name(key, circuit), *(_cell(found, by_place.get(place)) for place in places), key)
+        (_name(key, circuit), *(_cell(found, by_place.get(place)) for place in places))
         for (key, circuit), by_place in rows.items()
     )
-    header = ("Result", *(f"{r.where.visit}.{r.where.condition}  {r.label}" for r in results), "Finding")
-    caption = "Results with their 95 % bands; the full name of a finding is key/visit/condition/circuit"
-    return Table(header, cells, caption)
+    header = ("Result", *(f"{r.where.visit}.{r.where.condition}  {r.label}" for r in results))
+    return Table(header, cells, "Results with their 95 % bands")
 
 
 def _name(key: str, circuit: str | None) -> str:
-    words = f"airflow, {key[8:].replace('_', ' ')}" if key.startswith("airflow.") else key
-    words = NAMES[key][0] if key in NAMES else words
+    words = NAMES[key][0] if key in NAMES else f"airflow, {key.removeprefix('airflow.').replace('_', ' ')}"
     return f"circuit {circuit}: {words}" if circuit is not None else words
 
 
@@ -186,10 +204,9 @@ def _cell(found: Found, finding: Finding | None) -> str:
         return "–"
     if finding.value is None or finding.low is None or finding.high is None:
         return finding.text or "not known"
-    kind = "airflow" if finding.key.startswith("airflow.") else NAMES.get(finding.key, ("", ""))[1]
-    if not kind:
-        return f"{finding.value:.4g} {finding.unit or ''} ({finding.low:.4g} to {finding.high:.4g})".strip()
-    text = units.band_text(finding.value, finding.low, finding.high, kind, found.display)
+    kind = NAMES.get(finding.key, ("", "airflow"))[1]
+    value = Band(finding.value, finding.low, finding.high)
+    text = shown_band(value, kind, found.display)
     return text if finding.basis in ("measured", "computed") else f"{text}, {finding.basis}"
 
 
