@@ -62,6 +62,8 @@ class Forecast:
     where : Where
         The condition it starts from.
     fin, suction : Threshold
+    metal : Band
+        Coldest metal of the same unit in this weather at the airflow found [K].
     full_speed_metal : Band or None
         Coldest metal in the same weather with the fan at full speed [K].
     weather : dict of str to Band
@@ -83,6 +85,7 @@ class Forecast:
     where: Where
     fin: Threshold
     suction: Threshold
+    metal: Band
     full_speed_metal: Band | None
     weather: dict[str, Band]
     grams_per_kilogram: tuple[float, float]
@@ -131,6 +134,7 @@ def forecast(draws: Draws, results: tuple[ConditionResult, ...]) -> Forecast | N
         where=result.where,
         fin=_threshold(flows, slow.coldest_root, weights),
         suction=_threshold(flows, coldest_suction, weights),
+        metal=weighted(at_slow_air.coldest_root, weights, (2.5, 97.5)),
         full_speed_metal=None if there is None else weighted(there.coldest_root, weights, (2.5, 97.5)),
         weather={name: _chance(draws, unit, result, day, weights) for name, day in WEATHER.items()},
         grams_per_kilogram=_grams(unit, here, standing, full),

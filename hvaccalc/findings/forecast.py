@@ -13,7 +13,7 @@ from hvaccalc.findings.finding import Writer, finding_id
 BEHIND = "one chamber unit stands behind it and no measured two-circuit unit at low air."
 LIMITS = f"By the coupled model of the unit, calibrated on its rating: {BEHIND}"
 
-NO_UNIT = "of the possible ratings have no such unit"
+NO_UNIT = "of what the rating may be makes no unit that runs and was left out"
 
 UNKNOWN_CIRCUITING = (
     "How the circuits lie in the coil is not known: the band spans interlaced, face split and row split."
@@ -96,6 +96,10 @@ def _threshold(writer: Writer, found: Forecast, criterion: str, threshold: Thres
         )
     if measured:
         sentence += f"; by the rating alone {before}: {_narrowed(threshold)}"
+    if criterion == "fin" and found.metal.known and not found.apart:
+        here = found.metal
+        told = units.band_text(here.value, here.low, here.high, "temperature", writer.display)
+        sentence += f"; at the airflow found the model has it at {told}: for that day the readings count"
     # Its limits are said once: both thresholds come from the same unit.
     sentence += f". {LIMITS}" if criterion == "fin" else ". By the same model, calibrated on its rating."
     inputs = [finding_id("airflow.reconciled", found.where), *_read(found)]
@@ -171,8 +175,8 @@ def _day(writer: Writer, found: Forecast, day: str, chance: Band) -> None:
         return
     when = f"On a {day} ({WEATHER[writer.display][day]})"
     sentence = (
-        f"{when}, with all stages on at the airflow found here, the coldest metal lies below freezing with a "
-        "probability of {}."
+        f"{when}, with all stages on at the airflow found here, the coldest metal, where the air is slowest, "
+        "lies below freezing with a probability of {}."
     )
     if found.apart:
         sentence = (

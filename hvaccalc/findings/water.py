@@ -184,9 +184,9 @@ def _drain(writer: Writer, budget: WaterBudget) -> None:
     size = f"{length(drain.size)} {drain.material}" + ("" if drain.size_typed else " (size assumed)")
     slope = f"{100 * drain.slope:.1f} %" + ("" if drain.slope_typed else " (assumed)")
     text = (
-        f"A clean drain of {size} falling {slope} carries {{}} just full by Manning's equation (the first figure for "
-        f"a smooth bore), {half} half full; the coil makes {load}. For this unit the mechanical code asks for at least "
-        f"{length(drain.code_size)} and 1 % of fall, a hydraulic design table for "
+        f"A clean drain of {size} falling {slope} carries {{}} just full by Manning's equation (the first "
+        f"figure for a smooth bore), {half} half full; the coil makes {load}. For this unit the mechanical "
+        f"code asks for at least {length(drain.code_size)} and 1 % of fall, a hydraulic design table for "
         f"{length(drain.hydraulic_size)}."
     )
     if melt.text != CANNOT:
