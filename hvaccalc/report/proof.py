@@ -129,9 +129,9 @@ def _proof(found: Found) -> list[Item]:
     steps.append(Item(f"Read each circuit{needed}."))
     steps += [
         Item(
-            f"The coil's coldest metal above {plain.freezing(found)} and no frost on its face at the end of the "
-            "run; write the weather beside it. On a mild day the suction saturation of a sound unit may lie a "
-            "little below without ice: it is read, not a test."
+            f"The coil's coldest metal above {plain.freezing(found)} and no frost on its face at the end of "
+            "the run; write the weather beside it. On a mild day the suction saturation of a sound unit may "
+            "lie a little below without ice: it is read, not a test."
         ),
         Item(
             "Filters, cabinet floor and every place that was wet: dry at the end of the run, and "
