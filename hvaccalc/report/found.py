@@ -15,7 +15,7 @@ from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.gates import ENOUGH_AIR
 from hvaccalc.findings import SEVERITIES, Finding
 from hvaccalc.job.schema import Job
-from hvaccalc.report.words import cut
+from hvaccalc.report.words import cut, date_text
 
 LONGEST_PLAIN = 40
 MOST_PLACES, MOST_PLACES_PLAIN = 6, 2
@@ -96,14 +96,21 @@ class Found:
     def place(self, where: Where) -> str:
         """A condition by its label, the visit added where there are several, a number where labels repeat."""
         if not where.condition:
-            return f"visit {where.visit}" if where.visit else "the job"
+            return self._visit(where.visit) if where.visit else "the job"
         labels = [r.label for r in self.analysis.conditions]
         label = next(r.label for r in self.analysis.conditions if r.where == where)
         shown = cut(label, LONGEST_PLAIN) if self.plain else label
         if labels.count(label) > 1:
             return f"{shown} ({where.visit}.{where.condition})"
         several = sum(bool(visit.condition) for visit in self.job.visit) > 1
-        return f"visit {where.visit}, {shown}" if several else shown
+        return f"{self._visit(where.visit)}, {shown}" if several else shown
+
+    def _visit(self, number: int) -> str:
+        """A visit by its day for the customer, where days tell the visits apart; else by its number."""
+        days = [visit.date for visit in self.job.visit]
+        if self.plain and all(days) and len(set(days)) == len(days):
+            return date_text(days[number - 1])
+        return f"visit {number}"
 
     def places(self, wheres: Iterable[Where]) -> str:
         """Several conditions in a sentence, the first few by their labels."""

@@ -184,7 +184,7 @@ def _airflow(found: Found) -> list[Question]:
     return [
         Question(
             "The airflow.",
-            f"It was not measured in {found.place(worst.where)}: {worst.airflow.note}.",
+            f"It was not measured ({found.place(worst.where)}): {worst.airflow.note}.",
             "Measure it by a traverse, or by a pressure drop with a known point.",
         )
     ]
@@ -198,7 +198,7 @@ def _contradictions(found: Found) -> list[Question]:
     return [
         Question(
             "Readings.",
-            f"{which} others and were left out; they are marked in the tables.",
+            f"{which} others; {'it was' if count == 1 else 'they were'} left out and marked in the tables.",
             "Check the instrument and read again.",
         )
     ]
@@ -207,7 +207,7 @@ def _contradictions(found: Found) -> list[Question]:
 def _in(found: Found, results: list[ConditionResult]) -> str:
     if len(results) == len(found.analysis.conditions) and len(results) > 2:
         return " in any condition"
-    return f" in {found.places(r.where for r in results)}"
+    return f" ({found.places(r.where for r in results)})"
 
 
 def _sentence(text: str) -> str:

@@ -145,7 +145,7 @@ def _fan_repair(found: Found) -> list[Item]:
 
 
 def _read_right(found: Found, where: Where) -> str:
-    return f"Read as put right in {found.place(where)}; the proof below still has to be given."
+    return f"Read as put right ({found.place(where)}); the proof below still has to be given."
 
 
 def mends(found: Found) -> str:

@@ -122,7 +122,7 @@ def of_check(found: Found, name: str, visit: int) -> Since | None:
 
 def marks(since: Since) -> str:
     """The words that follow a cause put right."""
-    return f" Put right since (visit {since.visit}, {since.date})."
+    return f" Put right since ({since.date})."
 
 
 def _check(result: ConditionResult, name: str) -> Check | None:

@@ -120,6 +120,8 @@ def signs_seen(job: Job) -> list[tuple[str, str]]:
             *((f"{label}, {c.label or 'a condition'}", c.signs) for c in visit.condition),
         ):
             text = _signs(signs)
+            if signs is visit.signs and visit.note:
+                text = " ".join(part for part in (f"{visit.note.strip().rstrip('.')}.", text) if part)
             if text:
                 told.append((f"{place[0].upper()}{place[1:]}.", text))
     return told
