@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping, Sequence
+
+from hvaccalc import units
 from hvaccalc.diagnosis.build import Where
+from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.speed_check import FAIL, NOT_YET, PASS, Check, SpeedCheck, to_show
 from hvaccalc.findings import Finding
 from hvaccalc.report import plain_fan, since
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
-from hvaccalc.report.found import Found
+from hvaccalc.report.found import Found, severity_rank
 from hvaccalc.report.words import date_text, two_digits
 
 ENERGY = (
@@ -27,24 +31,50 @@ def fan(found: Found) -> list[Block]:
 
 
 def _ways(found: Found) -> list[Block]:
-    """Airflow by each method, for the file, where there are several to compare."""
-    results = [r for r in found.analysis.conditions if r.airflow is not None and len(r.airflow.methods) > 1]
+    """Airflow by each method, for the file, where there are several to compare; then how each was come by."""
+    results = [r for r in found.by_time if r.airflow is not None and len(r.airflow.methods) > 1]
     if found.plain or not results:
         return []
+    ways = {m.name: m.name.replace("_", " ") for r in results if r.airflow for m in r.airflow.methods}
     rows = []
     for result in results:
-        assert result.airflow is not None
-        left_out = {d.name for d in result.airflow.disagreeing}
-        for method in result.airflow.methods:
-            finding = found.known(f"airflow.{method.name}", result.where)
-            if finding is not None:
-                words = method.name.replace("_", " ")
-                note = " Left out: it disagrees with the others." if method.name in left_out else ""
-                rows.append((words, finding.statement + note, found.place(result.where)))
+        cells = [_airflow_by(found, result, name) for name in (*ways, "reconciled")]
+        rows.append((found.place(result.where), *cells))
+    caption = (
+        f"Airflow [{units.display_unit('airflow', found.display)[0]}], each way by itself and together, "
+    )
+    caption += "with 95 % bands; † left out, as it disagrees; ‡ compared, but without a say"
+    table = Table(("In", *ways.values(), "together"), tuple(rows), caption)
+    return [table, Items(tuple(_how(found, results, ways)))]
+
+
+def _airflow_by(found: Found, result: ConditionResult, name: str) -> str:
+    """A cell: number and band alone."""
+    finding = found.known(f"airflow.{name}", result.where)
+    if finding is None or finding.value is None or finding.low is None or finding.high is None:
+        return "–"
+    value, low, high = (
+        units.number_text(end, "airflow", found.display) for end in (finding.value, finding.low, finding.high)
+    )
+    flow = result.airflow
+    assert flow is not None
+    mark = " †" if name in {off.name for off in flow.disagreeing} else ""
+    if flow.used and name not in (*flow.used, "reconciled") and not mark:
+        mark = " ‡"
+    return f"{value} ({low} to {high}){mark}"
+
+
+def _how(found: Found, results: Sequence[ConditionResult], ways: Mapping[str, str]) -> Iterator[Item]:
+    """The ways in words, and what a comparison has to say for itself."""
+    for name, words in ways.items():
+        those = [m for r in results if r.airflow for m in r.airflow.methods if m.name == name]
+        notes = dict.fromkeys(f"{m.note} ({m.basis})" for m in those)
+        told = "; or ".join(notes)
+        yield Item(f"{told[0].upper()}{told[1:]}.", f"{words[0].upper()}{words[1:]}.")
+    for result in results:
         both = found.known("airflow.reconciled", result.where)
-        if both is not None:
-            rows.append(("reconciled", both.statement, found.place(result.where)))
-    return [Table(("Method", "Airflow", "In"), tuple(rows), "Airflow, each way by itself and together")]
+        if both is not None and severity_rank(both) > 0:
+            yield Item(both.statement, f"{found.place(result.where)}.")
 
 
 def _before(found: Found) -> list[Block]:

@@ -56,7 +56,8 @@ def rounded(value: Band, kind: str, display: str) -> str:
     name = units.display_unit(kind, display)[0]
     decimals = _ROUND[kind][display == "si"]
     shown = [_rounded(float(units.to(end, name, kind)), decimals) for end in ends]
-    return f"about {shown[0]} {units.DISPLAY_NAMES.get(name, name)} ({shown[1]} to {shown[2]})"
+    text = f"about {shown[0]} {units.DISPLAY_NAMES.get(name, name)}"
+    return text if shown[1] == shown[2] else f"{text} ({shown[1]} to {shown[2]})"
 
 
 def _rounded(value: float, decimals: int) -> str:
@@ -143,18 +144,16 @@ def ice_seen(finding: Finding, found: Found) -> str:
 
 def charge(finding: Finding, found: Found) -> str:
     """A circuit's charge."""
-    text = f"Cooling circuit {finding.circuit} {VERDICTS.get(finding.text or '', 'could not be judged yet')}."
-    judged = found.judged(finding)
-    if judged is not None and any(e.startswith("floodback") for e in judged.evidence):
-        text += (
-            " Liquid refrigerant may be reaching its compressor, which can wreck it; this needs checking "
-            "soon."
-        )
-    return text
+    return f"Cooling circuit {finding.circuit} {VERDICTS.get(finding.text or '', 'could not be judged yet')}."
 
 
 def superheat(finding: Finding, found: Found) -> str:
     """Liquid that may come back."""
+    if finding.severity == "watch":
+        return (
+            f"The compressor of circuit {finding.circuit} works with little margin against liquid refrigerant; "
+            "what was read behind it does not show that any gets in."
+        )
     return (
         f"Liquid refrigerant may be reaching the compressor of circuit {finding.circuit}, which can wreck "
         "it; this needs checking soon."
