@@ -24,6 +24,11 @@ MOST = 0.90
 
 FREEZING = degF(32.0)
 
+LOW_DISCHARGE_SUPERHEAT = (20.0 * 5 / 9, 25.0 * 5 / 9)
+"""Discharge superheat below which liquid came back [K]; common practice, no source."""
+
+FLOODBACK_CONFIRMED, FLOODBACK_NOT_CONFIRMED = "floodback confirmed", "floodback not confirmed"
+
 HIGH_OVER_OUTDOOR = 30.0 * 5 / 9
 """Condensing above outdoor air from which the condenser is suspect [K]: sound units were measured at 17 to
 24 °F, one with a blocked condenser at 41 °F (NISTIR 7350; ORNL test building)."""
@@ -49,7 +54,8 @@ class CircuitCharge:
     target : str
         What it was held against.
     evidence : tuple of str
-        What speaks beside the verdict: no subcooling, floodback, suction below freezing, no pressure
+        What speaks beside the verdict: no subcooling, floodback (as far as the discharge superheat
+        tells), suction below freezing, no pressure
         difference, superheat out of range, bubbles.
     held : Target
         The target with its method, tolerance and note.
@@ -68,6 +74,17 @@ class CircuitCharge:
     evidence: tuple[str, ...] = field(default=())
     held: Target = field(default=Target())
     rule: ChargeRule | None = None
+
+    @property
+    def word(self) -> str:
+        """The verdict as it is told: "low or restricted" where a restriction would read the same.
+
+        A restriction behind the condenser holds liquid back in it: subcooling that stands low at the
+        condenser's outlet excludes one (Li and Braun, rule table of residual signs).
+        """
+        if self.verdict != "low" or not _restriction_open(self.state, self.held):
+            return self.verdict
+        return LOW_OR_RESTRICTED
 
 
 def circuit_charge(draws: Draws, state: CircuitState, flow: Airflow | None) -> CircuitCharge:
@@ -131,6 +148,11 @@ def _gates_closed(checked: tuple[Gate, ...], rule: ChargeRule) -> tuple[str, str
     return None
 
 
+LOW_OR_RESTRICTED = "low or restricted"
+
+LEAK_TEST = "where it leaks: detector, soap, nitrogen; how much is missing only recovering and weighing tells"
+"""What to read next where a circuit is short of charge; common practice, no source."""
+
 RESTRICTION = (
     "the temperature before and after the drier and the metering device, and frost at either, which tell a "
     "restriction from a short charge; or recover and weigh"
@@ -147,7 +169,11 @@ def _judged(draws: Draws, state: CircuitState, held: Target, rule: ChargeRule) -
     frozen = state.coil_suction_saturation is not None and state.coil_suction_saturation[0] < FREEZING
     indicator = "margin of superheat" if held.method == "superheat" else "subcooling"
     if np.mean(rows < -tolerance) >= MOST:
-        return "low", _short(state, held, display) or f"the subcooling stands below {held.name}", RESTRICTION
+        why = _short(state, held, display) or f"the subcooling stands below {held.name}"
+        if _restriction_open(state, held):
+            return "low", why, RESTRICTION
+        why += "; a restriction behind the condenser would hold liquid back and raise it"
+        return "low", why, LEAK_TEST
     if frozen:
         cold = limit(FREEZING, "temperature", display)
         why = f"suction saturation below {cold}: the coil may be freezing, which hides a full or high charge"
@@ -169,6 +195,20 @@ def _judged(draws: Draws, state: CircuitState, held: Target, rule: ChargeRule) -
     line = "suction" if held.method == "superheat" else "liquid"
     settle = f"repeat the {line} temperature and pressure with checked instruments, or recover and weigh"
     return "cannot tell", f"the band reaches across the limit of {near} about {held.name}", settle
+
+
+def _restriction_open(state: CircuitState, held: Target) -> bool:
+    """Whether a restriction may leave what was read: not where subcooling was read low at the condenser.
+
+    Subcooling read at the metering device has the liquid line's own losses in it, and superheat alone rises
+    with both.
+    """
+    if state.liquid_measured_at != "outdoor unit" or state.subcooling is None:
+        return True
+    if held.method == "subcooling":
+        return False
+    rows = state.subcooling.draws[1:]
+    return not np.mean(rows[np.isfinite(rows)] < COMMON_SUBCOOLING[0]) >= MOST
 
 
 def _short(state: CircuitState, held: Target, display: str) -> str:
@@ -212,10 +252,8 @@ def _evidence(draws: Draws, state: CircuitState, verdict: str, rule: ChargeRule)
         found.append("no subcooling")
     if state.superheat is not None:
         rows = state.superheat.draws
-        if rows[0] <= 0.0:
-            found.append("floodback")
-        elif np.nanpercentile(rows[1:], 2.5) <= 0.0:
-            found.append("floodback not excluded")
+        if rows[0] <= 0.0 or np.nanpercentile(rows[1:], 2.5) <= 0.0:
+            found.append(_floodback(rows, state.discharge_superheat))
         elif draws.job.circuit[state.where.circuit].metering in ("TXV", "EEV") and _out_of_range(rows, rule):
             found.append("superheat out of range")
     cold = state.coil_suction_saturation
@@ -226,6 +264,17 @@ def _evidence(draws: Draws, state: CircuitState, verdict: str, rule: ChargeRule)
     if table is not None and table.sight_glass in ("bubbles", "empty"):
         found.append("bubbles beside the verdict" if verdict in ("as charted", "high") else "bubbles")
     return tuple(found)
+
+
+def _floodback(superheat: np.ndarray, discharge: np.ndarray | None) -> str:
+    """What superheat about zero means: the discharge superheat decides wherever its band lets it."""
+    if discharge is not None and np.isfinite(discharge[0]):
+        low, high = (float(np.nanpercentile(discharge[1:], at)) for at in (2.5, 97.5))
+        if high < LOW_DISCHARGE_SUPERHEAT[1] and discharge[0] < LOW_DISCHARGE_SUPERHEAT[0]:
+            return FLOODBACK_CONFIRMED
+        if low > LOW_DISCHARGE_SUPERHEAT[0] and discharge[0] > LOW_DISCHARGE_SUPERHEAT[1]:
+            return FLOODBACK_NOT_CONFIRMED
+    return "floodback" if superheat[0] <= 0.0 else "floodback not excluded"
 
 
 def _out_of_range(superheat: np.ndarray, rule: ChargeRule) -> bool:

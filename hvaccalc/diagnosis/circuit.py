@@ -44,6 +44,8 @@ class CircuitState:
         Condensing saturation above the outdoor air of a running circuit [K].
     subcooling, superheat : Datum or None
         [K].
+    discharge_superheat : ndarray or None
+        Discharge temperature above the dew at the discharge pressure [K].
     chart_offset : ndarray or None
         Liquid temperature above the unit's chart at that pressure [K]; positive = short of charge.
     chart_note : str
@@ -67,6 +69,7 @@ class CircuitState:
     chart_note: str
     liquid_measured_at: str
     suction_measured_at: str
+    discharge_superheat: np.ndarray | None = None
     lines: LineEffects | None = None
 
 
@@ -106,6 +109,7 @@ def circuit_state(draws: Draws, where: Where) -> CircuitState | None:
         chart_note=note,
         liquid_measured_at=table.liquid_measured_at or "outdoor unit",
         suction_measured_at=suction_at,
+        discharge_superheat=_discharge_superheat(draws, where, None if discharge is None else condensing),
     )
 
 
@@ -119,6 +123,11 @@ def _over_outdoor(draws: Draws, where: Where, condensing: np.ndarray | None) -> 
     ):
         return None
     return condensing - outdoor
+
+
+def _discharge_superheat(draws: Draws, where: Where, dew: np.ndarray | None) -> np.ndarray | None:
+    hot = draws.column(where, "discharge_temperature")
+    return None if hot is None or dew is None else hot - dew
 
 
 def _liquid_pressure(draws: Draws, where: Where, discharge: np.ndarray | None) -> Datum | None:

@@ -6,7 +6,7 @@ row-split coil the suction saturations differ by nature, so that they are left o
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from itertools import combinations
 
 import numpy as np
@@ -20,7 +20,9 @@ from hvaccalc.diagnosis.gates import Gate
 DISCREPANCY_SD = 2.0 * 5 / 9
 """Difference between two sound circuits of one unit, sd [K]; common practice, no source."""
 
-SURE = 0.95
+SURE = 0.975
+"""Share of the draws on one side of nothing: then the 95 % band that is printed excludes it."""
+
 LITTLE_SUPERHEAT = 5.0 * 5 / 9
 """Superheat below which a valve counts as overfeeding [K]; common practice, no source."""
 
@@ -38,6 +40,8 @@ class Contrast:
         valve, overcharged, none stands out or cannot tell.
     differences : tuple of (str, ndarray)
         Suspect less the other, beyond the expected difference [K]: subcooling, superheat, suction.
+    expected : dict of str to float
+        What is to be expected of it by targets or charts [K]; left out where none is.
     provisos : tuple of str
         Gates that are not known.
     against : str
@@ -51,6 +55,7 @@ class Contrast:
     reason: str
     differences: tuple[tuple[str, np.ndarray], ...]
     provisos: tuple[str, ...]
+    expected: dict[str, float] = field(default_factory=dict)
 
 
 def contrast(draws: Draws, where: Where, charges: dict[str, CircuitCharge]) -> Contrast | None:
@@ -78,7 +83,11 @@ def _pair(draws: Draws, where: Where, charges: dict[str, CircuitCharge], names: 
     if not {"subcooling", "superheat"} & set(differences):
         reason = "neither subcooling nor superheat was read on both circuits"
         return Contrast(where, "", "", "cannot tell", reason, (), provisos)
-    return _judge(where, first, second, charges, differences, provisos)
+    found = _judge(where, first, second, charges, differences, provisos)
+    turn = -1.0 if found.suspect == second else 1.0
+    read = measured_differences(draws, where, charges[first], charges[second])
+    expected = {name: turn * float(read[name][0] - column[0]) for name, column in differences.items()}
+    return replace(found, expected=expected)
 
 
 def _gates(draws: Draws, where: Where, names: tuple[str, str]) -> list[Gate]:

@@ -49,6 +49,10 @@ FELT = 3.0 * 5 / 9
 
 MOST_REFUSED = 0.5
 
+NOT_IN_SIZE = "not in size"
+"""A restriction by its sign, with more liquid held back than the unit has: it keeps the liquid line full down
+to the metering device, where a restriction at the line's beginning drains it into the condenser."""
+
 
 @dataclass(frozen=True, slots=True)
 class Explanation:
@@ -63,7 +67,8 @@ class Explanation:
     differences : dict of str to Band
         Suspect less the other as the unit would have them [K]; empty where no size could be solved.
     verdict : str
-        explains it, does not, or cannot tell.
+        explains it, does not, not in size (the reading against it lies on the side to which the fault moves
+        it, only further), or cannot tell.
     against : tuple of str
         Readings that the fault cannot meet at the size that meets the others best.
     own_subcooling : Band
@@ -119,7 +124,7 @@ class ContrastModel:
         if self.explaining:
             return "explained"
         told = {e.verdict for e in self.explanations}
-        return "not explained" if told == {"does not"} else "cannot tell"
+        return "not explained" if told and told <= {"does not", NOT_IN_SIZE} else "cannot tell"
 
 
 def contrast_models(draws: Draws, results: Sequence[ConditionResult]) -> tuple[ContrastModel, ...]:
@@ -134,9 +139,9 @@ def _explained(
 ) -> ContrastModel:
     charges = result.charges
     raw = measured_differences(draws, result.where, charges[found.suspect], charges[found.against])
-    raw = {name: column[: DRAWS + 1] for name, column in raw.items()}
     read = {n: band(d.draws) for n, c in charges.items() if (d := c.state.subcooling) is not None}
     measured = {name: band(column) for name, column in raw.items()}
+    raw = {name: column[: DRAWS + 1] for name, column in raw.items()}
     head = (result.where, found.suspect, found.against, read, measured)
     standing = unit_build.conditions(draws, result)
     if unit is None or standing is None or unit.refused > MOST_REFUSED:
@@ -206,10 +211,18 @@ def _judged(
     rows = {name: column[best] for name, column in tried.items()}
     against = tuple(name for name in rows if not _holds_zero(raw[name] - rows[name]))
     verdict = "does not" if against else "explains it"
+    if what[0] == "restriction" and against == ("subcooling",) and _further(raw, rows, sizes):
+        verdict = NOT_IN_SIZE
     if len(rows) < 2 or (sound_fits and not against):
         verdict = "cannot tell"
     bands = {name: band(column) for name, column in rows.items()}
     return Explanation(*what, bands, verdict, against, band(own_subcooling[best]))
+
+
+def _further(raw: dict[str, np.ndarray], rows: dict[str, np.ndarray], sizes: dict[str, np.ndarray]) -> bool:
+    """Whether the subcooling was read beyond the model's on the side to which the fault moves it."""
+    moved = np.nanmedian(rows["subcooling"] - sizes["subcooling"][0])
+    return bool(moved * np.nanmedian(raw["subcooling"] - rows["subcooling"]) > 0.0)
 
 
 def _between(rows: np.ndarray) -> np.ndarray:

@@ -131,11 +131,19 @@ def consistent(
     known = table(metering)
     found = [fault for fault, allowed in known.items() if _explains(allowed, signs, leans or {})]
     liquid_short = signs.get("subcooling", 0) < 0
+    if signs.get("subcooling", 0) > 0 and not _starves(signs, leans or {}):
+        # The line before a starved valve stays full: what the condenser has gained, the coil has lost.
+        found = [fault for fault in found if fault != STARVED]
     alike = set(LOOK_ALIKE) & set(found)
     # Liquid that is short speaks against a restriction, unless low air alone is left to accuse.
     if alike and not airflow_proved and "air drop" not in signs and (not liquid_short or len(found) == 1):
         found += [fault for fault in LOOK_ALIKE if fault not in found]
     return tuple(fault for fault in known if fault in found and not (airflow_proved and fault == LOW_AIR))
+
+
+def _starves(signs: Mapping[str, int], leans: Mapping[str, int]) -> bool:
+    """Whether the superheat stands or leans high, or was not read."""
+    return "superheat" not in signs or (signs["superheat"] or leans.get("superheat", 0)) > 0
 
 
 _WORDS = {-1: "-", 0: "0", 1: "+"}

@@ -4,13 +4,21 @@ from __future__ import annotations
 
 import numpy as np
 
+from hvaccalc import units
 from hvaccalc.diagnosis import running
 from hvaccalc.diagnosis.build import Where
-from hvaccalc.diagnosis.charge import CircuitCharge
+from hvaccalc.diagnosis.charge import (
+    FLOODBACK_CONFIRMED,
+    FLOODBACK_NOT_CONFIRMED,
+    LOW_DISCHARGE_SUPERHEAT,
+    CircuitCharge,
+)
 from hvaccalc.diagnosis.charge_target import TABLE
 from hvaccalc.diagnosis.circuit import CircuitState
 from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.contrast import Contrast
 from hvaccalc.diagnosis.rule_text import limits
+from hvaccalc.ensemble import band
 from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.physics.refrigerant import refrigerant
 
@@ -65,7 +73,8 @@ def _differences(writer: Writer, state: CircuitState, label: str, charge: Circui
         note = f", {datum.note}" if datum.note else ""
         against = _AGAINST[key] if refrigerant(state.refrigerant).glide else ""
         evidence = [e for e in told if e in _EVIDENCE_OF[key]]
-        sentences = "".join(f" {_told(writer, e)}" for e in evidence)
+        sentences = "".join(f" {_told(writer, state, e)}" for e in evidence)
+        watched = FLOODBACK_NOT_CONFIRMED in evidence
         writer.number(
             f"circuit.{key}",
             where,
@@ -74,8 +83,19 @@ def _differences(writer: Writer, state: CircuitState, label: str, charge: Circui
             f"{label}{key} {{}}{against}{note}.{sentences}",
             basis="assumed" if datum.basis == "assumed" else "computed",
             sources=("reference_equations",),
-            severity="act" if evidence else "note",
+            severity="watch" if watched else "act" if evidence else "note",
             inputs=(finding_id(f"circuit.{saturation}", where),),
+        )
+    if state.discharge_superheat is not None:
+        writer.number(
+            "circuit.discharge_superheat",
+            where,
+            state.discharge_superheat,
+            "temperature_difference",
+            f"{label}discharge superheat {{}}.",
+            basis="computed",
+            sources=("reference_equations",),
+            inputs=(finding_id("circuit.condensing_saturation", where),),
         )
     if state.chart_offset is not None:
         writer.number(
@@ -103,9 +123,16 @@ _EVIDENCE = {
         "Floodback not excluded: the band reaches zero; confirm by a discharge superheat below "
         "{low_superheat} or a cold, frosted compressor."
     ),
+    FLOODBACK_CONFIRMED: (
+        "Floodback: liquid comes back to the compressor; the discharge superheat of {discharge} lies below "
+        "{low_superheat} and confirms it."
+    ),
+    FLOODBACK_NOT_CONFIRMED: (
+        "Superheat is nil within its band; the discharge superheat of {discharge}, above {low_superheat}, "
+        "does not confirm floodback."
+    ),
 }
-LOW_DISCHARGE_SUPERHEAT = (20.0 * 5 / 9, 25.0 * 5 / 9)
-"""Discharge superheat below which liquid came back [K]; common practice, no source."""
+_AT_LIMIT = " It was read as {discharge}, which lies at that limit: read it again."
 
 _BUBBLES = {
     "bubbles": "The sight glass shows bubbles.",
@@ -114,12 +141,21 @@ _BUBBLES = {
         "or a reading that is off."
     ),
 }
+_LEAK = "A leak is known, which goes with it."
+_BUBBLES_LOW = (
+    "The sight glass shows bubbles, which goes with it; a restriction before the glass makes bubbles too, "
+    "but with liquid to spare at the condenser."
+)
+
 _OUT_OF_RANGE = (
     "The valve does not keep its superheat within {valve}: check its bulb and what arrives at its inlet."
 )
 
 _STANDING = "No pressure difference: the compressor stands, or does not pump."
-_EVIDENCE_OF = {"subcooling": ("no subcooling",), "superheat": ("floodback", "floodback not excluded")}
+_EVIDENCE_OF = {
+    "subcooling": ("no subcooling",),
+    "superheat": ("floodback", "floodback not excluded", FLOODBACK_CONFIRMED, FLOODBACK_NOT_CONFIRMED),
+}
 _FROZEN = "Suction below freezing: read promptly, then stop, or the coil ices up under the readings."
 
 
@@ -128,7 +164,7 @@ def charges(writer: Writer, result: ConditionResult) -> None:
         where = charge.state.where
         basis = charge.state.subcooling.basis if charge.state.subcooling else "computed"
         severity = {"low": "act", "high": "act", "cannot tell": "watch"}.get(charge.verdict, "note")
-        if "suction below freezing" in charge.evidence or "floodback" in charge.evidence:
+        if "suction below freezing" in charge.evidence:
             severity = "act"
         inputs = writer.ids_at(where)
         writer.verdict(
@@ -148,13 +184,15 @@ def _charge_statement(writer: Writer, name: str, charge: CircuitCharge) -> str:
         sentences = [f"Circuit {name}, charge: cannot tell; {charge.reason}."]
         sentences += [f"Next: {charge.settle}."] if charge.settle else []
     else:
-        verdict = "low or restricted" if charge.verdict == "low" else charge.verdict
+        verdict = charge.word
         provisos = f", {', '.join(charge.provisos)}" if charge.provisos else ""
         sentences = [f"Circuit {name}, charge: {verdict}{provisos}; {charge.reason}."]
-    sentences += [f"{e.capitalize()}." for e in charge.evidence if e in _EVIDENCE]
+    # Floodback is told once, with the superheat.
+    sentences += [f"{e.capitalize()}." for e in charge.evidence if e in _EVIDENCE_OF["subcooling"]]
     sentences += [_STANDING] if "no pressure difference" in charge.evidence else []
     sentences += [_FROZEN] if "suction below freezing" in charge.evidence else []
-    sentences += [_BUBBLES[e] for e in charge.evidence if e in _BUBBLES]
+    sentences += [_LEAK] if charge.word == "low" and writer.draws.job.circuit[name].leak.given else []
+    sentences += [_bubbles(charge, e) for e in charge.evidence if e in _BUBBLES]
     if charge.rule is not None and "superheat out of range" in charge.evidence:
         valve = limits(*charge.rule.tolerances.valve, "temperature_difference", writer.display)
         sentences.append(_OUT_OF_RANGE.format(valve=valve))
@@ -164,6 +202,30 @@ def _charge_statement(writer: Writer, name: str, charge: CircuitCharge) -> str:
         sentences.append("This circuit has a known leak: not low yet, it will be.")
     return " ".join(sentences)
 
+
+def _bubbles(charge: CircuitCharge, evidence: str) -> str:
+    """Bubbles in the glass; beside a circuit that is short, what tells them from a restriction's."""
+    return _BUBBLES_LOW if evidence == "bubbles" and charge.word == "low" else _BUBBLES[evidence]
+
+
+def _apart(writer: Writer, name: str, column: np.ndarray, found: Contrast) -> str:
+    """One difference as read, the same number as beside the model, with what is to be expected of it."""
+    expected = found.expected.get(name, 0.0)
+    read = band(column + expected)
+    if not read.known:
+        return f"{name} not known"
+    turn = 1.0 if read.value >= 0.0 else -1.0
+    low, high = sorted((turn * read.low, turn * read.high))
+    text = units.band_text(turn * read.value, low, high, "temperature_difference", writer.display)
+    words = f"{text} {'more' if turn > 0 else 'less'} {name}"
+    if abs(expected) < WORTH_TELLING:
+        return words
+    more = "more" if expected > 0 else "less"
+    return f"{words} ({writer.kelvin(abs(expected))} {more} is to be expected by their targets)"
+
+
+WORTH_TELLING = 0.5 * 5 / 9
+"""Expected difference from which it is told [K]: no thermometer reads less."""
 
 _LOOKS = {
     "short of charge": "It looks short of charge.",
@@ -182,10 +244,7 @@ def contrast(writer: Writer, result: ConditionResult) -> None:
     if not found.suspect:
         statement = f"Between the circuits: {found.text}, {found.reason}."
     else:
-        told = [
-            f"{writer.kelvin(abs(column[0]))} {'more' if column[0] > 0 else 'less'} {name}"
-            for name, column in found.differences
-        ]
+        told = [_apart(writer, name, column, found) for name, column in found.differences]
         statement = (
             f"Circuit {found.suspect} stands out against circuit {found.against}, which shares its air and "
             f"weather: {', '.join(told)}. Beyond the band: {found.reason}. {_LOOKS[found.text]}"
@@ -210,7 +269,13 @@ def contrast(writer: Writer, result: ConditionResult) -> None:
     )
 
 
-def _told(writer: Writer, evidence: str) -> str:
+def _told(writer: Writer, state: CircuitState, evidence: str) -> str:
     """What speaks beside a number, in display units."""
     low = limits(*LOW_DISCHARGE_SUPERHEAT, "temperature_difference", writer.display)
-    return _EVIDENCE[evidence].format(low_superheat=low)
+    shown = ""
+    if state.discharge_superheat is not None and (read := band(state.discharge_superheat)).known:
+        ends = (read.value, read.low, read.high)
+        shown = units.band_text(*ends, "temperature_difference", writer.display)
+    unsettled = shown and evidence in ("floodback", "floodback not excluded")
+    text = _EVIDENCE[evidence] + (_AT_LIMIT if unsettled else "")
+    return text.format(low_superheat=low, discharge=shown)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from hvaccalc import units
-from hvaccalc.diagnosis.contrast_model import ContrastModel, Explanation
+from hvaccalc.diagnosis.contrast_model import NOT_IN_SIZE, ContrastModel, Explanation
 from hvaccalc.ensemble import Band
 from hvaccalc.findings.finding import Writer, finding_id
 
@@ -72,7 +72,7 @@ def _summary(writer: Writer, model: ContrastModel) -> str:
         f"By the coupled model at this condition, both circuits as rated (circuit {model.suspect} less "
         f"{model.other}; read: {_told(writer, model.measured)}): "
     )
-    return head + " ".join([*_explaining(writer, model), *_failing(model)])
+    return head + " ".join([*_explaining(writer, model), *_failing(model), *_by_sign(model)])
 
 
 def _explaining(writer: Writer, model: ContrastModel) -> list[str]:
@@ -96,6 +96,17 @@ def _explaining(writer: Writer, model: ContrastModel) -> list[str]:
             sentence += "was read"
         sentences.append(sentence + ".")
     return [sentences[0], *(f"So far as the difference goes, {s}" for s in sentences[1:])]
+
+
+def _by_sign(model: ContrastModel) -> list[str]:
+    """A restriction that the model would have back up less liquid than was read."""
+    return [
+        f"A restriction in circuit {e.circuit} is not cleared by that: more subcooling is its sign, and the "
+        "model, which keeps the liquid line full down to the metering device, makes too little of one at the "
+        "line's beginning."
+        for e in model.explanations
+        if e.verdict == NOT_IN_SIZE
+    ]
 
 
 def _failing(model: ContrastModel) -> list[str]:

@@ -51,8 +51,8 @@ NOT_USED_YET: dict[str, tuple[str, ...]] = {
             *("outdoor_wet_bulb", "mixed_dry_bulb"),
         )
     ),
-    "pipe temperatures beyond suction, liquid and drier": tuple(
-        f"visit.condition.circuit.{key}" for key in ("discharge_temperature", "coldest_tube_temperature")
+    "pipe temperatures beyond suction, liquid, discharge and drier": tuple(
+        f"visit.condition.circuit.{key}" for key in ("coldest_tube_temperature",)
     ),
     "work, photos, how and when a leak was found (printed, not computed with)": (
         *("visit.work", "visit.photo"),

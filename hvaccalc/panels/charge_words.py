@@ -45,7 +45,7 @@ def blocks(gate: Gate) -> str:
 
 def verdict(charge: CircuitCharge) -> str:
     """Verdict, why, and what would settle it."""
-    word = "low or restricted" if charge.verdict == "low" else charge.verdict
+    word = charge.word
     provisos = f", {', '.join(charge.provisos)}" if charge.provisos else ""
     settle = f" Next: {charge.settle}." if charge.settle else ""
     return f"{word}{provisos}; {charge.reason}.{settle}"

@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable
 
 from hvaccalc import units
+from hvaccalc.diagnosis.charge import LOW_OR_RESTRICTED
 from hvaccalc.ensemble import Band
 from hvaccalc.findings import Finding
 from hvaccalc.findings.finding import chance
@@ -24,7 +25,8 @@ PATTERNS = {
 }
 
 VERDICTS = {
-    "low": "holds too little refrigerant, or something holds it back",
+    "low": "holds too little refrigerant",
+    LOW_OR_RESTRICTED: "holds too little refrigerant, or something holds it back",
     "as charted": "holds the refrigerant that its label asks for",
     "high": "holds more refrigerant than its label asks for",
     "cannot tell": "could not be judged yet",
@@ -144,14 +146,16 @@ def ice_seen(finding: Finding, found: Found) -> str:
 
 def charge(finding: Finding, found: Found) -> str:
     """A circuit's charge."""
-    return f"Cooling circuit {finding.circuit} {VERDICTS.get(finding.text or '', 'could not be judged yet')}."
+    judged = found.judged(finding)
+    word = judged.word if judged is not None else finding.text or ""
+    return f"Cooling circuit {finding.circuit} {VERDICTS.get(word, 'could not be judged yet')}."
 
 
 def superheat(finding: Finding, found: Found) -> str:
     """Liquid that may come back."""
     if finding.severity == "watch":
         return (
-            f"The compressor of circuit {finding.circuit} works with little margin against liquid refrigerant; "
+            f"The compressor of circuit {finding.circuit} has little margin against liquid refrigerant; "
             "what was read behind it does not show that any gets in."
         )
     return (

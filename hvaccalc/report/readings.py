@@ -38,6 +38,7 @@ NAMES = {
     "circuit.condensing_saturation": ("condensing saturation", "temperature"),
     "circuit.subcooling": ("subcooling", "temperature_difference"),
     "circuit.superheat": ("superheat", "temperature_difference"),
+    "circuit.discharge_superheat": ("discharge superheat", "temperature_difference"),
     "circuit.chart_offset": ("liquid warmer than the chart", "temperature_difference"),
     "circuit.condensing_over_outdoor": ("condensing over outdoor air", "temperature_difference"),
     "circuit.suction_line_drop": ("suction line's loss of saturation", "temperature_difference"),

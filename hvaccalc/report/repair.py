@@ -6,6 +6,7 @@ from datetime import date
 
 from hvaccalc.diagnosis import measures
 from hvaccalc.diagnosis.build import Where
+from hvaccalc.diagnosis.charge import LOW_OR_RESTRICTED
 from hvaccalc.diagnosis.seen import obstructions
 from hvaccalc.findings.heating_head import LOW_FAN_HEAD
 from hvaccalc.job.visit_tables import Work
@@ -171,6 +172,7 @@ def _compressor_repairs(found: Found) -> list[Item]:
     """Compressors that are called and stand, and liquid that may come back to them."""
     items = []
     for name in found.job.circuit:
+        items += _condenser_repair(found, name)
         if any(f.circuit == name for f in found.of("circuit.compressor")):
             text = (
                 "Find out which control or protection holds its compressor off (call, contactor, pressure "
@@ -182,9 +184,12 @@ def _compressor_repairs(found: Found) -> list[Item]:
             for f in found.analysis.findings
         )
         if flooded:
+            valve = found.job.circuit[name].metering in ("TXV", "EEV")
+            bulb = "the valve's sensing bulb" if valve else "the metering device (its kind is to be read)"
+            bulb = "the orifice and its size" if found.job.circuit[name].metering == "fixed orifice" else bulb
             text = (
                 "Liquid may come back to its compressor: check it first, by the discharge temperature and by "
-                "hand, then the valve's sensing bulb, the airflow and the charge."
+                f"hand, then {bulb}, the airflow and the charge."
                 if not found.plain
                 else "Liquid may come back to its compressor: a technician has to check it first."
             )
@@ -192,16 +197,33 @@ def _compressor_repairs(found: Found) -> list[Item]:
     return items
 
 
+def _condenser_repair(found: Found, name: str) -> list[Item]:
+    """The condenser comes first where it gives its heat away at too high a temperature."""
+    hot = [f for f in found.of("circuit.condensing_over_outdoor") if f.circuit == name]
+    if not any(f.severity != "note" for f in hot):
+        return []
+    text = (
+        "The condenser first: its face, its fans by count and direction, and air that returns to it; clean "
+        "it and read again. Only if the head stays high, the standing pressure against ambient (air in the "
+        "circuit), then the charge."
+        if not found.plain
+        else "The outdoor unit first: clean its coil, make sure that all its fans blow, then read again."
+    )
+    return [Item(text, f"Circuit {name}.")]
+
+
 def _charge_repairs(found: Found) -> list[Item]:
     """One repair for each circuit that is off, by its verdict or else by the contrast."""
     items = []
     for name in found.job.circuit:
         charge, contrast = found.charge(name), found.contrast
-        said = charge.text if charge is not None else None
-        if said in (None, "cannot tell", "low") and contrast is not None and contrast.circuit == name:
-            said = {"short of charge": "low"}.get(contrast.text or "", contrast.text)
+        judged = found.judged(charge) if charge is not None else None
+        said = judged.word if judged is not None else None
+        unsettled = said in (None, "cannot tell", LOW_OR_RESTRICTED)
+        if unsettled and contrast is not None and contrast.circuit == name:
+            said = _LOOKS.get(contrast.text or "", contrast.text)
         leak = found.job.circuit[name].leak
-        said = "leak" if said == "low" and leak.given else said
+        said = "leak" if said in ("low", LOW_OR_RESTRICTED) and leak.given else said
         text = _REPAIRS.get(said or "")
         if text is not None:
             at = f"at the {leak.at}" if leak.at and leak.at != "unknown" else "that is known"
@@ -209,11 +231,19 @@ def _charge_repairs(found: Found) -> list[Item]:
     return items
 
 
+_LOOKS = {"short of charge": "low", "short of charge or restriction": LOW_OR_RESTRICTED}
+
 HERE = "<where>"
 """Stands for the place of a known leak."""
 
 _REPAIRS = {
     "low": (
+        "Find the leak and repair it: recover the charge, repair, pressure test with nitrogen, evacuate and "
+        "prove the vacuum holds, weigh the charge in. Topping up alone is no repair.",
+        "Find the leak and repair it, then weigh the right amount of refrigerant in. Topping up alone is no "
+        "repair.",
+    ),
+    LOW_OR_RESTRICTED: (
         "Find the leak (or the restriction: temperature drop across the drier) and repair it: recover the "
         "charge, repair, pressure test with nitrogen, evacuate and prove the vacuum holds, weigh the "
         "charge in. Topping up alone is no repair.",
@@ -222,8 +252,8 @@ _REPAIRS = {
     ),
     "leak": (
         f"Repair the leak {HERE}: recover the charge, repair, pressure test with nitrogen (it finds the next "
-        "leak too), evacuate and prove the vacuum holds, weigh the charge in. If it is low again, measure "
-        "the temperature drop across the drier. Topping up alone is no repair.",
+        "leak too), evacuate and prove the vacuum holds, weigh the charge in. Topping up alone is no "
+        "repair.",
         f"Repair the leak {HERE}, then weigh the right amount of refrigerant in. Topping up alone is no "
         "repair.",
     ),
@@ -315,8 +345,7 @@ def _verdicts(found: Found) -> list[Block]:
         judged = found.judged(finding)
         if judged is not None:
             why = judged.reason + (f" (holds {', '.join(judged.provisos)})" if judged.provisos else "")
-            verdict = "low or restricted" if finding.text == "low" else finding.text or ""
-            key = (finding.circuit or "", verdict, why, judged.settle)
+            key = (finding.circuit or "", judged.word, why, judged.settle)
             grouped.setdefault(key, []).append(where_of(finding))
     if not grouped:
         return [

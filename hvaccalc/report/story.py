@@ -57,6 +57,7 @@ def why(found: Found) -> list[Block]:
         if not found.analysis.conditions:
             text = "Not proved yet: there is nothing to reason from."
         blocks.append(Paragraph(text + " What to read next stands below."))
+        blocks += [Paragraph(said, "What stands out.") for said in _high_head(found)]
     else:
         assert found.decisive is not None
         blocks.append(
@@ -67,6 +68,17 @@ def why(found: Found) -> list[Block]:
     lead = "Heating." if found.plain else "The trips while heating."
     blocks += [Paragraph(text, lead) for text in _trips(found)]
     return blocks + at_which_airflow(found) + _drawn(found)
+
+
+def _high_head(found: Found) -> list[str]:
+    """A condenser too far above the outdoor air: of the air's troubles no cause, of the compressor's one."""
+    told: dict[str, Finding] = {}
+    for finding in found.of("circuit.condensing_over_outdoor"):
+        if finding.severity != "note" and finding.circuit is not None:
+            told.setdefault(finding.circuit, finding)
+    if found.plain:
+        return [f"The outdoor unit of circuit {name}, told above: it comes first." for name in told]
+    return [finding.statement for finding in told.values()]
 
 
 def _fast(found: Found) -> list[Item]:

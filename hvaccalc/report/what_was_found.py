@@ -128,6 +128,7 @@ ORDER = {
     "coil.ice_seen": 2,
     "freeze.probability": 3,
     "airflow.short": 4,
+    "circuit.superheat": 4,
     "circuit.charge": 5,
     "circuit.contrast": 6,
 }
@@ -151,12 +152,8 @@ def _matters(finding: Finding, found: Found) -> bool:
     if finding.key in charge_section.TOLD_HERE or (found.plain and finding.key == STANDING):
         return False
     if finding.key == "circuit.charge" and finding.text == "cannot tell":
-        judged = found.judged(finding)
-        if found.plain and any(
-            f.circuit == finding.circuit and severity_rank(f) > 1 for f in found.of("circuit.superheat")
-        ):
-            return False
-        return judged is not None and any(e.startswith("floodback") for e in judged.evidence)
+        # It stands with the open questions; liquid that may come back is told with the superheat.
+        return False
     if finding.key == "circuit.charge":
         counts = found.charge(finding.circuit or "")
         return counts is not None and counts.text == finding.text

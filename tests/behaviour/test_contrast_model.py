@@ -143,3 +143,25 @@ def test_the_file_memo_shows_the_table_and_the_customer_does_not(modelled) -> No
     assert len(table.rows) == 2 + 2 * 5
     customer = [b for b in blocks(analysis, "customer") if isinstance(b, Table)]
     assert not [b for b in customer if "with one fault" in b.caption]
+
+
+def test_a_restriction_that_backs_up_more_than_the_model_is_not_cleared(modelled) -> None:
+    """More subcooling is a restriction's sign (Li and Braun, table 1-1): what the model lacks is size."""
+    analysis = modelled({"2.liquid_temperature": "76 degF"})
+    restriction = by(analysis, "restriction")
+    assert (restriction.verdict, restriction.against) == ("not in size", ("subcooling",))
+    said = one(analysis, "circuit.contrast_explained").statement
+    assert "A restriction in circuit 2 is not cleared by that" in said
+    assert by(analysis, "low_charge").verdict == "does not"
+
+
+def test_contrast_and_model_tell_one_number_and_one_band(modelled) -> None:
+    analysis = modelled(SHORT)
+    (model,) = analysis.contrasts
+    told = one(analysis, "circuit.contrast").statement
+    for name, read in model.measured.items():
+        ends = [abs(end) * 1.8 for end in (read.value, read.high, read.low)]
+        assert f"{ends[0]:.1f} °F" in told, name
+    beyond = told.split("Beyond the band: ")[1].split(".")[0]
+    for name, read in model.measured.items():
+        assert (name in beyond) <= (not read.low <= 0.0 <= read.high), name

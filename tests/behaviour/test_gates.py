@@ -141,8 +141,24 @@ def test_full_speed_gives_a_verdict(tmp_path):
     assert one(analysis, "circuit.charge", "1").text == "as charted"
     low = one(analysis, "circuit.charge", "2")
     assert low.text == "low"
-    assert "low or restricted" in low.statement
+    # Liquid held back by a restriction would raise the subcooling at the condenser's outlet, not lower it.
+    assert "charge: low" in low.statement and "low or restricted" not in low.statement
     assert low.severity == "act"
+
+
+@pytest.mark.parametrize(
+    ("changes", "word"),
+    [
+        ({}, "low"),
+        # With the liquid line's losses in it, flash gas by a restriction before the gauge reads the same.
+        ({"2.liquid_measured_at": "metering device"}, "low or restricted"),
+    ],
+)
+def test_low_subcooling_at_the_condenser_excludes_a_restriction(tmp_path, changes, word):
+    """Rossi and Braun as Li and Braun tabulate them (table 1-1): a restriction raises subcooling."""
+    low = one(analysed(tmp_path, SHORT | {"2.sight_glass": "bubbles"} | changes), "circuit.charge", "2")
+    assert low.statement.split(";")[0].split(",")[1] == f" charge: {word}"
+    assert ("with liquid to spare at the condenser" in low.statement) == (word == "low")
 
 
 @pytest.mark.parametrize(

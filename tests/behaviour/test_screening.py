@@ -8,7 +8,7 @@ import json
 import pytest
 from typer.testing import CliRunner
 
-from hvaccalc import cli
+from hvaccalc import cli, units
 from tests.behaviour.jobs import HUMID, SOUND, analysed, found, one, write_job
 
 CHARGE_1 = {("circuit.subcooling", "1"), ("circuit.charge", "1")}
@@ -245,6 +245,30 @@ def test_floodback_is_evidence_to_act_on(tmp_path, temperature, said):
     assert superheat.severity == "act"
     assert said in superheat.statement
     assert "discharge superheat" in superheat.statement
+
+
+@pytest.mark.parametrize(
+    ("discharge", "said", "severity"),
+    [
+        # R-410A at 365 psig: 110 °F by the card. 40, 10 and 23 °F of discharge superheat.
+        ("150 degF", "does not confirm floodback", "watch"),
+        ("120 degF", "confirms it", "act"),
+        ("133 degF", "lies at that limit", "act"),
+    ],
+)
+def test_floodback_is_held_against_the_discharge_superheat_that_was_read(tmp_path, discharge, said, severity):
+    read = {
+        "1.suction_temperature": "38 degF",
+        "1.discharge_pressure": "365 psig",
+        "1.discharge_temperature": discharge,
+    }
+    analysis = analysed(tmp_path, read)
+    assert one(analysis, "circuit.discharge_superheat", "1").value == pytest.approx(
+        (units.parse(discharge, "temperature").value - units.degF(110.0)), abs=0.5
+    )
+    superheat = one(analysis, "circuit.superheat", "1")
+    assert (said in superheat.statement, superheat.severity) == (True, severity)
+    assert "loodback" not in one(analysis, "circuit.charge", "1").statement
 
 
 def test_plain_superheat_is_no_floodback(tmp_path):

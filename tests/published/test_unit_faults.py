@@ -200,6 +200,13 @@ def test_signs_of_a_fixed_orifice_unit(fault):
     assert (np.abs(found) >= NEUTRAL).sum() >= 3
 
 
+@pytest.mark.parametrize("metering", ["TXV", "fixed orifice"])
+def test_a_restriction_holds_liquid_back(metering):
+    """Subcooling + at a fixed charge (the same table): what the coil gives up stands in the condenser."""
+    suction, superheat, _, subcooling, *_ = residuals(metering, 1.0, restriction=0.6)
+    assert subcooling > NEUTRAL and superheat > NEUTRAL and suction < -NEUTRAL
+
+
 @pytest.mark.parametrize(
     "fault", ["leak", "liquid-line restriction", "condenser fouling", "evaporator fouling"]
 )
