@@ -78,6 +78,9 @@ class CoilDuty:
         Draws that count.
     dry : bool
         No condensate beyond the readings' band.
+    taken_dry : bool
+        The supply read moister than the return, within the band. A cooling coil gives no water to the air:
+        no draw has less total than sensible.
     missing : tuple of str
         Readings that would complete it.
     """
@@ -88,6 +91,7 @@ class CoilDuty:
     possible: np.ndarray
     dry: bool
     missing: tuple[str, ...]
+    taken_dry: bool = False
 
 
 def air_states(draws: Draws, where: Where) -> AirStates:
@@ -140,7 +144,7 @@ def humid_stream(
     )
 
 
-def coil_duty(states: AirStates, dry_air_flow: np.ndarray | None) -> CoilDuty:
+def coil_duty(states: AirStates, dry_air_flow: np.ndarray | None, cools: bool = False) -> CoilDuty:
     """Heat and water taken from the air.
 
     Parameters
@@ -148,6 +152,8 @@ def coil_duty(states: AirStates, dry_air_flow: np.ndarray | None) -> CoilDuty:
     states : AirStates
     dry_air_flow : ndarray or None
         [kg/s], shape (N + 1,).
+    cools : bool
+        Whether a compressor cools: a coil at rest may give its water back to the air.
 
     Notes
     -----
@@ -181,4 +187,7 @@ def coil_duty(states: AirStates, dry_air_flow: np.ndarray | None) -> CoilDuty:
     total = dry_air_flow * (entering.enthalpy - leaving.enthalpy) - carried
     latent = np.where(possible, total - sensible, np.nan)
     dry = bool(latent[0] <= DRY_SHARE * abs(sensible[0]) and np.nanpercentile(latent[1:], 2.5) <= 0.0)
-    return CoilDuty(total, sensible, np.maximum(water, 0.0), possible, dry, missing)
+    taken_dry = cools and dry and bool(latent[0] < 0.0 < sensible[0])
+    if taken_dry:
+        total = np.maximum(total, sensible)
+    return CoilDuty(total, sensible, np.maximum(water, 0.0), possible, dry, missing, taken_dry)

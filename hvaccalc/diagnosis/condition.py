@@ -60,7 +60,7 @@ def diagnose(draws: Draws, where: Where) -> ConditionResult:
         label=condition.label or f"condition {where.condition}",
         air=states,
         airflow=flow,
-        duty=coil_duty(states, flow.dry_air_flow if flow else None),
+        duty=coil_duty(states, flow.dry_air_flow if flow else None, _cools(draws, where)),
         circuits=circuits,
         charges=charges,
         contrast=contrast(draws, where, charges),
@@ -69,3 +69,11 @@ def diagnose(draws: Draws, where: Where) -> ConditionResult:
         speed=speed_check(draws, where, flow),
         idle=running.called_but_idle(draws, where),
     )
+
+
+def _cools(draws: Draws, where: Where) -> bool:
+    """Whether a compressor is proved to cool in a condition."""
+    running_there = (
+        running.compressor(draws, where.at(name)).state == "running" for name in draws.job.circuit
+    )
+    return not running.heating(draws, where) and any(running_there)

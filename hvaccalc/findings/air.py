@@ -112,6 +112,12 @@ MOST_OF_RATED = 1.3
 _TOO_MUCH = " More than the unit can give: check the humidity and airflow readings."
 
 
+_TAKEN_DRY = (
+    " Taken as the sensible capacity at least: the supply was read moister than the return, within the readings' "
+    "band, and a cooling coil gives no water to the air."
+)
+
+
 def duty(writer: Writer, result: ConditionResult) -> None:
     duty, where = result.duty, result.where
     if duty.sensible is None:
@@ -144,7 +150,8 @@ def duty(writer: Writer, result: ConditionResult) -> None:
         where,
         duty.total,
         "heat",
-        f"Total capacity {{}} (supply read {place}).{_TOO_MUCH if too_much else ''}",
+        f"Total capacity {{}} (supply read {place}).{_TOO_MUCH if too_much else ''}"
+        f"{_TAKEN_DRY if duty.taken_dry else ''}",
         inputs=inputs + humid,
         severity="watch" if too_much else "note",
         **common,
