@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hvaccalc.diagnosis.air import AirStates
-from hvaccalc.diagnosis.airflow_methods import Unused, fan_law_from_rating, methods
+from hvaccalc.diagnosis.airflow_methods import Unused, fan_law_from_rating, held_back, methods
 from hvaccalc.diagnosis.build import Datum, Draws, Where
 from hvaccalc.diagnosis.fan_data import full_rotation
 from hvaccalc.diagnosis.reconcile import Disagreement, Method, reconcile
@@ -46,6 +46,8 @@ class Airflow:
         Methods behind the reconciled flow.
     unused : tuple of Unused
         Methods whose readings are there but that give nothing.
+    undetermined : str
+        Why nothing tells the airflow though the fan's speed is known; empty elsewhere.
     """
 
     methods: tuple[Method, ...]
@@ -58,6 +60,7 @@ class Airflow:
     rated_share: np.ndarray
     used: tuple[str, ...] = ()
     unused: tuple[Unused, ...] = ()
+    undetermined: str = ""
 
     @property
     def measured(self) -> bool:
@@ -77,17 +80,32 @@ def airflow(draws: Draws, states: AirStates) -> Airflow | None:
         return None
     volume = return_volume(draws, states)
     given, unused = methods(draws, states, ratio, volume)
+    undetermined = ""
     if given:
         flow, used, disagreeing = _weighed(given)
         basis = min((m.basis for m in given if m.name in used), key=BASES.index)
         note = "from " + " and ".join(name.replace("_", " ") for name in used)
+    elif ratio is not None and any(one.name == "fan_law" for one in unused):
+        held = held_back(draws, states, ratio, volume)
+        flow, basis, used, disagreeing, note = held.flow, "assumed", (), (), held.note
+        undetermined = next(one.why for one in unused if one.name == "fan_law")
     else:
         guess = Datum(draws.ensemble.uniform(f"speed/{where.path}", *UNKNOWN_SPEED, central=0.75), "assumed")
         flow, basis, used, disagreeing = fan_law_from_rating(draws, guess).flow, "assumed", (), ()
         note = "neither airflow nor fan speed read: anything from half to full speed"
     share = flow / draws.job.unit.rated_airflow.value
     return Airflow(
-        tuple(given), flow, flow / volume, basis, note, disagreeing, ratio, share, used, tuple(unused)
+        tuple(given),
+        flow,
+        flow / volume,
+        basis,
+        note,
+        disagreeing,
+        ratio,
+        share,
+        used,
+        tuple(unused),
+        undetermined,
     )
 
 

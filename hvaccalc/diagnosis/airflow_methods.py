@@ -16,7 +16,7 @@ from hvaccalc.diagnosis.air import AirStates
 from hvaccalc.diagnosis.build import Datum, Draws, Where
 from hvaccalc.diagnosis.fan_data import Known, fan_curve, known_points
 from hvaccalc.diagnosis.reconcile import Method
-from hvaccalc.diagnosis.seen import obstructions, sign
+from hvaccalc.diagnosis.seen import ice, obstructions, sign
 from hvaccalc.equipment import fan
 from hvaccalc.physics import moist_air
 
@@ -224,6 +224,9 @@ def _dry_air(e: Evidence, heat: np.ndarray, for_each: np.ndarray, fan_sign: floa
 
 def coil_drop(e: Evidence) -> Iterator[Method | Unused]:
     """Coil pressure drop scaled from a known point."""
+    if e.column("coil_pressure_drop") is not None and (iced := ice(e.draws, e.where)):
+        yield Unused("coil_drop", f"ice on {' and '.join(iced)}: the known point had none")
+        return
     spread = UNKNOWN_CHANGE if _dirty(e, "coil_face", ("dirty", "bent")) else CLEAN_CHANGE
     yield from _drop(e, "coil", COIL_EXPONENT, spread)
 
@@ -293,22 +296,37 @@ def fan_law(e: Evidence) -> Iterator[Method | Unused]:
     if e.ratio is None:
         return
     points = [k for k in e.known if k.speed]
-    if points:
-        share = float(e.ratio.draws[0])
-        known = min(points, key=lambda k: abs(np.log(max(share, 1e-6) / (k.speed or 1.0))))
-        change = e.draws.ensemble.normal(f"system change/{e.where.path}", 1.0, SYSTEM_CHANGE)
-        flow = known.flow * e.ratio.draws / known.speed * change
-        yield Method("fan_law", flow, "computed", "fan law from the known point (flow follows speed)")
+    if points and (seen := obstructions(e.draws, e.where)):
+        yield Unused("fan_law", f"the known point had nothing in the air's way; seen here: {', '.join(seen)}")
         return
-    yield _held_back(e, fan_law_from_rating(e.draws, e.ratio))
+    if points:
+        yield _from_known(e, e.ratio)
+        return
+    yield _held_back(e.draws, e.where, fan_law_from_rating(e.draws, e.ratio))
 
 
-def _held_back(e: Evidence, method: Method) -> Method:
+def _from_known(e: Evidence, ratio: Datum) -> Method:
+    """Flow in proportion to speed from the known point whose speed is nearest."""
+    share = float(ratio.draws[0])
+    points = [k for k in e.known if k.speed]
+    known = min(points, key=lambda k: abs(np.log(max(share, 1e-6) / (k.speed or 1.0))))
+    change = e.draws.ensemble.normal(f"system change/{e.where.path}", 1.0, SYSTEM_CHANGE)
+    flow = known.flow * ratio.draws / known.speed * change
+    return Method("fan_law", flow, "computed", "fan law from the known point (flow follows speed)")
+
+
+def held_back(draws: Draws, states: AirStates, ratio: Datum, volume: np.ndarray) -> Method:
+    """What an airflow that nothing tells may be: a share of the fan law's from the known point."""
+    evidence = Evidence(draws, states, ratio, volume, known_points(draws, volume))
+    return _held_back(draws, states.where, _from_known(evidence, ratio))
+
+
+def _held_back(draws: Draws, where: Where, method: Method) -> Method:
     """The fan law knows clean filters and coils; what was seen in the way takes an unknown share."""
-    seen = obstructions(e.draws, e.where)
+    seen = obstructions(draws, where)
     if not seen:
         return method
-    share = e.draws.ensemble.uniform(f"held back/{e.where.path}", *HELD_BACK)
+    share = draws.ensemble.uniform(f"held back/{where.path}", *HELD_BACK)
     note = f"{method.note}, and 40 to 100 % of that for what was seen: {', '.join(seen)}"
     return replace(method, flow=method.flow * share, note=note)
 

@@ -246,6 +246,8 @@ def _face(case: _Case, name: str, area: units.Quantity | None) -> Check:
     )
     if state == PASS and value.high > ceiling:
         state, words = NOT_YET, "too uncertain to tell from"
+    elif state == PASS and value.high > rule:
+        words = "near the limit, its band reaches across the first of"
     rules = "500 / 550 / 600 ft/min" if case.draws.job.display == "us" else "2.5 / 2.8 / 3.0 m/s"
     risk = " Water may be blown off the coil." if part == "coil" and state == FAIL else ""
     text = f"{part.capitalize()} face velocity {shown}: {words} {rules}.{risk}"

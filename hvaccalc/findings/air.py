@@ -5,10 +5,11 @@ from __future__ import annotations
 import numpy as np
 
 from hvaccalc.diagnosis.air import AirStream
-from hvaccalc.diagnosis.airflow import speed_ratio
+from hvaccalc.diagnosis.airflow import Airflow, speed_ratio
 from hvaccalc.diagnosis.build import Where
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.ensemble import band
+from hvaccalc.diagnosis.reconcile import Method
+from hvaccalc.ensemble import Band, band
 from hvaccalc.findings.finding import Writer, finding_id
 
 SOURCES = {
@@ -70,7 +71,8 @@ def airflow(writer: Writer, result: ConditionResult) -> None:
     left_out = {off.name for off in flow.disagreeing}
     for method in flow.methods:
         idle = flow.used and method.name not in flow.used and method.name not in left_out
-        beside = " Beside a measured airflow it has no say." if idle else ""
+        others = " and ".join(name.replace("_", " ") for name in flow.used)
+        beside = f" Beside {others} it has no say." if idle else ""
         source = SOURCES.get(method.name, ())
         if method.name == "fan_law" and method.basis == "rule of thumb":
             source = ("full_speed_airflow", *source)
@@ -83,13 +85,21 @@ def airflow(writer: Writer, result: ConditionResult) -> None:
             basis=method.basis,
             sources=source,
         )
-    sentence = f"Airflow {{}} at the return state, {flow.note}."
-    for off in flow.disagreeing:
-        others = " and ".join(name.replace("_", " ") for name in off.against)
-        sentence += (
-            f" The method {off.name.replace('_', ' ')} differs from {others} by {_times(off.sigmas)} its own "
-            "uncertainty; it was left out: one of them is wrong, or loaded filters explain it."
+    if flow.undetermined:
+        writer.verdict(
+            "airflow.reconciled",
+            where,
+            "not determined",
+            f"Airflow not determined: {flow.undetermined}. What needs it takes {flow.note}.",
+            basis="assumed",
+            severity="watch",
         )
+        return
+    idle_ones = [m for m in flow.methods if m.name not in flow.used and m.name not in left_out]
+    compared = [_beside(flow, method) for method in idle_ones if flow.used]
+    sentence = f"Airflow {{}} at the return state, {flow.note}.{_left_out(flow)}"
+    sentence += "".join(text for text, _ in compared)
+    odd = flow.disagreeing or any(at_odds for _, at_odds in compared)
     writer.number(
         "airflow.reconciled",
         where,
@@ -97,13 +107,49 @@ def airflow(writer: Writer, result: ConditionResult) -> None:
         "airflow",
         sentence,
         basis=flow.basis,
-        severity="watch" if flow.disagreeing or flow.basis == "assumed" else "note",
+        severity="watch" if odd or flow.basis == "assumed" else "note",
         inputs=tuple(finding_id(f"airflow.{m.name}", where) for m in flow.methods),
     )
 
 
-def _times(sigmas: float) -> str:
-    return f"{sigmas:.0f} times" if sigmas >= 10.0 else f"{sigmas:.1f} times"
+def _left_out(flow: Airflow) -> str:
+    """The methods at odds, each by how far in its printed band."""
+    told = ""
+    by_name = {method.name: method for method in flow.methods}
+    for off in flow.disagreeing:
+        others = " and ".join(name.replace("_", " ") for name in off.against)
+        far = bands_off(band(by_name[off.name].flow), float(flow.flow[0]))
+        told += (
+            f" The method {off.name.replace('_', ' ')} differs from {others} by {far} its own band to that "
+            "side; it was left out: one of them is wrong, or loaded filters explain it."
+        )
+    return told
+
+
+def bands_off(own: Band, other: float) -> str:
+    """How far a value lies off, in the part of its printed band that points that way."""
+    half = own.value - own.low if other < own.value else own.high - own.value
+    times = abs(own.value - other) / half if half > 0.0 else float("inf")
+    return f"{times:.0f} times" if times >= 10.0 else f"{times:.1f} times"
+
+
+WORTH_TELLING = 0.15
+"""Share by which a way without a say lies off the airflow that is told; common practice, no source."""
+
+
+def _beside(flow: Airflow, method: Method) -> tuple[str, bool]:
+    """What a way that rests on the rating alone says beside the others; whether the two cannot both hold."""
+    name = method.name.replace("_", " ")
+    off = float(method.flow[0] / flow.flow[0]) - 1.0
+    if not abs(off) >= WORTH_TELLING:
+        return "", False
+    own = band(method.flow)
+    inside = own.known and own.low <= flow.flow[0] <= own.high
+    side = "above" if off > 0.0 else "below"
+    said = f" The method {name}, which has no say beside them, lies {100 * abs(off):.0f} % {side}, "
+    if inside:
+        return f"{said}within its own band.", False
+    return f"{said}beyond its own band: one of them is off, or the compressors do not pump as rated.", True
 
 
 MOST_OF_RATED = 1.3
@@ -113,8 +159,8 @@ _TOO_MUCH = " More than the unit can give: check the humidity and airflow readin
 
 
 _TAKEN_DRY = (
-    " Taken as the sensible capacity at least: the supply was read moister than the return, within the readings' "
-    "band, and a cooling coil gives no water to the air."
+    " Taken as the sensible capacity at least: the supply was read moister than the return, within the "
+    "readings' band, and a cooling coil gives no water to the air."
 )
 
 

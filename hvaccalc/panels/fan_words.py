@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from hvaccalc import units
 from hvaccalc.ensemble import Band, band
+from hvaccalc.findings.air import bands_off
 from hvaccalc.findings.fan import FanService, service_findings
 from hvaccalc.panels.look import card, cards, text
 from hvaccalc.service.fan_study import FanStudy
@@ -23,14 +24,15 @@ def methods(study: FanStudy, display: str) -> list[str]:
     """A line for each method."""
     if study.airflow is None:
         return ["The fan stands still: no airflow."]
-    left_out = {off.name: off for off in study.airflow.disagreeing}
+    left_out = {off.name for off in study.airflow.disagreeing}
     told = []
     for method in study.airflow.methods:
         line = (
             f"{method.name.replace('_', ' ')}: {banded(band(method.flow), 'airflow', display)}, {method.note}"
         )
         if method.name in left_out:
-            line += f"; left out, {left_out[method.name].sigmas:.1f} times its own uncertainty off the others"
+            far = bands_off(band(method.flow), float(study.airflow.flow[0]))
+            line += f"; left out, {far} its own band off the others"
         told.append(line)
     told += [f"{lost.name.replace('_', ' ')} not taken: {lost.why}" for lost in study.airflow.unused]
     return told

@@ -131,16 +131,25 @@ def _right_since(found: Found, checks: SpeedCheck) -> list[str]:
     day = date_text(found.job.visit[checks.where.visit - 1].date)
     wrong = [check for check in checks.checks if check.state == FAIL]
     grouped: dict[tuple[int, str, bool], list[Check]] = {}
+    after: list[str] = []
     for check in wrong:
         end = _since(found, checks, check)
         if end is not None:
             grouped.setdefault((end.visit, end.date, end.read is not None), []).append(check)
+            after += _read_after(end, check)
+    told = [] if found.plain else [f"Read after it: {text}" for text in dict.fromkeys(after)]
     return [
         f"As found on {day}, out of its limits: "
         f"{', '.join(plain_fan.names(those) if found.plain else [c.name for c in those])}; put right since "
         f"({'read' if read else 'noted'} on {date}). The proof still has to be given."
         for (_, date, read), those in grouped.items()
-    ]
+    ] + told
+
+
+def _read_after(end: since.Since, check: Check) -> list[str]:
+    """The same check as the later visit reads it, number and band."""
+    speed = end.read.speed if end.read is not None else None
+    return [one.text for one in (speed.checks if speed is not None else ()) if one.name == check.name]
 
 
 def _unproved(found: Found, checks: SpeedCheck) -> list[str]:

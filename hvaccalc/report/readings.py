@@ -185,7 +185,10 @@ def _results(found: Found, results: Sequence[ConditionResult]) -> Table:
     rows: dict[tuple[str, str | None], dict[Where, Finding]] = {}
     for finding in found.analysis.findings:
         place = where_of(finding)
-        if place in places and (finding.value is not None or finding.key.startswith("freeze.")):
+        told = (
+            finding.value is not None or finding.key.startswith("freeze.") or finding.text == "not determined"
+        )
+        if place in places and told:
             rows.setdefault((finding.key, finding.circuit), {})[place] = finding
     cells = tuple(
         (_name(key, circuit), *(_cell(found, by_place.get(place)) for place in places))

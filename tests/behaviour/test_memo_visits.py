@@ -127,6 +127,7 @@ def test_a_jumper_that_stands_is_said_first(audience):
     title = "What was done, and how long it may stay" if audience == "customer" else "What may be done today"
     told = section(analysed("heat_pump_school"), title, audience)
     assert "The jumper stays until 20 May 2026 at the latest; if it comes off or expires, lock" in told
+    assert "protects cooling alone" in told and "no heating call has been read with it" in told
     assert "leave the first stage on" not in told
     removed = changed(
         "heat_pump_school", ("expires = 2026-05-20", "expires = 2026-05-20\nremoved = 2026-05-08")
@@ -205,7 +206,7 @@ def test_the_trips_in_winter_and_the_wire_are_named(audience):
     school = analysed("heat_pump_school")
     assert "The low fan in heating" in section(school, "Why it happened", audience)
     repair = section(school, "Permanent repair", audience)
-    assert "Land the wire from relays out to drive input 2." in repair and "jumper off" in repair
+    assert "land the wire from relays out to drive input 2." in repair and "jumper off" in repair
 
 
 def test_what_was_seen_is_named():
@@ -248,5 +249,38 @@ def test_the_freezing_line_leaves_the_names_of_the_conditions_alone():
 
 
 def test_an_airflow_that_was_left_out_is_told_in_plain_english():
-    text = whole(analysed("clinic_attic"), "file")
-    assert "sigma" not in text and "times its own uncertainty; it was left out" in text
+    """Far off in the band that is printed beside it, not in a standard deviation that nobody sees."""
+    clean = (('filters = "loaded"', 'filters = "clean"'), ('filters_clean = "no"', 'filters_clean = "yes"'))
+    analysis = changed("clinic_attic", *clean)
+    both, law = (
+        next(f for f in analysis.findings if (f.key, f.visit) == (f"airflow.{key}", 1))
+        for key in ("reconciled", "fan_law")
+    )
+    times = (law.value - both.value) / (law.value - law.low)
+    text = whole(analysis, "file")
+    assert f"by {times:.1f} times its own band to that side; it was left out" in text
+    assert "sigma" not in text and "uncertainty; it was left out" not in text
+
+
+def test_iced_or_loaded_a_known_point_tells_no_airflow():
+    """4750 cfm at a fixed belt's speed is the clean unit's: nothing was read of what the iced one moved."""
+    analysis = analysed("clinic_attic")
+    told = {f.condition: f for f in analysis.findings if (f.key, f.visit) == ("airflow.reconciled", 1)}
+    assert (told[2].text, told[2].value) == ("not determined", None)
+    assert "ice on" in told[2].statement and "40 to 100 % of that" in told[2].statement
+    assert not [f for f in analysis.findings if f.key == "airflow.fan_law" and f.visit == 1]
+    assert "not determined" in whole(analysis, "file")
+
+
+def test_what_the_new_sheave_gives_is_printed_with_its_band():
+    """3843 cfm (3637 to 4033) through 8 ft2: 480 ft/min (455 to 504), across the limit of 500."""
+    text = whole(analysed("print_shop"), "file")
+    assert "Read after it: Coil face velocity 480 ft/min (45" in text and "near the limit" in text
+
+
+def test_a_way_without_a_say_that_lies_far_off_is_flagged():
+    """6362 and 4760 cfm by the rated compressors against 5078 and 3843: 25 and 24 % more."""
+    text = whole(analysed("print_shop"), "file")
+    for share in (25, 24):
+        assert f"enthalpy, which has no say beside them, lies {share} % above, beyond its own band" in text
+    assert "Beside a measured airflow" not in text
