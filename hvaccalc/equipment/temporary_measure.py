@@ -17,9 +17,20 @@ _PRESSURE = re.compile(r"(?<![a-z])(lp|hp)(s|c|sw|co)?(?![a-z])", re.IGNORECASE)
 it counts in the terminal's own name alone."""
 
 
+def call_name(call: str) -> str:
+    """A call in words.
+
+    Examples
+    --------
+    >>> call_name("none"), call_name("cool 1")
+    ('no call', 'cool 1')
+    """
+    return "no call" if call == "none" else call
+
+
 @dataclass(frozen=True, slots=True)
 class Proof:
-    """What has to be seen at one call before anybody leaves."""
+    """What has to be seen at one call, or at none, before anybody leaves."""
 
     call: str
     loads: tuple[str, ...]
@@ -80,6 +91,7 @@ def judge(designed: Circuit, found: Circuit, jumpers: Sequence[Ends], heat_pump:
         *_on_supplies(found, after),
         *_into_dry_contacts(found, after),
         *_new_combinations(designed, found, after, heat_pump),
+        *_turning_valves(designed, found, after),
         *_feeding(fed),
     ]
     if not refused and all(after.answer(call) == found.answer(call) for call in CALLS):
@@ -116,7 +128,10 @@ def _on_supplies(found: Circuit, after: Circuit) -> Iterator[str]:
         for supply in after.answer(call).shorted:
             if supply not in found.answer(call).shorted:
                 when = "" if call == "none" else f" at {call}"
-                yield f"it shorts a supply: {supply.hot} meets {supply.common}{when}"
+                yield (
+                    f"it is a short circuit of the control transformer: {supply.hot} meets "
+                    f"{supply.common}{when}; nothing runs then, and its fuse or its winding burns"
+                )
                 return
     if tied(after) and not tied(found):
         yield (
@@ -143,9 +158,27 @@ def _new_combinations(designed: Circuit, found: Circuit, after: Circuit, heat_pu
             yield f"it brings {combination.name} at {combination.call}"
 
 
+def _turning_valves(designed: Circuit, found: Circuit, after: Circuit) -> Iterator[str]:
+    """Reversing valves that stand otherwise than by design in a call, and that did not before."""
+    for valve in (load.name for load in after.netlist.loads if load.kind == "valve"):
+        for on, how in ((True, "energises"), (False, "drops")):
+            calls = [
+                call
+                for call in CALLS
+                if (valve in after.answer(call).loads) is on
+                and (valve in designed.answer(call).loads) is not on
+                and (valve in found.answer(call).loads) is not on
+            ]
+            if calls:
+                yield (
+                    f"it {how} the {valve} at {', '.join(map(call_name, calls))}, against the design: the "
+                    "unit would heat where it should cool, cool where it should heat, or not defrost"
+                )
+
+
 def _feeding(fed: Sequence[BackFeed]) -> Iterator[str]:
     for one in fed:
-        yield f"it starts {one.load} at {', '.join(one.calls)}, by {' - '.join(one.path)}"
+        yield f"it starts {one.load} at {', '.join(map(call_name, one.calls))}, by {' - '.join(one.path)}"
 
 
 def _conductors(
@@ -174,10 +207,10 @@ def _out_of_service(designed: Circuit, after: Circuit) -> tuple[str, ...]:
 
 
 def _proofs(designed: Circuit, after: Circuit) -> tuple[Proof, ...]:
-    """Fan alone and each stage that the wiring knows, with what must run then."""
+    """No call, fan alone and each stage that the wiring knows, with what must run then."""
     told = []
-    for call in CALLS[1:]:
+    for call in CALLS:
         answer = after.answer(call)
-        if answer.loads or answer.speed or designed.answer(call).loads:
+        if call == "none" or answer.loads or answer.speed or designed.answer(call).loads:
             told.append(Proof(call, after.works(call), speed_text(answer)))
     return tuple(told)

@@ -125,7 +125,11 @@ def _named(circuit: Circuit, call: str, heat_pump: bool, designed: Circuit) -> I
         yield "cooling without fan", "stop"
     elif share < FULL and (pumping or (heating and share < wanted)):
         yield "fan low while heating", "act"
-    elif share < FULL and call == "cool 2" and (2 in stages or (wanted >= FULL and _two_speeds(designed))):
+    elif (
+        0.0 < share < FULL
+        and call == "cool 2"
+        and (2 in stages or (wanted >= FULL and _two_speeds(designed)))
+    ):
         yield "fan low with second stage", "act"
 
 

@@ -12,6 +12,8 @@ from tests.standard_wirings import STANDARD, analysed
 SPLIT = STANDARD["two stages, gas heat"]
 DRIVE = STANDARD["drive with two inputs"]
 TWO_SUPPLIES = STANDARD["split supply"]
+PUMP_B = STANDARD["heat pump with B, two stages"]
+PUMP_O = STANDARD["heat pump with O, two stages"]
 LIFTED = {"found": but(SPLIT, Y2_WIRE, OUTDOOR_Y2)}
 
 
@@ -22,7 +24,12 @@ LIFTED = {"found": but(SPLIT, Y2_WIRE, OUTDOOR_Y2)}
         (GUARDED, ("handler.Y1", "outdoor.Y1"), {}, "bridges a safety (float switch)"),
         (SPLIT, ("outdoor.Y1", "outdoor.C"), {}, "across a load (compressor 1)"),
         (SPLIT, ("outdoor.Y1", "handler.C"), {}, "across a load (compressor 1)"),
-        (SPLIT, ("handler.R", "handler.C"), {}, "shorts a supply"),
+        (
+            SPLIT,
+            ("handler.R", "handler.C"),
+            {},
+            "short circuit of the control transformer: handler.R meets handler.C",
+        ),
         (TWO_SUPPLIES, ("thermostat.Rh", "thermostat.Rc"), {}, "joins two supplies"),
         (TWO_SUPPLIES, ("furnace.R", "handler.C"), {}, "joins two supplies"),
         (
@@ -33,7 +40,7 @@ LIFTED = {"found": but(SPLIT, Y2_WIRE, OUTDOOR_Y2)}
         ),
         (SPLIT, JUMPER, {"found": but(SPLIT, Y2_WIRE)}, "starts compressor 2 at fan, cool 1"),
         (SPLIT, ("handler.G", "handler.W1"), {}, "starts heat 1 at fan, cool 1, cool 2"),
-        (SPLIT, ("thermostat.R", "thermostat.Y1"), {}, "starts compressor 1 at none"),
+        (SPLIT, ("thermostat.R", "thermostat.Y1"), {}, "starts compressor 1 at no call"),
         (SPLIT, ("thermostat.G", "handler.G"), {}, "changes nothing"),
     ],
 )
@@ -105,3 +112,56 @@ def test_splice_that_was_not_isolated_from_the_jumper_still_back_feeds():
     assert Y2_WIRE in found
     measure = analysed(SPLIT, found=found, temporary=[JUMPER]).calls.measure
     assert any("starts compressor 2" in why for why in measure.refused)
+
+
+HEATS = "energises the reversing valve at "
+
+
+@pytest.mark.parametrize(
+    ("wiring", "jumper", "calls"),
+    [
+        (PUMP_B, ("handler.Y1", "handler.B"), "cool 1, cool 2, defrost"),
+        (PUMP_B, ("handler.R", "handler.B"), "no call, fan, cool 1, cool 2, defrost"),
+        (PUMP_B, ("thermostat.R", "outdoor.B"), "no call, fan, cool 1, cool 2, defrost"),
+        (PUMP_B, ("handler.Y2", "outdoor.B"), "cool 2"),
+        (PUMP_O, ("handler.Y1", "handler.O"), "heat 1, heat 2"),
+        (PUMP_O, ("handler.Y2", "handler.O"), "heat 2"),
+    ],
+)
+def test_a_jumper_that_turns_the_reversing_valve_is_refused(wiring, jumper, calls):
+    """B is on in heating alone, O in cooling and defrost alone (terminal tables of thermostats)."""
+    finding = one(analysed(wiring, temporary=[jumper]), "staging.measure")
+    assert (finding.text, finding.severity) == ("refused", "act")
+    assert f"{HEATS}{calls}, against the design" in finding.statement
+
+
+def test_a_jumper_that_restores_the_reversing_valve_is_not_refused_for_it():
+    """The thermostat's O conductor never landed: a wire beside it gives what the design gives."""
+    lost = ("thermostat.O", "handler.O")
+    measure = analysed(
+        PUMP_O, found=but(PUMP_O, lost), temporary=[("thermostat.O", "outdoor.O")]
+    ).calls.measure
+    assert not measure.refused
+
+
+def test_a_fan_that_runs_with_no_call_has_to_be_proved_there():
+    """R on the second input: the supply is live with no call on, and so is the input."""
+    apart = but(DRIVE, ("handler.Y2", "drive.input_2"))
+    proofs = analysed(DRIVE, found=apart, temporary=[("handler.R", "drive.input_2")]).calls.measure.proofs
+    assert (proofs[0].call, proofs[0].loads, proofs[0].speed) == ("none", (), "60 Hz")
+    still = analysed(DRIVE, found=apart, temporary=[("handler.G", "drive.input_2")]).calls.measure.proofs
+    assert (still[0].call, still[0].loads, still[0].speed) == ("none", (), "off")
+
+
+@pytest.mark.parametrize(
+    "how",
+    [
+        {"temporary": [("handler.R", "handler.C")]},
+        {"found": but(DRIVE, ("handler.R", "thermostat.R"))},
+    ],
+)
+def test_where_nothing_runs_no_slow_fan_is_named(how):
+    """A shorted transformer, or a thermostat without its R, moves neither compressor nor fan."""
+    calls = analysed(DRIVE, **how).calls
+    assert not calls.now.answer("cool 2").loads and calls.now.answer("cool 2").speed is None
+    assert calls.combination("cool 2") is None
