@@ -164,6 +164,11 @@ SOURCES = _sources(
         "pressure",
         "common practice",
     ),
+    (
+        "high_pressure_cut_outs",
+        "High-pressure cut-outs of R-410A usually open at about 610 to 650 psig",
+        "common practice",
+    ),
     ("hoses", "Hoses of 1/4 in. by 5 ft, one to four lost full of liquid in a repair", "common practice"),
     (
         "melt_bound",

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from hvaccalc.diagnosis.airflow import speed_ratio
 from hvaccalc.diagnosis.build import Draws, Where
+from hvaccalc.diagnosis.measure_proof import ReadCall, read_calls
 from hvaccalc.equipment import usual_wiring as usual_meaning
 from hvaccalc.equipment.temporary_measure import Measure, judge
 from hvaccalc.equipment.usual_wiring import Usual
@@ -74,6 +75,8 @@ class CallWiring:
         The temporary pairs, judged.
     ladders : dict of Where to Ladder
         Voltage readings of a condition.
+    read : tuple of ReadCall
+        Calls that were read with the temporary pairs landed.
     """
 
     designed: Circuit
@@ -88,6 +91,7 @@ class CallWiring:
     found_combinations: tuple[Combination, ...]
     measure: Measure | None
     ladders: dict[Where, Ladder]
+    read: tuple[ReadCall, ...] = ()
 
     def combination(self, call: str) -> Combination | None:
         """The invalid combination of a call, None where it is sound."""
@@ -123,6 +127,7 @@ def call_wiring(draws: Draws) -> CallWiring | None:
     designed, found, now = (Circuit(netlist) for netlist in netlists(job))
     heat_pump = job.unit.kind == "heat pump"
     jumpers = job.wiring.temporary or ()
+    measure = judge(designed, found, jumpers, heat_pump) if jumpers else None
     return CallWiring(
         designed=designed,
         found=found,
@@ -134,8 +139,9 @@ def call_wiring(draws: Draws) -> CallWiring | None:
         back_feeds=back_feeds(designed, now),
         combinations=combinations(now, heat_pump, designed),
         found_combinations=combinations(found, heat_pump, designed),
-        measure=judge(designed, found, jumpers, heat_pump) if jumpers else None,
+        measure=measure,
         ladders=_ladders(draws, {"as found": found, "with the temporary pair": now, "as designed": designed}),
+        read=read_calls(draws, found, now, measure) if measure is not None else (),
     )
 
 
@@ -267,22 +273,42 @@ def _contacts(table: wiring_tables.Wiring, usual: Usual) -> tuple[Contact, ...]:
 def _inputs(job: Job, usual: Usual, designed: Netlist) -> tuple[tuple[FanInput, ...], tuple[FanInput, ...]]:
     """Fan inputs with the speeds they were meant to give, and with those they give."""
     rows = [row for row in job.wiring.fan_speed if row.input]
+    usually = (
+        usual_meaning.drive_inputs(usual, lambda terminal: _reaching(designed, usual, terminal))
+        if usual.drives
+        else usual_meaning.fan_inputs(usual)
+    )
     if not rows:
-        usually = (
-            usual_meaning.drive_inputs(usual, lambda terminal: _reaching(designed, usual, terminal))
-            if usual.drives
-            else usual_meaning.fan_inputs(usual)
-        )
         return usually, usually
     speeds = tuple(v for row in rows for v in (row.designed, row.found) if isinstance(v, Quantity))
+    untyped = {fan.terminal: fan for fan in usually if fan.assumed}
     as_designed, as_found = [], []
     for row in rows:
         common = usual.common_of(usual_meaning.device(row.input or ""))
         wanted = _speed(row.designed, job, speeds)
         there = None if row.found == "not assigned" else _speed(row.found, job, speeds) or wanted
-        as_designed.append(FanInput(row.input or "", common, wanted or there))
-        as_found.append(FanInput(row.input or "", common, there))
-    return tuple(as_designed), tuple(as_found)
+        fan = FanInput(row.input or "", common, wanted or there)
+        if fan.speed is None:
+            fan = untyped.get(fan.terminal, fan)
+            there = None if row.found == "not assigned" else fan.speed
+        as_designed.append(fan)
+        as_found.append(replace(fan, speed=there))
+    left_out = _left_out(untyped.values(), [fan.terminal for fan in as_designed], designed, usual, job)
+    return (*as_designed, *left_out), (*as_found, *left_out)
+
+
+def _left_out(
+    usually: Iterable[FanInput], typed: Sequence[str], designed: Netlist, usual: Usual, job: Job
+) -> list[FanInput]:
+    """Inputs of a drive that a call reaches by design and that no row gives a speed."""
+    no_input = {*typed, *(job.wiring.dry_contact or ())}
+    return [
+        fan
+        for fan in usually
+        if fan.terminal not in no_input
+        and not usual_meaning.letter(fan.terminal).startswith(usual_meaning.ENABLING)
+        and _reaching(designed, usual, fan.terminal)
+    ]
 
 
 def _reaching(designed: Netlist, usual: Usual, terminal: str) -> list[str]:

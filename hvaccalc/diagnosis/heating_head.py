@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from hvaccalc import units
 from hvaccalc.diagnosis import rated_circuit, running, unit_build
 from hvaccalc.diagnosis.build import Draws, Where
 from hvaccalc.diagnosis.condition import ConditionResult
@@ -22,6 +23,9 @@ HEAD_SD = 2.5 * 5 / 9
 practice, no source."""
 
 SAME = 0.97
+
+CUT_OUT = {"R-410A": (610.0, 650.0)}
+"""Where high-pressure cut-outs usually open, from and to [psig]; common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +46,8 @@ class HeatingHead:
         [Pa]
     share : float
         Fan speed over full speed; NaN where not known.
+    cut_out : tuple of float or None
+        Where its refrigerant's cut-outs usually open, from and to [Pa absolute].
     """
 
     where: Where
@@ -55,6 +61,22 @@ class HeatingHead:
     read_supply: Band | None
     barometer: float
     share: float
+    cut_out: tuple[float, ...] | None = None
+
+    @property
+    def trips(self) -> str:
+        """Whether the head, as read or else by the balance, opens the usual cut-outs: yes, no or unclear.
+
+        yes also where the balance finds no head below the critical point, no where the whole band lies below.
+        """
+        head = self.read_head if self.read_head is not None and self.read_head.known else self.head
+        if not head.known:
+            return "yes"
+        if self.cut_out is None:
+            return "unclear"
+        if head.high < self.cut_out[0]:
+            return "no"
+        return "yes" if head.low > self.cut_out[-1] else "unclear"
 
 
 def heating_heads(draws: Draws, results: Sequence[ConditionResult]) -> tuple[HeatingHead, ...]:
@@ -106,7 +128,17 @@ def _head(draws: Draws, unit: unit_build.Calibrated, result: ConditionResult) ->
         None if supply is None else band(supply),
         float(air.barometer.draws[0]),
         share,
+        _cut_out(draws, _first_running(draws, ran), float(air.barometer.draws[0])),
     )
+
+
+def _first_running(draws: Draws, ran: np.ndarray) -> str:
+    return list(draws.job.circuit)[int(np.argmax(ran))]
+
+
+def _cut_out(draws: Draws, circuit: str, barometer: float) -> tuple[float, ...] | None:
+    usual = CUT_OUT.get(draws.job.circuit[circuit].refrigerant or "")
+    return None if usual is None else tuple(float(units.psig(end, barometer)) for end in usual)
 
 
 def _solved(
@@ -120,7 +152,7 @@ def _solved(
     conditions = Conditions(
         air.return_air.dry_bulb, moisture, barometer, air.outdoor_dry_bulb, flow, None, ran
     )
-    name = list(draws.job.circuit)[int(np.argmax(ran))]
+    name = _first_running(draws, ran)
     states = heating.solve(unit.unit.constants, conditions, rated_circuit.subcooling(draws, name))
     hottest = states.condensing_saturation[ran].max(axis=0)
     error = draws.ensemble.normal("heating head", 0.0, HEAD_SD)

@@ -133,7 +133,8 @@ def staging(writer: Writer, result: ConditionResult, calls: CallWiring | None = 
     elif fault.text == "fan low while heating":
         statement = (
             f"The heat pump heats and the fan shows {fault.found}{percent} where {fault.expected} belongs: "
-            "fan low while heating. The head pressure climbs by that alone, which is no overcharge."
+            "fan low while heating. That raises the head: a likely contributor to a trip on high pressure. "
+            "Read the head and the cut-out's setting; a high head with a low fan is no proof of overcharge."
         )
     else:
         statement = (

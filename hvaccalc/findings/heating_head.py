@@ -1,4 +1,4 @@
-"""Findings of a heat pump heating: its head and supply at the air it has, and that this is no overcharge."""
+"""Findings of a heat pump heating: its head and supply at the air it has, and what they do not prove."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from hvaccalc.findings.finding import Writer, finding_id
 HIGHER = 5.0 * 5 / 9
 """Rise of the condensing temperature by the low fan from which the head counts as raised [K]."""
 
-LOW_FAN_HEAD = "low fan, no overcharge"
+LOW_FAN_HEAD = "low fan, no proof of overcharge"
 
 SIMPLE = (
     "By the simple heating balance of the unit rated in cooling (superheat and subcooling given, no frost, "
@@ -51,7 +51,7 @@ def _verdict(writer: Writer, one: HeatingHead) -> None:
     else:
         told = f"{SIMPLE}, no head below the critical point carries the heat away: it would trip"
     if one.read_supply is not None and one.read_supply.known:
-        told += f" ({_shown(writer, one.read_supply)} read)"
+        told += f" ({_shown(writer, one.read_supply)} read{_edge(one)})"
     if one.full_head is not None and one.full_supply is not None and one.full_head.known:
         told += (
             f"; at full fan speed, with the same charge, at {_gauge(writer, one.full_head, one)} and "
@@ -61,18 +61,55 @@ def _verdict(writer: Writer, one: HeatingHead) -> None:
     if one.read_head is not None and one.read_head.known:
         told += f" Read: {_gauge(writer, one.read_head, one)}."
     if raised:
-        told += (
-            " The low fan alone raises the head so, which is no overcharge: take no refrigerant out, never "
-            "bridge or raise the high-pressure cut-out, bring the fan to full speed and read again."
-        )
+        told += f" {_raised(writer, one)}"
     writer.verdict(
         "heating.high_head",
         one.where,
         LOW_FAN_HEAD if raised else "as the air asks for",
         told,
-        sources=("coupled_unit",),
+        sources=("coupled_unit", *(("high_pressure_cut_outs",) if raised and one.cut_out else ())),
         inputs=(finding_id("heating.condensing_saturation", one.where),),
     )
+
+
+EDGE = 0.15
+"""Share of a band's width from its end that counts as its edge."""
+
+
+def _edge(one: HeatingHead) -> str:
+    """Where a supply that was read lies in the balance's band, if not well inside."""
+    read, band = one.read_supply, one.supply
+    if read is None or not band.known or not band.high > band.low:
+        return ""
+    share = (read.value - band.low) / (band.high - band.low)
+    if EDGE <= share <= 1.0 - EDGE:
+        return ""
+    side = "low" if share < 0.5 else "high"
+    place = f"at the {side} edge of that band" if 0.0 <= share <= 1.0 else f"{side}er than that band"
+    speaks = (
+        "more air or less heat, so a lower head," if side == "low" else "less air or more heat, so more head,"
+    )
+    return f", {place}: it speaks for {speaks} than the balance's middle"
+
+
+def _raised(writer: Writer, one: HeatingHead) -> str:
+    """What a head raised by the low fan means: a likely part of a trip, and no proof of overcharge."""
+    parts = ["The low fan raises the head so: a likely contributor to a trip on high pressure."]
+    if one.cut_out is not None:
+        name, ends = "psig" if writer.display == "us" else "kPa", one.cut_out
+        low, high = (_above_barometer(end, name, one.barometer) for end in ends)
+        unit = "psig" if name == "psig" else "kPa gauge"
+        parts.append(f"Cut-outs of this refrigerant usually open at {low:.0f} to {high:.0f} {unit}.")
+        if one.trips == "no":
+            parts.append("The head stays below that, so the low fan by itself does not explain a trip.")
+    read = one.read_head is not None and one.read_head.known
+    wanted = "the cut-out's setting" if read else "the head while it heats and the cut-out's setting"
+    parts.append(
+        f"Read {wanted}. A high head with a low fan is the fan's first and no proof of overcharge: take no "
+        "refrigerant out, never bridge or raise the high-pressure cut-out, bring the fan to full speed and "
+        "read again."
+    )
+    return " ".join(parts)
 
 
 def _shown(writer: Writer, value: Band) -> str:
@@ -83,7 +120,11 @@ def _gauge(writer: Writer, value: Band, one: HeatingHead) -> str:
     """A pressure above the barometer."""
     name = "psig" if writer.display == "us" else "kPa"
     low, middle, high = (
-        float(units.to(x - (0.0 if name == "psig" else one.barometer), name, "pressure", one.barometer))
-        for x in (value.low, value.value, value.high)
+        _above_barometer(x, name, one.barometer) for x in (value.low, value.value, value.high)
     )
     return f"{middle:.0f} {'psig' if name == 'psig' else 'kPa gauge'} ({low:.0f} to {high:.0f})"
+
+
+def _above_barometer(pressure: float, name: str, barometer: float) -> float:
+    """Gauge pressure in psig, or in kPa."""
+    return float(units.to(pressure - (0.0 if name == "psig" else barometer), name, "pressure", barometer))

@@ -7,10 +7,12 @@ from collections.abc import Sequence
 from hvaccalc.diagnosis.build import Draws, Where
 from hvaccalc.diagnosis.call_wiring import CallWiring, Ladder, highest_call
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.equipment.temporary_measure import Measure
+from hvaccalc.diagnosis.measure_proof import ReadCall
+from hvaccalc.equipment.temporary_measure import Measure, call_name
 from hvaccalc.equipment.wiring import Answer, Circuit
 from hvaccalc.equipment.wiring_faults import FULL, Fault
 from hvaccalc.findings.finding import SEVERITIES, Writer, finding_id
+from hvaccalc.findings.wiring_words import untyped_told
 
 JOB = Where()
 SOURCES = ("controls", "terminal_letters")
@@ -45,6 +47,8 @@ def told(circuit: Circuit, call: str) -> str:
     """What a call does, in words; coils of relays are left out."""
     loads = circuit.works(call)
     named = " and ".join([", ".join(loads[:-1]), loads[-1]] if len(loads) > 1 else loads)
+    if not loads and circuit.answer(call).speed is None:
+        return "nothing runs"
     return f"{named or 'nothing'} on, fan {fan_words(circuit.answer(call))}"
 
 
@@ -66,7 +70,9 @@ def _call(writer: Writer, result: CallWiring, call: str) -> None:
     else:
         statement = f"{shown}: as designed {designed}; as found {found}"
         statement += f"; with the temporary pair {now}." if result.measure else "."
-    statement += "".join(f" {sentence}" for sentence in ends_told(result, call))
+    statement += "".join(
+        f" {sentence}" for sentence in (*ends_told(result, call), *untyped_told(result, call))
+    )
     wrong = result.combination(call)
     if wrong is not None:
         statement += f" That is {wrong.name}."
@@ -175,8 +181,11 @@ def measure_sentence(result: CallWiring) -> str:
         told = f"The jumper {pairs} is refused: {'; '.join(measure.refused)}."
         lifted = "" if measure.bridges_safety else ", ".join(measure.lifted)
         return told + (f" What would have to be moved off first: {lifted}." if lifted else "")
-    proofs = "; ".join(f"{p.call}: {', '.join(p.loads) or 'no load'}, fan {p.speed}" for p in measure.proofs)
-    told = f"The jumper {pairs} may stay for a time, tagged and dated. To be proved: {proofs}."
+    told = f"The jumper {pairs} may stay for a time, tagged and dated."
+    if result.read:
+        told += f" Read with it landed: {'; '.join(read_words(one) for one in result.read)}."
+    if to_read := unread_words(result):
+        told += f" Still to be read, with what is expected: {to_read}."
     if measure.lifted:
         told += f" Moved off for it: {', '.join(measure.lifted)}."
     if measure.out_of_service:
@@ -185,6 +194,23 @@ def measure_sentence(result: CallWiring) -> str:
     if stands_in:
         told += f" It stands in for: {'; '.join(f'{f.name} ({f.place})' for f in stands_in)}."
     return told
+
+
+def read_words(one: ReadCall) -> str:
+    """What was read at one call with the pair landed."""
+    ran = f"compressor{'s' * (len(one.circuits) > 1)} {' and '.join(one.circuits)}"
+    return f"{call_name(one.call)}: {ran if one.circuits else 'no compressor'} running, fan {one.speed}"
+
+
+def unread_words(result: CallWiring) -> str:
+    """Calls that nobody read with the pair landed, each with what is expected; empty without any."""
+    proofs = result.measure.proofs if result.measure is not None else ()
+    done = {one.call for one in result.read}
+    return "; ".join(
+        f"{call_name(p.call)}: {', '.join(p.loads) or 'no load'}, fan {p.speed}"
+        for p in proofs
+        if p.call not in done
+    )
 
 
 def _measure(writer: Writer, result: CallWiring, measure: Measure) -> None:

@@ -150,22 +150,32 @@ def _read_right(found: Found, where: Where) -> str:
 
 
 def mends(found: Found) -> str:
-    """The wire or preset that the wiring names, and the jumper that comes off after it; empty without one."""
+    """The jumper off, then the wire or preset that the wiring names, then the proof; empty without one."""
     calls = found.analysis.calls
     if calls is None:
         return ""
-    told = []
+    dead, live = [], []
     for one in calls.faults:
         place = terminals(one.place)
         if one.effect and "never landed" in one.name:
-            told.append(f"Land the wire from {place}.")
+            dead.append(f"land the wire from {place}")
         elif one.effect and one.name.startswith("preset"):
-            told.append(f"Give the drive's input its speed: {place}; note the old value.")
+            live.append(f"give the drive's input its speed ({place}), the old value noted")
         elif one.effect and not one.for_measure:
-            told.append(f"Mend the wiring: {one.name} ({place}).")
-    if told and calls.measure is not None:
-        told.append("Then take the temporary jumper off.")
-    return f" {' '.join(told)}" if told else ""
+            dead.append(f"mend the wiring: {one.name} ({place})")
+    if not dead and not live:
+        return ""
+    if calls.measure is not None and not _taken_off(found):
+        # A wire landed beside the jumper would tie its source to whatever the jumper reaches.
+        dead.insert(0, "take the temporary jumper off both terminals first")
+    off = f" Power off, locked out, proved dead: {'; then '.join(dead)}." if dead else ""
+    return f"{off} Then, with the power on again, {'; '.join([*live, 'prove every call'])}."
+
+
+def _taken_off(found: Found) -> bool:
+    """Whether every temporary measure on record was removed."""
+    works = [w for visit in found.job.visit for w in visit.work if w.kind == "temporary measure"]
+    return bool(works) and all(work.removed for work in works)
 
 
 def _compressor_repairs(found: Found) -> list[Item]:

@@ -113,13 +113,19 @@ def _trips(found: Found) -> list[str]:
     if not heads:
         return []
     if not found.plain:
+        here = next(one for one in found.analysis.heating if one.where == where_of(heads[0]))
+        enough = (
+            "by the balance enough by itself" if here.trips == "yes" else "not shown to be enough by itself"
+        )
         return [
-            "The low fan in heating raises the head and can trip the high-pressure cut-out; the numbers "
-            f"stand with the refrigerant ({found.place(where_of(heads[0]))})."
+            f"The low fan in heating raises the head: a likely contributor, {enough}. Read "
+            " the head while it heats and the cut-out's setting; the numbers stand with the refrigerant "
+            f"({found.place(where_of(heads[0]))})."
         ]
     return [
-        "The low fan in heating can trip the unit on high pressure: too little air carries the heat "
-        "away. That is no reason to take refrigerant out."
+        "The low fan in heating is a likely contributor to a trip on high pressure: too little air carries "
+        "the heat away. The pressure while it heats and the setting at which it trips still have to be read. "
+        "That is no reason to take refrigerant out."
     ]
 
 
@@ -281,8 +287,24 @@ def _followed(found: Found) -> list[Item]:
         and r.airflow.speed_ratio
         and r.airflow.speed_ratio.basis == "measured"
     ]
-    told = right and not (found.plain and found.staged_wrong)
-    return [Item(f"The fan followed the calls in: {found.places(right)}.", "Fan.")] if told else []
+    if found.plain and found.staged_wrong:
+        return []
+    fast = {where: share for where in right if (share := _share(found, where)) > ABOVE_DESIGN}
+    kept = [where for where in right if where not in fast]
+    told = [f"The fan followed the calls in: {found.places(kept)}."] if kept else []
+    told += [
+        f"The fan ran whenever called, but at the wrong speed ({100 * share:.0f} % of its design speed), in: "
+        f"{found.place(where)}."
+        for where, share in fast.items()
+    ]
+    return [Item(text, "Fan.") for text in told]
+
+
+def _share(found: Found, where: Where) -> float:
+    """Fan speed over its design speed, as read."""
+    result = next(r for r in found.analysis.conditions if r.where == where)
+    assert result.airflow is not None and result.airflow.speed_ratio is not None
+    return float(result.airflow.speed_ratio.draws[0])
 
 
 def _charges_in_order(found: Found) -> list[Item]:

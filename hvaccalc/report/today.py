@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from hvaccalc.diagnosis import measures
+from hvaccalc.diagnosis import measures, running
 from hvaccalc.diagnosis.airflow import FULL
+from hvaccalc.diagnosis.charge import FLOODBACK_CONFIRMED
 from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.equipment.wiring import Circuit
+from hvaccalc.findings import Finding
 from hvaccalc.job.visit_tables import Work
 from hvaccalc.report import plain
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph
 from hvaccalc.report.found import Found, where_of
-from hvaccalc.report.words import date_text
+from hvaccalc.report.words import date_text, joined
 
 _CHARGE = {
     "low": (
@@ -17,11 +20,17 @@ _CHARGE = {
         "amount down. Topping up alone is no repair, and the leak comes first where the law asks for it.",
         "if it has to cool until the repair, only what is missing is weighed in and written down.",
     ),
-    "leak": (
-        "its leak comes first: repair it, or leave the circuit off until it is. Top up only where the law "
-        "allows it, once, weighed, no further than the label, and written down.",
-        "its leak comes first; whether it may be topped up until then is for a licensed technician and local "
-        "law.",
+    "leak, off": (
+        "it stays off until its leak is repaired: {why}. It is not topped up to run meanwhile.",
+        "it stays off until its leak is repaired.",
+    ),
+    "leak, may run": (
+        "it may run until its leak is repaired, which comes first, as it was read last ({why}): suction "
+        "above freezing, no liquid back. Look at it often; off at once with frost, short cycling or a hot "
+        "compressor. Top up only where the law allows it, once, weighed, no further than the label, and written down.",
+        "it may run until its leak is repaired, which comes first; it is switched off at once if frost shows "
+        "or it starts and stops often. Whether it may be topped up until then is for a licensed technician and "
+        "local law.",
     ),
     "high": (
         "take nothing out before the condenser is seen clean and non-condensables are ruled out.",
@@ -82,7 +91,7 @@ def _fan(found: Found) -> list[Item]:
     if (standing := _standing(found)) is not None:
         return [standing]
     alone = first_stage_safe(found)
-    text = "lock the second stage out at the thermostat and leave the first stage on."
+    text = f"lock the second stage out at the thermostat and leave the first stage on.{heating_off(found)}"
     if alone is None:
         text += (
             " Read the first stage alone before leaving it so: no reading yet shows that it keeps the "
@@ -116,7 +125,8 @@ def _standing(found: Found) -> Item | None:
                 place = found.place(works[-1].where)
                 text = (
                     f"{_name(work)} stays until {date_text(work.expires)} at the latest; if it comes off or "
-                    f"expires, lock {_second(found)} out. It was read to work ({place})."
+                    f"expires, lock {_second(found)} out.{heating_off(found)} It was read to work in cooling "
+                    f"({place}){_heating_unread(found)}."
                 )
                 return Item(text, "Until the fan is repaired:")
     return None
@@ -148,6 +158,71 @@ def first_stage_safe(found: Found) -> ConditionResult | None:
     return None
 
 
+def heating_off(found: Found) -> str:
+    """Locking a stage out protects cooling alone: what a heat pump needs beside it; empty elsewhere."""
+    if found.job.unit.kind != "heat pump":
+        return ""
+    slow = _heats_slow(found)
+    if slow is None:
+        return (
+            " That protects cooling alone: read the fan's speed at a heating call before it heats."
+            if not found.plain
+            else " That protects cooling alone: before it heats, the fan's speed in heating has to be read."
+        )
+    if not slow:
+        return ""
+    if found.plain:
+        return (
+            " That protects cooling alone: heating runs the fan slow too. Keep the heat pump's heating off "
+            "until the repair, and heat by another source."
+        )
+    return (
+        " That protects cooling alone: heating calls run the fan slow too, so keep the heat pump's heating "
+        "off until the repair, and heat by a source that does not need this fan at full speed."
+    )
+
+
+def _heats_slow(found: Found) -> bool | None:
+    """Whether heating calls run the fan below its design as found; None where nothing tells."""
+    if any(r.staging is not None and r.staging.text.endswith("heating") for r in found.analysis.conditions):
+        return True
+    calls = found.analysis.calls
+    heating = [call for call in calls.calls if call.startswith("heat")] if calls is not None else []
+    if calls is None or not heating:
+        draws = found.analysis.draws
+        heats = [r for r in found.analysis.conditions if running.heating(draws, r.where)]
+        return False if any(r.airflow and r.airflow.speed_ratio for r in heats) else None
+    return any(_share(calls.found, call) < _share(calls.designed, call) for call in heating)
+
+
+def _share(circuit: Circuit, call: str) -> float:
+    speed = circuit.answer(call).speed
+    return speed.share if speed is not None else 0.0
+
+
+def _heating_unread(found: Found) -> str:
+    """A measure that nobody saw at a heating call is not proved there."""
+    calls = found.analysis.calls
+    if calls is None or not _heats_slow(found) or any(one.call.startswith("heat") for one in calls.read):
+        return ""
+    return "; no heating call has been read with it yet: read the fan before it heats"
+
+
+def _leaking(found: Found, charge: Finding) -> str:
+    """Whether a leaking circuit may run until its repair: one answer for both copies."""
+    judged = found.judged(charge)
+    evidence = judged.evidence if judged is not None else ()
+    against = [e for e in evidence if e in _OFF]
+    if not found.warm(where_of(charge)):
+        against.append("nothing shows that it stays above freezing")
+    answer = _CHARGE["leak, off" if against else "leak, may run"][found.plain]
+    return answer.format(why=joined(against) if against else found.place(where_of(charge)))
+
+
+_OFF = ("no subcooling", "suction below freezing", "floodback", "floodback not excluded", FLOODBACK_CONFIRMED)
+"""What forbids that a circuit short of charge runs on; common practice, no source."""
+
+
 def _charges(found: Found) -> list[Item]:
     """One line for each circuit whose charge is off or open; circuits alike share it."""
     grouped: dict[str, list[str]] = {}
@@ -155,7 +230,8 @@ def _charges(found: Found) -> list[Item]:
         charge = found.charge(name)
         if charge is not None and charge.text in _CHARGE:
             leaks = charge.text == "low" and found.job.circuit[name].leak.given
-            grouped.setdefault(_CHARGE["leak" if leaks else charge.text][found.plain], []).append(name)
+            text = _leaking(found, charge) if leaks else _CHARGE[charge.text][found.plain]
+            grouped.setdefault(text, []).append(name)
     return [
         Item(text, f"{'Circuit' if len(names) == 1 else 'Circuits'} {' and '.join(names)}:")
         for text, names in grouped.items()

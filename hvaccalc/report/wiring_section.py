@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from hvaccalc.diagnosis.build import Where
 from hvaccalc.diagnosis.call_wiring import CallWiring
+from hvaccalc.diagnosis.measure_proof import ReadCall
 from hvaccalc.ensemble import band
-from hvaccalc.equipment.temporary_measure import Measure
+from hvaccalc.equipment.temporary_measure import Measure, call_name
 from hvaccalc.equipment.wiring_faults import shown
-from hvaccalc.findings.wiring import fault_sentence, told
+from hvaccalc.findings.wiring import fault_sentence, read_words, told, unread_words
 from hvaccalc.job.visit_tables import Visit, Work
 from hvaccalc.report.blocks import Block, Figure, Heading, Item, Items, Paragraph, Table, Tag
 from hvaccalc.report.found import Found
-from hvaccalc.report.today import first_stage_safe
+from hvaccalc.report.today import first_stage_safe, heating_off
 from hvaccalc.report.wiring_picture import picture
 from hvaccalc.report.words import date_text, joined
 
@@ -94,7 +95,7 @@ def jumper(found: Found) -> list[Block]:
     finding = next(iter(found.of("staging.measure")))
     blocks: list[Block] = [Heading("The jumper, judged", 3), Paragraph(_safer(found), "Safer first:")]
     blocks.append(Paragraph(finding.statement))
-    blocks.append(Items(tuple(_first(measure)), ordered=True))
+    blocks.append(Items(tuple(_first(calls, measure)), ordered=True))
     if measure.refused:
         return blocks
     blocks.append(Paragraph(_how_long(found), "How long."))
@@ -103,22 +104,30 @@ def jumper(found: Found) -> list[Block]:
 
 def _safer(found: Found) -> str:
     text = "lock the second stage out at the thermostat (or take its cooling call off) until the repair"
-    alone = first_stage_safe(found)
+    alone, off = first_stage_safe(found), heating_off(found)
     if alone is not None:
         return (
             f"{text}; the first stage alone at the low fan was read to keep the coil above freezing "
-            f"({found.place(alone.where)})."
+            f"({found.place(alone.where)}).{off}"
         )
     return (
         f"{text}, once a reading of the first stage alone at the low fan shows that it keeps the coil above "
-        "freezing; none shows it yet."
+        f"freezing; none shows it yet.{off}"
     )
 
 
-def _first(measure: Measure) -> list[Item]:
+def _read(one: ReadCall) -> str:
+    """A call as read with the pair landed, and when."""
+    return f"{read_words(one)} ({date_text(one.day)})"
+
+
+def _first(calls: CallWiring, measure: Measure) -> list[Item]:
     """What has to be done before a jumper is landed, in order; nothing makes a bridged safety right."""
     if measure.bridges_safety:
         return [Item("Do not land it: find out why the safety acts, and leave it to act.", "Never.")]
+    if measure.refused and not measure.lifted:
+        return [Item("Do not land it: no conductor that could be moved makes it right.", "Never.")]
+    done = {one.call for one in calls.read}
     items = [
         Item("Switch off, lock out, prove dead; wait for the drive's capacitors. Control side only.", "Off.")
     ]
@@ -138,9 +147,14 @@ def _first(measure: Measure) -> list[Item]:
         )
         return items
     items += [
-        Item(f"At {p.call}: {joined(p.loads) or 'no compressor'}, nothing else; fan {p.speed}.", "Prove.")
+        Item(
+            f"At {call_name(p.call)}: {joined(p.loads) or 'no compressor'}, nothing else; fan {p.speed}.",
+            "Prove.",
+        )
         for p in measure.proofs
+        if p.call not in done
     ]
+    items += [Item(f"{_read(one)}.", "Read.") for one in calls.read]
     items.append(
         Item(
             "Before it is left so: motor current under its plate; the trap seen to hold at that speed, "
@@ -204,7 +218,8 @@ def _tag(found: Found, calls: CallWiring, measure: Measure) -> Tag:
         *(f"{name} out of service" for name in measure.out_of_service),
         *(work.hazards or () if work is not None else ()),
     ]
-    proof = "; ".join(f"{p.call}: {', '.join(p.loads) or 'no load'}, fan {p.speed}" for p in measure.proofs)
+    proved = "; ".join(_read(one) for one in calls.read)
+    unread = unread_words(calls)
     rows = (
         ("Unit", " - ".join(part for part in (found.job.unit.name, found.job.job.site) if part)),
         ("What", " and ".join(f"jumper {shown(pair)}" for pair in measure.jumpers)),
@@ -214,7 +229,8 @@ def _tag(found: Found, calls: CallWiring, measure: Measure) -> Tag:
         ("By", (visit.by if visit is not None else "") or ""),
         ("Out by", date_text(work.expires) if work is not None and work.expires else ""),
         ("Hazards", "; ".join(dict.fromkeys(hazards))),
-        ("Proved", proof),
+        ("Proved", proved or "no call read with it yet"),
+        *((("To be read", f"expected: {unread}"),) if unread else ()),
         ("How to remove", REMOVAL),
     )
     return Tag("TEMPORARY - control jumper", rows, NEVER)

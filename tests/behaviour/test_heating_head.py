@@ -26,8 +26,8 @@ def school():
 
 def test_the_demonstration_says_it_is_no_overcharge(school) -> None:
     told = one(school, "heating.high_head")
-    assert (told.visit, told.condition, told.text) == (1, 1, "low fan, no overcharge")
-    for word in ("no overcharge", "never bridge", "psig", "110.6 °F"):
+    assert (told.visit, told.condition, told.text) == (1, 1, "low fan, no proof of overcharge")
+    for word in ("no proof of overcharge", "never bridge", "psig", "110.6 °F", "likely contributor"):
         assert word in told.statement
     low, full = (one(school, f"heating.condensing_{k}").value for k in ("saturation", "full_speed"))
     assert low > full + 5 / 1.8
@@ -39,8 +39,24 @@ def test_the_supply_that_was_read_lies_in_the_band(school) -> None:
     assert supply.low < (110.6 - 32.0) / 1.8 + 273.15 < supply.high
 
 
+def test_a_head_below_the_usual_cut_outs_explains_no_trip_by_itself(school) -> None:
+    """R-410A cut-outs open at about 610 to 650 psig (common practice); the balance's band ends below."""
+    (head,) = school.heating
+    assert head.head.high < 610 * 6894.757 + head.barometer and head.trips == "no"
+    told = one(school, "heating.high_head").statement
+    assert "610 to 650 psig" in told and "does not explain a trip" in told
+    assert "at the low edge of that band" in told
+    for reader in ("file", "customer"):
+        text = str(blocks(school, reader))
+        assert "likely contributor" in text and "climbs by that alone" not in text
+        assert "no overcharge" not in text
+
+
 def test_both_memos_say_it(school) -> None:
-    for reader, word in (("file", "no overcharge"), ("customer", "no reason to take refrigerant out")):
+    for reader, word in (
+        ("file", "no proof of overcharge"),
+        ("customer", "no reason to take refrigerant out"),
+    ):
         told = [b.text for b in blocks(school, reader) if isinstance(b, Paragraph) and b.lead == "Heating."]
         assert len(told) == 1 and word in told[0]
 
@@ -56,13 +72,13 @@ def test_a_head_beyond_the_critical_point_is_told_and_not_numbered(tmp_path) -> 
     mild = HEATING | {"air.fan_frequency": "15 Hz", "air.outdoor_dry_bulb": "65 degF"}
     analysis = analysed(tmp_path, mild)
     told = one(analysis, "heating.high_head")
-    assert told.text == "low fan, no overcharge" and "it would trip" in told.statement
+    assert told.text == "low fan, no proof of overcharge" and "it would trip" in told.statement
     assert not [f for f in analysis.findings if f.key == "heating.condensing_saturation"]
 
 
 def test_a_head_that_was_read_stands_beside(tmp_path) -> None:
     told = one(analysed(tmp_path, HEATING | {"1.discharge_pressure": "480 psig"}), "heating.high_head")
-    assert "Read: 480 psig" in told.statement
+    assert "Read: 480 psig" in told.statement and "Read the cut-out's setting" in told.statement
 
 
 @pytest.mark.parametrize(

@@ -139,12 +139,28 @@ def test_a_jumper_that_stands_is_said_first(audience):
 def test_a_leak_that_is_located_comes_before_any_topping_up():
     hall = analysed("library_hall")
     told = section(hall, "What was done, and how long it may stay", "customer")
-    assert "its leak comes first; whether it may be topped up" in told and "is weighed in" not in told
+    assert "whether it may be topped up" in told.lower() and "is weighed in" not in told
     told = section(hall, "What may be done today", "file")
-    assert (
-        "leave the circuit off until it is" in told and "only where the law allows it, once, weighed" in told
-    )
+    assert "only where the law allows it, once, weighed" in told
     assert "Repair the leak at the sight glass" in section(hall, "Permanent repair", "customer")
+
+
+@pytest.mark.parametrize(
+    ("changes", "answer"),
+    [
+        ((), "may run until its leak is repaired"),
+        # Liquid as warm as its saturation at 346.5 psig, 106 °F: gas in the line.
+        ((('liquid_temperature = { value = "101.9 degF"', 'liquid_temperature = { value = "107 degF"'),),
+         "stays off until its leak is repaired"),
+    ],
+)  # fmt: skip
+def test_both_copies_give_one_answer_whether_a_leaking_circuit_may_run(changes, answer):
+    hall = changed("library_hall", *changes) if changes else analysed("library_hall")
+    customer = section(hall, "What was done, and how long it may stay", "customer")
+    file = section(hall, "What may be done today", "file")
+    assert answer in customer and answer in file
+    for copy in (customer, file):
+        assert ("may run until" in copy) != ("stays off until" in copy)
 
 
 @pytest.mark.parametrize("audience", AUDIENCES)

@@ -6,9 +6,12 @@ from dataclasses import replace
 import pytest
 
 from hvaccalc import analyse, load_job
+from hvaccalc.job.load import job_from_text
 from hvaccalc.report import html, memo
 from hvaccalc.report.blocks import Figure, Heading, Paragraph, Table, Tag
+from hvaccalc.report.found import Found
 from hvaccalc.report.wiring_picture import MOST_TERMINALS, picture
+from hvaccalc.report.wiring_section import jumper
 from hvaccalc.resources import data_path
 from tests.behaviour.jobs import found as of_key
 from tests.behaviour.jobs import one
@@ -75,9 +78,79 @@ def test_the_tag_says_all_that_a_stranger_needs(school):
     assert "relays.out to drive.input_2" in rows["Why"]
     assert (rows["Landed on"], rows["Out by"]) == ("6 May 2026", "20 May 2026")
     assert "music room" in rows["Hazards"]
-    assert "cool 2: compressor 1, compressor 2, fan 60 Hz" in rows["Proved"]
+    assert rows["Proved"] == "cool 2: compressors 1 and 2 running, fan 60.0 Hz (6 May 2026)"
+    for call in ("fan: no load", "cool 1: compressor 1", "heat 1: ", "heat 2: ", "defrost: "):
+        assert call in rows["To be read"], call
+    assert "cool 2" not in rows["To be read"]
     assert "lock out" in rows["How to remove"]
     assert "Never" in tag.last and "safety" in tag.last
+
+
+SCHOOL = data_path("jobs", "heat_pump_school.toml").read_text()
+
+
+def tag_of(text):
+    told = jumper(Found(analyse(job_from_text(text), draws=64)))
+    (tag,) = [b for b in told if isinstance(b, Tag)]
+    return dict(tag.rows)
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        # The fan ran, but nothing says which compressor did.
+        ('label = "with the temporary jumper, both stages"', None),
+        # The fan was read at another speed than the pair gives.
+        ('fan_frequency = { value = "60.0 Hz"', 'fan_frequency = { value = "48.0 Hz"'),
+        # Read before anything was landed.
+        ('kind = "temporary measure"', 'kind = "cleaned"'),
+    ],
+    ids=["compressor idle", "another speed", "no measure noted"],
+)
+def test_a_call_not_read_with_the_measure_in_place_is_never_proved(old, new):
+    """Common practice: proof is a reading with the jumper on, by call."""
+    text = SCHOOL
+    if new is None:
+        start = text.index(old)
+        later = text[start:].replace(
+            'compressor_current = { value = "13.3 A"', 'compressor_current = { value = "0.2 A"'
+        )
+        text = text[:start] + later
+    else:
+        assert old in text
+        text = text.replace(old, new)
+    rows = tag_of(text)
+    assert "cool 2" not in rows["Proved"] and "cool 2" in rows["To be read"]
+
+
+def test_the_finding_tells_proved_from_expected(school):
+    told = one(school, "staging.measure").statement
+    proved, expected = told.split("Still to be read, with what is expected:")
+    assert "cool 2: compressors 1 and 2 running, fan 60.0 Hz" in proved
+    assert "heat 2" in expected and "cool 2" not in expected and "heat 2" not in proved
+
+
+@pytest.mark.parametrize("audience", memo.AUDIENCES)
+def test_the_jumper_comes_off_before_the_wire_is_landed(school, audience):
+    """A wire landed beside the jumper ties the relay's output to whatever the jumper reaches."""
+    text = " ".join(html.page(section(memo.blocks(school, audience), "Permanent repair"), "memo").split())
+    steps = ("locked out", "take the temporary jumper off", "land the wire from", "prove every call")
+    places = [text.index(step) for step in steps]
+    assert places == sorted(places)
+
+
+@pytest.mark.parametrize("audience", memo.AUDIENCES)
+def test_a_locked_out_second_stage_leaves_no_heat_pump_heating_on_a_slow_fan(school, audience):
+    text = html.page(memo.blocks(school, audience), "memo")
+    assert "protects cooling alone" in text and "no heating call has been read with it" in text
+    assert ("keep the heat pump" in text.lower()) and "heating off" in text
+
+
+def test_a_unit_that_does_not_heat_by_its_compressors_is_told_nothing_of_heating():
+    text = html.page(
+        memo.blocks(analysed(SPLIT, found=but(SPLIT, Y2_WIRE, OUTDOOR_Y2), temporary=[JUMPER])), "m"
+    )
+    assert "protects cooling alone" not in text
 
 
 def test_the_safer_choice_comes_first_and_money_a_week_is_told(school):
