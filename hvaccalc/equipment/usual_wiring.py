@@ -230,6 +230,10 @@ def _heating_inputs(usual: Usual, common: str) -> list[FanInput]:
     return [FanInput(stage, common, usual.full, only_with=heating)] if heating else []
 
 
+ENABLING = ("ENABLE", "RUN", "START", "FWD")
+"""Letters of a drive's terminals that let it run at all, and choose no speed."""
+
+
 def drive_inputs(usual: Usual, reached_by) -> tuple[FanInput, ...]:
     """Inputs of a drive whose presets nobody wrote down: low where the fan call or the first stage goes.
 
@@ -244,5 +248,6 @@ def drive_inputs(usual: Usual, reached_by) -> tuple[FanInput, ...]:
         for terminal in usual.terminals:
             if device(terminal) == name and not is_rail(terminal):
                 low = set(reached_by(terminal)) & {"fan", "cool 1"} and usual.two_stage
-                found.append(FanInput(terminal, usual.common_of(name), usual.low if low else usual.full))
+                speed = usual.low if low else usual.full
+                found.append(FanInput(terminal, usual.common_of(name), speed, assumed=True))
     return tuple(found)

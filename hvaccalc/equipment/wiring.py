@@ -85,6 +85,8 @@ class FanInput:
         What it makes the fan do; None where nothing is assigned to it.
     unless, only_with : str
         Terminal that takes this input out of work while hot, or has to be hot with it; empty for none.
+    assumed : bool
+        Whether nobody typed its speed, and the usual one stands in.
     """
 
     terminal: str
@@ -92,6 +94,7 @@ class FanInput:
     speed: Speed | None
     unless: str = ""
     only_with: str = ""
+    assumed: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -143,13 +143,23 @@ refrigerant = "R-410A"                  # CHANGE: from the nameplate
 #["handler.Y1", "outdoor.Y1"], ["handler.Y2", "outdoor.Y2"],
 #["handler.G", "drive.input_1"], ["handler.Y2", "drive.input_2"],
 #]
-#found = [["thermostat.G", "handler.G"]]    # as found; [] is nothing connected, left out is as designed
+#found = [                              # every wire that is landed; left out: as designed; []: none
+#["thermostat.G", "handler.G"], ["thermostat.Y1", "handler.Y1"], ["thermostat.Y2", "handler.Y2"],
+#["handler.Y1", "outdoor.Y1"], ["handler.Y2", "outdoor.Y2"],
+#["handler.G", "drive.input_1"],
+#]
 #temporary = [["handler.G", "drive.input_2"]]   # jumpers, judged; never over a safety
+
+# Every input of the drive has its row: a speed, not assigned, unknown.
+#[[wiring.fan_speed]]
+#input = "drive.input_1"
+#designed = "36 Hz"
+#found = "36 Hz"
 
 #[[wiring.fan_speed]]
 #input = "drive.input_2"
 #designed = "60 Hz"
-#found = "not assigned"                 # a speed, not assigned, unknown
+#found = "60 Hz"
 
 # A visit. CAUTION: live panels, turning fans and belts, refrigerant under pressure, ladders and
 # wet floors hurt people. Lock out before reaching in; gloves and goggles on the gauges; meters

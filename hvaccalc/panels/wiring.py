@@ -10,6 +10,7 @@ from hvaccalc.equipment.voltage_ladder import Expected, expected
 from hvaccalc.equipment.wiring import Ends
 from hvaccalc.equipment.wiring_faults import shown
 from hvaccalc.findings.wiring import ends_told, fault_sentence, measure_sentence, told
+from hvaccalc.findings.wiring_words import safer_told, untyped_told, winning_told
 from hvaccalc.job.schema import Job
 from hvaccalc.panels.base import LABEL, Panel
 from hvaccalc.panels.look import text
@@ -84,7 +85,7 @@ class WiringPanel(Panel):
         wires = widgets.VBox(list(self.landed.values()), layout={"max_height": "16em", "overflow": "auto"})
         return [
             self.call,
-            _part("Wires landed"),
+            _part("Wires landed; what is loose or not in the design stands first"),
             wires,
             *([_part("Presets of the drive"), *self.assigned.values()] if self.assigned else []),
             _part("Jumper, judged before it is landed"),
@@ -131,8 +132,9 @@ class WiringPanel(Panel):
 
     def _said(self) -> list[str]:
         result, call = self.result, self.call.value
-        lines = [f"With {call} on: {told(result.now, call)}; as designed: {told(result.designed, call)}."]
-        lines += ends_told(result, call)
+        with_call = "With no call" if call == "none" else f"With {call} on"
+        lines = [f"{with_call}: {told(result.now, call)}; as designed: {told(result.designed, call)}."]
+        lines += [*winning_told(result, call), *untyped_told(result, call), *ends_told(result, call)]
         lines += [f"That is {one.name}." for one in result.combinations if one.call == call]
         lines += [
             f"Back-feed: {feed.load} by {' - '.join(feed.path)}."
@@ -140,16 +142,18 @@ class WiringPanel(Panel):
             if call in feed.calls
         ]
         lines += [fault_sentence(fault) for fault in result.faults if not fault.for_measure]
-        return lines + ([measure_sentence(result)] if result.measure is not None else [])
+        return lines + ([safer_told(result), measure_sentence(result)] if result.measure is not None else [])
 
 
 def _boxes(job: Job) -> dict[Ends, widgets.Checkbox]:
-    """A box for each wire of the design and each that was found besides."""
+    """A box for each wire of the design and each found besides; what is loose or strange stands first."""
     designed, found, _ = netlists(job)
     there = {frozenset(wire) for wire in found.wires}
     wanted = {frozenset(wire) for wire in designed.wires}
     extra = [wire for wire in found.wires if frozenset(wire) not in wanted]
-    return {wire: _box(shown(wire), frozenset(wire) in there) for wire in (*designed.wires, *extra)}
+    loose = [wire for wire in designed.wires if frozenset(wire) not in there]
+    sound = [wire for wire in designed.wires if frozenset(wire) in there]
+    return {wire: _box(shown(wire), wire not in loose) for wire in (*loose, *extra, *sound)}
 
 
 def _box(label: str, ticked: bool) -> widgets.Checkbox:

@@ -14,11 +14,13 @@ from html import escape
 from hvaccalc.diagnosis.call_wiring import CallWiring
 from hvaccalc.equipment.wiring import Circuit, Contact, Ends
 from hvaccalc.equipment.wiring_faults import device_of
+from hvaccalc.findings.wiring_words import inputs_on
 from hvaccalc.report.ink import COLOURS, FAINT, INK, QUIET
 from hvaccalc.report.words import cut, printable
 
-WIDTH = 660.0
-LEFT, RIGHT, BOX = 158.0, 425.0, 468.0
+WIDTH = 740.0
+LEFT, RIGHT, BOX = 190.0, 457.0, 500.0
+BOX_WIDTH = 168.0
 TOP, ROW, GAP = 58.0, 30.0, 18.0
 MOST_TERMINALS = 70
 """More do not fit a page; words have to do then."""
@@ -63,7 +65,7 @@ def picture(calls: CallWiring, call: str, name: str = "wiring") -> Picture | Non
     head = (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH:.0f} {plan.height:.0f}" role="img" '
         f'aria-labelledby="{name}-title {name}-text" font-family="Arial, sans-serif" font-size="11" '
-        f'fill="{INK}"><title id="{name}-title">{_text(title)}</title>'
+        f'fill="{INK}" style="background:#fff"><title id="{name}-title">{_text(title)}</title>'
         f'<desc id="{name}-text">{_text(description)}</desc>'
     )
     return Picture(head + "".join(parts) + "</svg>", title, description)
@@ -195,7 +197,7 @@ def _rails(designed: Circuit, plan: Plan) -> Iterator[str]:
             ends = [p for t, p in plan.places.items() if metal.same(t, side)]
             if ends:
                 x, y = min(ends)
-                yield _words(x - 12.0, y + 3.5, name, "end", font_size=10, font_weight="bold")
+                yield _words(x - 12.0, y + 3.5, name, "end", font_weight="bold")
 
 
 def _legs(plan: Plan, wires: Sequence[Ends]) -> Iterator[tuple[Ends, str, tuple[float, float]]]:
@@ -241,13 +243,13 @@ def _wires(calls: CallWiring, plan: Plan) -> Iterator[str]:
         yield _stroke(line)
     for _, line, (x, y) in _legs(plan, _missing(calls)):
         yield _stroke(line, 1.4, INK, "5 4")
-        yield _words(x, y + 13.0, "✕ not landed", "middle", font_size=10)
+        yield _words(x, y + 13.0, "✕ not landed", "middle")
     for _, line, (x, y) in _legs(plan, extra):
         yield _stroke(line, 4.2) + _stroke(line, 1.8, "#ffffff")
-        yield _words(x, y - 3.0, "not in the design", "middle", font_size=10)
+        yield _words(x, y - 3.0, "not in the design", "middle")
     for _, line, (x, y) in _legs(plan, _jumpers(calls)):
         yield _stroke(line, 2.8, INK, "8 3 2 3")
-        yield _words(x - 4.0, y + 3.0, "jumper", "end", font_size=10, font_weight="bold")
+        yield _words(x - 4.0, y + 3.0, "jumper", "end", font_weight="bold")
 
 
 def _feeds(calls: CallWiring, call: str, plan: Plan) -> Iterator[str]:
@@ -259,7 +261,7 @@ def _feeds(calls: CallWiring, call: str, plan: Plan) -> Iterator[str]:
                 yield _stroke(line, 10.0, BACK_FEED, stroke_opacity=0.35, stroke_linecap="round")
             if legs:
                 x, y = plan.places[feed.path[-1]]
-                yield _words(x, y + 17.0, "▸ back-feed", "middle", font_size=10, font_weight="bold")
+                yield _words(x, y + 17.0, "▸ back-feed", "middle", font_weight="bold")
 
 
 def _contacts(calls: CallWiring, call: str, plan: Plan) -> Iterator[str]:
@@ -281,7 +283,7 @@ def _at_left(x: float, y: float, closed: bool, label: str) -> Iterator[str]:
     """A flat lever is closed, a raised one open."""
     lever = y if closed else y - 9.0
     line = f"M{x - 58:.1f} {y:.1f}H{x - 44:.1f}L{x - 24:.1f} {lever:.1f}M{x - 24:.1f} {y:.1f}H{x:.1f}"
-    yield _stroke(line) + _words(x - 62.0, y + 3.5, cut(label, 21), "end", font_size=9, fill=QUIET)
+    yield _stroke(line) + _words(x - 62.0, y + 3.5, cut(label, 22), "end", fill=QUIET)
 
 
 def _below(x: float, y: float, closed: bool, label: str) -> Iterator[str]:
@@ -289,7 +291,7 @@ def _below(x: float, y: float, closed: bool, label: str) -> Iterator[str]:
     yield _stroke(
         f"M{x:.1f} {y + 4:.1f}V{y + 8:.1f}M{x:.1f} {y + 24:.1f}V{y + 20:.1f}L{lever:.1f} {y + 8:.1f}"
     )
-    yield _words(x - 8.0, y + 22.0, cut(label, 21), "end", font_size=9, fill=QUIET)
+    yield _words(x - 8.0, y + 22.0, cut(label, 22), "end", fill=QUIET)
 
 
 def _closers(calls: CallWiring, contacts: Sequence[Contact]) -> str:
@@ -308,10 +310,18 @@ def _closers(calls: CallWiring, contacts: Sequence[Contact]) -> str:
 
 
 def _loads(calls: CallWiring, call: str, plan: Plan) -> Iterator[str]:
-    """A box at the end of each row; a load and a fan input on one terminal share it."""
+    """A box at the end of each row; a load and a fan input on one terminal share it.
+
+    An input that is on beside a faster one is overruled.
+    """
     answer = calls.now.answer(call)
     names: dict[str, list[str]] = {}
     on: set[str] = set(answer.inputs)
+    overruled = {
+        fan.terminal
+        for fan in inputs_on(calls.now, call)
+        if fan.speed is not None and answer.speed is not None and fan.speed.share < answer.speed.share
+    } - {load.ends[0] for load in calls.now.netlist.loads}
     for load in calls.now.netlist.loads:
         names.setdefault(load.ends[0], []).append(load.name)
         on |= {load.ends[0]} if load.name in answer.loads else set()
@@ -321,21 +331,21 @@ def _loads(calls: CallWiring, call: str, plan: Plan) -> Iterator[str]:
         known += [speed] if speed not in known else []
     for terminal, told in names.items():
         if terminal in plan.places:
-            yield from _box(plan.places[terminal], ", ".join(told), terminal in on)
+            yield from _box(plan.places[terminal], ", ".join(told), terminal in on, terminal in overruled)
 
 
-def _box(place: tuple[float, float], name: str, on: bool) -> Iterator[str]:
+def _box(place: tuple[float, float], name: str, on: bool, overruled: bool) -> Iterator[str]:
     x, y = place
+    state = "overruled" if overruled else "ON" if on else "off"
     yield _stroke(f"M{x:.1f} {y:.1f}H{BOX:.1f}", 1.0, QUIET)
     border = 2.6 if on else 0.8
     yield (
-        f'<rect x="{BOX:.1f}" y="{y - 9:.1f}" width="158" height="18" fill="#fff" stroke="{INK}" '
+        f'<rect x="{BOX:.1f}" y="{y - 9:.1f}" width="{BOX_WIDTH:.0f}" height="18" fill="#fff" stroke="{INK}" '
         f'stroke-width="{border}"/>'
     )
-    yield _words(BOX + 5.0, y + 3.5, cut(name, 30), font_size=10)
-    yield _words(
-        BOX + 163.0, y + 3.5, "ON" if on else "off", font_size=10, font_weight="bold" if on else "normal"
-    )
+    yield _words(BOX + 5.0, y + 3.5, cut(name, 28))
+    weight = "bold" if on else "normal"
+    yield _words(BOX + BOX_WIDTH + 5.0, y + 3.5, state, font_weight=weight)
 
 
 def _terminals(now: Circuit, call: str, plan: Plan) -> Iterator[str]:
@@ -346,7 +356,7 @@ def _terminals(now: Circuit, call: str, plan: Plan) -> Iterator[str]:
         )
         fill = INK if hot else "#ffffff"
         yield f'<circle cx="{x:.1f}" cy="{y:.1f}" r="4.5" fill="{fill}" stroke="{INK}" stroke-width="1.5"/>'
-        yield _words(x + 6.0, y - 6.0, cut(terminal.partition(".")[2], 12), font_size=10)
+        yield _words(x + 6.0, y - 6.0, cut(terminal.partition(".")[2], 12))
 
 
 def _legend(y: float) -> Iterator[str]:

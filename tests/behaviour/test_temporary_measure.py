@@ -67,7 +67,7 @@ def test_terminals_named_after_a_safety_are_never_bridged(jumper):
     finding = one(analysis, "staging.measure")
     assert (finding.text, finding.severity) == ("refused", "stop")
     assert "bridges a safety" in finding.statement and "moved off first" not in finding.statement
-    told = " ".join(item.text for item in first(analysis.calls.measure))
+    told = " ".join(item.text for item in first(analysis.calls, analysis.calls.measure))
     assert "Judge the jumper again" not in told and "find out why the safety acts" in told
 
 
