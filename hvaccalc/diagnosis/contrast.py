@@ -107,8 +107,10 @@ def measured_differences(
         found["superheat"] = a.superheat.draws - b.superheat.draws
     if a.coil_suction_saturation is not None and b.coil_suction_saturation is not None:
         found["suction saturation"] = a.coil_suction_saturation - b.coil_suction_saturation
+    # One pair has one discrepancy: the other way round it has the other sign.
+    turn = 1.0 if a.where.circuit < b.where.circuit else -1.0
     return {
-        name: column + draws.ensemble.normal(f"contrast/{where.path}/{name}", 0.0, DISCREPANCY_SD)
+        name: column + turn * draws.ensemble.normal(f"contrast/{where.path}/{name}", 0.0, DISCREPANCY_SD)
         for name, column in found.items()
     }
 

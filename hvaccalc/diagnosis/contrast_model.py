@@ -211,7 +211,7 @@ def _judged(
     rows = {name: column[best] for name, column in tried.items()}
     against = tuple(name for name in rows if not _holds_zero(raw[name] - rows[name]))
     verdict = "does not" if against else "explains it"
-    if what[0] == "restriction" and against == ("subcooling",) and _further(raw, rows, sizes):
+    if what[0] == "restriction" and _by_sign_alone(against) and _further(raw, rows, sizes):
         verdict = NOT_IN_SIZE
     if len(rows) < 2 or (sound_fits and not against):
         verdict = "cannot tell"
@@ -219,10 +219,17 @@ def _judged(
     return Explanation(*what, bands, verdict, against, band(own_subcooling[best]))
 
 
+def _by_sign_alone(against: tuple[str, ...]) -> bool:
+    """Whether the liquid held back speaks against it; where the model lacks it, it starves the more."""
+    return "subcooling" in against and set(against) <= {"subcooling", "superheat"}
+
+
 def _further(raw: dict[str, np.ndarray], rows: dict[str, np.ndarray], sizes: dict[str, np.ndarray]) -> bool:
     """Whether the subcooling was read beyond the model's on the side to which the fault moves it."""
     moved = np.nanmedian(rows["subcooling"] - sizes["subcooling"][0])
-    return bool(moved * np.nanmedian(raw["subcooling"] - rows["subcooling"]) > 0.0)
+    starved = np.nanmedian(rows["superheat"]) if "superheat" in rows else 0.0
+    other_way = "superheat" in raw and band(np.sign(starved) * raw["superheat"]).high < 0.0
+    return bool(moved * np.nanmedian(raw["subcooling"] - rows["subcooling"]) > 0.0 and not other_way)
 
 
 def _between(rows: np.ndarray) -> np.ndarray:
