@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from hvaccalc.diagnosis import measures
+from hvaccalc.diagnosis import measures, running
 from hvaccalc.diagnosis.airflow import FULL
 from hvaccalc.diagnosis.charge import FLOODBACK_CONFIRMED
 from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.equipment.wiring import Circuit
 from hvaccalc.findings import Finding
 from hvaccalc.job.visit_tables import Work
 from hvaccalc.report import plain
@@ -91,7 +92,7 @@ def _fan(found: Found) -> list[Item]:
     if (standing := _standing(found)) is not None:
         return [standing]
     alone = first_stage_safe(found)
-    text = "lock the second stage out at the thermostat and leave the first stage on."
+    text = f"lock the second stage out at the thermostat and leave the first stage on.{heating_off(found)}"
     if alone is None:
         text += (
             " Read the first stage alone before leaving it so: no reading yet shows that it keeps the "
@@ -125,7 +126,8 @@ def _standing(found: Found) -> Item | None:
                 place = found.place(works[-1].where)
                 text = (
                     f"{_name(work)} stays until {date_text(work.expires)} at the latest; if it comes off or "
-                    f"expires, lock {_second(found)} out. It was read to work ({place})."
+                    f"expires, lock {_second(found)} out.{heating_off(found)} It was read to work in cooling "
+                    f"({place}){_heating_unread(found)}."
                 )
                 return Item(text, "Until the fan is repaired:")
     return None
@@ -155,6 +157,56 @@ def first_stage_safe(found: Found) -> ConditionResult | None:
         if low and not found.full_call(result) and found.warm(result.where):
             return result
     return None
+
+
+def heating_off(found: Found) -> str:
+    """Locking a stage out protects cooling alone: what a heat pump needs beside it; empty elsewhere."""
+    if found.job.unit.kind != "heat pump":
+        return ""
+    slow = _heats_slow(found)
+    if slow is None:
+        return (
+            " That protects cooling alone: read the fan's speed at a heating call before it heats."
+            if not found.plain
+            else " That protects cooling alone: before it heats, the fan's speed in heating has to be read."
+        )
+    if not slow:
+        return ""
+    if found.plain:
+        return (
+            " That protects cooling alone: heating runs the fan slow too. Keep the heat pump's heating off "
+            "until the repair, and heat by another source."
+        )
+    return (
+        " That protects cooling alone: heating calls run the fan slow too, so keep the heat pump's heating "
+        "off until the repair, and heat by a source that does not need this fan at full speed."
+    )
+
+
+def _heats_slow(found: Found) -> bool | None:
+    """Whether heating calls run the fan below its design as found; None where nothing tells."""
+    if any(r.staging is not None and r.staging.text.endswith("heating") for r in found.analysis.conditions):
+        return True
+    calls = found.analysis.calls
+    heating = [call for call in calls.calls if call.startswith("heat")] if calls is not None else []
+    if calls is None or not heating:
+        draws = found.analysis.draws
+        heats = [r for r in found.analysis.conditions if running.heating(draws, r.where)]
+        return False if any(r.airflow and r.airflow.speed_ratio for r in heats) else None
+    return any(_share(calls.found, call) < _share(calls.designed, call) for call in heating)
+
+
+def _share(circuit: Circuit, call: str) -> float:
+    speed = circuit.answer(call).speed
+    return speed.share if speed is not None else 0.0
+
+
+def _heating_unread(found: Found) -> str:
+    """A measure that nobody saw at a heating call is not proved there."""
+    calls = found.analysis.calls
+    if calls is None or not _heats_slow(found) or any(one.call.startswith("heat") for one in calls.read):
+        return ""
+    return "; no heating call has been read with it yet: read the fan before it heats"
 
 
 def _leaking(found: Found, charge: Finding) -> str:
