@@ -30,8 +30,8 @@ _CHARGE = {
         "compressor. Top up only where the law allows it, once, weighed, no further than the label, and "
         "written down.",
         "it may run until its leak is repaired, which comes first; it is switched off at once if frost shows "
-        "or it starts and stops often. Whether it may be topped up until then is for a licensed technician and "
-        "local law.",
+        "or it starts and stops often. Whether it may be topped up until then is for a licensed technician "
+        "and local law.",
     ),
     "high": (
         "take nothing out before the condenser is seen clean and non-condensables are ruled out.",
