@@ -7,7 +7,7 @@ which; none of them passes by default.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -15,6 +15,7 @@ from hvaccalc import units
 from hvaccalc.diagnosis.airflow import Airflow
 from hvaccalc.diagnosis.build import Draws, Where
 from hvaccalc.diagnosis.fan_data import full_rotation
+from hvaccalc.diagnosis.motor_current import NEAR, OF_THE_MOTOR, motor_reading, on_a_drive, told
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
 from hvaccalc.equipment import fan, fan_drive, trap
 
@@ -151,8 +152,7 @@ def speed_check(
 
 def _motor(case: _Case) -> list[Check]:
     unit = case.draws.job.unit.fan
-    plate, read = unit.motor_full_load_current, case.column("fan_current")
-    at = case.draws.condition(case.where).air.fan_current_at
+    plate, read = unit.motor_full_load_current, motor_reading(case.draws, case.where, case.wanted)
     belt = unit.drive == "belt, fixed"
     name = "motor current"
     if plate is None or read is None:
@@ -161,20 +161,23 @@ def _motor(case: _Case) -> list[Check]:
             Check(name, NOT_YET, f"Read {lacking}."),
             Check("service factor", NOT_YET, "Follows from the motor's current and its plate."),
         ]
-    if not belt and unit.drive != "two speed motor" and at not in ("drive display", "drive output"):
-        text = "Read the current on the drive's display or output: at its line side it is not the motor's."
+    if not belt and unit.drive != "two speed motor" and read.at not in OF_THE_MOTOR:
+        text = on_a_drive(read, plate.value, case.draws.job.display)
         return [
             Check(name, NOT_YET, text),
             Check("service factor", NOT_YET, "Follows from the motor's current."),
         ]
-    if unit.drive == "two speed motor" and case.ratio[0] > 1.02:
+    ratio = case.wanted / read.ratio
+    if unit.drive == "two speed motor" and ratio[0] > 1.0 + NEAR:
         text = "A two-speed motor has a plate current for each speed: read the current at the higher one."
         return [Check(name, NOT_YET, text), Check("service factor", NOT_YET, "Follows from that reading.")]
     share = case.draws.ensemble.uniform("magnetising share", *fan_drive.MAGNETISING_SHARE)
     # Volts follow hertz on a drive: torque is power over speed. At line frequency it is power alone.
-    torque = case.ratio ** (3.0 if belt else 2.0)
-    current = fan_drive.motor_current_at_load(read, torque, plate.value, share)
+    torque = ratio ** (3.0 if belt else 2.0)
+    current = fan_drive.motor_current_at_load(read.current, torque, plate.value, share)
     first = case.below(name, f"Motor current {case.when}", current, plate.value, "current", "the plate")
+    if read.where != case.where:
+        first = replace(first, text=f"{first.text} Read: {read.text}{told(read)}.")
     factor = unit.service_factor
     if factor is None:
         text = "The motor's service factor is not typed; without it the plate's current is the limit."

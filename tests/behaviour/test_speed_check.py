@@ -60,6 +60,51 @@ def test_the_line_side_of_a_drive_is_not_the_motor(tmp_path):
     assert "drive's display" in table["motor current"].text
 
 
+FULL_LATER = """
+[[visit.condition]]
+label = "at full speed"
+calls = ["cool 1", "cool 2"]
+compressors_running = ["1", "2"]
+[visit.condition.air]
+fan_frequency = "60 Hz"
+fan_current = "{current}"
+{at}
+"""
+
+
+def later(folder, changes, current, at=""):
+    """The list of the slow condition, with a current read at full speed in another one."""
+    analysis = analysed(folder, LOW | changes, extra=FULL_LATER.format(current=current, at=at))
+    slow = analysis.conditions[0].speed
+    return {check.name: check for check in slow.checks}["motor current"]
+
+
+PLATE = {"unit.fan.motor_full_load_current": "6.6 A"}
+
+
+def test_a_current_read_at_full_speed_is_used_and_its_place_asked_for(tmp_path):
+    """5.3 A below 6.6 A, but at a drive's line side other amperes flow than in the motor."""
+    check = later(tmp_path, PLATE, "5.3 A")
+    assert check.state == NOT_YET
+    for words in ("5.3 A at 60 Hz", "below the plate's 6.6 A", "where it was measured is not noted"):
+        assert words in check.text
+    assert "line side" in later(tmp_path, PLATE, "5.3 A", 'fan_current_at = "line"').text
+    assert "above the plate's 6.6 A" in later(tmp_path, PLATE, "7.3 A").text
+
+
+@pytest.mark.parametrize(("current", "state"), [("5.3 A", PASS), ("7.3 A", FAIL)])
+def test_a_current_read_behind_the_drive_at_full_speed_is_the_motors(tmp_path, current, state):
+    """Nothing is scaled: 5.3 and 7.3 A against 6.6 A, whatever the slow condition drew."""
+    check = later(tmp_path, PLATE | {"air.fan_current": "2.5 A"}, current, 'fan_current_at = "drive output"')
+    assert check.state == state
+    assert check.value.value == pytest.approx(float(current.split()[0]), rel=1e-6)
+
+
+def test_a_current_of_another_speed_is_not_held_against_the_plate(tmp_path):
+    text = checks(tmp_path, MOTOR | {"air.fan_current_at": None})["motor current"].text
+    assert "4.0 A at 36 Hz" in text and "plate" not in text
+
+
 @pytest.mark.parametrize("missing", ["air.fan_current", "unit.fan.motor_full_load_current"])
 def test_without_reading_or_plate_it_is_not_known(tmp_path, missing):
     assert checks(tmp_path, MOTOR | {missing: None})["motor current"].state == NOT_YET
