@@ -43,12 +43,16 @@ def inputs_on(circuit: Circuit, call: str) -> Sequence[FanInput]:
     return sorted(given, key=lambda fan: -(fan.speed.share if fan.speed is not None else 0.0))
 
 
-def safer_told(result: CallWiring) -> str:
-    """The choice that asks for no jumper, to be read before one is landed."""
-    cooling = f"Safer first, without a jumper: {LOCK_OUT}, once the first stage alone at the low fan was "
-    told = cooling + "read to keep the coil above freezing."
-    return told + (
-        " That protects cooling alone: keep the heat pump's heating off while its calls run the fan slow."
-        if result.heat_pump
-        else ""
+def safer_told(result: CallWiring) -> list[str]:
+    """The choice that asks for no jumper, to be read before one is landed; empty with a single stage."""
+    if not any(load.stage > 1 for load in result.designed.netlist.loads):
+        return []
+    told = (
+        f"Safer first, without a jumper: {LOCK_OUT}, once the first stage alone at the low fan was read to "
+        "keep the coil above freezing."
     )
+    if result.heat_pump:
+        told += (
+            " That protects cooling alone: keep the heat pump's heating off while its calls run the fan slow."
+        )
+    return [told]

@@ -14,7 +14,9 @@ STYLE = f"""<style>
 .hvac-title {{ font: 600 16px/1.3 Arial, sans-serif; color: #24495c; background: #fff;
   margin: 4px 0 6px; padding-top: 6px; border-top: 2px solid #24495c; }}
 .hvac-part {{ font: 600 13px/1.3 Arial, sans-serif; margin: 6px 2px 0; }}
-.hvac-note {{ font: 12px/1.35 Arial, sans-serif; margin: 0 2px; }}
+.hvac-note {{ font: 13px/1.35 Arial, sans-serif; margin: 0 2px; }}
+table.hvac-note th, table.hvac-note td {{ padding: 2px 16px 2px 0; text-align: left;
+  vertical-align: top; }}
 .hvac-beside {{ padding-left: 10.2em; }}
 .hvac-say {{ font: 15px/1.45 Georgia, serif; color: {INK}; background: #f3f4f1;
   padding: 8px 12px; margin: 4px 0; }}
@@ -57,7 +59,7 @@ def image(svg: str) -> str:
     words = re.findall("<(?:title|desc)[^>]*>(.*?)</", svg)
     data = base64.b64encode(svg.encode()).decode()
     source = f"data:image/svg+xml;base64,{data}"
-    return f'<img alt="{". ".join(words)}" src="{source}" style="width:100%;max-width:640px">'
+    return f'<img alt="{". ".join(words)}" src="{source}" style="background:#fff;width:100%;max-width:740px">'
 
 
 def card(name: str, value: str, band: str) -> str:

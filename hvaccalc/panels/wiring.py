@@ -73,6 +73,8 @@ class WiringPanel(Panel):
         terminals += [end for end in first if end not in terminals]
         self.jumper = (_choice("Jumper from", terminals, first[0]), _choice("to", terminals, first[1]))
         super().__init__([], self._controls())
+        # On a narrow page it takes a row of its own, so that its letters stay legible.
+        self.picture.layout.flex, self.picture.layout.max_width = "1 1 50em", "68em"
         for control in (self.call, *self.landed.values(), *self.assigned.values(), *self.jumper):
             control.observe(lambda _: self.refresh(), "value")
 
@@ -142,7 +144,9 @@ class WiringPanel(Panel):
             if call in feed.calls
         ]
         lines += [fault_sentence(fault) for fault in result.faults if not fault.for_measure]
-        return lines + ([safer_told(result), measure_sentence(result)] if result.measure is not None else [])
+        if result.measure is None:
+            return lines
+        return [*lines, *safer_told(result), measure_sentence(result)]
 
 
 def _boxes(job: Job) -> dict[Ends, widgets.Checkbox]:

@@ -316,27 +316,34 @@ def _loads(calls: CallWiring, call: str, plan: Plan) -> Iterator[str]:
     """
     answer = calls.now.answer(call)
     names: dict[str, list[str]] = {}
-    on: set[str] = set(answer.inputs)
-    overruled = {
-        fan.terminal
-        for fan in inputs_on(calls.now, call)
-        if fan.speed is not None and answer.speed is not None and fan.speed.share < answer.speed.share
-    } - {load.ends[0] for load in calls.now.netlist.loads}
+    states = _input_states(calls.now, call)
     for load in calls.now.netlist.loads:
         names.setdefault(load.ends[0], []).append(load.name)
-        on |= {load.ends[0]} if load.name in answer.loads else set()
+        if load.name in answer.loads:
+            states[load.ends[0]] = "ON"
     for fan in calls.now.netlist.inputs:
         speed = f"fan {fan.speed.text}" if fan.speed else "fan: not assigned"
         known = names.setdefault(fan.terminal, [])
         known += [speed] if speed not in known else []
     for terminal, told in names.items():
         if terminal in plan.places:
-            yield from _box(plan.places[terminal], ", ".join(told), terminal in on, terminal in overruled)
+            yield from _box(plan.places[terminal], ", ".join(told), states.get(terminal, "off"))
 
 
-def _box(place: tuple[float, float], name: str, on: bool, overruled: bool) -> Iterator[str]:
+def _input_states(now: Circuit, call: str) -> dict[str, str]:
+    """Fan inputs that see voltage: the one whose speed is taken is on."""
+    answer = now.answer(call)
+    states = dict.fromkeys(answer.inputs, "no speed")
+    highest = answer.speed.share if answer.speed is not None else 0.0
+    for fan in inputs_on(now, call):
+        slower = fan.speed is not None and fan.speed.share < highest
+        states[fan.terminal] = "overruled" if slower else "ON"
+    return states
+
+
+def _box(place: tuple[float, float], name: str, state: str) -> Iterator[str]:
     x, y = place
-    state = "overruled" if overruled else "ON" if on else "off"
+    on = state != "off"
     yield _stroke(f"M{x:.1f} {y:.1f}H{BOX:.1f}", 1.0, QUIET)
     border = 2.6 if on else 0.8
     yield (
