@@ -52,6 +52,8 @@ class Check:
         [SI of `kind`].
     kind : str
         Kind of quantity, empty where there is no number.
+    fitted : bool
+        Whether the job says in any way that the part is there at all.
     """
 
     name: str
@@ -60,6 +62,7 @@ class Check:
     value: Band = NOT_KNOWN
     limit: float | None = None
     kind: str = ""
+    fitted: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,8 +200,9 @@ def _belt(case: _Case) -> list[Check]:
     if motor is None or driven is None or rotation is None:
         text = "Read both sheaves' pitch diameters and the motor's speed"
         # Only where the drive is said to be a belt is there surely one.
-        text += "." if unit.drive == "belt, fixed" else ", or see that there is no belt."
-        return [Check(name, NOT_YET, text)]
+        belt = unit.drive == "belt, fixed" or motor is not None or driven is not None
+        text += "." if belt else ", or see that there is no belt."
+        return [Check(name, NOT_YET, text, fitted=belt)]
     speed = fan_drive.rim_speed(driven.value, np.full_like(case.ratio, case.wanted * rotation))
     checks = [case.below(name, "Belt speed", speed, BELT_SPEED, "velocity", "what V-belts stand")]
     if unit.belt_centre_distance is not None:
@@ -301,9 +305,9 @@ def _noise(case: _Case) -> list[Check]:
 def _heater(case: _Case) -> list[Check]:
     least, name = case.draws.job.unit.fan.minimum_heat_airflow, "least air over an electric heater"
     if least is None:
-        return [
-            Check(name, NOT_YET, "Read the heater's least airflow off its label, or see that there is none.")
-        ]
+        there = any(c.air.electric_heat is not None for _, c in case.draws.conditions())
+        text = "Read the heater's least airflow off its label"
+        return [Check(name, NOT_YET, text + ("." if there else ", or see that there is none."), fitted=there)]
     value = band(fan.flow_at_speed(case.flow.flow, case.ratio))
     shown = units.band_text(value.value, value.low, value.high, "airflow", case.draws.job.display)
     state = PASS if value.low >= least.value else FAIL if value.value < least.value else NOT_YET

@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from hvaccalc import units
+from hvaccalc.diagnosis import running
+from hvaccalc.diagnosis.airflow import FULL
 from hvaccalc.diagnosis.build import Where
+from hvaccalc.diagnosis.call_wiring import CallWiring
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.speed_check import FAIL, NOT_YET, PASS, Check, SpeedCheck, to_show
+from hvaccalc.diagnosis.speed_check import FAIL, NOT_YET, Check, SpeedCheck, to_show
 from hvaccalc.findings import Finding
 from hvaccalc.report import plain_fan, since
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
@@ -112,11 +115,9 @@ def _before_plainly(found: Found, checks: SpeedCheck) -> list[Block]:
     if unproved := _unproved(found, checks):
         told += unproved
     elif open_ones and checks.raises:
-        points = len(plain_fan.names(open_ones))
-        told.append(
-            f"Before the fan is sped up, {points} more points have to be checked on site (motor, belt, drain "
-            "and so on)."
-        )
+        names = plain_fan.names([check for check in open_ones if check.fitted])
+        points = f"still to be checked on site ({_points(len(names))}): {', '.join(names)}"
+        told += [f"Before the fan is sped up, {points}."] if names else []
     return [Paragraph(" ".join(told))] if told else []
 
 
@@ -159,12 +160,29 @@ def _unproved(found: Found, checks: SpeedCheck) -> list[str]:
     right = next((r for r in later if r.speed is not None and not r.speed.raises), None)
     if not checks.raises or right is None or right.speed is None:
         return []
-    left = [check for check in right.speed.checks if check.state != PASS and check.state != "note"]
-    if not left:
+    left = [check for check in right.speed.checks if check.state == NOT_YET]
+    wrong = [check for check in right.speed.checks if check.state == FAIL]
+    if not left and not wrong:
         return []
-    names = plain_fan.names(left) if found.plain else [check.name for check in left]
     place = "" if found.plain else f" ({found.place(right.where)})"
-    return [f"The fan has been sped up since{place}. Still unproved at full speed: {', '.join(names)}."]
+    told = f"The fan has been sped up since{place}."
+    if wrong:
+        told += f" Out of its limits at full speed: {', '.join(_names(found, wrong))}."
+    open_ones = _names(found, [check for check in left if check.fitted])
+    if open_ones:
+        told += f" Still unproved at full speed ({_points(len(open_ones))}): {', '.join(open_ones)}."
+    perhaps = _names(found, [check for check in left if not check.fitted])
+    if perhaps and not found.plain:
+        told += f" Only where the unit has one, which nobody noted: {', '.join(perhaps)}."
+    return [told]
+
+
+def _names(found: Found, checks: list[Check]) -> list[str]:
+    return plain_fan.names(checks) if found.plain else [check.name for check in checks]
+
+
+def _points(count: int) -> str:
+    return "1 check" if count == 1 else f"{count} checks"
 
 
 def _shown(found: Found) -> SpeedCheck | None:
@@ -174,10 +192,9 @@ def _shown(found: Found) -> SpeedCheck | None:
 
 
 def _price(found: Found) -> list[Block]:
-    keys = ("energy.full_speed_penalty_cost",) if found.plain else ENERGY
-    told = [finding for key in keys if (finding := found.at(key, Where())) is not None]
     if found.plain:
-        return [Paragraph(_cost(finding)) for finding in told]
+        return [Paragraph(text) for text in _price_plainly(found)]
+    told = [finding for key in ENERGY if (finding := found.at(key, Where())) is not None]
     rule = found.at("fan.staging_rule", Where())
     items = [Item(finding.statement) for finding in told]
     if rule is not None and told:
@@ -185,13 +202,49 @@ def _price(found: Found) -> list[Block]:
     return [Items(tuple(items))] if items else []
 
 
-def _cost(finding: Finding) -> str:
-    """Money of a year to two digits: what a year's estimate deserves."""
+def _price_plainly(found: Found) -> list[str]:
+    """A cost that the customer bears: of a measure that holds the fan at full speed, or of a fan left so."""
+    week = found.at("energy.full_speed_penalty_week", Where())
+    year = found.at("energy.full_speed_penalty_cost", Where())
+    if week is not None and _held_at_full(found.analysis.calls, found):
+        return [_cost(week, "While the temporary wire holds the fan at full speed, it", "week")]
+    if year is not None and _left_at_full(found):
+        return [_cost(year, "Full speed at all times", "year")]
+    return []
+
+
+def _held_at_full(calls: CallWiring | None, found: Found) -> bool:
+    """Whether a temporary pair that still stands raises a call that should run low to full speed."""
+    if calls is None or calls.measure is None or calls.measure.refused:
+        return False
+    works = [w for visit in found.job.visit for w in visit.work if w.kind == "temporary measure"]
+    stands = any(work.removed is None for work in works) or not works
+    raised = (
+        designed.speed is not None
+        and now.speed is not None
+        and designed.speed.share < FULL <= now.speed.share
+        for designed, now in ((calls.designed.answer(c), calls.now.answer(c)) for c in calls.calls)
+    )
+    return stands and any(raised)
+
+
+def _left_at_full(found: Found) -> bool:
+    """Whether the last reading of a call that should run low had the fan at full speed."""
+    low = [
+        r
+        for r in found.by_time
+        if not found.full_call(r) and not running.heating(found.analysis.draws, r.where)
+    ]
+    read = [r.airflow.speed_ratio for r in low if r.airflow is not None and r.airflow.speed_ratio is not None]
+    return bool(read) and read[-1].basis == "measured" and bool(read[-1].draws[0] >= FULL)
+
+
+def _cost(finding: Finding, subject: str, span: str) -> str:
+    """Money to two digits: what such an estimate deserves."""
     if finding.value is None or finding.low is None or finding.high is None:
         return finding.statement
     middle, low, high = (two_digits(part) for part in (finding.value, finding.low, finding.high))
     money = (finding.unit or "").partition("/")[0]
     return (
-        f"Full speed at all times costs about {middle} ({low} to {high}) {money} a year more than a fan that "
-        "slows down."
+        f"{subject} costs about {middle} ({low} to {high}) {money} a {span} more than a fan that slows down."
     )
