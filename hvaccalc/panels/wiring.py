@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ipywidgets as widgets
 
+from hvaccalc.analysis import analyse
 from hvaccalc.diagnosis.build import Draws
 from hvaccalc.diagnosis.call_wiring import CallWiring, call_wiring, netlists, rewired
 from hvaccalc.equipment.voltage_ladder import Expected, expected
@@ -37,6 +38,20 @@ CAUTION = Caution(
         Item("Never over a safety. One supply, tagged, dated, removable.", "Jumper."),
     ),
 )
+
+
+NO_FINDING = (
+    "Calls and wiring: nothing is wrong with the terminals as typed, no jumper and no voltage to judge"
+)
+TOLD = ("staging.measure", "staging.ladder", "staging.fault", "staging.backfeed")
+
+
+def findings_told(job: Job) -> list[str]:
+    """What the findings say on the wiring of a job; why they say nothing, where they do not."""
+    analysis = analyse(job)
+    said = [f"{f.severity}: {f.statement}" for f in analysis.findings if f.key in TOLD]
+    silence = NO_WIRING if analysis.calls is None else NO_FINDING
+    return said or [f"{silence}."]
 
 
 class WiringPanel(Panel):

@@ -16,6 +16,8 @@ from hvaccalc.panels import (
     WaterPanel,
     WiringPanel,
 )
+from hvaccalc.panels.lines import COLUMNS, wrapped
+from hvaccalc.panels.wiring import findings_told
 from hvaccalc.resources import data_path
 
 
@@ -163,3 +165,16 @@ def test_every_picture_brings_its_white_ground(job, kind):
     """A page may be dark: black lines then need a ground of their own."""
     svg = kind.from_job(job).draw()
     assert svg.startswith("<svg") and "background:#fff" in svg[: svg.index(">")]
+
+
+def test_findings_are_told_or_why_there_are_none(job):
+    assert any(line.startswith("watch: The jumper") for line in findings_told(job))
+    (why,) = findings_told(load_job(data_path("measured", "chamber.toml")))
+    assert "lists no terminals" in why
+
+
+def test_printed_lines_break_between_words(job):
+    for line in findings_told(job):
+        shown = wrapped(line).split("\n")
+        assert max(map(len, shown)) <= COLUMNS
+        assert " ".join(part.strip() for part in shown) == line
