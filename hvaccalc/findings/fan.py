@@ -144,16 +144,20 @@ def _energy(writer: Writer, penalty: FullSpeedPenalty, energy, hours: float) -> 
 
 
 def _moisture(writer: Writer, penalty: FullSpeedPenalty) -> None:
-    if penalty.moisture is None or penalty.moisture_low is None:
+    if penalty.moisture is None or penalty.moisture_low is None or penalty.made is None:
         return
-    whole = band(penalty.moisture + penalty.moisture_low)
-    more = band(penalty.moisture)
+    whole, made = band(penalty.moisture + penalty.moisture_low), band(penalty.made)
+    if not (whole.known and made.known):
+        return
     stated = (
         "" if penalty.stated else " (the model is stated for single-stage units below 19 kW: an estimate)"
     )
+    all_of_it = whole.value > ALL * made.value
+    back = "all" if all_of_it else _mass(writer, whole)
     text = (
-        f"A fan that never stops gives {_mass(writer, whole)} of water a year back to the rooms while the "
-        f"compressors rest, {_mass(writer, more)} more than at its low speed{stated}."
+        f"A fan that never stops may give back to the rooms, while the compressors rest, up to {back} of the "
+        f"{_mass(writer, made)} of water that the coil makes in a year at the rates {penalty.rates}, "
+        f"{_more(writer, band(penalty.moisture))} at full speed than at its low speed{stated}."
     )
     writer.amount(
         "energy.re_evaporated_water",
@@ -164,6 +168,19 @@ def _moisture(writer: Writer, penalty: FullSpeedPenalty) -> None:
         basis="computed" if penalty.stated else "rule of thumb",
         sources=("part_load_latent",),
     )
+
+
+ALL = 0.99
+"""Share given back from which it counts as all."""
+
+
+def _more(writer: Writer, more: Band) -> str:
+    """What full speed adds; a band that ends at nothing is told by its upper end."""
+    if not more.high > 0.0 or _pounds(writer, more.high) == "0":
+        return "no more"
+    if more.value <= more.low + 0.01 * (more.high - more.low):
+        return f"up to {_pounds(writer, more.high)} {_mass_unit(writer)} more"
+    return f"{_mass(writer, more)} more"
 
 
 def _rule(writer: Writer, rule: StagingRule, results: Sequence[ConditionResult]) -> None:
@@ -214,7 +231,14 @@ def _amount(value: Band, factor: float = 1.0) -> str:
 
 def _mass(writer: Writer, value: Band) -> str:
     """A mass to two digits, as a year's estimate deserves."""
-    unit = "lb" if writer.display == "us" else "kg"
-    shown = [float(units.to(part, unit, "mass")) for part in (value.value, value.low, value.high)]
-    middle, low, high = (f"{float(f'{part:.2g}'):,.0f}" for part in shown)
-    return f"{middle} {unit} ({low} to {high})"
+    middle, low, high = (_pounds(writer, part) for part in (value.value, value.low, value.high))
+    return f"{middle} {_mass_unit(writer)} ({low} to {high})"
+
+
+def _mass_unit(writer: Writer) -> str:
+    return "lb" if writer.display == "us" else "kg"
+
+
+def _pounds(writer: Writer, mass: float) -> str:
+    shown = float(units.to(mass, _mass_unit(writer), "mass"))
+    return f"{float(f'{shown:.2g}'):,.0f}"

@@ -14,13 +14,11 @@ from hvaccalc.diagnosis.build import Datum, Draws
 from hvaccalc.diagnosis.fan_data import share_of_full
 from hvaccalc.ensemble import Band, band
 from hvaccalc.equipment import fan_power, part_load_latent
+from hvaccalc.service.year_condensate import year_condensate
 
 WEEKS = 365.25 / 7.0
 NEAR_LOW = 0.03
 """A power read within this share of the low speed counts as read at it."""
-
-EVAPORATION_HEAT = 2.45e6
-"""Latent heat of water at a coil's temperature [J/kg], ASHRAE Fundamentals 2017 ch. 1 at about 20 °C."""
 
 AIRFLOW_EXPONENT = 0.8
 """Evaporation from a wet coil over airflow; from memory, turbulent film coefficients."""
@@ -84,6 +82,10 @@ class FullSpeedPenalty:
         Water that a fan which never stops gives back at full speed above that at low speed [kg a year].
     moisture_low : ndarray or None
         The same at low speed [kg a year].
+    made : ndarray or None
+        Water that the coil makes in the year [kg].
+    rates : str
+        Rates that `made` rests on: read, rated, read and rated.
     stated : bool
         Whether the moisture model is stated for a unit of this size and number of stages.
     missing : tuple of str
@@ -98,6 +100,8 @@ class FullSpeedPenalty:
     currency: str
     moisture: np.ndarray | None
     moisture_low: np.ndarray | None
+    made: np.ndarray | None
+    rates: str
     stated: bool
     missing: tuple[str, ...]
 
@@ -157,7 +161,8 @@ def full_speed_penalty(draws: Draws, power: FanPower | None = None) -> FullSpeed
     energy = None if hours is None else power.penalty * hours * 3600.0
     price = electricity.price
     cost = None if energy is None or price is None else energy / 3.6e6 * price.per_kwh
-    above, low = _moisture(draws, power.low_speed)
+    made, rates = year_condensate(draws) or (None, "")
+    above, low = _moisture(draws, power.low_speed, made)
     wanted = {"electricity.price": price, "electricity.hours_fan": electricity.hours_fan}
     if _stages(draws) > 1:
         wanted["electricity.hours_cool_1"] = electricity.hours_cool_1
@@ -170,6 +175,8 @@ def full_speed_penalty(draws: Draws, power: FanPower | None = None) -> FullSpeed
         currency=price.currency if price is not None else "",
         moisture=above,
         moisture_low=low,
+        made=made,
+        rates=rates,
         stated=bool(
             _stages(draws) == 1 and np.asarray(draws.rating.total)[0] < part_load_latent.STATED_CAPACITY
         ),
@@ -189,16 +196,19 @@ def _low_hours(draws: Draws) -> float | None:
     return None if any(h is None for h in calls) else sum(h.value for h in calls if h is not None)
 
 
-def _moisture(draws: Draws, low_speed: float) -> tuple[np.ndarray | None, np.ndarray | None]:
-    """Water given back in a year [kg]: at full speed above low speed, and at low speed."""
+def _moisture(
+    draws: Draws, low_speed: float, made: np.ndarray | None
+) -> tuple[np.ndarray | None, np.ndarray | None]:
+    """Water given back in a year [kg]: at full speed above low speed, and at low speed.
+
+    Never more than the coil makes, draw by draw: the model gives back a share of it.
+    """
     electricity = draws.job.electricity
     cooling = [h.value for h in (electricity.hours_cool_1, electricity.hours_cool_2) if h is not None]
-    if electricity.hours_fan is None or not sum(cooling):
+    if electricity.hours_fan is None or made is None:
         return None, None
     hours = sum(cooling)
     runtime = hours / (hours + electricity.hours_fan.value)
-    latent = np.asarray(draws.rating.total) * (1.0 - np.asarray(draws.rating.sensible_ratio))
-    made = latent * hours * 3600.0 / EVAPORATION_HEAT
     full, low = (made * (1.0 - _multiplier(draws, runtime, speed)) for speed in (1.0, low_speed))
     return full - low, low
 

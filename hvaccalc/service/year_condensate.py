@@ -1,0 +1,60 @@
+"""Water that the coil makes in a year: the hours of each stage times the rate read with it, else as rated."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from hvaccalc.diagnosis import running, seen
+from hvaccalc.diagnosis.air import air_states, coil_duty
+from hvaccalc.diagnosis.airflow import airflow
+from hvaccalc.diagnosis.build import Draws, Where
+
+EVAPORATION_HEAT = 2.45e6
+"""Latent heat of water at a coil's temperature [J/kg], ASHRAE Fundamentals 2017 ch. 1 at about 20 °C."""
+
+
+def year_condensate(draws: Draws) -> tuple[np.ndarray, str] | None:
+    """Water of a year [kg], shape (N + 1,), and whose rates it rests on; None without hours of cooling.
+
+    Notes
+    -----
+    A stage's rate is the mean of what was read with it, over conditions without ice. Where none was read it
+    is the rated latent capacity times the share of the circuits that run then: a rating is taken in humid
+    air, so that is the most that a year makes rather than the likely amount.
+    """
+    electricity = draws.job.electricity
+    hours = {1: electricity.hours_cool_1, 2: electricity.hours_cool_2}
+    known = {stage: h.value for stage, h in hours.items() if h is not None and h.value > 0.0}
+    if not known:
+        return None
+    read = {stage: _read(draws, stage) for stage in known}
+    rates = {stage: _rated(draws, stage) if rate is None else rate for stage, rate in read.items()}
+    words = {rate is None for rate in read.values()}
+    basis = "read and rated" if len(words) > 1 else "rated" if True in words else "read"
+    return sum((3600.0 * h * rates[stage] for stage, h in known.items()), np.zeros(1)), basis
+
+
+def _read(draws: Draws, stage: int) -> np.ndarray | None:
+    """Condensate as the air shows it with a cooling stage on [kg/s]; None where no condition has it."""
+    rates = []
+    for where, condition in draws.conditions():
+        called = max((int(c[-1]) for c in condition.calls or () if c.startswith("cool")), default=0)
+        if called == stage and not running.heating(draws, where) and not seen.ice(draws, where):
+            rate = _rate(draws, where)
+            rates += [] if rate is None else [rate]
+    return np.mean(rates, axis=0) if rates else None
+
+
+def _rate(draws: Draws, where: Where) -> np.ndarray | None:
+    states = air_states(draws, where)
+    flow = airflow(draws, states)
+    if flow is None or not running.running_circuits(draws, where):
+        return None
+    duty = coil_duty(states, flow.dry_air_flow, True)
+    return None if duty.condensate is None else np.where(duty.possible, duty.condensate, np.nan)
+
+
+def _rated(draws: Draws, stage: int) -> np.ndarray:
+    share = sum(s for name, s in draws.capacity_shares().items() if draws.stage(name) <= stage)
+    latent = np.asarray(draws.rating.total) * (1.0 - np.asarray(draws.rating.sensible_ratio))
+    return share * latent / EVAPORATION_HEAT
