@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import numpy as np
 
 from hvaccalc import units
@@ -20,6 +22,7 @@ from hvaccalc.diagnosis.contrast import Contrast
 from hvaccalc.diagnosis.rule_text import limits
 from hvaccalc.ensemble import band
 from hvaccalc.findings.finding import Writer, finding_id
+from hvaccalc.job.schema import Job
 from hvaccalc.physics.refrigerant import refrigerant
 
 
@@ -255,6 +258,8 @@ def contrast(writer: Writer, result: ConditionResult) -> None:
             statement += (
                 " A starved valve looks the same; a temperature drop across the drier tells them apart."
             )
+    if found.text == "overcharged" and topped_up(writer.draws.job):
+        statement += " A top-up was reported, which goes with it."
     if found.provisos:
         statement += f" Not known: {', '.join(found.provisos)}."
     inputs = tuple(finding_id("circuit.charge", result.where.at(name)) for name in result.charges)
@@ -266,6 +271,15 @@ def contrast(writer: Writer, result: ConditionResult) -> None:
         sources=("residual_signs",),
         severity="act" if found.suspect else "note",
         inputs=inputs,
+    )
+
+
+def topped_up(job: Job) -> bool:
+    """Whether refrigerant was added before, as reported or noted as work."""
+    noted = any(work.kind == "added refrigerant" for visit in job.visit for work in visit.work)
+    return (
+        noted
+        or re.search(r"topp\w* (it |them )?up|top-up", job.job.reported or "", re.IGNORECASE) is not None
     )
 
 

@@ -239,6 +239,11 @@ def cylinder_text(circuit: CircuitInventory, choice: CylinderChoice, display: st
         f"years: each takes {mass(fill.cautious)} of {circuit.refrigerant} by the cautious rule "
         f"({mass(fill.guideline)} by the fill guideline is the ceiling, the law's cap {mass(fill.legal)})."
     ]
+    if circuit.full is not None and choice.amount > band(circuit.full.draws).value:
+        parts.append(
+            f"Read the label first: the charge is hardly known, and this is for its high figure of "
+            f"{mass(choice.amount)}."
+        )
     if choice.count_high > choice.count:
         parts.append(f"The charge may reach {mass(choice.amount_high)}: have {choice.count_high} at hand.")
     parts.append(

@@ -155,6 +155,10 @@ class Found:
         calm = bool(known) and all(chance.severity == "note" for chance in known)
         return calm and self.at("coil.ice_seen", where) is None
 
+    def ice_on(self, visit: int | None) -> Finding | None:
+        """Ice that was seen on a visit."""
+        return next((f for f in self.of("coil.ice_seen") if f.visit == visit), None)
+
     @cached_property
     def freezes(self) -> bool:
         """Whether freezing was seen or is likely in the decisive condition."""

@@ -9,6 +9,7 @@ from hvaccalc import units
 from hvaccalc.diagnosis.charge import LOW_OR_RESTRICTED
 from hvaccalc.ensemble import Band
 from hvaccalc.findings import Finding
+from hvaccalc.findings.circuits import topped_up
 from hvaccalc.findings.finding import chance
 from hvaccalc.report import plain_fan
 from hvaccalc.report.found import Found
@@ -183,11 +184,12 @@ def outdoor_coil(finding: Finding, found: Found) -> str:
 def contrast(finding: Finding, found: Found) -> str:
     """One circuit against the other."""
     pattern = PATTERNS.get(finding.text or "", finding.text or "")
+    topped = finding.text == "overcharged" and topped_up(found.job)
     if finding.circuit is None:
         return f"The cooling circuits side by side: {pattern}."
     return (
         f"Cooling circuit {finding.circuit} stands out against the other, which works in the same air: "
-        f"{pattern}."
+        f"{pattern}{', which goes with the top-up that was reported' if topped else ''}."
     )
 
 

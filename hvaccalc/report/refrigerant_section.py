@@ -67,6 +67,7 @@ def _row(found: Found, circuit: CircuitInventory) -> tuple[str, ...]:
         ends = (circuit.gas.quote.low, circuit.gas.quote.value, circuit.gas.quote.high)
         unit = units.display_unit("mass", found.display)[0]
         quote = f"{' / '.join(units.number_text(end, 'mass', found.display) for end in ends)} {unit}"
+        quote += "; read the label first" if circuit.method == "tonnage" else ""
     return (
         f"{circuit.name} ({circuit.refrigerant})",
         f"{charge}, {_METHODS[circuit.method]}" if circuit.full is not None else charge,
@@ -135,12 +136,18 @@ def _load(found: Found, circuit: CircuitInventory) -> list[Item]:
     things = [
         f"{several} ({choice.cylinder.name}, {rated}, filled to {mass(choice.fill.cautious)} each)",
         f"{mass(gas.carry)} of {circuit.refrigerant}",
+        "a new filter-drier",
         "recovery machine, scale, gauges with low-loss hoses, nitrogen with regulator, vacuum pump and gauge",
     ]
     quote = (
-        f"{circuit.refrigerant}: {mass(gas.quote.low)} low, {mass(gas.quote.value)} likely, "
-        f"{mass(gas.quote.high)} high; recovery and disposal of what is not put back."
+        f"{circuit.refrigerant}, all new: {mass(gas.quote.low)} low, {mass(gas.quote.value)} likely, "
+        f"{mass(gas.quote.high)} high; recovery and disposal of what is not put back; the filter-drier."
     )
+    if gas.missing is not None:
+        missing = units.band_text(gas.missing.value, gas.missing.low, gas.missing.high, "mass", found.display)
+        quote += (
+            f" Where what is recovered is clean and goes back into the same circuit: {missing} new instead."
+        )
     return [
         Item(f"{joined(things)}.", f"Bring for circuit {circuit.name}."),
         Item(quote, f"Quote for circuit {circuit.name}."),

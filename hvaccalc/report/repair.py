@@ -14,6 +14,7 @@ from hvaccalc.report import figures, plain, since, water_section
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.contrast_table import contrast_table
 from hvaccalc.report.found import Found, where_of
+from hvaccalc.report.quoted import to_be_quoted
 from hvaccalc.report.refrigerant_section import bring
 from hvaccalc.report.today import today
 from hvaccalc.report.words import date_text, terminals
@@ -75,6 +76,7 @@ def permanent(found: Found) -> list[Block]:
         blocks.append(Items(tuple(items)))
     else:
         blocks.append(Paragraph("The findings do not call for a repair yet; the open questions come first."))
+    blocks += to_be_quoted(found, items)
     return [*blocks, Paragraph("Prices are not part of this memo; scope and exclusions are to be agreed.")]
 
 

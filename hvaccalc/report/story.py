@@ -168,6 +168,11 @@ def _links(found: Found) -> list[Item]:
             continue
         if found.plain and key == "freeze.probability.suction" and metal is not None:
             continue
+        seen_ice = found.ice_on(where.visit) if found.plain and lead == "Freezing." else None
+        if seen_ice is not None:
+            # What was seen needs no chance.
+            links.append(Item(plain.sentence(seen_ice, found), "Ice."))
+            continue
         links.append(Item(plain.sentence(finding, found) if found.plain else finding.statement, lead))
         if key == "airflow.reconciled" and (seen := obstructions(found.analysis.draws, where)):
             links.append(Item(f"Seen: {joined(seen)}.", "What holds the air back."))

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from hvaccalc.diagnosis.build import Where
 from hvaccalc.findings import Finding
 from hvaccalc.report import charge_section, plain, since
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph
 from hvaccalc.report.found import Found, severity_rank, where_of
-from hvaccalc.report.words import RANGES, date_text, has_range
+from hvaccalc.report.words import RANGES, date_text, has_range, joined
 
 LEADS = {"stop": "Stop.", "act": "Act.", "watch": "Watch.", "note": "Note."}
 PLAIN_LEADS = {"stop": "Stop now.", "act": "Needs action.", "watch": "Not settled.", "note": ""}
@@ -31,7 +32,7 @@ def what_was_found(found: Found) -> list[Block]:
         return [*blocks, Paragraph(NOTHING_READ)]
     groups = _groups(found)
     if not groups:
-        return [*blocks, Paragraph("Nothing out of order in the readings that were taken.")]
+        return [*blocks, *(Paragraph(text) for text in _nothing(found))]
     shown = groups[:MOST_FOUND_FOR_THE_CUSTOMER] if found.plain else groups
     ends = [since.of_finding(found, group[0]) for group in shown]
     items = [_item(found, group, end) for group, end in zip(shown, ends, strict=True)]
@@ -39,6 +40,33 @@ def what_was_found(found: Found) -> list[Block]:
     if found.plain and any(has_range(item.text) for item in items):
         blocks.append(Paragraph(RANGES))
     return blocks + _repaired(found, [end for end in ends if end is not None])
+
+
+def _nothing(found: Found) -> list[str]:
+    """Nothing to act on; what stands out without a verdict is named all the same."""
+    odd: dict[str, list[Where]] = {}
+    signs: dict[str, list[str]] = {}
+    for where, fits in found.analysis.charge_evidence.confusion.items():
+        told = [f"{reading} {'high' if sign > 0 else 'low'}" for reading, sign in fits.signs.items() if sign]
+        if told:
+            odd.setdefault(where.circuit, []).append(Where(where.visit, where.condition))
+            signs.setdefault(where.circuit, []).extend(told)
+    if not odd:
+        return ["Nothing out of order in the readings that were taken."]
+    if found.plain:
+        return [
+            f"Nothing that calls for action was read. The refrigerant of circuit {joined(list(odd))} could "
+            "not be judged: what its label asks for is not known yet."
+        ]
+    return [
+        "No reading calls for action by itself.",
+        *(
+            f"Circuit {name}: {joined(list(dict.fromkeys(signs[name])))} beside what the rating would show "
+            f"({found.places(places)}). Without the label's target there is no verdict: the table of faults "
+            "that fit stands with the refrigerant."
+            for name, places in odd.items()
+        ),
+    ]
 
 
 def _item(found: Found, group: Sequence[Finding], end: since.Since | None) -> Item:
@@ -147,6 +175,13 @@ def _sameness(finding: Finding, found: Found) -> tuple[str, str | None, str | No
 
 def _matters(finding: Finding, found: Found) -> bool:
     """What cannot be told stands with the open questions, unless it warns of something."""
+    if (
+        found.plain
+        and finding.key.startswith("freeze.probability")
+        and found.ice_on(finding.visit) is not None
+    ):
+        # Ice that was seen needs no chance.
+        return False
     if finding.key == "staging.ladder":
         return not found.plain
     if finding.key in charge_section.TOLD_HERE or (found.plain and finding.key == STANDING):

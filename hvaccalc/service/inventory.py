@@ -68,6 +68,10 @@ class OnBoard:
     at_most: bool
 
 
+WIDE = 1.5
+"""High end over the likely charge from which cylinders are chosen for the high end; common practice."""
+
+
 @dataclass(frozen=True, slots=True)
 class CircuitInventory:
     """One circuit's refrigerant.
@@ -185,7 +189,9 @@ def circuit_inventory(
     choice = quoted = None
     if fluid is not None and full is not None:
         amount = band(full.draws)
-        choice = choose(fluid, amount.value, amount.high)
+        # Where the charge is hardly known, what is brought has to take the most that it may be.
+        sized_for = amount.high if amount.high > WIDE * amount.value else amount.value
+        choice = choose(fluid, sized_for, amount.high)
         quoted = gas(draws, fluid, full.draws, None if on_board is None else on_board.charge.draws)
     return CircuitInventory(
         name=name,

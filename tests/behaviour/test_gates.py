@@ -198,7 +198,8 @@ def test_a_verdict_says_that_its_liquid_pressure_was_assumed(tmp_path):
         ({"air.outdoor_dry_bulb": None}, "if it was between 55"),
         (REQUIRED | {"condition.calls": None}, "if cool 1 and cool 2 were on"),
         ({"unit.protection.head_control": "fan cycling"}, "if the condenser fans ran steadily"),
-        ({"air.fan_frequency": None}, "if the fan was at full speed"),
+        # 91 % of the rated air within some 7 %: not for sure nine tenths of it.
+        ({"air.fan_frequency": None, "air.airflow": "7300 cfm"}, "if the fan was at full speed"),
         (SEEN_CLEAN, "if the coil face is clean through its depth"),
     ],
 )

@@ -330,3 +330,69 @@ def test_a_way_without_a_say_that_lies_far_off_is_flagged():
     for share in (25, 24):
         assert f"enthalpy, which has no say beside them, lies {share} % above, beyond its own band" in text
     assert "Beside a measured airflow" not in text
+
+
+def test_where_ice_was_seen_the_customer_reads_no_chance_of_it():
+    clinic = analysed("clinic_attic")
+    found_ = section(clinic, "What we found", "customer")
+    assert "the coil froze" in found_ and "The chance" not in found_
+    assert "The chance that" not in section(clinic, "Why it happened", "customer")
+    assert "Probability that" in section(clinic, "What we found", "file")
+
+
+@pytest.mark.parametrize("audience", AUDIENCES)
+def test_a_top_up_that_was_reported_goes_with_too_much_refrigerant(audience):
+    told = (
+        "top-up that was reported" if audience == "customer" else "A top-up was reported, which goes with it."
+    )
+    assert told in section(analysed("clinic_attic"), "What we found", audience)
+    silent = changed("clinic_attic", (" The charge was topped up in spring.", ""))
+    assert "top-up" not in section(silent, "What we found", audience)
+
+
+def test_a_measured_airflow_needs_no_proviso_on_the_fan():
+    """4720 cfm of 5000 by traverse, 95 % in all: what the chart asks for was measured."""
+    assert "if the fan was at full speed" not in whole(analysed("clinic_attic"), "file")
+
+
+def test_the_customer_reads_what_is_to_be_quoted():
+    """34 lb by the label, 4 lb short: the repair, the gas both ways, recovery, drier and proof."""
+    told = section(analysed("library_hall"), "Permanent repair", "customer").split("To be quoted:")[1]
+    for words in (
+        "repair of its leak",
+        "about 34 lb",
+        "about 4 lb",
+        "recovery",
+        "filter-drier",
+        "pressure test",
+    ):
+        assert words in told, words
+    file = section(analysed("library_hall"), "Permanent repair", "file")
+    assert "filter-drier" in file and "goes back into the same circuit: 3.9 lb" in file
+
+
+def test_a_charge_that_is_a_guess_brings_cylinders_for_its_high_figure():
+    """12 lb (7 to 34) by its capacity: one 50-lb cylinder takes 33.2 lb of R-410A, so two."""
+    field = analyse(load_job(data_path("measured", "field.toml")))
+    circuit = field.inventory["1"]
+    choice = circuit.cylinder
+    assert choice.count * choice.fill.cautious >= choice.amount_high > 1.5 * circuit.full.draws[0]
+    assert "read the label first" in whole(field, "file")
+
+
+@pytest.mark.parametrize("audience", AUDIENCES)
+def test_a_dirty_condenser_comes_first_in_the_repair(audience):
+    """Condensing 41 °F over outdoors by the log; the metering device is not known to be a valve."""
+    field = analyse(load_job(data_path("measured", "field.toml")))
+    repair = section(field, "Permanent repair", audience)
+    first = "The condenser first" if audience == "file" else "The outdoor unit first"
+    assert first in repair and "sensing bulb" not in repair
+    assert "What stands out." in section(field, "Why it happened", audience)
+
+
+@pytest.mark.parametrize("audience", AUDIENCES)
+def test_what_stands_out_without_a_target_is_not_called_in_order(audience):
+    chamber = analyse(load_job(data_path("measured", "chamber.toml")))
+    told = section(chamber, "What we found", audience)
+    assert "Nothing out of order" not in told
+    assert ("subcooling low" if audience == "file" else "could not be judged") in told
