@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from hvaccalc.equipment.usual_wiring import letter
 from hvaccalc.equipment.wiring import CALLS, Circuit, Ends
 from hvaccalc.equipment.wiring_calls import BackFeed, back_feeds, combinations
 from hvaccalc.equipment.wiring_faults import bridged_safeties, fed_dry_contacts, shown, speed_text, tied
@@ -91,7 +92,7 @@ def judge(designed: Circuit, found: Circuit, jumpers: Sequence[Ends], heat_pump:
         *_on_supplies(found, after),
         *_into_dry_contacts(found, after),
         *_new_combinations(designed, found, after, heat_pump),
-        *_turning_valves(designed, found, after),
+        *_turning_valves(designed, found, after, heat_pump),
         *_feeding(fed),
     ]
     if not refused and all(after.answer(call) == found.answer(call) for call in CALLS):
@@ -158,22 +159,33 @@ def _new_combinations(designed: Circuit, found: Circuit, after: Circuit, heat_pu
             yield f"it brings {combination.name} at {combination.call}"
 
 
-def _turning_valves(designed: Circuit, found: Circuit, after: Circuit) -> Iterator[str]:
+def _turning_valves(designed: Circuit, found: Circuit, after: Circuit, heat_pump: bool) -> Iterator[str]:
     """Reversing valves that stand otherwise than by design in a call, and that did not before."""
-    for valve in (load.name for load in after.netlist.loads if load.kind == "valve"):
-        for on, how in ((True, "energises"), (False, "drops")):
-            calls = [
-                call
-                for call in CALLS
-                if (valve in after.answer(call).loads) is on
-                and (valve in designed.answer(call).loads) is not on
-                and (valve in found.answer(call).loads) is not on
-            ]
-            if calls:
-                yield (
-                    f"it {how} the {valve} at {', '.join(map(call_name, calls))}, against the design: the "
-                    "unit would heat where it should cool, cool where it should heat, or not defrost"
-                )
+    changed: dict[tuple[str, str], list[str]] = {}
+    for call in CALLS:
+        if after.answer(call).shorted:
+            continue  # Nothing works then: the short is the reason to tell.
+        wanted, was, now = (_valves_on(circuit, call, heat_pump) for circuit in (designed, found, after))
+        for how, valves in (("energises", now - wanted - was), ("drops", (wanted & was) - now)):
+            for valve in sorted(valves):
+                changed.setdefault((how, valve), []).append(call_name(call))
+    for (how, valve), calls in changed.items():
+        yield (
+            f"it {how} the {valve} at {', '.join(calls)}, against the design: the unit would heat where it "
+            "should cool, cool where it should heat, or not defrost"
+        )
+
+
+def _valves_on(circuit: Circuit, call: str, heat_pump: bool) -> set[str]:
+    """Reversing valves that are on; where a heat pump's table lists none, its O and B terminals tell."""
+    netlist, answer = circuit.netlist, circuit.answer(call)
+    valves = {load.name for load in netlist.loads if load.kind == "valve"}
+    if valves or not heat_pump:
+        return valves & set(answer.loads)
+    nets = circuit.nets(call)
+    hot = {nets.of(s.hot) for s in netlist.supplies if s not in answer.shorted}
+    ends = (end for wire in netlist.wires for end in wire if letter(end) in ("O", "B"))
+    return {"reversing valve"} if any(nets.of(end) in hot for end in ends) else set()
 
 
 def _feeding(fed: Sequence[BackFeed]) -> Iterator[str]:

@@ -85,7 +85,13 @@ def _call(writer: Writer, result: CallWiring, call: str) -> None:
 
 
 def ends_told(result: CallWiring, call: str) -> list[str]:
-    """Where the way of a call ends, once for each place."""
+    """Where the way of a call ends, once for each place; the short circuit, where a supply has one."""
+    if shorted := result.now.answer(call).shorted:
+        return [
+            f"The control transformer is short-circuited: {supply.hot} meets {supply.common}; nothing works "
+            "from it."
+            for supply in shorted
+        ]
     places: dict[tuple[str, str], list[str]] = {}
     for stop in result.unreached:
         if stop.call == call:
@@ -186,6 +192,9 @@ def measure_sentence(result: CallWiring) -> str:
         told += f" Read with it landed: {'; '.join(read_words(one) for one in result.read)}."
     if to_read := unread_words(result):
         told += f" Still to be read, with what is expected: {to_read}."
+    resting = next((p for p in measure.proofs if p.call == "none"), None)
+    if resting is not None and resting.speed != "off":
+        told += f" With it the fan runs with no call at all ({resting.speed})."
     if measure.lifted:
         told += f" Moved off for it: {', '.join(measure.lifted)}."
     if measure.out_of_service:

@@ -213,8 +213,9 @@ def _tag(found: Found, calls: CallWiring, measure: Measure) -> Tag:
     standing = [
         f"{f.name} ({f.place})" for f in calls.faults if f.for_measure and f.place not in measure.lifted
     ]
+    rest = next((p for p in measure.proofs if p.call == "none" and p.speed != "off"), None)
     hazards = [
-        "fan at full speed whenever the fan is called",
+        "fan at full speed whenever the fan is called" if rest is None else "fan runs with no call at all",
         *(f"{name} out of service" for name in measure.out_of_service),
         *(work.hazards or () if work is not None else ()),
     ]

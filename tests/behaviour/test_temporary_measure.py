@@ -7,7 +7,7 @@ from hvaccalc.job.visit_tables import Work
 from hvaccalc.report.wiring_section import _first as first
 from tests.behaviour.jobs import one
 from tests.behaviour.test_wiring_faults import GUARDED, JUMPER, OUTDOOR_Y2, Y2_WIRE, but
-from tests.standard_wirings import STANDARD, analysed
+from tests.standard_wirings import STANDARD, Wiring, analysed
 
 SPLIT = STANDARD["two stages, gas heat"]
 DRIVE = STANDARD["drive with two inputs"]
@@ -135,6 +135,16 @@ def test_a_jumper_that_turns_the_reversing_valve_is_refused(wiring, jumper, call
     assert f"{HEATS}{calls}, against the design" in finding.statement
 
 
+def test_the_valve_is_guarded_where_the_outdoor_units_terminal_was_not_typed():
+    """The table ends at the handler's B: it leads to the valve all the same."""
+    pairs = tuple(pair for pair in PUMP_B.pairs if pair != ("handler.B", "outdoor.B"))
+    coil = (*pairs, ("handler.B", "drive.input_2"), ("handler.C", "drive.C"))
+    short = Wiring(coil, {}, {}, {}, kind="heat pump")
+    finding = one(analysed(short, temporary=[("handler.R", "handler.B")]), "staging.measure")
+    assert finding.text == "refused"
+    assert f"{HEATS}no call, fan, cool 1, cool 2, defrost" in finding.statement
+
+
 def test_a_jumper_that_restores_the_reversing_valve_is_not_refused_for_it():
     """The thermostat's O conductor never landed: a wire beside it gives what the design gives."""
     lost = ("thermostat.O", "handler.O")
@@ -149,6 +159,9 @@ def test_a_fan_that_runs_with_no_call_has_to_be_proved_there():
     apart = but(DRIVE, ("handler.Y2", "drive.input_2"))
     proofs = analysed(DRIVE, found=apart, temporary=[("handler.R", "drive.input_2")]).calls.measure.proofs
     assert (proofs[0].call, proofs[0].loads, proofs[0].speed) == ("none", (), "60 Hz")
+    told = one(analysed(DRIVE, found=apart, temporary=[("handler.R", "drive.input_2")]), "staging.measure")
+    assert "no call: no load, fan 60 Hz" in told.statement
+    assert "the fan runs with no call at all (60 Hz)" in told.statement
     still = analysed(DRIVE, found=apart, temporary=[("handler.G", "drive.input_2")]).calls.measure.proofs
     assert (still[0].call, still[0].loads, still[0].speed) == ("none", (), "off")
 

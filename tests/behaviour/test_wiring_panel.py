@@ -128,7 +128,8 @@ def test_a_transformer_that_is_shorted_is_named_and_nothing_runs(panel):
     told = panel.tell()
     assert told[0].startswith("With cool 2 on: nothing runs; as designed: compressor 1")
     assert any("refused: it is a short circuit of the control transformer" in line for line in told)
-    assert not any("fan low" in line for line in told)
+    assert "The control transformer is short-circuited: handler.R meets handler.C" in told[1]
+    assert not any("fan low" in line or "reversing valve" in line for line in told if "Wire" not in line)
 
 
 def test_the_safer_choice_stands_before_the_jumper(panel):
