@@ -81,8 +81,8 @@ def _for_the_file(found: Found) -> tuple[Item, ...]:
                 "Check motor current, belt, filters, face velocity and trap before raising the speed.", "Fan."
             )
         )
-    if _jumper(found):
-        items += _JUMPER
+    if found.job.wiring.temporary:
+        items += [_JUMPER, *([_BACK_FEED] if _may_feed_back(found) else [])]
     if _iced(found):
         items.append(
             Item(
@@ -137,23 +137,24 @@ def _at_the_wiring(found: Found) -> bool:
     return calls is not None and bool(calls.back_feeds or calls.measure)
 
 
-def _jumper(found: Found) -> bool:
-    return bool(found.job.wiring.temporary)
+def _may_feed_back(found: Found) -> bool:
+    """Whether this jumper starts a load by a wrong call, or would with a conductor left on its terminal."""
+    calls = found.analysis.calls
+    measure = calls.measure if calls is not None else None
+    return measure is None or bool(measure.fed or measure.lifted)
 
 
-_JUMPER = (
-    Item(
-        "A jumper stays within one supply, tagged, dated, removable, and never across a safety (high or "
-        "low pressure, freezestat, float, smoke).",
-        "Jumper.",
-    ),
-    Item(
-        "A jumper from the fan call to the second stage feeds back to the outdoor unit unless the outdoor "
-        "second-stage conductor is moved off that terminal: spliced straight to the thermostat's wire, or "
-        "lifted, capped and said aloud. Then prove at fan alone, cool 1 and cool 2 which compressor runs "
-        "and at what frequency.",
-        "Back-feed.",
-    ),
+_JUMPER = Item(
+    "A jumper stays within one supply, tagged, dated, removable, and never across a safety (high or low "
+    "pressure, freezestat, float, smoke).",
+    "Jumper.",
+)
+_BACK_FEED = Item(
+    "A jumper from the fan call to the second stage feeds back to the outdoor unit unless the outdoor "
+    "second-stage conductor is moved off that terminal: spliced straight to the thermostat's wire, or "
+    "lifted, capped and said aloud. Then prove at fan alone, cool 1 and cool 2 which compressor runs and at "
+    "what frequency.",
+    "Back-feed.",
 )
 
 _REPAIR = (

@@ -16,6 +16,7 @@ from hvaccalc.equipment.wiring import Circuit, Contact, Ends
 from hvaccalc.equipment.wiring_faults import device_of
 from hvaccalc.findings.wiring_words import inputs_on
 from hvaccalc.report.ink import COLOURS, FAINT, INK, QUIET
+from hvaccalc.report.wiring_legs import legs
 from hvaccalc.report.words import cut, printable
 
 WIDTH = 740.0
@@ -51,6 +52,7 @@ def picture(calls: CallWiring, call: str, name: str = "wiring") -> Picture | Non
     if not 0 < len(plan.places) <= MOST_TERMINALS:
         return None
     title = f"The control circuit with {'no call' if call == 'none' else call} on"
+    title += ", the temporary jumper landed" if _jumpers(calls) else ""
     description = described(calls, call)
     parts = [
         *_columns(plan),
@@ -200,24 +202,6 @@ def _rails(designed: Circuit, plan: Plan) -> Iterator[str]:
                 yield _words(x - 12.0, y + 3.5, name, "end", font_weight="bold")
 
 
-def _legs(plan: Plan, wires: Sequence[Ends]) -> Iterator[tuple[Ends, str, tuple[float, float]]]:
-    """Each wire with its line and the place for its words."""
-    for wire in wires:
-        if wire[0] in plan.places and wire[1] in plan.places:
-            (x1, y1), (x2, y2) = plan.places[wire[0]], plan.places[wire[1]]
-            if x1 == x2:
-                bulge = x1 - 26.0
-                line = f"M{x1:.1f} {y1:.1f}C{bulge:.1f} {y1:.1f} {bulge:.1f} {y2:.1f} {x2:.1f} {y2:.1f}"
-                # Words stand between two rows, not on one.
-                yield wire, line, (bulge + 6.0, y1 + 0.26 * (y2 - y1))
-            else:
-                yield (
-                    wire,
-                    f"M{x1:.1f} {y1:.1f}L{x2:.1f} {y2:.1f}",
-                    (0.42 * x1 + 0.58 * x2, 0.42 * y1 + 0.58 * y2),
-                )
-
-
 def _jumpers(calls: CallWiring) -> tuple[Ends, ...]:
     return calls.measure.jumpers if calls.measure is not None else ()
 
@@ -239,15 +223,15 @@ def _extra(calls: CallWiring) -> list[Ends]:
 def _wires(calls: CallWiring, plan: Plan) -> Iterator[str]:
     extra = _extra(calls)
     landed = [w for w in calls.found.netlist.wires if w not in extra]
-    for _, line, _ in _legs(plan, landed):
+    for _, line, _ in legs(plan.places, landed):
         yield _stroke(line)
-    for _, line, (x, y) in _legs(plan, _missing(calls)):
+    for _, line, (x, y) in legs(plan.places, _missing(calls)):
         yield _stroke(line, 1.4, INK, "5 4")
         yield _words(x, y + 13.0, "✕ not landed", "middle")
-    for _, line, (x, y) in _legs(plan, extra):
+    for _, line, (x, y) in legs(plan.places, extra):
         yield _stroke(line, 4.2) + _stroke(line, 1.8, "#ffffff")
         yield _words(x, y - 3.0, "not in the design", "middle")
-    for _, line, (x, y) in _legs(plan, _jumpers(calls)):
+    for _, line, (x, y) in legs(plan.places, _jumpers(calls)):
         yield _stroke(line, 2.8, INK, "8 3 2 3")
         yield _words(x - 4.0, y + 3.0, "jumper", "end", font_weight="bold")
 
@@ -256,10 +240,10 @@ def _feeds(calls: CallWiring, call: str, plan: Plan) -> Iterator[str]:
     """The way of a back-feed as a band below the wires."""
     for feed in calls.back_feeds:
         if call in feed.calls:
-            legs = list(_legs(plan, list(zip(feed.path, feed.path[1:], strict=False))))
-            for _, line, _ in legs:
+            path = list(legs(plan.places, list(zip(feed.path, feed.path[1:], strict=False))))
+            for _, line, _ in path:
                 yield _stroke(line, 10.0, BACK_FEED, stroke_opacity=0.35, stroke_linecap="round")
-            if legs:
+            if path:
                 x, y = plan.places[feed.path[-1]]
                 yield _words(x, y + 17.0, "▸ back-feed", "middle", font_weight="bold")
 

@@ -76,6 +76,9 @@ def _figure(calls: CallWiring) -> Figure | None:
         "Rows are the conductors of the design, columns the devices; contacts stand at the left with the "
         "calls that close them, loads and fan inputs at the right. What a line means stands below it."
     )
+    if calls.measure is not None:
+        pairs = " and ".join(shown(pair) for pair in calls.measure.jumpers)
+        caption += f" Drawn as found with the temporary jumper landed: {pairs}."
     return Figure(drawn.svg, drawn.title, drawn.description, caption)
 
 

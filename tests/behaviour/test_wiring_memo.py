@@ -3,12 +3,13 @@
 import re
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from hvaccalc import analyse, load_job
 from hvaccalc.job.load import job_from_text
 from hvaccalc.report import html, memo
-from hvaccalc.report.blocks import Figure, Heading, Paragraph, Table, Tag
+from hvaccalc.report.blocks import Caution, Figure, Heading, Paragraph, Table, Tag
 from hvaccalc.report.found import Found
 from hvaccalc.report.wiring_picture import MOST_TERMINALS, picture
 from hvaccalc.report.wiring_section import jumper
@@ -191,6 +192,19 @@ def test_a_refused_jumper_gets_no_tag_and_what_to_move_first():
     assert "Back-feed." in text
 
 
+def cautions_of(analysis):
+    box = next(b for b in memo.blocks(analysis) if isinstance(b, Caution))
+    return [item.lead for item in box.items]
+
+
+def test_the_back_feed_is_warned_of_where_this_jumper_can_cause_it(school):
+    """The school's jumper reaches no conductor of a compressor; the split's does unless one is lifted."""
+    assert "Back-feed." not in cautions_of(school) and "Jumper." in cautions_of(school)
+    fed = analysed(SPLIT, found=but(SPLIT, Y2_WIRE), temporary=[JUMPER])
+    lifted = analysed(SPLIT, found=but(SPLIT, Y2_WIRE, OUTDOOR_Y2), temporary=[JUMPER])
+    assert "Back-feed." in cautions_of(fed) and "Back-feed." in cautions_of(lifted)
+
+
 def test_a_tag_leaves_lines_where_nothing_was_noted_and_escapes_what_was():
     found = but(SPLIT, Y2_WIRE, OUTDOOR_Y2)
     analysis = analysed(SPLIT, found=found, temporary=[JUMPER])
@@ -236,6 +250,33 @@ def test_the_drawing_stands_in_the_memo_with_its_words(school):
     (figure,) = [b for b in section(memo.blocks(school), "Calls and wiring") if isinstance(b, Figure)]
     assert re.search(r'role="img" aria-labelledby="\S+ \S+"', figure.svg)
     assert figure.description in figure.svg.replace("&#x27;", "'")
+    assert "with the temporary jumper landed: handler.G to drive.input_2" in figure.caption
+
+
+def test_no_line_runs_through_a_terminal_that_it_is_not_landed_on(school):
+    """By the drawn path itself: no point of the jumper comes within a terminal's circle, save at its ends."""
+    shown = picture(school.calls, "cool 2")
+    (path,) = re.findall(
+        r'<path d="([^"]+)"[^>]*stroke-width="2.8" stroke-dasharray="8 3 2 3"[^>]*/>(?=<text[^>]*>jumper<)',
+        shown.svg,
+    )
+    numbers = np.array([float(n) for n in re.findall(r"-?[\d.]+", path)]).reshape(-1, 2)
+    start, end = numbers[0], numbers[-1]
+    control = numbers[1] if len(numbers) == 3 else (start + end) / 2
+    t = np.linspace(0.0, 1.0, 400)[:, None]
+    line = (1 - t) ** 2 * start + 2 * t * (1 - t) * control + t**2 * end
+    circles = re.findall(
+        r'<circle cx="([\d.]+)" cy="([\d.]+)" r="4.5" fill="[^"]+" stroke="[^"]+" stroke-width="1.5"',
+        shown.svg,
+    )
+    places = np.array(circles, dtype=float)
+    ends = (np.abs(places - start).sum(axis=1) < 0.2) | (np.abs(places - end).sum(axis=1) < 0.2)
+    assert ends.sum() == 2
+    away = np.linalg.norm(line[:, None, :] - places[~ends][None, :, :], axis=2).min()
+    assert away > 9.0
+    straight = start + t * (end - start)
+    assert np.linalg.norm(straight[:, None, :] - places[~ends][None, :, :], axis=2).min() < 9.0
+    assert "jumper landed" in shown.title and "jumper landed" in shown.svg
 
 
 def test_a_drawing_too_large_for_a_page_is_left_out():
