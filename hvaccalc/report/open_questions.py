@@ -108,7 +108,7 @@ def _speed(found: Found) -> list[Question]:
         r for r in found.analysis.conditions
         if found.full_call(r) and (r.airflow is not None and (r.airflow.speed_ratio is None))
     ]  # fmt: skip
-    if not missing:
+    if not missing or _one_speed(found):
         return []
     return [
         Question(
@@ -117,6 +117,14 @@ def _speed(found: Found) -> list[Question]:
             f"Read {_how_fast(found)} with all stages called.",
         )
     ]
+
+
+def _one_speed(found: Found) -> bool:
+    """A unit of one stage for whose fan nothing names a drive or a speed: none has to follow the calls."""
+    fan, draws = found.job.unit.fan, found.analysis.draws
+    stages = {draws.stage(name) for name in found.job.circuit}
+    said = fan.drive or fan.full_speed or fan.low_speed or found.job.wiring.fan_speed
+    return max(stages, default=1) == 1 and not said
 
 
 def _how_fast(found: Found) -> str:

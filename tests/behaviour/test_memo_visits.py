@@ -255,6 +255,27 @@ def test_the_trips_in_winter_and_the_wire_are_named(audience):
     assert "land the wire from relays out to drive input 2." in repair and "jumper off" in repair
 
 
+@pytest.mark.parametrize("audience", AUDIENCES)
+def test_a_fan_that_runs_too_fast_did_not_follow_its_design(audience):
+    """1112 rpm where 840 belongs, 132 %: it ran when called, at the wrong speed; 842 rpm later."""
+    told = section(analysed("print_shop"), "What else we looked at", audience)
+    wrong = next(
+        line for line in told.splitlines() if "at the wrong speed (132 % of its design speed)" in line
+    )
+    assert "as found" in wrong and "ran whenever called" in wrong
+    followed = next(line for line in told.splitlines() if "followed the calls" in line)
+    assert "as found" not in followed and "sheave put right" in followed
+
+
+def test_a_fan_of_one_speed_is_not_asked_for_its_speed():
+    """One circuit, one stage, no drive named: nothing there could follow the calls."""
+    text = data_path("measured", "chamber.toml").read_text()
+    chamber = str(memo.blocks(analyse(job_from_text(text), draws=64)))
+    assert "Its speed was not read" not in chamber
+    drive = text.replace("[unit.fan]", '[unit.fan]\ndrive = "variable frequency"')
+    assert "Its speed was not read" in str(memo.blocks(analyse(job_from_text(drive), draws=64)))
+
+
 def test_what_was_seen_is_named():
     fan = section(analysed("print_shop"), "Why it happened", "customer")
     assert (
