@@ -94,6 +94,7 @@ def _edge(one: HeatingHead) -> str:
 
 def _raised(writer: Writer, one: HeatingHead) -> str:
     """What a head raised by the low fan means: a likely part of a trip, and no proof of overcharge."""
+    read = one.read_head is not None and one.read_head.known
     parts = ["The low fan raises the head so: a likely contributor to a trip on high pressure."]
     if one.cut_out is not None:
         name, ends = "psig" if writer.display == "us" else "kPa", one.cut_out
@@ -101,8 +102,8 @@ def _raised(writer: Writer, one: HeatingHead) -> str:
         unit = "psig" if name == "psig" else "kPa gauge"
         parts.append(f"Cut-outs of this refrigerant usually open at {low:.0f} to {high:.0f} {unit}.")
         if one.trips == "no":
-            parts.append("The head stays below that, so the low fan by itself does not explain a trip.")
-    read = one.read_head is not None and one.read_head.known
+            head = "The head that was read" if read else "By this balance the head"
+            parts.append(f"{head} stays below that, so the low fan by itself does not explain a trip.")
     wanted = "the cut-out's setting" if read else "the head while it heats and the cut-out's setting"
     parts.append(
         f"Read {wanted}. A high head with a low fan is the fan's first and no proof of overcharge: take no "

@@ -112,20 +112,25 @@ def _trips(found: Found) -> list[str]:
     heads = [f for f in found.of("heating.high_head") if f.text == LOW_FAN_HEAD]
     if not heads:
         return []
+    here = next(one for one in found.analysis.heating if one.where == where_of(heads[0]))
+    head_read = here.read_head is not None and here.read_head.known
     if not found.plain:
-        here = next(one for one in found.analysis.heating if one.where == where_of(heads[0]))
         enough = (
             "by the balance enough by itself" if here.trips == "yes" else "not shown to be enough by itself"
         )
+        wanted = "the cut-out's setting" if head_read else "the head while it heats and the cut-out's setting"
         return [
-            f"The low fan in heating raises the head: a likely contributor, {enough}. Read "
-            " the head while it heats and the cut-out's setting; the numbers stand with the refrigerant "
-            f"({found.place(where_of(heads[0]))})."
+            f"The low fan in heating raises the head: a likely contributor, {enough}. Read {wanted}; the "
+            f"numbers stand with the refrigerant ({found.place(where_of(heads[0]))})."
         ]
+    wanted = (
+        "The setting at which it trips still has"
+        if head_read
+        else "The pressure while it heats and the setting at which it trips still have"
+    )
     return [
         "The low fan in heating is a likely contributor to a trip on high pressure: too little air carries "
-        "the heat away. The pressure while it heats and the setting at which it trips still have to be read. "
-        "That is no reason to take refrigerant out."
+        f"the heat away. {wanted} to be read. That is no reason to take refrigerant out."
     ]
 
 

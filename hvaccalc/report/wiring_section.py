@@ -235,6 +235,9 @@ def _tag(found: Found, calls: CallWiring, measure: Measure) -> Tag:
         ("Hazards", "; ".join(dict.fromkeys(hazards))),
         ("Proved", proved or "no call read with it yet"),
         *((("To be read", f"expected: {unread}"),) if unread else ()),
-        ("How to remove", REMOVAL),
+        (
+            "How to remove",
+            f"{REMOVAL} Before the repair: the second stage locked out as well.{heating_off(found)}",
+        ),
     )
     return Tag("TEMPORARY - control jumper", rows, NEVER)

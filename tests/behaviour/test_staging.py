@@ -109,7 +109,7 @@ def test_a_heat_pump_that_heats_at_a_low_fan(tmp_path):
         }
         fault = one(analysed(tmp_path, BOTH | heat), "staging.fault")
         assert (fault.text, fault.severity) == ("fan low while heating", "act")
-        assert "no overcharge" in fault.statement
+        assert "no proof of overcharge" in fault.statement
         full = heat | {"air.fan_frequency": "60 Hz"}
         assert not found(analysed(tmp_path, BOTH | full), "staging.fault")
     defrost = heat | {"condition.calls": ["defrost"]}

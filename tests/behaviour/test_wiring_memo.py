@@ -83,7 +83,7 @@ def test_the_tag_says_all_that_a_stranger_needs(school):
     for call in ("fan: no load", "cool 1: compressor 1", "heat 1: ", "heat 2: ", "defrost: "):
         assert call in rows["To be read"], call
     assert "cool 2" not in rows["To be read"]
-    assert "lock out" in rows["How to remove"]
+    assert "lock out" in rows["How to remove"] and "heating off until the repair" in rows["How to remove"]
     assert "Never" in tag.last and "safety" in tag.last
 
 
