@@ -9,6 +9,7 @@ from collections.abc import Iterator
 
 from hvaccalc import units
 from hvaccalc.job.schema import Job, Notice
+from hvaccalc.job.unusual_circuit import unusual_circuits
 
 CHARGE_PER_TON = tuple(float(units.si(v, "lb", "mass")) for v in (0.7, 8.0))
 """Nameplate charge for each ton of the circuit's share [kg]."""
@@ -26,8 +27,9 @@ LINE_WHERE_UNTYPED = float(units.si(100.0, "ft", "length"))
 
 
 def unusual(job: Job) -> Iterator[Notice]:
-    """Notices on charges, recovered refrigerant and the trap."""
+    """Notices on charges, lines and condensers, recovered refrigerant and the trap."""
     yield from _charges(job)
+    yield from unusual_circuits(job)
     yield from _recovered(job)
     yield from _trap(job)
 

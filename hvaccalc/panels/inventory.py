@@ -10,8 +10,10 @@ from hvaccalc.errors import InputError
 from hvaccalc.job.circuit_tables import Circuit, Condenser, Lines
 from hvaccalc.job.fields import Table
 from hvaccalc.job.schema import Job
+from hvaccalc.job.unusual import unusual
 from hvaccalc.panels import inventory_picture, inventory_words
 from hvaccalc.panels.base import LABEL, Panel, UnitField, typed_key
+from hvaccalc.panels.look import refused
 from hvaccalc.report.blocks import Caution, Item
 from hvaccalc.service.inventory_study import TABLES, InventoryStudy, at_ambient, inventory_study, retyped
 from hvaccalc.service.pump_down import CAUTIONS
@@ -114,6 +116,17 @@ class InventoryPanel(Panel):
             return
         self.set_trait("result", self._at())
         self.show()
+
+    def show(self, wrong=()) -> None:
+        """Draw and tell; what no unit has is said below its box."""
+        said = {notice.where: notice.text for notice in unusual(self.result.draws.job)} if self.result else {}
+        for key, box in self.boxes.items():
+            if box.error:
+                continue
+            place = ".".join(filter(None, ("circuit", self.circuit, TABLES[key], key)))
+            box.message.value = refused(said[place]) if place in said else ""
+            box.message.layout.display = None if place in said else "none"
+        super().show(wrong)
 
     def draw(self) -> str:
         """The result as SVG."""

@@ -16,6 +16,7 @@ from hvaccalc import units
 from hvaccalc.diagnosis.build import Datum, Draws, Where
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.ensemble import band
+from hvaccalc.job.unusual_circuit import beyond
 from hvaccalc.physics.refrigerant import Refrigerant
 from hvaccalc.service.inventory_draws import measured
 
@@ -165,6 +166,9 @@ def _held(
 ) -> tuple[Datum | None, tuple[str, ...]]:
     """What the outdoor side holds [kg]; else the keys that are missing."""
     capacity = draws.job.circuit[name].condenser.pumpdown_capacity
+    if beyond(draws.job, name):
+        # A slip of the keyboard must promise nothing.
+        return None, tuple(f"circuit.{name}.condenser.{key}" for key in beyond(draws.job, name))
     if capacity is not None:
         return Datum(measured(draws, f"{name}/pumpdown", capacity), "nameplate"), ()
     volume = _volume(draws, name)

@@ -104,3 +104,35 @@ def test_metric(job):
 def test_no_such_circuit(job):
     with pytest.raises(InputError, match="no such circuit"):
         InventoryPanel.from_job(job, "3")
+
+
+@pytest.mark.parametrize(
+    ("key", "typed"), [("volume", "100 ft3"), ("receiver_volume", "999 ft3"), ("volume", "20 ft3")]
+)
+def test_a_volume_that_no_unit_has_never_promises_a_pump_down(panel, key, typed):
+    """5 tons a circuit: 100 ft3 of R-410A, 66 lb/ft3, would hold 5,000 lb; nothing is promised, and it is
+    said below the box."""
+    panel.boxes["volume"].box.value = "0.8 ft3"
+    assert panel.result.circuits["2"].pump_down.text == "fits"
+    panel.boxes[key].box.value = typed
+    answer = panel.result.circuits["2"].pump_down
+    assert answer.text == "unknown" and answer.room is None and not answer.advised
+    assert f"circuit.2.condenser.{key}" in answer.missing
+    assert "any unit" in panel.boxes[key].message.value
+    panel.boxes[key].box.value = "0.8 ft3" if key == "volume" else ""
+    assert panel.result.circuits["2"].pump_down.text == "fits" and not panel.boxes[key].message.value
+
+
+@pytest.mark.parametrize(
+    ("key", "typed", "said"),
+    [
+        ("liquid_length", "100000 ft", "unusual"),
+        ("liquid_size", "9 in", "unusual"),
+        ("nameplate_charge", "1 lb", "unusual"),
+    ],
+)
+def test_what_no_unit_has_is_said_below_its_box(panel, key, typed, said):
+    assert not panel.boxes[key].message.value
+    panel.boxes[key].box.value = typed
+    assert said in panel.boxes[key].message.value or panel.boxes[key].error
+    assert panel.boxes[key].message.layout.display is None

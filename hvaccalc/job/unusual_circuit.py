@@ -1,0 +1,61 @@
+"""What is typed of a circuit's lines and condenser and no unit of its rating has.
+
+Limits are common practice, no source: several times what split systems have; a usual job says nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from hvaccalc import units
+from hvaccalc.job.schema import Job, Notice
+
+TON = float(units.si(1.0, "ton", "heat"))
+
+VOLUME_PER_TON = float(units.si(1.0, "ft3", "volume"))
+"""Most that a condenser, or a receiver, encloses for each ton [m3]; usual condensers: 0.1 to 0.2 ft3."""
+
+CAPACITY_PER_TON = float(units.si(60.0, "lb", "mass"))
+"""Most that a maker states as pump-down capacity for each ton [kg]: the volume above four fifths full."""
+
+LONGEST = float(units.si(500.0, "ft", "length"))
+"""Line between indoor and outdoor unit [m]; long-line instructions end near 250 ft."""
+
+WIDEST = float(units.si(2.125, "in", "length"))
+"""Liquid line of a split system, outside [m]."""
+
+
+def unusual_circuits(job: Job) -> Iterator[Notice]:
+    """Notices on lines, condensers and receivers."""
+    for name, circuit in job.circuit.items():
+        for key in beyond(job, name):
+            text = f"{getattr(circuit.condenser, key).text} is more than any unit of this rating has: "
+            yield Notice(
+                "unusual.condenser", f"circuit.{name}.condenser.{key}", text + "it is taken as not known."
+            )
+        yield from _lines(job, name)
+
+
+def beyond(job: Job, name: str) -> tuple[str, ...]:
+    """Keys of a circuit's condenser whose values no unit of its rating has: they must promise nothing."""
+    circuit = job.circuit[name]
+    share = circuit.capacity_share.value if circuit.capacity_share is not None else 1.0 / len(job.circuit)
+    tons = job.unit.rated_capacity.value * share / TON
+    most = {
+        "volume": VOLUME_PER_TON * tons,
+        "receiver_volume": VOLUME_PER_TON * tons,
+        "pumpdown_capacity": CAPACITY_PER_TON * tons,
+    }
+    typed = {key: getattr(circuit.condenser, key) for key in most}
+    return tuple(key for key, value in typed.items() if value is not None and value.value > most[key])
+
+
+def _lines(job: Job, name: str) -> Iterator[Notice]:
+    lines = job.circuit[name].lines
+    for key, most in (("liquid_length", LONGEST), ("liquid_size", WIDEST)):
+        typed = getattr(lines, key)
+        if typed is None or 0.0 < typed.value <= most:
+            continue
+        shown = units.value_text(most, "length", job.display)
+        text = f"{typed.text} is unusual for a liquid line (up to {shown}); used as typed."
+        yield Notice("unusual.line", f"circuit.{name}.lines.{key}", text)
