@@ -26,7 +26,7 @@ def below_outdoors(draws: Draws, where: Where) -> dict[str, tuple[str, float]]:
     found = {}
     for name in draws.condition(where).circuit:
         here, fluid = where.at(name), draws.refrigerant(name)
-        if fluid is None or not _runs_full(draws, here, fluid):
+        if fluid is None or not runs_full(draws, here, fluid):
             continue
         key = next(
             (k for k in ("discharge_pressure", "liquid_pressure") if draws.column(here, k) is not None), None
@@ -42,7 +42,7 @@ def below_outdoors(draws: Draws, where: Where) -> dict[str, tuple[str, float]]:
     return found
 
 
-def _runs_full(draws: Draws, here: Where, fluid) -> bool:
+def runs_full(draws: Draws, here: Where, fluid) -> bool:
     """Proved to run, and not so starved that nothing would condense."""
     if running.compressor(draws, here).state != "running":
         return False

@@ -16,6 +16,7 @@ from hvaccalc.diagnosis.airflow import speed_ratio
 from hvaccalc.diagnosis.build import Draws, Where
 from hvaccalc.diagnosis.fan_screening import impossible
 from hvaccalc.diagnosis.head_screening import below_outdoors, blamed
+from hvaccalc.diagnosis.line_screening import cold_liquid, hot_gas
 from hvaccalc.physics.refrigerant import Refrigerant
 
 _HUMIDITY = ("_wet_bulb", "_dew_point", "_relative_humidity")
@@ -86,7 +87,9 @@ def screen(draws: Draws) -> Screening:
             flags += _circuit_flags(alive, where.at(circuit))
     sound = draws.without(Screening(tuple(flags)).excluded)
     for where, _ in draws.conditions():
-        flags += _supply_flags(sound, where) + _head_flags(sound, where)
+        flags += _supply_flags(sound, where)
+        # An outdoor probe or a gauge already blamed is no measure for the lines.
+        flags += _head_flags(sound, where) or _line_flags(sound, where)
     return Screening(tuple(flags))
 
 
@@ -336,6 +339,34 @@ def _head_flags(draws: Draws, where: Where) -> list[Flag]:
         "probe or the gauge is wrong, or the refrigerant typed."
     )
     return [Flag("below_outdoors", place, keys, text) for place, keys in blamed(draws, where, below)]
+
+
+def _line_flags(draws: Draws, where: Where) -> list[Flag]:
+    """Pipes far colder or hotter than any air around them."""
+    flags = []
+    for name, by in hot_gas(draws, where).items():
+        text = (
+            f"Suction gas of circuit {name} at {_typed(draws, where.at(name), 'suction_temperature')} stands "
+            f"{_kelvin(draws, by)} above the hottest air that was read "
+            f"(return {_typed(draws, where, 'return_dry_bulb')}, outdoors "
+            f"{_typed(draws, where, 'outdoor_dry_bulb')}): "
+            "nothing around it is that warm. The clamp sits on another pipe or is wrong."
+        )
+        flags.append(Flag("gas_above_air", where.at(name), ("suction_temperature",), text))
+    cold = cold_liquid(draws, where)
+    if not cold:
+        return flags
+    name, (key, by) = max(cold.items(), key=lambda item: item[1][1])
+    text = (
+        f"Liquid of circuit {name} at {_typed(draws, where.at(name), key)} stands {_kelvin(draws, by)} below "
+        f"the outdoor air ({_typed(draws, where, 'outdoor_dry_bulb')}), and an air-cooled condenser cannot "
+        "cool it that far: the clamp or the outdoor probe is wrong, or the clamp sits behind a restriction "
+        "that chills the line. Feel the line for a cold spot, then read both again."
+    )
+    return [
+        *flags,
+        *(Flag("liquid_below_air", place, keys, text) for place, keys in blamed(draws, where, cold)),
+    ]
 
 
 def _words(key: str) -> str:

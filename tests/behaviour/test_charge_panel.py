@@ -120,3 +120,27 @@ def test_metric_units(tmp_path):
 def test_a_condition_that_is_not_there_is_named(job):
     with pytest.raises(InputError, match="no such condition"):
         ChargePanel.from_job(job, 9, 1)
+
+
+def test_liquid_far_below_the_outdoor_air_is_a_contradiction(panel):
+    """Outdoors 84 °F: an air-cooled condenser gives no liquid of 40 °F; no verdict rests on it."""
+    panel.boxes["1", "liquid_temperature"].box.value = "40 degF"
+    assert panel.result.charges["1"].verdict == "cannot tell"
+    assert panel.result.charges["2"].verdict != "cannot tell"
+    assert "liquid_below_air" in {flag.code for flag in panel.result.flags}
+    assert any("40 degF" in line and "outdoor air" in line for line in panel.tell())
+
+
+def test_suction_gas_hotter_than_any_air_is_a_contradiction(panel):
+    """Return and outdoor air stand below 90 °F: no suction line is 150 °F."""
+    panel.boxes["1", "suction_temperature"].box.value = "150 degF"
+    assert panel.result.charges["1"].verdict == "cannot tell"
+    assert "gas_above_air" in {flag.code for flag in panel.result.flags}
+
+
+def test_a_line_somewhat_colder_than_the_air_is_none(panel):
+    """A subcooler or a cool room on the way may take the liquid a little below the air."""
+    panel.boxes["1", "liquid_temperature"].box.value = "80 degF"
+    panel.boxes["1", "suction_temperature"].box.value = "95 degF"
+    codes = {flag.code for flag in panel.result.flags}
+    assert not codes & {"liquid_below_air", "gas_above_air"}
