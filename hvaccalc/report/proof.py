@@ -6,6 +6,7 @@ from hvaccalc.diagnosis.water import CAN
 from hvaccalc.report import plain
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph
 from hvaccalc.report.found import Found
+from hvaccalc.report.today import heats_slow
 
 EASY = "Dry days in easy weather prove nothing: all stages have to be forced, long enough to matter."
 EASY_OUTSIDE = "The unit has no part in it: what has to be proved lies above it."
@@ -114,7 +115,7 @@ def _proof(found: Found) -> list[Item]:
         ),
         Item(
             "Note the fan's speed (frequency, or by tachometer at the wheel) at each call: none, fan, each "
-            f"stage alone, all stages{full}; which compressor runs, by current."
+            f"stage alone, all stages{_heating_calls(found)}{full}; which compressor runs, by current."
         ),
         Item("Measure the airflow by something other than the fan's speed."),
     ]
@@ -141,11 +142,18 @@ def _proof(found: Found) -> list[Item]:
     return steps
 
 
+def _heating_calls(found: Found) -> str:
+    """Heating is proved too where its calls run the fan slow, or nobody knows whether they do."""
+    if found.job.unit.kind != "heat pump" or heats_slow(found) is False:
+        return ""
+    return ", and while it heats" if found.plain else ", each heating call, defrost"
+
+
 def _plain_proof(found: Found) -> list[Item]:
     return [
         Item(
             "Both the whole cooling and each part of it are switched on in turn, whatever the "
-            "weather; the fan's speed is written down each time."
+            f"weather; the fan's speed is written down each time{_heating_calls(found)}."
         ),
         Item("The air is measured, and each cooling circuit is read again once everything runs steadily."),
         Item(

@@ -16,7 +16,7 @@ from hvaccalc.report.contrast_table import contrast_table
 from hvaccalc.report.found import Found, where_of
 from hvaccalc.report.quoted import to_be_quoted
 from hvaccalc.report.refrigerant_section import bring
-from hvaccalc.report.today import today
+from hvaccalc.report.today import heats_slow, today
 from hvaccalc.report.words import date_text, terminals
 from hvaccalc.units import Quantity
 
@@ -104,10 +104,12 @@ def _fan_repair(found: Found) -> list[Item]:
         if found.put_right is not None:
             return [Item(_read_right(found, found.put_right.where), "Fan.")]
         expected = worst.staging.expected
+        heats = heats_slow(found)
         if found.plain:
+            too = " and whenever it heats" if heats else ""
             return [
                 Item(
-                    f"Make the fan reach {expected} whenever the whole cooling runs, and prove it."
+                    f"Make the fan reach {expected} whenever the whole cooling runs{too}, and prove it."
                     f"{mends(found)}",
                     "Fan.",
                 )
@@ -116,7 +118,8 @@ def _fan_repair(found: Found) -> list[Item]:
             " Follow the call from the thermostat through the air handler's terminal to the drive's input, "
             "mend the break or assign the drive's preset (note the old value)."
         )
-        text = f"Make the fan reach {expected} whenever all stages are called, and prove it.{how}"
+        too = " and at every heating call" if heats else ""
+        text = f"Make the fan reach {expected} whenever all stages are called{too}, and prove it.{how}"
         before = (
             "Before the fan is sped up: motor current against the plate at the new speed, belt, filters, "
             "the coil's face velocity, and the trap: suction at the pan grows with the square of the "

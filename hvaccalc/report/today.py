@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from hvaccalc.diagnosis import measures, running
 from hvaccalc.diagnosis.airflow import FULL
+from hvaccalc.diagnosis.call_wiring import CallWiring
 from hvaccalc.diagnosis.charge import FLOODBACK_CONFIRMED
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.equipment.wiring import Circuit
@@ -91,8 +92,10 @@ def _fan(found: Found) -> list[Item]:
         return [Item(f"Leave the {mode} off until the fan runs.", "Fan.")]
     if (standing := _standing(found)) is not None:
         return [standing]
+    if not _cools_slow(found):
+        return [Item(_only_heating(found), "Until the fan is repaired:")]
     alone = first_stage_safe(found)
-    text = f"lock the second stage out at the thermostat and leave the first stage on.{heating_off(found)}"
+    text = "lock the second stage out at the thermostat and leave the first stage on."
     if alone is None:
         text += (
             " Read the first stage alone before leaving it so: no reading yet shows that it keeps the "
@@ -103,7 +106,20 @@ def _fan(found: Found) -> list[Item]:
         assert chance is not None
         said = plain.ice(chance, found) if found.plain else chance.statement
         text += f" It was read so ({found.place(alone.where)}): {said[0].lower()}{said[1:]}"
-    return [Item(text, "Until the fan is repaired:")]
+    return [Item(text + heating_off(found), "Until the fan is repaired:")]
+
+
+def _only_heating(found: Found) -> str:
+    """The fan was read low at a heating call alone: that call stays off, and cooling is still to be read."""
+    if found.plain:
+        return (
+            "keep the heat pump's heating off and heat by another source. Before it cools with both stages, "
+            "the fan's speed has to be read with them."
+        )
+    return (
+        "keep the heat pump's heating off, and heat by a source that does not need this fan at full speed. "
+        "Read the fan with all cooling stages on before the second one is left on."
+    )
 
 
 def _fan_standing_first(found: Found) -> list[Item]:
@@ -163,7 +179,7 @@ def heating_off(found: Found) -> str:
     """Locking a stage out protects cooling alone: what a heat pump needs beside it; empty elsewhere."""
     if found.job.unit.kind != "heat pump":
         return ""
-    slow = _heats_slow(found)
+    slow = heats_slow(found)
     if slow is None:
         return (
             " That protects cooling alone: read the fan's speed at a heating call before it heats."
@@ -183,17 +199,28 @@ def heating_off(found: Found) -> str:
     )
 
 
-def _heats_slow(found: Found) -> bool | None:
+def heats_slow(found: Found) -> bool | None:
     """Whether heating calls run the fan below its design as found; None where nothing tells."""
     if any(r.staging is not None and r.staging.text.endswith("heating") for r in found.analysis.conditions):
         return True
     calls = found.analysis.calls
-    heating = [call for call in calls.calls if call.startswith("heat")] if calls is not None else []
-    if calls is None or not heating:
+    if calls is None or not any(call.startswith("heat") for call in calls.calls):
         draws = found.analysis.draws
         heats = [r for r in found.analysis.conditions if running.heating(draws, r.where)]
         return False if any(r.airflow and r.airflow.speed_ratio for r in heats) else None
-    return any(_share(calls.found, call) < _share(calls.designed, call) for call in heating)
+    return _wired_slow(calls, "heat")
+
+
+def _cools_slow(found: Found) -> bool:
+    """Whether cooling ran the fan below its design, as read or as wired."""
+    calls = found.analysis.calls
+    read = any(r.staging is not None and "stage" in r.staging.text for r in found.analysis.conditions)
+    return read or (calls is not None and _wired_slow(calls, "cool"))
+
+
+def _wired_slow(calls: CallWiring, mode: str) -> bool:
+    those = [call for call in calls.calls if call.startswith(mode)]
+    return any(_share(calls.found, call) < _share(calls.designed, call) for call in those)
 
 
 def _share(circuit: Circuit, call: str) -> float:
@@ -204,7 +231,7 @@ def _share(circuit: Circuit, call: str) -> float:
 def _heating_unread(found: Found) -> str:
     """A measure that nobody saw at a heating call is not proved there."""
     calls = found.analysis.calls
-    if calls is None or not _heats_slow(found) or any(one.call.startswith("heat") for one in calls.read):
+    if calls is None or not heats_slow(found) or any(one.call.startswith("heat") for one in calls.read):
         return ""
     return "; no heating call has been read with it yet: read the fan before it heats"
 

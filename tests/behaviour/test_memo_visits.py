@@ -134,6 +134,7 @@ def test_a_jumper_that_stands_is_said_first(audience):
     )
     told = section(removed, title, audience)
     assert "The jumper stays" not in told and "leave the first stage on" in told
+    assert "protects cooling alone" in told and "heating off until the repair" in told
 
 
 def test_a_leak_that_is_located_comes_before_any_topping_up():
@@ -214,6 +215,22 @@ def test_numbers_for_the_customer():
     hall = whole(analysed("library_hall"), "customer")
     assert "rated for 8,000 cfm" in hall and "8000 cfm" not in hall
     assert "66 °F return, 60 °F outdoors" in whole(analysed("heat_pump_school"), "customer")
+
+
+@pytest.mark.parametrize("audience", AUDIENCES)
+def test_a_fan_slow_in_heating_keeps_heating_off_and_is_proved_there(audience):
+    """The winter visit alone, no wiring noted: locking the second stage out would leave heating on."""
+    text = source("heat_pump_school")
+    winter = text[: text.index("# ---------------------------------------------------------------- spring")]
+    winter = winter[: winter.index("[wiring]")] + winter[winter.index("[instruments]") :]
+    told = whole(analyse(job_from_text(winter), draws=64), audience)
+    assert "keep the heat pump's heating off" in told and "leave the first stage on" not in told
+    school = section(analysed("heat_pump_school"), "Permanent repair", audience)
+    assert ("whenever it heats" if audience == "customer" else "at every heating call") in school
+    proof = section(analysed("heat_pump_school"), "How the return visit will prove it", audience)
+    assert ("while it heats" if audience == "customer" else "each heating call") in proof
+    cooling = section(analysed("library_hall"), "How the return visit will prove it", audience)
+    assert "heat" not in cooling
 
 
 def test_full_speed_is_priced_for_the_customer_only_where_it_stays():
