@@ -171,6 +171,10 @@ def _judge(
     cool, heat = signs.get("subcooling", 0), signs.get("superheat", 0)
     if not cool and not heat:
         rows = tuple(differences.items())
+        missing = [name for name in ("subcooling", "superheat") if name not in differences]
+        if missing:
+            reason = f"{missing[0]} is not known on both circuits, and the rest lies within the band"
+            return Contrast(where, "", "", "cannot tell", reason, rows, provisos)
         return Contrast(where, "", "", "none stands out", "differences within the band", rows, provisos)
     suspect, text = _suspect(first, second, charges, cool, heat)
     if text == "restriction" and "subcooling" not in differences:

@@ -87,9 +87,10 @@ SEPARATES = (
     ),
     (
         (LOW_CHARGE, CONDENSER, LOW_AIR),
-        (WORN, OVERFEED),
-        "the compressor's current and discharge temperature; the sensing bulb's seat",
+        (WORN,),
+        "the compressor's current and discharge temperature",
     ),
+    ((LOW_CHARGE, CONDENSER, LOW_AIR), (OVERFEED,), "the sensing bulb's seat"),
     ((OVERFEED,), (WORN,), "superheat at the coil with the sensing bulb seen tight and insulated"),
 )
 """Groups of faults, and the reading that tells the first from the second."""

@@ -230,7 +230,7 @@ def _apart(writer: Writer, name: str, column: np.ndarray, found: Contrast) -> st
 WORTH_TELLING = 0.5 * 5 / 9
 """Expected difference from which it is told [K]: no thermometer reads less."""
 
-_LOOKS = {
+LOOKS = {
     "short of charge": "It looks short of charge.",
     "short of charge or restriction": "It looks short of charge or restricted.",
     "restriction": "It looks restricted.",
@@ -250,7 +250,7 @@ def contrast(writer: Writer, result: ConditionResult) -> None:
         told = [_apart(writer, name, column, found) for name, column in found.differences]
         statement = (
             f"Circuit {found.suspect} stands out against circuit {found.against}, which shares its air and "
-            f"weather: {', '.join(told)}. Beyond the band: {found.reason}. {_LOOKS[found.text]}"
+            f"weather: {', '.join(told)}. Beyond the band: {found.reason}. {LOOKS[found.text]}"
         )
         if found.text == "short of charge or restriction":
             statement += " Subcooling of both circuits tells which of the two."

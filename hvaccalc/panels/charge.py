@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ipywidgets as widgets
 
+from hvaccalc import units
 from hvaccalc.diagnosis.build import Where
 from hvaccalc.diagnosis.charge_rules import ROLES, charge_rule, editions
 from hvaccalc.diagnosis.charge_study import ChargeStudy, charge_study, normal_unit, retyped
@@ -13,13 +14,13 @@ from hvaccalc.job.visit_tables import CircuitReadings
 from hvaccalc.panels import charge_picture, charge_words
 from hvaccalc.panels.air import condition_of
 from hvaccalc.panels.base import LABEL, Panel, UnitField, typed_key
-from hvaccalc.panels.look import text
+from hvaccalc.panels.look import refused, text
 from hvaccalc.report.blocks import Caution, Item
 
 READINGS = {
-    "suction_pressure": ("Suction", "118 psig"),
+    "suction_pressure": ("Suction pressure", "118 psig"),
     "suction_temperature": ("Suction line", "50 degF"),
-    "liquid_pressure": ("Liquid", "317 psig"),
+    "liquid_pressure": ("Liquid pressure", "317 psig"),
     "liquid_temperature": ("Liquid line", "88 degF"),
 }
 """Readings with a box of their own in each circuit: label and hint."""
@@ -108,6 +109,24 @@ class ChargePanel(Panel):
         chosen = {"charge_edition": self.edition.value, "role": self.role.value}
         job = job.model_copy(update={"rules": job.rules.model_copy(update=chosen)})
         return charge_study(job, self.where, self.normal)
+
+    def show(self, wrong=()) -> None:
+        """Draw and tell; below a pressure typed without gauge or absolute stands how it was taken."""
+        for (_, key), box in self.boxes.items():
+            if box.error or not key.endswith("_pressure"):
+                continue
+            said = self._taken(box) if box.quantity is not None and box.quantity.notice else ""
+            box.message.value = refused(said) if said else ""
+            box.message.layout.display = None if said else "none"
+        super().show(wrong)
+
+    def _taken(self, box: UnitField) -> str:
+        barometer = self.result.barometer
+        gauge = units.to(float(box.quantity.absolute(barometer)), "psig", "pressure", barometer)
+        if box.quantity.gauge:
+            return f"taken as gauge: {gauge:,.0f} psig; write psia for an absolute pressure."
+        unit = box.quantity.unit
+        return f"taken as absolute: {gauge:,.0f} psig; write {unit}g for a gauge."
 
     def draw(self) -> str:
         """The result as SVG."""

@@ -122,7 +122,7 @@ def _told(study: ChargeStudy, circuit: str) -> str:
     shown = units.band_text(
         value.value, value.low, value.high, "temperature_difference", study.draws.job.display
     )
-    return f"off its target {shown}"
+    return f"{held.method} less target {shown}"
 
 
 def _frame(pane: Pane, line: TargetLine, display: str) -> str:

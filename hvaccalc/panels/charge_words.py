@@ -11,6 +11,7 @@ from hvaccalc.diagnosis.charge_study import ChargeStudy
 from hvaccalc.diagnosis.gates import Gate
 from hvaccalc.ensemble import Band, band
 from hvaccalc.findings.charge import statement
+from hvaccalc.findings.circuits import LOOKS
 from hvaccalc.panels.look import card, cards, text
 
 MARKS = {"met": "✓", "unmet": "✗", "unknown": "?"}
@@ -25,12 +26,12 @@ def banded(column: np.ndarray | None, display: str) -> str:
 
 
 def numbers(charge: CircuitCharge) -> dict[str, np.ndarray | None]:
-    """Subcooling, superheat, and how far the charge's indicator is off its target."""
+    """Subcooling, superheat, and what the one that shows the charge has more than its target."""
     state = charge.state
     return {
         "subcooling": None if state.subcooling is None else state.subcooling.draws,
         "superheat": None if state.superheat is None else state.superheat.draws,
-        "off target": charge.held.deviation,
+        f"{charge.held.method} less its target": charge.held.deviation,
     }
 
 
@@ -61,7 +62,9 @@ def rules(study: ChargeStudy) -> str:
 
     return (
         f"Rules: {rule.edition.title}, {rule.role}: {within(given.subcooling)} about a target "
-        f"subcooling and {within(given.superheat)} about a target superheat pass."
+        f"subcooling and {within(given.superheat)} about a target superheat pass. Below zero a subcooling is "
+        "less than its target; the findings give the same as the liquid line's offset from the chart, with "
+        "the other sign: too warm is too little subcooling."
     )
 
 
@@ -74,9 +77,15 @@ def side_by_side(study: ChargeStudy) -> str:
         return f"Side by side: {found.text}, {found.reason}."
     provisos = f" Not known: {', '.join(found.provisos)}." if found.provisos else ""
     return (
-        f"Side by side: circuit {found.suspect} stands out against circuit {found.against}, {found.reason}: "
-        f"{found.text}.{provisos}"
+        f"Side by side: circuit {found.suspect} stands out against circuit {found.against}, {found.reason}. "
+        f"{LOOKS[found.text]}{_no_verdict(study, found.suspect)}{provisos}"
     )
+
+
+def _no_verdict(study: ChargeStudy, suspect: str) -> str:
+    """A look beside the other circuit is no verdict where the gates give none."""
+    charge = study.charges[suspect]
+    return f" No verdict on its charge: {charge.reason}." if charge.verdict == "cannot tell" else ""
 
 
 def lines(study: ChargeStudy) -> list[str]:

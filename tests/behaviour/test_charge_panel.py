@@ -80,7 +80,7 @@ def test_the_picture_shows_points_bands_and_both_circuits(panel):
     svg = panel.draw()
     assert svg.count("<rect") == 8 and svg.count("<circle") == 2 and svg.count("<polygon") == 2
     assert "Circuit 1: as charted" in svg and "Circuit 2: low" in svg
-    assert re.search(r"<desc[^>]*>[^<]*off its target -9\.", svg)
+    assert re.search(r"<desc[^>]*>[^<]*subcooling less target -9\.", svg)
     assert "nan" not in svg
 
 
@@ -144,3 +144,40 @@ def test_a_line_somewhat_colder_than_the_air_is_none(panel):
     panel.boxes["1", "suction_temperature"].box.value = "95 degF"
     codes = {flag.code for flag in panel.result.flags}
     assert not codes & {"liquid_below_air", "gas_above_air"}
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("2463 kPa", "taken as absolute: 343 psig; write kPag"),
+        ("24.63 bar", "taken as absolute: 343 psig; write barg"),
+        ("343 psi", "taken as gauge: 343 psig; write psia"),
+        ("2463 kPag", ""),
+        ("343 psig", ""),
+    ],
+)
+def test_how_a_bare_pressure_was_taken_stands_below_its_box(panel, typed, said):
+    """2463 kPa are 357.2 psia, less one atmosphere of 14.6 to 14.7 psi."""
+    box = panel.boxes["1", "liquid_pressure"]
+    box.box.value = typed
+    assert (said in box.message.value) if said else not box.message.value
+
+
+def test_a_look_beside_the_other_circuit_is_no_verdict_at_low_air(job):
+    told = "\n".join(ChargePanel.from_job(job, 1, 1).tell())
+    assert "It looks" in told and "No verdict on its charge" in told
+
+
+def test_half_a_comparison_does_not_clear_the_circuits(job):
+    """A pressure left out takes subcooling with it: superheat alone within its band tells nothing."""
+    panel = ChargePanel.from_job(job, 1, 1)
+    panel.boxes["2", "liquid_pressure"].box.value = "5000 psig"
+    together = next(line for line in panel.tell() if line.startswith("Side by side"))
+    assert "none stands out" not in together
+
+
+def test_only_faults_of_the_list_are_told_apart(panel):
+    """The sensing bulb tells of an overfeeding valve alone."""
+    for fits in panel.result.faults.values():
+        if not any("overfeed" in fault for fault in fits.faults):
+            assert not any("bulb" in reading for reading in fits.next)
