@@ -130,7 +130,9 @@ def _frame(pane: Pane, line: TargetLine, display: str) -> str:
     for value in _ticks(*pane.pressures, 5):
         x = float(pane.x(value))
         parts.append(path("M", x, pane.top, "V", pane.base + 4.0, stroke=FAINT))
-        parts.append(words(x, pane.base + 16.0, f"{value:,.10g}", text_anchor="middle"))
+        anchor = "end" if x > WIDTH - 14.0 else "middle"
+        at = min(x, WIDTH - 1.0) if anchor == "middle" else WIDTH - 1.0
+        parts.append(words(at, pane.base + 16.0, f"{value:,.10g}", text_anchor=anchor))
     for value in _ticks(*pane.temperatures, 6):
         y = float(pane.y(value))
         parts.append(path("M", pane.left - 4.0, y, "H", pane.right, stroke=FAINT))

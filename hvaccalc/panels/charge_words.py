@@ -106,16 +106,20 @@ def lines(study: ChargeStudy) -> list[str]:
 def html(study: ChargeStudy) -> str:
     """Numbers side by side, verdicts, the gates as a table, the faults that fit."""
     display = study.draws.job.display
-    shown = [
-        card(f"Circuit {name}, {what}", *_split(banded(column, display)))
+    shown = "".join(
+        cards(
+            [
+                card(f"Circuit {name}, {what}", *_split(banded(column, display)))
+                for what, column in numbers(charge).items()
+            ]
+        )
         for name, charge in study.charges.items()
-        for what, column in numbers(charge).items()
-    ]
+    )
     said = [f"Circuit {name}: {verdict(charge)}" for name, charge in study.charges.items()]
     said += [f"Circuit {name}, faults that fit: {statement(fits)}" for name, fits in study.faults.items()]
     said += [side_by_side(study), rules(study), *(flag.text for flag in study.flags)]
     paragraphs = "".join(f"<p>{text(line)}</p>" for line in said if line)
-    return cards(shown) + f'<div class="hvac-say" role="status">{paragraphs}</div>' + _gates(study)
+    return shown + f'<div class="hvac-say" role="status">{paragraphs}</div>' + _gates(study)
 
 
 def _split(shown: str) -> tuple[str, str]:

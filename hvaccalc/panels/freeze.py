@@ -40,8 +40,14 @@ NO_SUCTION = "no suction reading was there to narrow it."
 NO_SUCH_UNIT = "no unit of this rating shows what was read, so the reading cannot narrow it."
 
 UNEVEN = (
-    "The map looks at the part of the coil with the least air (up to a fifth less than its share); the two "
-    "airflows before this sentence take the air as even, and are lower for it."
+    "The metal, here and on the map, is that of the part of the coil with the least air (up to a fifth less "
+    "than its share), at the airflow of the whole unit; the suction saturation answers to all the air."
+)
+
+BESIDE_READINGS = (
+    "The map is the unit's model, fitted to these readings where they allow it; the findings take the coldest "
+    "metal of the day from the readings themselves, and weigh many possible units for other days. The two may "
+    "differ within their bands: for the day of the readings the findings count."
 )
 
 
@@ -104,16 +110,34 @@ class FreezePanel(Panel):
             style={"description_width": LABEL},
             layout={"width": "auto"},
         )
+        self._read = (self.speed.value, self.outdoor.value, self.stages.value)
+        self.back = widgets.Button(description="Back to the readings", layout={"width": "auto"})
         controls = [self.speed, self.outdoor, self.stages, self.weather]
-        super().__init__([], controls)
-        for control in controls:
+        super().__init__([], [*controls, self.back])
+        for control in (*controls, self.back):
             control.disabled = first is None
+        for control in (self.speed, self.outdoor, self.stages):
             control.observe(lambda _: self.refresh(), "value")
+        self.weather.observe(lambda _: self._day(), "value")
+        self.back.on_click(lambda _: self._reset())
 
     @classmethod
     def from_job(cls, job: Job) -> FreezePanel:
         """Panel that starts from the condition of a job that is nearest to freezing."""
         return cls(job)
+
+    def _day(self) -> None:
+        """A kind of day is its return air and its outdoor air."""
+        outdoor = self._read[1]
+        if self.weather.value != AS_READ:
+            kelvin = units.parse(WEATHER[self.weather.value][2], "temperature").value
+            outdoor = round(float(temperature(kelvin, self.job.display)))
+        self.outdoor.value = float(np.clip(outdoor, self.outdoor.min, self.outdoor.max))
+        self.refresh()
+
+    def _reset(self) -> None:
+        self.weather.value = AS_READ
+        self.speed.value, self.outdoor.value, self.stages.value = self._read
 
     def _map(self, weather: str) -> FreezeMap | None:
         if self._start is None:
@@ -159,7 +183,7 @@ class FreezePanel(Panel):
         said.append(self._change(told, result))
         on = " and on the readings of this condition" if told.calibrated else ""
         limits = f"By the coupled model of the unit, calibrated on its rating{on}: {BEHIND}"
-        return [*said, *self._narrowed(), limits]
+        return [*said, *self._narrowed(), BESIDE_READINGS, limits]
 
     def _change(self, told: FreezeMap, result: FreezeAnswer) -> str:
         """What would carry it over the line."""
@@ -167,11 +191,13 @@ class FreezePanel(Panel):
         if not np.isfinite(result.threshold):
             frozen = result.metal.known and result.metal.value < FREEZING
             side = "below" if frozen else "above"
-            return f"At no speed on this map does the metal leave its side: it stays {side} freezing."
+            return f"At every fan speed on this map the metal stays {side} freezing."
         flow = units.value_text(result.threshold * told.airflow, "airflow", self.job.display)
         said = f"The line is crossed at {100 * result.threshold:.0f} %, about {flow}"
         said += (
-            ": less air freezes." if speed >= result.threshold else ": more air than that keeps it warmer."
+            ": with less air the coil freezes."
+            if speed >= result.threshold
+            else ": more air than that keeps it warmer."
         )
         if stage > 1:
             alone = told.answer(stage - 1, speed, outdoor)[1]

@@ -15,6 +15,8 @@ from hvaccalc.report.ink import COLD, COLOURS, FAINT, INK, QUIET, degrees, tempe
 WIDTH, HEIGHT = 640.0, 380.0
 LEFT, RIGHT, TOP, BASE = 62.0, 76.0, 18.0, 326.0
 ASKED = COLOURS[1]
+HALO = {"stroke": "#fff", "stroke_width": 4, "paint_order": "stroke"}
+"""White about words that lines would cross."""
 
 LEVELS = {"us": (20.0, 26.0, 32.0, 38.0, 44.0), "si": (-6.0, -3.0, 0.0, 3.0, 6.0)}
 """Metal temperatures with a line, in the degrees shown."""
@@ -85,7 +87,7 @@ def _ice(told: FreezeMap, stage: int) -> str:
         edge.append((_x(outdoor), _y(limit)))
     area = [(edge[0][0], BASE), *edge, (edge[-1][0], BASE)]
     return tag("polygon", points=corners(area), fill="url(#{id}-ice)") + words(
-        LEFT + 8, BASE - 8, "metal below freezing", 12, fill=INK
+        LEFT + 8, BASE - 8, "metal below freezing", 12, fill=INK, **HALO
     )
 
 
@@ -106,7 +108,7 @@ def _line(told: FreezeMap, stage: int, level: float, display: str) -> str:
     )
     x, y = places[-1]
     weight = {"font_weight": "bold"} if freezing else {}
-    return line + words(x + 5, y + 4, f"{level:.0f} {degrees(display)}", 12, **weight)
+    return line + words(x + 5, min(y + 4, BASE - 8), f"{level:.0f} {degrees(display)}", 12, **weight)
 
 
 def _axes(told: FreezeMap, display: str) -> str:
@@ -132,7 +134,7 @@ def _marks(told: FreezeMap, speed: float, outdoor: float) -> str:
     """A ring where the job's condition stands, a diamond where the sliders stand."""
     x, y = _x(told.outdoor), _y(told.speed)
     ring = tag("circle", cx=x, cy=y, r=7, fill="#fff", stroke=INK, stroke_width=2.5)
-    ring += words(x + 11, y - 6, "as read", 12)
+    ring += words(x + 11, y - 6, "as read", 12, **HALO)
     x, y = _x(outdoor), _y(speed)
     asked = [(x - 7, y), (x, y - 7), (x + 7, y), (x, y + 7)]
     return ring + tag("polygon", points=corners(asked), fill=ASKED, stroke="#fff")

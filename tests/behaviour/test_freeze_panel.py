@@ -150,3 +150,21 @@ def test_a_unit_colder_than_its_rating_is_not_called_a_sound_one(tmp_path: Path)
     said = "\n".join(panel.tell())
     assert "This one already stands below freezing at this airflow" in said
     assert "no suction reading was there" not in said and "no unit of this rating shows what was read" in said
+
+
+def test_a_kind_of_day_sets_return_and_outdoor_air_and_back_undoes_it(panel: FreezePanel) -> None:
+    """Outdoors 60 °F on a mild morning, 95 °F on a hot afternoon, as in the findings; 66 °F as read."""
+    for day, outdoors in (("hot afternoon", 95.0), ("mild morning", 60.0)):
+        panel.weather.value = day
+        assert panel.outdoor.value == outdoors
+    panel.speed.value, panel.stages.value = 100.0, 1
+    panel.back.click()
+    assert (panel.speed.value, panel.outdoor.value, panel.stages.value) == (60.0, 66.0, 2)
+    assert panel.weather.value == "as read"
+
+
+def test_it_says_which_air_the_metal_meets_and_what_the_findings_do_otherwise(panel: FreezePanel) -> None:
+    """Both the map and the threshold of the metal take the slowest air: even air is claimed nowhere."""
+    told = " ".join(panel.tell())
+    assert "air as even" not in told and "least air" in told
+    assert "the findings count" in told
