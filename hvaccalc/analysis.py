@@ -20,6 +20,7 @@ from hvaccalc.diagnosis.screening import Screening, screen
 from hvaccalc.diagnosis.water import WaterBudget, water_budget
 from hvaccalc.diagnosis.what_if import DRAWS, WhatIf, what_if
 from hvaccalc.diagnosis.what_if_typed import read_change
+from hvaccalc.errors import OutOfRange
 from hvaccalc.findings import Finding, findings
 from hvaccalc.findings.fan import FanService
 from hvaccalc.job.schema import Job, Notice
@@ -28,6 +29,8 @@ from hvaccalc.service.fan_staging_rule import StagingRule, staging_rule
 from hvaccalc.service.inventory import CircuitInventory, inventory
 
 FORMAT = 1
+
+LEAST_DRAWS = 64
 
 
 class Analysis:
@@ -179,11 +182,18 @@ def analyse(job: Job, draws: int = 512) -> Analysis:
     job : Job
         From `hvaccalc.load_job`.
     draws : int
-        Number of draws behind every band.
+        Number of draws behind every band, at least 64: the ends of a 95 % band are each a fortieth of them.
 
     Returns
     -------
     Analysis
         Parts are computed when first asked for.
+
+    Raises
+    ------
+    OutOfRange
+        With fewer draws.
     """
+    if draws < LEAST_DRAWS:
+        raise OutOfRange(f"{draws} draws", allowed=f"{LEAST_DRAWS} or more")
     return Analysis(job, draws)

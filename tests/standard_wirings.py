@@ -6,7 +6,7 @@ Fan speeds at each call, defrost and the economizer's stages: common practice, n
 
 from dataclasses import dataclass, field
 
-from hvaccalc.analysis import Analysis, analyse
+from hvaccalc.analysis import Analysis
 from hvaccalc.job.load import job_from_text
 
 Pair = tuple[str, str]
@@ -293,7 +293,7 @@ def job_text(
 
 def analysed(wiring: Wiring, **how) -> Analysis:
     """Analysis of a unit with this wiring."""
-    return analyse(job_from_text(job_text(wiring, **how)), draws=8)
+    return Analysis(job_from_text(job_text(wiring, **how)), 8)
 
 
 def level(answer) -> str:

@@ -2,7 +2,8 @@
 
 import pytest
 
-from hvaccalc.analysis import Analysis
+from hvaccalc.analysis import Analysis, analyse
+from hvaccalc.errors import OutOfRange
 from hvaccalc.job.load import job_from_text, load_job
 from hvaccalc.report.found import Found
 from hvaccalc.report.readings import NAMES, readings
@@ -51,3 +52,8 @@ def test_the_split_is_a_difference_of_temperature():
     humid = {"air.return_wet_bulb": "63 degF", "air.supply_wet_bulb": "53 degF"}
     split = next(row for row in cells(humid) if row[0] == "air's drop less the target split")
     assert "°F" in split[1] and "cfm" not in split[1]
+
+
+def test_too_few_draws_for_a_band_are_refused():
+    with pytest.raises(OutOfRange, match="64 or more"):
+        analyse(job_from_text(job_text(SOUND)), draws=16)

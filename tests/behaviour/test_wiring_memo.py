@@ -220,7 +220,7 @@ def test_a_tag_leaves_lines_where_nothing_was_noted_and_escapes_what_was():
 
 
 def test_without_a_wiring_table_nothing_is_said(tmp_path):
-    bare = analyse(load_job(data_path("measured", "chamber.toml")), draws=16)
+    bare = analyse(load_job(data_path("measured", "chamber.toml")), draws=64)
     assert "Calls and wiring" not in [b.text for b in memo.blocks(bare) if isinstance(b, Heading)]
 
 
