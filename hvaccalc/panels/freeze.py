@@ -45,9 +45,9 @@ UNEVEN = (
 )
 
 BESIDE_READINGS = (
-    "The map is the unit's model, fitted to these readings where they allow it; the findings take the coldest "
-    "metal of the day from the readings themselves, and weigh many possible units for other days. The two may "
-    "differ within their bands: for the day of the readings the findings count."
+    "The map is the unit's model, fitted to these readings where they allow it; the findings take the "
+    "coldest metal of the day from the readings themselves, and weigh many possible units for other days. "
+    "The two may differ within their bands: for the day of the readings the findings count."
 )
 
 
