@@ -56,6 +56,7 @@ def _lines(job: Job, name: str) -> Iterator[Notice]:
         typed = getattr(lines, key)
         if typed is None or 0.0 < typed.value <= most:
             continue
-        shown = units.value_text(most, "length", job.display)
+        unit = {"liquid_length": ("ft", "m"), "liquid_size": ("in", "mm")}[key][job.display == "si"]
+        shown = f"{float(units.to(most, unit, 'length')):.3g} {unit}"
         text = f"{typed.text} is unusual for a liquid line (up to {shown}); used as typed."
         yield Notice("unusual.line", f"circuit.{name}.lines.{key}", text)

@@ -126,8 +126,9 @@ def test_a_volume_that_no_unit_has_never_promises_a_pump_down(panel, key, typed)
 @pytest.mark.parametrize(
     ("key", "typed", "said"),
     [
-        ("liquid_length", "100000 ft", "unusual"),
-        ("liquid_size", "9 in", "unusual"),
+        ("liquid_length", "100000 ft", "unusual for a liquid line (up to 500 ft)"),
+        ("liquid_length", "0 ft", "unusual"),
+        ("liquid_size", "9 in", "unusual for a liquid line (up to 2.12 in)"),
         ("nameplate_charge", "1 lb", "unusual"),
     ],
 )
