@@ -27,7 +27,7 @@ LINE_WHERE_UNTYPED = float(units.si(100.0, "ft", "length"))
 
 
 def unusual(job: Job) -> Iterator[Notice]:
-    """Notices on charges, lines and condensers, recovered refrigerant and the trap."""
+    """Notices on charges, condensers, recovered refrigerant and the trap."""
     yield from _charges(job)
     yield from unusual_circuits(job)
     yield from _recovered(job)

@@ -1,4 +1,4 @@
-"""What is typed of a circuit's lines and condenser and no unit of its rating has.
+"""What is typed of a circuit's condenser and no unit of its rating has.
 
 Limits are common practice, no source: several times what split systems have; a usual job says nothing.
 """
@@ -18,22 +18,15 @@ VOLUME_PER_TON = float(units.si(1.0, "ft3", "volume"))
 CAPACITY_PER_TON = float(units.si(60.0, "lb", "mass"))
 """Most that a maker states as pump-down capacity for each ton [kg]: the volume above four fifths full."""
 
-LONGEST = float(units.si(500.0, "ft", "length"))
-"""Line between indoor and outdoor unit [m]; long-line instructions end near 250 ft."""
-
-WIDEST = float(units.si(2.125, "in", "length"))
-"""Liquid line of a split system, outside [m]."""
-
 
 def unusual_circuits(job: Job) -> Iterator[Notice]:
-    """Notices on lines, condensers and receivers."""
+    """Notices on condensers and receivers."""
     for name, circuit in job.circuit.items():
         for key in beyond(job, name):
             text = f"{getattr(circuit.condenser, key).text} is more than any unit of this rating has: "
             yield Notice(
                 "unusual.condenser", f"circuit.{name}.condenser.{key}", text + "it is taken as not known."
             )
-        yield from _lines(job, name)
 
 
 def beyond(job: Job, name: str) -> tuple[str, ...]:
@@ -48,15 +41,3 @@ def beyond(job: Job, name: str) -> tuple[str, ...]:
     }
     typed = {key: getattr(circuit.condenser, key) for key in most}
     return tuple(key for key, value in typed.items() if value is not None and value.value > most[key])
-
-
-def _lines(job: Job, name: str) -> Iterator[Notice]:
-    lines = job.circuit[name].lines
-    for key, most in (("liquid_length", LONGEST), ("liquid_size", WIDEST)):
-        typed = getattr(lines, key)
-        if typed is None or 0.0 < typed.value <= most:
-            continue
-        unit = {"liquid_length": ("ft", "m"), "liquid_size": ("in", "mm")}[key][job.display == "si"]
-        shown = f"{float(units.to(most, unit, 'length')):.3g} {unit}"
-        text = f"{typed.text} is unusual for a liquid line (up to {shown}); used as typed."
-        yield Notice("unusual.line", f"circuit.{name}.lines.{key}", text)

@@ -9,6 +9,7 @@ import numpy as np
 
 from hvaccalc import units
 from hvaccalc.diagnosis.build import Datum, Draws
+from hvaccalc.diagnosis.line_set import LONGEST
 from hvaccalc.ensemble import Z95
 from hvaccalc.equipment import copper_tube
 from hvaccalc.equipment.charge_inventory import Closures, State, Volumes
@@ -123,7 +124,7 @@ def line_volume(draws: Draws, name: str, side: str) -> Datum:
 
 def line_length(draws: Draws, name: str, length: Quantity | None) -> np.ndarray:
     """Length of a line [m]; both circuits' lines run together where nobody typed one."""
-    if length is not None and length.value > 0.0:
+    if length is not None and 0.0 < length.value <= LONGEST:
         return np.maximum(measured(draws, f"{name}/length", length, 0.03), 0.1 * length.value)
     return lognormal(draws, "line length", *LINE_LENGTH)
 
@@ -131,6 +132,10 @@ def line_length(draws: Draws, name: str, length: Quantity | None) -> np.ndarray:
 def _why_not(side: str, size: Quantity | None, length: Quantity | None) -> str:
     outside = size.value if size is not None else 0.375 * copper_tube.INCH
     run = length.value if length is not None else 1.0
+    if length is not None and run > LONGEST:
+        return (
+            f'the {side} line was not taken as typed ("{length.text}"): longer than any split system is built'
+        )
     code = int(copper_tube.reason(outside, run))
     if code == copper_tube.LISTED:
         return ""
