@@ -8,7 +8,6 @@ from scipy.constants import Btu, hour, pound, zero_Celsius
 
 from hvaccalc import analyse, load_job
 from hvaccalc.analysis import Analysis
-from hvaccalc.diagnosis.air import coil_duty
 from hvaccalc.findings import Finding
 from hvaccalc.job.visit_tables import Condition
 from hvaccalc.resources import data_path
@@ -69,16 +68,8 @@ def chamber_values(label: str) -> dict[str, float]:
 
 def field_values(label: str) -> dict[str, float]:
     """The package's values for a condition of the field set, under its outcomes' names and units."""
-    return {**_circuit_values(found("field")[label]), "air_side_cooling_kw": _as_read(label) / 1000.0}
-
-
-def _as_read(label: str) -> float:
-    """Heat taken from the air as the readings have it, also where they let the coil moisten the air [W]."""
-    result = next(r for r in analysis("field").conditions if r.label == label)
-    assert result.airflow is not None
-    total = coil_duty(result.air, result.airflow.dry_air_flow).total
-    assert total is not None
-    return float(total[0])
+    here = found("field")[label]
+    return {**_circuit_values(here), "air_side_cooling_kw": here["capacity.total"].value / 1000.0}
 
 
 def _circuit_values(here: dict[str, Finding]) -> dict[str, float]:

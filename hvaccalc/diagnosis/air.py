@@ -79,8 +79,8 @@ class CoilDuty:
     dry : bool
         No condensate beyond the readings' band.
     taken_dry : bool
-        The supply read moister than the return, within the band. A cooling coil gives no water to the air:
-        no draw has less total than sensible.
+        The supply read moister than the return, within the band. A cooling coil gives no water to the air,
+        so the total, given as read, is too low: the sensible heat is all.
     missing : tuple of str
         Readings that would complete it.
     """
@@ -188,6 +188,4 @@ def coil_duty(states: AirStates, dry_air_flow: np.ndarray | None, cools: bool = 
     latent = np.where(possible, total - sensible, np.nan)
     dry = bool(latent[0] <= DRY_SHARE * abs(sensible[0]) and np.nanpercentile(latent[1:], 2.5) <= 0.0)
     taken_dry = cools and dry and bool(latent[0] < 0.0 < sensible[0])
-    if taken_dry:
-        total = np.maximum(total, sensible)
     return CoilDuty(total, sensible, np.maximum(water, 0.0), possible, dry, missing, taken_dry)

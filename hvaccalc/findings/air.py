@@ -159,8 +159,8 @@ _TOO_MUCH = " More than the unit can give: check the humidity and airflow readin
 
 
 _TAKEN_DRY = (
-    " Taken as the sensible capacity at least: the supply was read moister than the return, within the "
-    "readings' band, and a cooling coil gives no water to the air."
+    " The supply was read moister than the return, within the readings' band, and a cooling coil gives no "
+    "water to the air: it is dry, and the sensible capacity counts."
 )
 
 

@@ -211,6 +211,9 @@ def _cell(found: Found, finding: Finding | None) -> str:
     kind = NAMES.get(finding.key, ("", "airflow"))[1]
     value = Band(finding.value, finding.low, finding.high)
     text = shown_band(value, kind, found.display)
+    result = found.result(finding) if finding.key == "capacity.total" else None
+    if result is not None and result.duty.taken_dry:
+        text += ", as read: dry, the sensible counts"
     return text if finding.basis in ("measured", "computed") else f"{text}, {finding.basis}"
 
 

@@ -131,9 +131,7 @@ def _coil(draws: Draws, result: ConditionResult) -> Iterator[Question]:
     of = {"flow": moved, "entering": first, "leaving": _state(draws, result, "supply", leaving)}
     asked = [("capacity.sensible", "capacity", "sensible")]
     if entering.humid and leaving.humid:
-        asked += [("condensate.rate", "condensate", "condensate")]
-        # Total as the readings have it is what the libraries know, not what a dry coil makes of it.
-        asked += [] if result.duty.taken_dry else [("capacity.total", "capacity", "total")]
+        asked += [("capacity.total", "capacity", "total"), ("condensate.rate", "condensate", "condensate")]
     for key, kind, ask in asked:
         yield Question(finding_id(key, where), kind, ask, of, possible=bool(result.duty.possible[0]))
 
