@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis.airflow import Airflow
+from hvaccalc.diagnosis.airflow import Airflow, speed_ratio
 from hvaccalc.diagnosis.build import Draws, Where
 from hvaccalc.diagnosis.fan_data import full_rotation
 from hvaccalc.diagnosis.motor_current import NEAR, OF_THE_MOTOR, motor_reading, on_a_drive, told
@@ -108,7 +108,9 @@ class _Case:
     @property
     def when(self) -> str:
         """Words for the speed asked about."""
-        return "at the new speed" if self.ratio[0] > 1.005 else "at the present speed"
+        if abs(self.ratio[0] - 1.0) <= 0.005:
+            return "at the present speed"
+        return "at the new speed" if self.ratio[0] > 1.0 else f"at {100.0 * self.wanted:.0f} % of full speed"
 
     def shown(self, value: float, kind: str) -> str:
         return units.value_text(value, kind, self.draws.job.display)
@@ -262,26 +264,50 @@ def _face(case: _Case, name: str, area: units.Quantity | None) -> Check:
 
 
 def _trap(case: _Case) -> list[Check]:
+    """Height and seal of the trap against what the pressure at the pan asks for: the rule of `trap`."""
     drain, name = case.draws.job.unit.drain, "trap against pan suction"
-    if case.draws.job.unit.air_path == "blow through":
-        return [Check(name, PASS, "Blow through: the pan stands under pressure, no suction holds the water.")]
+    blows = case.draws.job.unit.air_path == "blow through"
+    what = "pressure" if blows else "suction"
     if drain.pan_suction is None:
-        text = "Read the suction at the pan with all panels on; it grows with the square of the speed."
+        text = f"Read the {what} at the pan with all panels on; it grows with the square of the speed."
         return [Check(name, NOT_YET, text)]
-    if drain.pan_suction.value < 0.0:
-        text = f"The suction at the pan is typed as {drain.pan_suction.text}: below the room it is positive."
+    typed = -drain.pan_suction.value if blows else drain.pan_suction.value
+    if typed < 0.0:
+        sign = "above the room it is negative" if blows else "below the room it is positive"
+        text = f"The suction at the pan is typed as {drain.pan_suction.text}: {sign}."
         return [Check(name, NOT_YET, text)]
-    suction = drain.pan_suction.value * case.ratio**2
+    pressure = typed * (case.wanted / _speed_of_the_pan(case)) ** 2
+    value = band(pressure)
     if drain.trap in ("none", "dry"):
-        shown = case.shown(float(trap.head(suction[0])), "length")
-        text = f"Without water in a trap the pan's suction {case.when} holds {shown} of water in the pan."
-        return [Check(name, FAIL, text, band(suction), 0.0, "air_pressure")]
-    if drain.trap_height is None:
-        text = "Measure the trap: from the pan's outlet down to its overflow."
-        return [Check(name, NOT_YET, text, band(suction), None, "air_pressure")]
-    top = drain.trap_height.value * trap.SPECIFIC_WEIGHT
-    told = f"Pan suction {case.when}"
-    return [case.below(name, told, suction, top, "air_pressure", "the trap's height")]
+        shown = case.shown(float(trap.head(pressure[0])), "length")
+        holds = f"holds {shown} of water in the pan" if not blows else "blows air out at the drain"
+        text = f"Without water in a trap the pan's {what} {case.when} {holds}."
+        return [Check(name, FAIL, text, value, 0.0, "air_pressure")]
+    law = trap.required_height_blow_through if blows else trap.required_height
+    need = law(pressure)
+    parts = (
+        ("height", drain.trap_height, float(need.height[0])),
+        ("seal", drain.trap_seal, float(need.seal[0])),
+    )
+    asks = " and ".join(f"{case.shown(least, 'length')} of {word}" for word, _, least in parts)
+    has = ", ".join(
+        f"{word} {case.shown(size.value, 'length')}" if size is not None else f"{word} not measured"
+        for word, size, _ in parts
+    )
+    short = any(size is not None and size.value < least for _, size, least in parts)
+    state = FAIL if short else NOT_YET if any(size is None for _, size, _ in parts) else PASS
+    verdict = {FAIL: "not enough", NOT_YET: "measure what is missing", PASS: "enough"}[state]
+    told = f"{case.shown(value.value, 'air_pressure')}: the trap needs {asks} and has {has}: {verdict}."
+    return [Check(name, state, f"Pan {what} {case.when} {told}", value, None, "air_pressure")]
+
+
+def _speed_of_the_pan(case: _Case) -> np.ndarray:
+    """Speed at which the pan's suction was read: that of the first condition with a fan that turns."""
+    for where, _ in case.draws.conditions():
+        ratio = speed_ratio(case.draws, where)
+        if ratio is not None and ratio.draws[0] > 0.0:
+            return ratio.draws
+    return case.wanted / case.ratio
 
 
 def _static(case: _Case) -> list[Check]:

@@ -160,15 +160,31 @@ def test_filters_have_a_face_too(tmp_path):
     assert check.state == PASS and check.text.startswith("Filter face velocity")
 
 
-TRAP = LOW | {"unit.air_path": "draw through", "unit.drain.trap": "present", "unit.drain.trap_height": "3 in"}
+TRAP = LOW | {
+    "unit.air_path": "draw through",
+    "unit.drain.trap": "present",
+    "unit.drain.trap_height": "3 in",
+    "unit.drain.trap_seal": "1.6 in",
+}
 
 
-@pytest.mark.parametrize(("suction", "state"), [("0.8 inH2O", PASS), ("1.2 inH2O", FAIL)])
-def test_pan_suction_against_the_trap(tmp_path, suction, state):
-    """Times (60/36)² = 2.78: 2.2 and 3.3 inches of water against a trap of 3 in."""
-    check = checks(tmp_path, TRAP | {"unit.drain.pan_suction": suction})["trap against pan suction"]
+@pytest.mark.parametrize(
+    ("suction", "height", "seal", "state"),
+    [
+        ("0.7 inH2O", "3 in", "1.6 in", PASS),
+        ("0.8 inH2O", "3 in", "1.6 in", FAIL),
+        ("0.7 inH2O", "3 in", "1.2 in", FAIL),
+        ("0.7 inH2O", "3 in", None, NOT_YET),
+        ("1.2 inH2O", "3 in", None, FAIL),
+    ],
+)
+def test_pan_suction_against_the_trap(tmp_path, suction, height, seal, state):
+    """Makers' rule: an inch more than the suction, half of it as seal. Times (60/36)² = 2.78: 0.7 makes 1.94
+    inches of water, 2.94 in of height and 1.47 in of seal; 0.8 makes 2.2 and wants 3.2 in."""
+    typed = {"unit.drain.trap_height": height, "unit.drain.trap_seal": seal}
+    check = checks(tmp_path, TRAP | typed | {"unit.drain.pan_suction": suction})["trap against pan suction"]
     assert check.state == state
-    assert "the trap's height" in check.text and "height of 3 in" not in check.text
+    assert "of height and" in check.text and "of seal" in check.text
     inches = float(suction.split()[0]) * (60 / 36) ** 2
     assert u.to(check.value.value, "inH2O", "air_pressure") == pytest.approx(inches, rel=2e-3)
 
@@ -183,9 +199,12 @@ def test_no_trap_holds_no_suction(tmp_path):
     assert checks(tmp_path, changes)["trap against pan suction"].state == FAIL
 
 
-def test_blow_through_needs_no_trap(tmp_path):
-    changes = LOW | {"unit.air_path": "blow through"}
-    assert checks(tmp_path, changes)["trap against pan suction"].state == PASS
+@pytest.mark.parametrize(("seal", "state"), [("2.8 in", PASS), ("2.6 in", FAIL)])
+def test_a_blown_trap_holds_by_its_seal(tmp_path, seal, state):
+    """Makers' rule: half an inch more than the pressure: 0.8 x 2.78 = 2.22, so 2.72 in."""
+    changes = TRAP | {"unit.air_path": "blow through", "unit.drain.pan_suction": "-0.8 inH2O"}
+    changes |= {"unit.drain.trap_height": "3 in", "unit.drain.trap_seal": seal}
+    assert checks(tmp_path, changes)["trap against pan suction"].state == state
 
 
 @pytest.mark.parametrize(("read", "state"), [("0.5 inH2O", PASS), ("0.9 inH2O", FAIL)])
