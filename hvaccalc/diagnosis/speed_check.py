@@ -16,6 +16,7 @@ from hvaccalc.diagnosis.airflow import Airflow, speed_ratio
 from hvaccalc.diagnosis.build import Draws, Where
 from hvaccalc.diagnosis.fan_data import full_rotation
 from hvaccalc.diagnosis.motor_current import NEAR, OF_THE_MOTOR, motor_reading, on_a_drive, told
+from hvaccalc.diagnosis.water_seen import drain_tests
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
 from hvaccalc.equipment import fan, fan_drive, trap
 
@@ -269,6 +270,12 @@ def _trap(case: _Case) -> list[Check]:
     blows = case.draws.job.unit.air_path == "blow through"
     what = "pressure" if blows else "suction"
     if drain.pan_suction is None:
+        last = next((test for test in reversed(drain_tests(case.draws.job)) if test.tells), None)
+        if last is not None and last.runs_off:
+            text = (
+                f"Tried: the pan drained with {last.how} (visit {last.visit}), with the filters of that day."
+            )
+            return [Check(name, PASS, text)]
         text = f"Read the {what} at the pan with all panels on; it grows with the square of the speed."
         return [Check(name, NOT_YET, text)]
     typed = -drain.pan_suction.value if blows else drain.pan_suction.value

@@ -13,18 +13,22 @@ import numpy as np
 
 from hvaccalc.diagnosis.build import Draws
 from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.drain_balance import DrainBalance, drain_balances
 from hvaccalc.diagnosis.drain_check import FAILS, DrainCheck, TrapCheck, drain_check, trap_check
 from hvaccalc.diagnosis.forecast import Forecast
+from hvaccalc.diagnosis.pan_filling import PanFilling, pan_filling
 from hvaccalc.diagnosis.water_case import WaterCase, water_case
 from hvaccalc.diagnosis.water_mechanism import NAMES, Mechanism, percentiles, water_made
 from hvaccalc.diagnosis.water_mechanisms_around import hot_water_coil, outside, sweating
 from hvaccalc.diagnosis.water_mechanisms_coil import carry_over, coil_drip, condensate, melt, shut_down_drain
 from hvaccalc.diagnosis.water_mechanisms_pan import pan_leak, pan_overflow, pump, trap
-from hvaccalc.diagnosis.water_seen import COOLING, OFF, PHASES, STOPPING, WaterSeen
+from hvaccalc.diagnosis.water_seen import OFF, PHASES, WaterSeen
 from hvaccalc.ensemble import Band
 
 CAN, CANNOT, CANNOT_TELL = "can make it", "cannot", "cannot tell"
-YES, PART, NO, OPEN = "yes", "part", "no", "not known"
+YES, PART, NO, OPEN, LATE = "yes", "part", "no", "not known", "later than seen"
+BY_PLACE, BY_TIME, BY_AMOUNT, BY_SIGHT = "place", "time", "amount", "what was seen or read"
+"""What speaks against a way that cannot make the water."""
 
 LEAST_CHANCE, LIKELY = 0.05, 0.5
 SLACK = 2.0
@@ -50,7 +54,8 @@ class Weighed:
     text : str
         can make it, cannot or cannot tell.
     amount, time, place : str
-        yes, part, no or not known.
+        yes, part, no or not known; an amount in part: only the upper part of its band reaches what was seen;
+        a time later than seen: the pan was full sooner than this fills it from empty.
     margin : float
         Its median over the central amount seen; NaN where none was.
     why : str
@@ -59,6 +64,8 @@ class Weighed:
         A fault that brings it about, such as the low fan; empty where none does.
     beside : bool
         Whether it cannot make all that was seen by itself, but may add to what another way brings.
+    against : str
+        What speaks against it: place, time, amount, or what was seen or read; empty where nothing does.
     """
 
     mechanism: Mechanism
@@ -70,6 +77,7 @@ class Weighed:
     why: str
     explained_by: str = ""
     beside: bool = False
+    against: str = ""
 
     @property
     def whole(self) -> bool:
@@ -95,6 +103,9 @@ class WaterBudget:
         What none of those that can make it explains.
     drain : DrainCheck
     trap : TrapCheck
+    filling : PanFilling or None
+        None where no readings of visits stand behind the case.
+    balances : tuple of DrainBalance
     """
 
     case: WaterCase
@@ -105,6 +116,8 @@ class WaterBudget:
     unexplained: tuple[str, ...]
     drain: DrainCheck
     trap: TrapCheck
+    filling: PanFilling | None = None
+    balances: tuple[DrainBalance, ...] = ()
 
     def those(self, text: str) -> tuple[str, ...]:
         """Names with a verdict."""
@@ -122,6 +135,12 @@ class WaterBudget:
     def beside(self) -> tuple[str, ...]:
         """Names of the ways that cannot make it by themselves, but may add to it."""
         return tuple(name for name in self.those(CANNOT) if self.weighed[name].beside)
+
+    @property
+    def open(self) -> tuple[str, ...]:
+        """Names of the ways that are still to be told, the likeliest first."""
+        left = [one for name in self.those(CANNOT_TELL) if (one := self.weighed[name]).mechanism.settle]
+        return tuple(one.mechanism.name for one in sorted(left, key=_odds) if not one.mechanism.settled)
 
     @property
     def nothing_in_the_unit(self) -> bool:
@@ -154,32 +173,47 @@ def water_budget(
     looked = any(getattr(s, key) is not None for s in signs for key in ("water_on", "pan_water", "trap"))
     if not (told or looked):
         return None
-    return weigh(water_case(draws, results, outlook))
+    case = water_case(draws, results, outlook)
+    return weigh(case, pan_filling(draws, case), drain_balances(draws, results))
 
 
-def weigh(case: WaterCase) -> WaterBudget:
-    """The budget of a case."""
-    first = [_weighed(case, make(case)) for make in MECHANISMS]
+def weigh(
+    case: WaterCase, filling: PanFilling | None = None, balances: tuple[DrainBalance, ...] = ()
+) -> WaterBudget:
+    """The budget of a case, with what was read of its pan's filling and of its drain."""
+    first = [_weighed(case, make(case), filling) for make in MECHANISMS]
     weighed = {one.mechanism.name: one for one in _not_alone(first)}
     able = [one for one in weighed.values() if one.text == CAN]
+    together = _together(case, able)
     return WaterBudget(
         case=case,
         seen=case.seen,
         weighed={name: weighed[name] for name in NAMES},
-        together=_together(case, able),
+        together=together,
         dominant=_dominant(list(weighed.values())),
-        unexplained=_unexplained(case.seen, able),
+        unexplained=_unexplained(case.seen, able, together),
         drain=drain_check(case),
         trap=trap_check(case),
+        filling=filling,
+        balances=balances,
     )
 
 
-def _weighed(case: WaterCase, one: Mechanism) -> Weighed:
+def _weighed(case: WaterCase, one: Mechanism, filling: PanFilling | None) -> Weighed:
     seen = case.seen
     amount, margin = _amount(seen, one)
     time, place = _time(seen, one), _place(seen, one)
-    text, why = _verdict(case, one, amount, time, place)
-    return Weighed(one, text, amount, time, place, margin, why, _explained(case, one, text))
+    text, why, against = _verdict(case, one, amount, time, place)
+    if one.name == "trap" and time == YES and filling is not None and filling.late and not case.blow_through:
+        time = LATE
+    return Weighed(one, text, amount, time, place, margin, why, _explained(case, one, text), against=against)
+
+
+def _odds(one: Weighed) -> tuple[bool, float, float]:
+    """Order of what is open: what reaches every time and place, what likely acts, what brings the amount."""
+    chance = one.mechanism.chance
+    off = abs(np.log(one.margin)) if np.isfinite(one.margin) and one.margin > 0.0 else 9.0
+    return not one.whole, -(chance if np.isfinite(chance) else LEAST_CHANCE), float(off)
 
 
 def _amount(seen: WaterSeen, one: Mechanism) -> tuple[str, float]:
@@ -193,7 +227,7 @@ def _amount(seen: WaterSeen, one: Mechanism) -> tuple[str, float]:
     margin = value.value / central
     if SLACK * value.high < least:
         return NO, margin
-    return (YES if SLACK * value.value >= least else OPEN), margin
+    return (YES if value.value >= least else PART), margin
 
 
 def _time(seen: WaterSeen, one: Mechanism) -> str:
@@ -215,17 +249,23 @@ def _place(seen: WaterSeen, one: Mechanism) -> str:
     return YES if shared == seen.places else PART if shared else NO
 
 
-def _verdict(case: WaterCase, one: Mechanism, amount: str, time: str, place: str) -> tuple[str, str]:
+def _verdict(case: WaterCase, one: Mechanism, amount: str, time: str, place: str) -> tuple[str, str, str]:
+    """Verdict, its reason, and what speaks against the way."""
     if one.ruled_out:
-        return CANNOT, one.ruled_out
+        return CANNOT, one.ruled_out, BY_SIGHT
     if time == NO:
-        return CANNOT, _wrong_time(case.seen, one)
+        return CANNOT, _wrong_time(case.seen, one), BY_TIME
     if place == NO:
-        return CANNOT, f"it would not be seen on {_words(case.seen.places)}"
+        return CANNOT, f"it would not be seen on {_words(case.seen.places)}", BY_PLACE
     if amount == NO:
-        return CANNOT, "too little"
+        return CANNOT, "too little", BY_AMOUNT
     if one.chance < LEAST_CHANCE:
-        return CANNOT, f"it hardly acts here: {one.how}"
+        return CANNOT, f"it hardly acts here: {one.how}", BY_SIGHT
+    return (*_not_against(one, amount, time, place), "")
+
+
+def _not_against(one: Mechanism, amount: str, time: str, place: str) -> tuple[str, str]:
+    """Verdict and reason of a way against which nothing speaks."""
     if not (amount != OPEN or time != OPEN or place != OPEN):
         return CANNOT_TELL, "neither amount nor time nor place of the water was noted"
     if one.confirmed:
@@ -237,7 +277,7 @@ def _verdict(case: WaterCase, one: Mechanism, amount: str, time: str, place: str
     if one.name in OUT_OF_DRAIN:
         return CANNOT_TELL, one.cannot
     known = f"chance that it acts: {100 * one.chance:.0f} %; " if np.isfinite(one.chance) else ""
-    return CANNOT_TELL, f"{known}{one.settle}"
+    return CANNOT_TELL, f"{known}{one.settled or one.settle}"
 
 
 def _wrong_time(seen: WaterSeen, one: Mechanism) -> str:
@@ -271,8 +311,9 @@ def _not_alone(first: list[Weighed]) -> list[Weighed]:
         replace(
             one,
             text=CANNOT,
-            why=f"not by itself: {_missing(one)}; {others} would bring all that was seen",
+            why=f"not by itself: {_missing(one)}; {others} would reach every time and place seen",
             beside=True,
+            against=BY_PLACE if one.place == PART else BY_TIME,
         )
         if one.text != CANNOT and not one.whole and not one.mechanism.confirmed
         else one
@@ -319,7 +360,7 @@ def _dominant(weighed: Sequence[Weighed]) -> str | None:
     return able[0].mechanism.name if len(able) == 1 and not rivals else None
 
 
-def _unexplained(seen: WaterSeen, able: Sequence[Weighed]) -> tuple[str, ...]:
+def _unexplained(seen: WaterSeen, able: Sequence[Weighed], together: Band) -> tuple[str, ...]:
     """Places, times and amounts that none of those that can make it brings."""
     if not able:
         return ("no mechanism is shown to make this water",) if seen.places or seen.phases else ()
@@ -329,12 +370,12 @@ def _unexplained(seen: WaterSeen, able: Sequence[Weighed]) -> tuple[str, ...]:
         left.append(f"water on {_words(places)}")
     phases = seen.phases - frozenset().union(*(one.mechanism.phases for one in able))
     left += [f"water {phase}" for phase in PHASES if phase in phases]
-    if all(one.amount == OPEN for one in able) and seen.amount is not None:
-        left.append("the amount: those that can make it come to less in most draws")
+    if seen.amount is not None and together.value < (seen.amount.low or seen.amount.value):
+        left.append("the amount: in most draws what can make it comes to less than the least that was seen")
     return tuple(left)
 
 
 __all__ = [
-    "CAN", "CANNOT", "CANNOT_TELL", "COOLING", "FAN_LOW", "OFF", "STOPPING", "WaterBudget", "Weighed",
-    "water_budget", "weigh",
-]  # fmt: skip
+    *("BY_AMOUNT", "BY_PLACE", "BY_SIGHT", "BY_TIME", "CAN", "CANNOT", "CANNOT_TELL", "COOLING", "FAN_LOW"),
+    *("OFF", "STOPPING", "WaterBudget", "Weighed", "water_budget", "weigh"),
+]

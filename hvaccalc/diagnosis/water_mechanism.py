@@ -69,6 +69,8 @@ class Mechanism:
         What to read or look at to decide.
     at_full_speed : float
         Its chance with the fan at full speed; NaN where that says nothing.
+    settled : str
+        What a later visit shows of it as left; empty where none does.
     """
 
     name: str
@@ -86,6 +88,7 @@ class Mechanism:
     confirmed: str = ""
     settle: str = ""
     at_full_speed: float = UNKNOWN
+    settled: str = ""
 
     @property
     def title(self) -> str:

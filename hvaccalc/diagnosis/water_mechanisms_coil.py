@@ -180,10 +180,11 @@ def _blown_into_duct(case: WaterCase, chance: float) -> str:
     """What shows drops on their way: a wet duct, with air beyond all rules or water missing at the drain."""
     if "duct" not in case.seen.places or chance < LEAST_BLOWN:
         return ""
-    face = case.face_velocity
+    face, told = case.face_velocity, []
     if face is not None and face[0] > FACE_VELOCITY_RULES["trouble"]:
-        return f"the duct is wet and the air crosses the coil at {_shown(case, face[0], 'velocity')}"
-    return _lost(case)
+        told.append(f"the duct is wet and the air crosses the coil at {_shown(case, face[0], 'velocity')}")
+    lost = _lost(case)
+    return "; ".join([*told, lost] if lost else told)
 
 
 def _lost(case: WaterCase) -> str:

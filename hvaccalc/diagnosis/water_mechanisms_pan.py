@@ -8,6 +8,7 @@ import numpy as np
 
 from hvaccalc import units
 from hvaccalc.diagnosis.drain_check import FAILS, OK, capacity, trap_check, trap_state
+from hvaccalc.diagnosis.pan_filling import fill_minutes, pan_depth
 from hvaccalc.diagnosis.water_case import WaterCase, at_full_speed
 from hvaccalc.diagnosis.water_mechanism import (
     PHYSICS,
@@ -22,9 +23,6 @@ from hvaccalc.diagnosis.water_mechanism import (
 from hvaccalc.diagnosis.water_mechanisms_coil import melting
 from hvaccalc.diagnosis.water_seen import COOLING, STOPPING
 from hvaccalc.equipment import trap as trap_law
-
-PAN_DEPTH = (0.038, 0.076)
-"""Depth of a drain pan above its outlet where none is typed [m]: 1.5 to 3 in, common practice."""
 
 HOLDS_BACK = {"free": (1.0, 1.0), "slow": (0.01, 0.4), "blocked": (0.0, 0.02)}
 """Share of the clean line's capacity that is left; rule of thumb."""
@@ -48,12 +46,16 @@ def _pan_excludes(case: WaterCase) -> str:
     return LOW if case.seen.pan_low else ""
 
 
-def pan_depth(case: WaterCase) -> np.ndarray:
-    """Depth of the pan above its outlet [m]."""
-    typed = case.job.unit.pan.depth
-    if typed is not None:
-        return np.full(case.ensemble.size + 1, typed.value)
-    return case.uniform("pan depth", *PAN_DEPTH)
+def _settled(case: WaterCase) -> str:
+    """A later test with the fan at full speed that found the pan draining; empty without."""
+    test = case.seen.settled
+    return f"as left the pan drained with {test.how} (visit {test.visit})" if test is not None else ""
+
+
+def _how_tried(case: WaterCase) -> str:
+    """How the drain was tried as found, in words."""
+    tests = [test for test in case.seen.tests if test.visit in case.seen.visits]
+    return " and ".join(dict.fromkeys(f"with {test.how} (visit {test.visit})" for test in tests))
 
 
 def pan_overflow(case: WaterCase) -> Mechanism:
@@ -83,7 +85,7 @@ def pan_overflow(case: WaterCase) -> Mechanism:
         free = ""
         if chance < 0.05:
             chance, rate = UNKNOWN, made * case.uniform("overflow share", 0.0, 1.0)
-        settle = f"it ran free with the fan off, low or the door open, which says nothing here: {settle}"
+        settle = f"it ran free {_how_tried(case)}, which says nothing here: {settle}"
     return Mechanism(
         name="pan_overflow",
         rate=rate,
@@ -91,7 +93,7 @@ def pan_overflow(case: WaterCase) -> Mechanism:
         chance=chance,
         grade=SCREENING,
         phases=frozenset({COOLING, STOPPING}),
-        minutes=(("start", _fill_minutes(case, rate), np.inf), ("stop", 0.0, 30.0)),
+        minutes=(("start", _median(fill_minutes(case, rate)), np.inf), ("stop", 0.0, 30.0)),
         weather="humid days: the more condensate the sooner",
         places=frozenset({"pan rim", "cabinet floor"}),
         how=f"condensate less what the line carries by Manning's equation; {told}",
@@ -101,16 +103,12 @@ def pan_overflow(case: WaterCase) -> Mechanism:
         if state in ("slow", "blocked") and full
         else "",
         settle=settle,
+        settled=_settled(case),
     )
 
 
-def _fill_minutes(case: WaterCase, rate: np.ndarray) -> float:
-    """Minutes until the pan is full (median); a pan of unknown area is taken as two square feet a ton."""
-    typed = case.job.unit.pan.area
-    tons = float(units.to(case.job.unit.rated_capacity.value, "ton", "heat"))
-    area = typed.value if typed is not None else 0.05 * tons
-    with np.errstate(divide="ignore", invalid="ignore"):
-        minutes = area * pan_depth(case) * 998.0 / rate / 60.0
+def _median(minutes: np.ndarray) -> float:
+    """Median of the draws that are finite; infinite where none is."""
     rows = minutes[1:][np.isfinite(minutes[1:])]
     return float(np.median(rows)) if rows.size else np.inf
 
@@ -156,7 +154,8 @@ def _held_back(case: WaterCase) -> Mechanism:
         chance=chance if not bad else max(0.5, chance if np.isfinite(chance) else 0.5),
         grade=PHYSICS if acts is not None else SCREENING,
         phases=frozenset({COOLING, STOPPING}),
-        minutes=(("start", _fill_minutes(case, rate), np.inf), ("stop", 0.0, 5.0)),
+        # Held back, all of the water stays in the pan until it is full; the share is what then runs over.
+        minutes=(("start", _median(fill_minutes(case, made)), np.inf), ("stop", 0.0, 5.0)),
         weather="any while it cools; worse with loaded filters, ice or a faster fan",
         places=frozenset({"pan rim", "cabinet floor", "duct"}),
         how=told,
@@ -165,6 +164,7 @@ def _held_back(case: WaterCase) -> Mechanism:
         confirmed=confirmed,
         settle=f"{weak}: {READ_TRAP}" if weak else READ_TRAP,
         at_full_speed=full,
+        settled=_settled(case),
     )
 
 

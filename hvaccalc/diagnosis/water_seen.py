@@ -1,8 +1,9 @@
 """What was seen of the water: how much, when, where, and the state of pan, drain, trap and the rest.
 
 What a visit saw beats the unit's table; both are kept, so that both can be shown. Signs of a visit on which a
-repair was noted, and of later ones, are left out where an earlier visit exists: the budget explains the water
-as it was found.
+repair was noted, and of later ones, are left out where water was seen before it: the budget explains the
+water as it was found. What later visits saw is kept apart: a test of the drain that settles it as left, and
+water that came again.
 """
 
 from __future__ import annotations
@@ -53,6 +54,55 @@ class Sight:
 
 
 @dataclass(frozen=True, slots=True)
+class DrainTest:
+    """One drain or pour test.
+
+    Attributes
+    ----------
+    visit : int
+    fan, door : tuple of str
+        State during the test; empty where nobody noted it.
+    runs_off : bool
+        Whether it drained: neither slow nor blocked nor backing up.
+    """
+
+    visit: int
+    fan: tuple[str, ...]
+    door: tuple[str, ...]
+    runs_off: bool
+
+    @property
+    def tells(self) -> bool:
+        """Whether it tells of the trap under suction: fan at full speed, door not open."""
+        return "full" in self.fan and "open" not in self.door
+
+    @property
+    def how(self) -> str:
+        """How it was made, in words."""
+        fan = f"the fan {'at full speed' if 'full' in self.fan else ' or '.join(self.fan)}"
+        fan = fan if self.fan else "the fan's state not noted"
+        return f"{fan} and the door {' or '.join(self.door)}" if self.door else fan
+
+
+@dataclass(frozen=True, slots=True)
+class Fresh:
+    """Water of a visit after those as found.
+
+    Attributes
+    ----------
+    visit : int
+    places : tuple of str
+        Wet places, the coil's own face left out.
+    told : tuple of str
+        Whatever else shows that water does not run off, in words.
+    """
+
+    visit: int
+    places: tuple[str, ...]
+    told: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class WaterSeen:
     """The evidence.
 
@@ -68,6 +118,10 @@ class WaterSeen:
         A drain or pour test with the fan at full speed and the door not open: it tells of the trap too.
     drain_tested : bool
         Any drain or pour test.
+    tests : tuple of DrainTest
+        Every drain and pour test of every visit.
+    fresh : tuple of Fresh
+        Water on visits after those as found.
     """
 
     amount: Quantity | None
@@ -75,6 +129,14 @@ class WaterSeen:
     visits: tuple[int, ...]
     trap_tested: bool
     drain_tested: bool
+    tests: tuple[DrainTest, ...] = ()
+    fresh: tuple[Fresh, ...] = ()
+
+    @property
+    def settled(self) -> DrainTest | None:
+        """The latest test after those as found that tells of the trap; None where it was not made."""
+        later = [test for test in self.tests if test.visit not in self.visits and test.tells]
+        return later[-1] if later and later[-1].runs_off else None
 
     def words(self, key: str) -> tuple[str, ...]:
         """What was seen under a key; empty where nothing was."""
@@ -157,18 +219,57 @@ def water_seen(draws: Draws) -> WaterSeen:
             ranked = [*reversed(told), *([table] if table is not None else [])]
             first, beside = ranked[0], ranked[1:]
         sights[key] = Sight(*first, tuple(beside))
-    tests = [test for v in visits for test in _tests(job, v)]
-    return WaterSeen(job.job.water_seen, sights, visits, any(tests), bool(tests))
+    every = drain_tests(job)
+    tests = [test for test in every if test.visit in visits]
+    later = (fresh for v in range(max(visits) + 1, len(job.visit) + 1) if (fresh := _fresh(job, v)))
+    return WaterSeen(
+        job.job.water_seen,
+        sights,
+        visits,
+        any(test.tells for test in tests),
+        bool(tests),
+        every,
+        tuple(later),
+    )
 
 
 def as_found(job: Job) -> tuple[int, ...]:
-    """Visits before the first one that noted a repair; the first visit always counts."""
-    last = len(job.visit)
+    """Visits before the first repair of the water; the first visit always counts.
+
+    A repair before anybody saw the water is none of it: what comes after it is what has to be explained.
+    """
+    wet = [number for number in range(1, len(job.visit) + 1) if _wet(job, number)]
     for number, visit in enumerate(job.visit, 1):
-        if any(work.kind in REPAIRS for work in visit.work):
-            last = max(1, number - 1)
-            break
-    return tuple(range(1, last + 1))
+        repaired = any(work.kind in REPAIRS for work in visit.work)
+        if repaired and (not wet or wet[0] <= number):
+            return tuple(range(1, max(1, number - 1, wet[0] if wet else 1) + 1))
+    return tuple(range(1, len(job.visit) + 1)) or (1,)
+
+
+def _wet(job: Job, visit: int) -> bool:
+    """Whether a visit saw water where it does not belong."""
+    return bool(set(_seen_on(job, visit, "water_on")) - {"coil face"}) or bool(
+        set(_seen_on(job, visit, "pan_water")) & FULL_PAN
+    )
+
+
+def _fresh(job: Job, visit: int) -> Fresh | None:
+    """Water that a visit after a repair saw; None without."""
+    places = tuple(place for place in _seen_on(job, visit, "water_on") if place != "coil face")
+    bad = {
+        "pan_water": dict.fromkeys(FULL_PAN, "the pan {}"),
+        "drain_flow": dict.fromkeys(("slow", "blocked"), "the drain {}"),
+        "pour_test": {"backs up": "water poured into the pan {}"},
+        "drain_air": {"drawn in": "air {} at the drain"},
+        "trap": {"dry": "the trap {}", "none": "{} trap"},
+    }
+    told = [
+        words[word].format({"none": "no"}.get(word, word))
+        for key, words in bad.items()
+        for word in _seen_on(job, visit, key)
+        if word in words
+    ]
+    return Fresh(visit, places, tuple(told)) if places or told else None
 
 
 def _tables(job: Job, visit: int) -> list[tuple[Signs, bool]]:
@@ -202,15 +303,25 @@ def _table(job: Job, key: str) -> tuple[tuple[str, ...], str] | None:
     return ((str(word),), "unit table")
 
 
-def _tests(job: Job, visit: int) -> list[bool]:
-    """Each drain or pour test of a visit: whether it tells of the trap under suction."""
+def drain_tests(job: Job) -> tuple[DrainTest, ...]:
+    """Every drain and pour test of a job, in the order of its visits."""
+    return tuple(test for v in range(1, len(job.visit) + 1) for test in _tests(job, v))
+
+
+def _tests(job: Job, visit: int) -> list[DrainTest]:
+    """Each drain or pour test of a visit."""
     found = []
     for signs, _ in _tables(job, visit):
-        if signs.drain_flow is None and signs.pour_test is None:
+        said = [sign.values for sign in (signs.drain_flow, signs.pour_test) if sign is not None]
+        if not said:
             continue
-        fan = signs.tested_with_fan.values if signs.tested_with_fan else ("off",)
-        door = signs.tested_with_door.values if signs.tested_with_door else ("closed",)
-        found.append("full" in fan and "open" not in door)
+        fan, door = (
+            tuple(word for word in sign.values if word != "unknown") if sign is not None else ()
+            for sign in (signs.tested_with_fan, signs.tested_with_door)
+        )
+        words = {word for those in said for word in those}
+        runs_off = bool(words & {"free", "drains"}) and not words & {"slow", "blocked", "backs up"}
+        found.append(DrainTest(visit, fan, door, runs_off))
     return found
 
 

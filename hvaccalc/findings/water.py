@@ -34,6 +34,8 @@ def water(writer: Writer, budget: WaterBudget | None) -> None:
     if budget.matched:
         _outcome(writer, budget)
     _overruled(writer, budget)
+    _balance(writer, budget)
+    _filling(writer, budget)
     _drain(writer, budget)
     _trap(writer, budget.trap)
 
@@ -171,6 +173,53 @@ def _overruled(writer: Writer, budget: WaterBudget) -> None:
             f"What is explained is the water as found, before any repair: {'. '.join(told)}.",
             basis="measured",
         )
+
+
+def _balance(writer: Writer, budget: WaterBudget) -> None:
+    """What the coil takes out of the air less what the drain brings, wherever both were read."""
+    for one in budget.balances:
+        if not one.missing.known:
+            continue
+        made, drained = (
+            units.band_text(part.value, part.low, part.high, "water_flow", writer.display)
+            for part in (one.made, one.drained)
+        )
+        verdict = (
+            "water goes elsewhere than down the drain"
+            if one.lost
+            else "the band holds nothing missing: by itself it shows neither a loss nor that there is none"
+            if one.closed
+            else "the drain brings more than the air loses: a reading is off, or water stood before"
+        )
+        writer.number(
+            "water.drain_balance",
+            one.where,
+            one.missing,
+            "water_flow",
+            f"Off the air {made}, at the drain {drained}: {{}} did not come out of the drain; {verdict}.",
+            sources=("ashrae_moist_air",),
+            inputs=(finding_id("condensate.rate", one.where),),
+        )
+
+
+def _filling(writer: Writer, budget: WaterBudget) -> None:
+    """How long the pan takes to fill, where it was seen full."""
+    filling = budget.filling
+    if filling is None or not filling.typed or not filling.minutes.known:
+        return
+    if filling.full_after != filling.full_after:
+        return
+    value, seen = filling.minutes, f"{filling.full_after:.0f} min"
+    text = (
+        f"With nothing drained the condensate read fills the pan from empty in {value.value:.0f} min "
+        f"({value.low:.0f} to {value.high:.0f}); it was seen full after a run of {seen}"
+    )
+    if filling.late:
+        text += (
+            ": it was not empty at that start, holds less than its typed area and depth say, or more water "
+            "came than was read. Start with an empty pan and note the minutes until it runs over"
+        )
+    writer.amount("pan.filling", JOB, f"{text}.", value, "min")
 
 
 def _drain(writer: Writer, budget: WaterBudget) -> None:
