@@ -8,11 +8,11 @@ import numpy as np
 from hvaccalc import units
 from hvaccalc.diagnosis.air_balance import AirBalance, air_balance, retyped, varied
 from hvaccalc.diagnosis.build import Where
-from hvaccalc.errors import InputError
+from hvaccalc.errors import InputError, OutOfRange
 from hvaccalc.job.fields import Reading
 from hvaccalc.job.schema import Job
 from hvaccalc.job.visit_tables import Condition
-from hvaccalc.panels import air_picture, air_words
+from hvaccalc.panels import air_picture, air_words, limits
 from hvaccalc.panels.base import LABEL, Panel, UnitField, typed, typed_air
 from hvaccalc.panels.look import text
 from hvaccalc.report.blocks import Caution, Item
@@ -62,6 +62,8 @@ class AirPanel(Panel):
         air = condition_of(job, visit, condition).air
         self.streams = {name: Stream(name, air) for name in ("return", "supply")}
         self.airflow = _field("airflow", "Airflow", air, hint="from fan speed")
+        most = units.value_text(limits.MOST_AIR * job.unit.rated_airflow.value, "airflow", job.display)
+        self.airflow.read = limits.within(self.airflow.read, "airflow", (limits.AIR["airflow"][0], most))
         barometer = air.barometer.quantity if air.barometer else job.job.elevation
         site_text = barometer.text if barometer is not None else ""
         self.site = UnitField(
@@ -248,8 +250,10 @@ def _field(key: str, label: str, air, hint: str) -> UnitField:
 
 def _elevation_or_barometer(typed_text: str) -> Quantity:
     try:
-        return typed("length")(typed_text)
+        return limits.within(typed("length"), "length", limits.ELEVATION)(typed_text)
     except InputError as not_a_length:
+        if isinstance(not_a_length, OutOfRange):
+            raise
         try:
             return typed_air("barometer")(typed_text)
         except InputError as error:
@@ -273,7 +277,8 @@ def _set(slider: widgets.FloatSlider, value: float, low: float, high: float, ste
     if slider.disabled:
         return
     low, high = step * np.floor(low / step), step * np.ceil(high / step)
-    with slider.hold_trait_notifications():
+    # In one message: a browser that gets the ends first sends back a value of its own.
+    with slider.hold_sync(), slider.hold_trait_notifications():
         slider.step = step
         slider.min, slider.max = low, high
         slider.value = float(np.clip(low + step * round((value - low) / step), low, high))

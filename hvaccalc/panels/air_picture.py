@@ -148,7 +148,7 @@ def _scale_below(scales: Chart) -> str:
 
 
 def _scale_beside(scales: Chart) -> str:
-    step = next(s for s in (1, 2, 5, 10, 20, 50, 100) if scales.top / s <= 8)
+    step = next(s for s in (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000) if scales.top / s <= 8)
     edge, parts = WIDTH - RIGHT, []
     for value in range(0, int(scales.top) + 1, step):
         y = float(scales.y(value))

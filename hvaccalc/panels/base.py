@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import Any, get_args
 
 import ipywidgets as widgets
@@ -12,6 +12,7 @@ from hvaccalc import units
 from hvaccalc.errors import InputError
 from hvaccalc.job.fields import Reading, Refused, Table, Value
 from hvaccalc.job.visit_tables import Air
+from hvaccalc.panels import limits
 from hvaccalc.panels.look import STYLE, cautioned, image, refused, text
 from hvaccalc.report.blocks import Caution
 from hvaccalc.units import Quantity
@@ -26,15 +27,22 @@ def typed(kind: str) -> Callable[[str], Quantity]:
 
 
 def typed_air(key: str) -> Callable[[str], Quantity]:
-    """Reader of an air reading: kinds, units and limits of that key of the job file."""
-    return typed_key(Air, key)
+    """Reader of an air reading: kinds and units of that key of the job file, within what it can be."""
+    read = typed_key(Air, key)
+    if key not in limits.AIR:
+        return read
+    return limits.within(read, next(_values(Air, key)).kinds[0], limits.AIR[key])
+
+
+def _values(table: type[Table], key: str) -> Iterator[Value]:
+    """What a key of a table takes."""
+    for one in get_args(table.model_fields[key].annotation):
+        yield from (note for note in getattr(one, "__metadata__", ()) if isinstance(note, Value))
 
 
 def typed_key(table: type[Table], key: str) -> Callable[[str], Quantity]:
     """Reader of a value or reading: kinds, units and limits of that key of a table of the job file."""
-    annotations = get_args(table.model_fields[key].annotation)
-    notes = (note for one in annotations for note in getattr(one, "__metadata__", ()))
-    read = next(note.read for note in notes if isinstance(note, Value))
+    read = next(_values(table, key)).read
 
     def quantity(typed_text: str) -> Quantity:
         try:
@@ -136,7 +144,7 @@ class Panel(widgets.VBox):
         self.fields = tuple(fields)
         self.picture = widgets.HTML(layout={"flex": "1 1 29em", "min_width": "24em", "margin": "0"})
         self.words = widgets.HTML(layout={"margin": "0"})
-        left = widgets.VBox(list(controls), layout={"flex": "0 1 20em", "min_width": "17em"})
+        left = widgets.VBox(list(controls), layout={"flex": "0 1 26em", "min_width": "24em"})
         body = widgets.HBox(
             [left, self.picture], layout={"flex_flow": "row wrap", "align_items": "flex-start"}
         )

@@ -224,3 +224,24 @@ def test_the_bundle_tells_the_picture_in_words(panel: AirPanel) -> None:
     ids = re.findall(r'\bid="([^"]+)"', bundle["image/svg+xml"])
     assert len(set(ids)) == len(ids)
     assert all(name.startswith("air-1-1-") for name in ids)
+
+
+@pytest.mark.parametrize(
+    ("box", "typed"),
+    [
+        ("return", "150 degF"),
+        ("return", "999 degF"),
+        ("airflow", "999999 cfm"),
+        ("airflow", "0 cfm"),
+        ("site", "30000 ft"),
+    ],
+)
+def test_what_cannot_be_is_refused_below_its_box(panel, box, typed):
+    """No air of a room, no fan and no town; common practice, no source."""
+    field = panel.streams["return"].dry_bulb if box == "return" else getattr(panel, box)
+    before = panel.result
+    field.box.value = typed
+    assert field.error and " to " in field.message.value
+    assert panel.result is before and "hvac-stale" in panel.picture.value
+    field.box.value = "640 ft" if box == "site" else ""
+    assert not field.error
