@@ -38,6 +38,9 @@ READ_TRAP = (
 )
 LOW = "the pan held a film at most while it ran"
 
+LEAST_SEEN = 0.5
+"""Chance below which the clean line's law would clear a drain that was seen slow or blocked."""
+
 
 def _pan_excludes(case: WaterCase) -> str:
     """Why water did not leave by the pan; empty where it may have."""
@@ -77,6 +80,9 @@ def pan_overflow(case: WaterCase) -> Mechanism:
     rate = conditional(np.maximum(most, 0.0), most > 0.0)
     if not state:
         rate = made * case.uniform("overflow share", 0.0, 1.0)
+    if state in ("slow", "blocked") and chance < LEAST_SEEN:
+        # A line that was seen to hold water back is not what Manning's clean one carries.
+        chance, rate = UNKNOWN, made * case.uniform("overflow share", 0.0, 1.0)
     told = f"drain noted as {state}" if state else "the drain was not tried"
     free = "the drain runs free and carries more than the coil makes" if state == "free" else ""
     settle = "pour a known amount into the pan with the fan at full speed and the door closed"
@@ -89,7 +95,8 @@ def pan_overflow(case: WaterCase) -> Mechanism:
     return Mechanism(
         name="pan_overflow",
         rate=rate,
-        per_day=rate * case.cooling_share,
+        # A thaw overruns the drain for minutes; over a day no more than the condensate comes.
+        per_day=np.fmin(rate, made) * case.cooling_share,
         chance=chance,
         grade=SCREENING,
         phases=frozenset({COOLING, STOPPING}),
