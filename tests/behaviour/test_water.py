@@ -39,6 +39,9 @@ SEEN = {
 BASE = SOUND | HUMID | DRAIN | SEEN
 
 
+COLD_COIL = {"air.fan_frequency": "36 Hz", "air.airflow": None, "1.suction_pressure": "88 psig"}
+
+
 def budget(changes: dict | None = None) -> WaterBudget:
     """The budget of a job, without the freeze forecast."""
     analysis = Analysis(job_from_text(job_text(changes, base=BASE)), 128)
@@ -56,6 +59,20 @@ def texts(found: WaterBudget) -> dict[str, str]:
 
 def test_every_way_is_weighed_in_a_fixed_order():
     assert tuple(budget().weighed) == NAMES
+
+
+@pytest.mark.parametrize(("pan", "verdict"), [("standing", CAN), (None, CANNOT_TELL)])
+def test_a_drain_seen_slow_is_not_cleared_by_the_law_of_a_clean_one(pan, verdict):
+    """1 in. of clean PVC at 1/8 in/ft carries some forty times the condensate; slime does not."""
+    slow = budget({"visit.signs.drain_flow": "slow", "visit.signs.pan_water": pan})
+    assert slow.weighed["pan_overflow"].text == verdict
+
+
+def test_over_a_day_no_more_runs_over_than_condensate_comes():
+    """A drain without fall, a coil that may freeze: its thaw overruns the drain for minutes, not all day."""
+    flat = budget({"unit.drain.slope": "0 in/ft", "visit.signs.drain_flow": "free"} | COLD_COIL)
+    over, made = (flat.weighed[name].mechanism.per_day[1:] for name in ("pan_overflow", "condensate"))
+    assert np.nanmedian(over) <= 1.001 * np.nanmedian(made)
 
 
 def test_a_visit_beats_the_table_and_both_are_kept():
