@@ -185,6 +185,12 @@ SOURCES = _sources(
         "published table of drains at 1 % slope (hydraulic design)",
     ),
     (
+        "overflow_guard",
+        "International Mechanical Code 307.2.3: auxiliary pan, second drain or a switch that stops the unit, "
+        "where an overflow can damage the building",
+        "memory",
+    ),
+    (
         "trap_rules",
         "Trap rules printed in manuals of two air handlers (draw through: suction + 1 in, seal half of it; "
         "blow through: static + 1/2 in); the larger adopted; hydrostatics",

@@ -41,6 +41,12 @@ COIL_WATER = (
 )
 """Mechanisms that give what the coil took out of the air: together no more than it made."""
 
+COMMON = (
+    *("trap", "pan_overflow", "melt", "coil_drip", "sweating", "pan_leak", "pump", "carry_over"),
+    *("shut_down_drain", "outside", "hot_water_coil", "condensate"),
+)
+"""Ways of which nothing else tells which is likelier, the commonest first; common practice, no source."""
+
 FAN_LOW = "the low fan"
 
 
@@ -209,11 +215,11 @@ def _weighed(case: WaterCase, one: Mechanism, filling: PanFilling | None) -> Wei
     return Weighed(one, text, amount, time, place, margin, why, _explained(case, one, text), against=against)
 
 
-def _odds(one: Weighed) -> tuple[bool, float, float]:
-    """Order of what is open: what reaches every time and place, what likely acts, what brings the amount."""
+def _odds(one: Weighed) -> tuple[bool, float, bool, int]:
+    """Order of what is open: what reaches every time and place, likely acts, brings the amount, is common."""
     chance = one.mechanism.chance
-    off = abs(np.log(one.margin)) if np.isfinite(one.margin) and one.margin > 0.0 else 9.0
-    return not one.whole, -(chance if np.isfinite(chance) else LEAST_CHANCE), float(off)
+    known = chance if np.isfinite(chance) else LEAST_CHANCE
+    return not one.whole, -known, one.amount == PART, COMMON.index(one.mechanism.name)
 
 
 def _amount(seen: WaterSeen, one: Mechanism) -> tuple[str, float]:
@@ -371,7 +377,7 @@ def _unexplained(seen: WaterSeen, able: Sequence[Weighed], together: Band) -> tu
     phases = seen.phases - frozenset().union(*(one.mechanism.phases for one in able))
     left += [f"water {phase}" for phase in PHASES if phase in phases]
     if seen.amount is not None and together.value < (seen.amount.low or seen.amount.value):
-        left.append("the amount: in most draws what can make it comes to less than the least that was seen")
+        left.append("the amount: what can make it most likely brings less than was seen")
     return tuple(left)
 
 

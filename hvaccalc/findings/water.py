@@ -5,6 +5,7 @@ from __future__ import annotations
 from hvaccalc import units
 from hvaccalc.diagnosis.build import Where
 from hvaccalc.diagnosis.drain_check import FAILS, OK, TrapCheck
+from hvaccalc.diagnosis.overflow_guard import DID_NOT_STOP, FITTED, NONE, overflow_guard
 from hvaccalc.diagnosis.water import CAN, CANNOT, WaterBudget, Weighed
 from hvaccalc.diagnosis.water_mechanism import PHYSICS, RULE, SCREENING
 from hvaccalc.ensemble import Band
@@ -38,6 +39,13 @@ def water(writer: Writer, budget: WaterBudget | None) -> None:
     _filling(writer, budget)
     _drain(writer, budget)
     _trap(writer, budget.trap)
+    guard = overflow_guard(writer.draws.job, budget.seen)
+    text = f"Protection against a pan that runs over: {guard}."
+    severity = "note" if guard == FITTED else "act" if guard in (NONE, DID_NOT_STOP) else "watch"
+    sources = ("overflow_guard",)
+    writer.verdict(
+        "drain.overflow_guard", JOB, guard, text, basis="measured", sources=sources, severity=severity
+    )
 
 
 def _mechanism(writer: Writer, budget: WaterBudget, one: Weighed) -> None:

@@ -16,29 +16,25 @@ from hvaccalc.job.signs import Signs
 from hvaccalc.job.unit_tables import Coil, Protection
 from hvaccalc.job.unusual import unusual
 
-UNUSED_SIGNS = (
-    *("fan_on_second_stage", "oil_trace", "leak_detector", "sensing_bulb", "float_switch", "freezestat"),
-)
+UNUSED_SIGNS = (*("fan_on_second_stage", "oil_trace", "leak_detector", "sensing_bulb", "freezestat"),)
 
 NOT_USED_YET: dict[str, tuple[str, ...]] = {
     "prices, service record beyond the date installed": (
         *("prices", "service.subsector", "service.last_verified"),
     ),
-    "slope and second outlet of the pan, length of the drain": (
-        *("unit.pan.slope", "unit.pan.secondary", "unit.drain.length"),
-    ),
+    "slope of the pan, length of the drain": ("unit.pan.slope", "unit.drain.length"),
     "geometry of the coil beyond face, slope, fin surface and low edge": tuple(
         f"unit.coil.{key}"
         for key in Coil.model_fields
         if key not in ("face_area", "slope", "fin_surface", "low_edge_over_pan")
     ),
     "motor power, voltage and phases": ("unit.fan.motor_power", "unit.fan.voltage", "unit.fan.phases"),
-    "switches and controls beyond head-pressure control and low-pressure cut-out": tuple(
+    "switches and controls beyond head-pressure control, low-pressure cut-out and float switch": tuple(
         f"unit.protection.{key}"
         for key in Protection.model_fields
-        if key not in ("head_control", "low_pressure_cutout")
+        if key not in ("head_control", "low_pressure_cutout", "float_switch")
     ),
-    "signs beyond water, pan, drain, filters, coil face, frost and thaw": tuple(
+    "signs beyond water, pan, drain, float switch, filters, coil face, frost and thaw": tuple(
         f"visit.{place}{key}"
         for place in ("signs.", "condition.signs.")
         for key in Signs.model_fields

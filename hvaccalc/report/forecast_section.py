@@ -31,12 +31,28 @@ def at_which_airflow(found: Found) -> list[Block]:
             return [Paragraph(_not_this_one(outlook))]
         days = _kinds_of_day({f.key: f for _, f in told}, found.display)
         return [Paragraph(text) for text in days] if cold else []
+    if _no_ice(found):
+        return [Paragraph(NO_ICE, "At which airflow.")]
     items = tuple(Item(finding.statement.replace(f" {LIMITS}", ""), lead) for lead, finding in told)
     place = found.place(where_of(told[0][1]))
     head = f"From the readings of {place}. "
     if outlook is not None and outlook.apart:
         head += "The numbers are those of a sound unit of this rating, not of this one as it stands. "
     return [Paragraph(f"{head}{LIMITS}", "At which airflow."), Items(items)]
+
+
+NO_ICE = (
+    "Ice has no part in this water, by the budget; at which airflow and in which weather this coil would "
+    "freeze stands among the results."
+)
+
+
+def _no_ice(found: Found) -> bool:
+    """Whether melting ice is ruled out and nothing froze or was likely to in what was read."""
+    budget = found.analysis.water
+    if budget is None or found.freezes or found.staged_wrong or not budget.matched:
+        return False
+    return "melt" in budget.ruled_out
 
 
 def _not_this_one(outlook: Forecast) -> str:

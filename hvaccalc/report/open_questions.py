@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
 
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.water import CANNOT_TELL
-from hvaccalc.report import water_section
+from hvaccalc.diagnosis.pan_filling import PanFilling
+from hvaccalc.diagnosis.water import WaterBudget
+from hvaccalc.report import water_again, water_section
 from hvaccalc.report.found import Found
+from hvaccalc.report.question import Question
 from hvaccalc.report.water_words import SHORT
 from hvaccalc.report.words import joined
 
@@ -18,15 +20,6 @@ FIRST_READINGS = (
     "outdoor temperature, compressor currents, how long it had been running",
     "coil face, filters, pan and drain: looked at before, during and after a run; thawed or iced",
 )
-
-
-@dataclass(frozen=True, slots=True)
-class Question:
-    """One open question: what it is about, why it is open, what to read next."""
-
-    about: str
-    open: str
-    next: str
 
 
 def questions(found: Found) -> list[Question]:
@@ -58,27 +51,53 @@ def _water(found: Found) -> list[Question]:
             )
         ]
     left = "; ".join(budget.unexplained)
-    asked = [Question("To be asked.", text, "") for text in budget.trap.asked]
+    asked = [
+        *water_again.questions(found),
+        *(Question("To be asked.", text, "") for text in budget.trap.asked),
+    ]
+    if budget.filling is not None and budget.filling.late:
+        asked.append(Question("The time.", _late(budget.filling), "" if found.plain else LATE_NEXT))
     settled = not left and (budget.dominant is not None or water_section.both_at_work(budget))
-    open_ways = [name for name in budget.those(CANNOT_TELL) if budget.weighed[name].mechanism.settle]
-    if settled and not open_ways:
+    if settled and not budget.open:
         return asked
     why = f"Not explained: {left}." if left else "More than one way can bring it; none stands out."
     if settled:
         why = ""
     if found.plain:
-        return [*asked, _water_plainly(why, open_ways)]
-    names = joined([budget.weighed[name].mechanism.title for name in open_ways])
-    why = f"{why} Not ruled out: {names}.".strip() if names else why
-    next_look = water_section.ask(found)
-    return [*asked, Question("The water.", why, f"Look next. {_sentence(next_look)}" if next_look else "")]
+        return [*asked, _water_plainly(why, budget.open)]
+    return [*asked, *_checklist(budget, why)]
 
 
 MOST_WAYS = 3
-"""Ways that are named to the customer with the look that settles them."""
+"""Ways that are named with the look that settles them, the likeliest first."""
+
+LATE_NEXT = "Start with an empty pan, note the minutes until it runs over, and measure its area and depth."
 
 
-def _water_plainly(why: str, open_ways: list[str]) -> Question:
+def _late(filling: PanFilling) -> str:
+    """A pan that was full sooner than it fills."""
+    value = filling.minutes
+    return (
+        f"The pan was seen full after {filling.full_after:.0f} min of cooling; from empty it takes "
+        f"{value.value:.0f} min ({value.low:.0f} to {value.high:.0f}) to fill: it was not empty at the "
+        "start, or holds less, or more water came."
+    )
+
+
+def _checklist(budget: WaterBudget, why: str) -> list[Question]:
+    """The likeliest ways, each with its look; the rest in one line."""
+    first, rest = budget.open[:MOST_WAYS], budget.open[MOST_WAYS:]
+    asked = [Question("The water.", why, "Not ruled out; look next, the likeliest way first:" if first else "")]
+    for number, name in enumerate(first, 1):
+        one = budget.weighed[name].mechanism
+        asked.append(Question(f"{number}. {one.title[0].upper()}{one.title[1:]}.", "", _sentence(one.settle)))
+    if rest:
+        names = joined([budget.weighed[name].mechanism.title for name in rest])
+        asked.append(Question("Not ruled out either.", f"{names[0].upper()}{names[1:]}.", ""))
+    return asked
+
+
+def _water_plainly(why: str, open_ways: Sequence[str]) -> Question:
     told = [f"{SHORT[name]} ({LOOKS[name]})" for name in open_ways if name in SHORT and name in LOOKS]
     more = f" and {len(told) - MOST_WAYS} other ways" if len(told) > MOST_WAYS else ""
     ways = f"Not ruled out yet: {'; '.join(told[:MOST_WAYS])}{more}." if told else ""

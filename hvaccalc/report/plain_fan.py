@@ -59,8 +59,8 @@ _SPEAK: dict[str, Callable[[str, str], str]] = {
         f"The air crosses the cooling coil at {n}, so fast that it may carry drops of water along; {top} is "
         "the common limit."
     ),
-    "trap against pan suction": lambda n, top: (
-        f"The fan pulls at the drain pan with {n}; the drain's water trap can hold {top}."
+    "trap against pan suction": lambda n, _: (
+        f"The fan pulls at the drain pan with {n}: too much for the drain's water trap."
     ),
     "external static": lambda n, top: (
         f"The ducts resist the air with {n}, more than the unit is rated for ({top})."

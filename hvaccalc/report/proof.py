@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import numpy as np
+
+from hvaccalc import units
+from hvaccalc.diagnosis.pan_filling import PanFilling
 from hvaccalc.diagnosis.water import CAN
 from hvaccalc.report import plain
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph
 from hvaccalc.report.found import Found
 from hvaccalc.report.today import heats_slow
+from hvaccalc.report.words import date_text
 
-EASY = "Dry days in easy weather prove nothing: all stages have to be forced, long enough to matter."
+EASY = "Dry days in easy weather prove nothing: {} to be forced, long enough to matter."
 EASY_OUTSIDE = "The unit has no part in it: what has to be proved lies above it."
 
 OUTSIDE = (
@@ -32,10 +37,10 @@ OUTSIDE = (
 OF_WAYS = {
     "trap": (
         "Trap: a start with the trap freshly filled, then a long run at full fan speed with the door "
-        "closed and all panels on, longer than it took to run over; look at the pan after it: a film "
-        "at most, the trap still sealed.",
-        "The unit is started with the drain's trap freshly filled and runs long at full fan speed "
-        "with its door closed; the pan is looked at after it and must not fill.",
+        "closed and all panels on, {time}; look at the pan after it: a film at most, the trap still "
+        "sealed.{film}",
+        "The unit is started with the drain's trap freshly filled and runs at full fan speed with its door "
+        "closed, {time}; the pan is looked at after it and must not fill.{film}",
     ),
     "pan_overflow": (
         "Drain: pour a known amount into the pan with the fan at full speed and the door closed; the "
@@ -84,7 +89,13 @@ def return_visit(found: Found) -> list[Block]:
         return [heading, Paragraph(EASY_OUTSIDE), Items(steps, ordered=True)]
     usual = _plain_proof(found) if found.plain else _proof(found)
     told = [Item(text) for text in _of_ways(found)]
-    return [heading, Paragraph(EASY), Items((*told, *usual), ordered=True)]
+    easy = EASY.format("all stages have" if _staged(found) else "the cooling has")
+    return [heading, Paragraph(easy), Items((*told, *usual), ordered=True)]
+
+
+def _staged(found: Found) -> bool:
+    """Whether the cooling has more than one stage."""
+    return max((found.analysis.draws.stage(name) for name in found.job.circuit), default=1) > 1
 
 
 def _of_ways(found: Found) -> list[str]:
@@ -94,13 +105,33 @@ def _of_ways(found: Found) -> list[str]:
         return []
     ways = (budget.dominant,) if budget.dominant else budget.those(CAN)
     told = [OF_WAYS[name][found.plain] for name in ways if name in OF_WAYS]
+    told = [text.format(**_run(found, budget.filling)) if "{time}" in text else text for text in told]
     if "outside" in budget.those(CAN):
         told += [text[found.plain] for text in OUTSIDE]
     return told
 
 
+def _run(found: Found, filling: PanFilling | None) -> dict[str, str]:
+    """How long the trap has to be tried, and what a film on a later visit says already."""
+    if filling is None or not filling.typed or not filling.minutes.known:
+        time = "until well past the time after which it ran over, the minutes noted"
+        return {"time": time, "film": ""}
+    least = 10.0 * np.ceil(np.nanmax([filling.minutes.high, filling.full_after]) / 10.0)
+    time = f"for {least:.0f} min at least, as long as the pan may take to fill from empty"
+    if filling.film is None:
+        return {"time": time, "film": ""}
+    visit, run, level = filling.film
+    day, shown = found.job.visit[visit - 1].date, units.value_text(level, "length", found.display)
+    when = date_text(day) if day else f"visit {visit}"
+    film = (
+        f" The film after {run:.0f} min ({when}) speaks for it already: held back, {shown} of water would "
+        "have stood there"
+    )
+    return {"time": time, "film": f"{film}; it was shorter than this run." if run < least else f"{film}."}
+
+
 def _proof(found: Found) -> list[Item]:
-    fan = found.job.unit.fan
+    fan, staged = found.job.unit.fan, _staged(found)
     full = f" (full speed: {fan.full_speed.text})" if fan.full_speed else ""
     low = f"; low speed: {fan.low_speed.text}" if fan.low_speed and full else ""
     full = full[:-1] + low + ")" if low else full
@@ -110,12 +141,13 @@ def _proof(found: Found) -> list[Item]:
             "the door closed."
         ),
         Item(
-            "Force all stages, whatever the weather, and hold them; nothing but the thermostat's own "
-            "calls, no jumper."
+            f"Force {'all stages' if staged else 'the cooling'}, whatever the weather, and hold "
+            f"{'them' if staged else 'it'}; nothing but the thermostat's own calls, no jumper."
         ),
         Item(
-            "Note the fan's speed (frequency, or by tachometer at the wheel) at each call: none, fan, each "
-            f"stage alone, all stages{_heating_calls(found)}{full}; which compressor runs, by current."
+            "Note the fan's speed (frequency, or by tachometer at the wheel) at each call: none, fan, "
+            f"{'each stage alone, all stages' if staged else 'cooling'}{_heating_calls(found)}{full}; which "
+            "compressor runs, by current."
         ),
         Item("Measure the airflow by something other than the fan's speed."),
     ]
@@ -135,11 +167,17 @@ def _proof(found: Found) -> list[Item]:
             "lie a little below without ice: it is read, not a test."
         ),
         Item(
-            "Filters, cabinet floor and every place that was wet: dry at the end of the run, and "
-            "again after shut-down, when a melt would come."
+            f"Filters, cabinet floor{' and every place that was wet' if _was_wet(found) else ''}: dry at the "
+            "end of the run, and again after shut-down, when a melt would come."
         ),
     ]
     return steps
+
+
+def _was_wet(found: Found) -> bool:
+    """Whether a wet place was noted on any visit."""
+    signs = [s for visit in found.job.visit for s in (visit.signs, *(c.signs for c in visit.condition))]
+    return any(s.water_on is not None for s in signs) or found.job.job.water_seen is not None
 
 
 def _heating_calls(found: Found) -> str:
@@ -150,14 +188,20 @@ def _heating_calls(found: Found) -> str:
 
 
 def _plain_proof(found: Found) -> list[Item]:
+    switched = (
+        "Both the whole cooling and each part of it are switched on in turn"
+        if _staged(found)
+        else "The cooling is switched on"
+    )
+    wet = "every place that was wet" if _was_wet(found) else "the unit's floor and what stands below"
     return [
         Item(
-            "Both the whole cooling and each part of it are switched on in turn, whatever the "
-            f"weather; the fan's speed is written down each time{_heating_calls(found)}."
+            f"{switched}, whatever the weather; the fan's speed is written down each time"
+            f"{_heating_calls(found)}."
         ),
         Item("The air is measured, and each cooling circuit is read again once everything runs steadily."),
         Item(
-            "The coil is looked at after a long run and must carry no frost; every place that was wet "
-            "must be dry, also after the unit stops."
+            f"The coil is looked at after a long run and must carry no frost; {wet} must be dry, also after "
+            "the unit stops."
         ),
     ]

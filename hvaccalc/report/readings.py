@@ -33,6 +33,7 @@ NAMES = {
     "capacity.sensible": ("sensible capacity", "heat"),
     "capacity.total": ("total capacity", "heat"),
     "condensate.rate": ("condensate", "water_flow"),
+    "water.drain_balance": ("condensate that did not come out of the drain", "water_flow"),
     "circuit.suction_saturation": ("suction saturation as read", "temperature"),
     "circuit.liquid_saturation": ("liquid saturation", "temperature"),
     "circuit.condensing_saturation": ("condensing saturation", "temperature"),

@@ -10,7 +10,7 @@ from hvaccalc.diagnosis.charge import LOW_OR_RESTRICTED
 from hvaccalc.diagnosis.seen import obstructions
 from hvaccalc.findings.heating_head import LOW_FAN_HEAD
 from hvaccalc.job.visit_tables import Work
-from hvaccalc.report import figures, plain, since, water_section
+from hvaccalc.report import figures, plain, since, water_repair
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.contrast_table import contrast_table
 from hvaccalc.report.found import Found, where_of
@@ -89,7 +89,7 @@ def _water_repairs(found: Found) -> list[Item]:
         f"{one.mechanism.title[0].upper()}{one.mechanism.title[1:]}.": n for n, one in budget.weighed.items()
     }
     items = []
-    for item in water_section.repairs(found):
+    for item in water_repair.repairs(found):
         end = since.of_water(found, ways.get(item.lead, ""))
         if end is not None:
             again = "" if found.plain else f" Should the proof fail: {item.text}"

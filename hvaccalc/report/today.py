@@ -10,7 +10,7 @@ from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.equipment.wiring import Circuit
 from hvaccalc.findings import Finding
 from hvaccalc.job.visit_tables import Work
-from hvaccalc.report import plain
+from hvaccalc.report import plain, water_today
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph
 from hvaccalc.report.found import Found, where_of
 from hvaccalc.report.words import date_text, joined
@@ -49,12 +49,12 @@ _CHARGE = {
 def today(found: Found) -> list[Block]:
     """What is safe to do before the repair, the most pressing first; without a heading for the customer."""
     if found.plain:
-        items = [*_stops(found), *_fan_standing_first(found), *_charges(found)]
+        items = [*_stops(found), *water_today.items(found), *_fan_standing_first(found), *_charges(found)]
         return [Paragraph("", "What may be done today:"), Items(tuple(items))] if items else []
     blocks: list[Block] = [Heading("What may be done today")]
     if not found.analysis.conditions:
         return [*blocks, Paragraph("Nothing was read yet: read first.")]
-    items = [*_stops(found), *_fan_standing_first(found), *_charges(found)]
+    items = [*_stops(found), *water_today.items(found), *_fan_standing_first(found), *_charges(found)]
     if not items:
         return [*blocks, Paragraph("The readings ask for no step today.")]
     return [*blocks, Items(tuple(items))]

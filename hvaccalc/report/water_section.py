@@ -9,10 +9,10 @@ from hvaccalc.diagnosis.build import Where
 from hvaccalc.diagnosis.drain_check import FAILS, OK, DrainCheck, TrapCheck
 from hvaccalc.diagnosis.water import CAN, CANNOT, CANNOT_TELL, WaterBudget, Weighed
 from hvaccalc.findings.water import amount_text, day_text
-from hvaccalc.report import trap_picture, water_picture
+from hvaccalc.report import since, trap_picture, water_picture
 from hvaccalc.report.blocks import Block, Figure, Heading, Item, Items, Paragraph, Table
-from hvaccalc.report.found import Found
-from hvaccalc.report.water_words import BLOWN_TRAP, NO_DRAIN_WORK, PLAIN, REPAIRS, ruled_out_plainly
+from hvaccalc.report.found import Found, where_of
+from hvaccalc.report.water_words import PLAIN, ruled_out_plainly
 from hvaccalc.report.words import joined
 
 JOB = Where()
@@ -76,8 +76,19 @@ def _told(found: Found, budget: WaterBudget) -> list[tuple[str, str]]:
         if finding is not None:
             told.append((lead, finding.statement))
         elif key == "water.dominant" and budget.matched:
-            told.append(("None stands out.", _none_stands_out(budget)))
-    return told
+            lead = "Fit together." if both_at_work(budget) else "None stands out."
+            told.append((lead, _none_stands_out(budget)))
+    return [*told, *_measured(found)]
+
+
+def _measured(found: Found) -> list[tuple[str, str]]:
+    """The drain's balance wherever it was read, and the pan's filling."""
+    balances = [f"{f.statement} ({found.place(where_of(f))})" for f in found.of("water.drain_balance")]
+    filling = found.at("pan.filling", JOB)
+    return [
+        *(("Air and drain.", text) for text in balances),
+        *([("Filling.", filling.statement)] if filling is not None else []),
+    ]
 
 
 def _none_stands_out(budget: WaterBudget) -> str:
@@ -110,9 +121,10 @@ def _seen(budget: WaterBudget) -> str:
             sight = seen.sights[key]
             parts.append(f"{word}: {joined(list(sight.words))} ({sight.source})")
     if seen.drain_tested and not seen.trap_tested:
-        parts.append(
-            "the drain was tried with the fan off, low or the door open, which says nothing of the trap"
-        )
+        how = joined(list(dict.fromkeys(t.how for t in seen.tests if t.visit in seen.visits)))
+        parts.append(f"the drain was tried with {how}, which says nothing of the trap")
+    if seen.settled is not None:
+        parts.append(f"as left it drained with {seen.settled.how} (visit {seen.settled.visit})")
     return "; ".join(parts) + "." if parts else "Nothing was noted of amount, time and place."
 
 
@@ -257,17 +269,19 @@ def _plainly(found: Found, budget: WaterBudget) -> list[Block]:
     able = budget.those(CAN)
     if budget.matched and not able:
         told.append("Which way the water takes is not shown yet; the next visit has to look for it.")
-    if budget.unexplained and able:
-        told.append(f"Not explained by what stands above: {joined(list(budget.unexplained))}.")
     told += ruled_out_plainly(budget)
     if budget.trap.verdict == FAILS and budget.trap.required_height.known:
         height, seal = (
             units.value_text(need.value, "length", found.display)
             for need in (budget.trap.required_height, budget.trap.required_seal)
         )
+        rebuilt = since.of_water(found, "trap")
         told.append(
             f"The drain's water trap is not enough for the fan: it needs {height} of height and {seal} of "
             "seal."
+            if rebuilt is None
+            else f"As found the drain's water trap was not enough for the fan: it needs {height} of height "
+            f"and {seal} of seal. It has been rebuilt ({rebuilt.date})."
         )
     return [Paragraph(" ".join(told))] if told else []
 
@@ -298,62 +312,8 @@ def _brings(one: Weighed, budget: WaterBudget, display: str) -> str:
     return f"{title} ({one.why}): {amount}{seen}.{low}"
 
 
-def repairs(found: Found) -> list[Item]:
-    """What the budget calls for."""
-    budget = found.analysis.water
-    if budget is None:
-        return []
-    items = []
-    failed, line = budget.trap.verdict == FAILS, _drain_repair(budget, found)
-    for name in budget.those(CAN):
-        one = budget.weighed[name]
-        if (
-            name not in REPAIRS
-            or one.explained_by
-            or not (one.mechanism.confirmed or budget.dominant == name)
-        ):
-            continue
-        if name != "trap":
-            title = one.mechanism.title
-            text = REPAIRS[name][found.plain]
-            # The drain does need work where its trap or its line is put right below.
-            text = text.replace(NO_DRAIN_WORK[found.plain], "") if failed or line else text
-            items.append(Item(text, f"{title[0].upper()}{title[1:]}."))
-        elif not failed:
-            items.append(_trap_repair(budget, found))
-    # A trap that fails its own check is put right whichever way the water takes; so is a drain too small.
-    trap = [_trap_repair(budget, found)] if failed else []
-    return [*items, *trap, *line]
-
-
-def _trap_repair(budget: WaterBudget, found: Found) -> Item:
-    """What the trap needs."""
-
-    def length(value: float) -> str:
-        return units.value_text(value, "length", found.display)
-
-    trap = budget.trap
-    text = BLOWN_TRAP[found.plain] if trap.blow_through else REPAIRS["trap"][found.plain]
-    if trap.required_height.known:
-        height, seal = length(trap.required_height.value), length(trap.required_seal.value)
-        text += f" At full fan speed it needs {height} of height and {seal} of seal at least."
-    return Item(text, "Trap.")
-
-
-def _drain_repair(budget: WaterBudget, found: Found) -> list[Item]:
-    """The size of the drain line, where it is short of the code or of the water."""
-    drain = budget.drain
-    if FAILS not in (drain.code, drain.hydraulic):
-        return []
-    size = units.value_text(max(drain.code_size, drain.hydraulic_size), "length", found.display)
-    text = f"The drain line that suits this unit is {size} and falls 1 % at least."
-    if not found.plain and drain.code != FAILS:
-        text += " As found it meets the mechanical code: the larger size is hydraulic design, not law."
-    return [Item(text, "Drain line.")]
-
-
 def weighed(found: Found) -> str:
-    """One sentence on the other ways: which are ruled out and which stay open; empty without a budget."""
+    """One sentence on the ways that are ruled out; what stays open stands below. Empty without a budget."""
     budget = found.analysis.water
     if budget is None or not budget.matched:
         return ""
@@ -361,21 +321,7 @@ def weighed(found: Found) -> str:
     for lead, names in (
         ("Ways of the water ruled out, each with its reason in the budget", budget.ruled_out),
         ("Not by itself, but not ruled out beside another", budget.beside),
-        ("Not ruled out", budget.those(CANNOT_TELL)),
     ):
         titles = [budget.weighed[name].mechanism.title for name in names]
         told += [f"{lead}: {joined(titles)}."] if titles else []
     return " ".join(told)
-
-
-def ask(found: Found) -> str:
-    """What would decide among the ways that cannot be told; empty where none is left."""
-    budget = found.analysis.water
-    if budget is None:
-        return ""
-    left = [budget.weighed[name] for name in budget.those(CANNOT_TELL)]
-    return "; ".join(
-        dict.fromkeys(
-            f"{one.mechanism.title}: {one.mechanism.settle}" for one in left if one.mechanism.settle
-        )
-    )
