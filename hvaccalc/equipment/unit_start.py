@@ -15,7 +15,7 @@ from hvaccalc.physics.moist_air import enthalpy
 CHUNK = 5000
 FIRST_ITERATIONS = 6
 MORE_ITERATIONS = 8
-RETRY_ITERATIONS = 14
+RETRY_ITERATIONS = 12
 # Quadratic convergence makes of it 1e-6 or less; what it does not is found out when the state is reported.
 QUICK_TOLERANCE = 1e-3
 # Te [K], s, t [K], z.
