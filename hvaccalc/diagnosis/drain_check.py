@@ -92,6 +92,8 @@ class TrapCheck:
         What has to be asked before anything is said, each with its key.
     water_seen : bool
         Whether somebody saw water in it; one that is only typed as present may be dry.
+    what_if : bool
+        Whether suction or speed may be other than found.
     """
 
     state: str | None
@@ -110,6 +112,7 @@ class TrapCheck:
     seal_kept: str
     asked: tuple[str, ...]
     water_seen: bool
+    what_if: bool = False
 
     @property
     def verdict(self) -> str:
@@ -215,6 +218,7 @@ def trap_check(case: WaterCase) -> TrapCheck:
         seal_kept=kept,
         asked=case.asked,
         water_seen=case.seen.has("trap", "sealed"),
+        what_if=case.what_if,
     )
 
 

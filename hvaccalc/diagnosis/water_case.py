@@ -112,6 +112,8 @@ class WaterCase:
         Fall over run.
     coil_slope : float
         Tangent from the vertical; NaN where not typed.
+    what_if : bool
+        Whether fan speed, slopes or suction are other than found, so that signs need not hold.
     """
 
     ensemble: Ensemble
@@ -136,6 +138,7 @@ class WaterCase:
     freezing: Freezing
     drain_slope: np.ndarray
     coil_slope: float
+    what_if: bool = False
 
     @property
     def blow_through(self) -> bool:
@@ -225,7 +228,8 @@ def changed(
         case = replace(case, coil_slope=coil_slope)
     if suction is not None:
         case = replace(case, suction=Datum(np.full(case.ensemble.size + 1, suction), "computed", "as asked"))
-    return case
+    asked = any(given is not None for given in (speed, drain_slope, coil_slope, suction))
+    return replace(case, what_if=case.what_if or asked)
 
 
 def _at_speed(case: WaterCase, speed: float) -> WaterCase:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 
 import numpy as np
@@ -37,6 +38,7 @@ READ_TRAP = (
     "the fan runs"
 )
 LOW = "the pan held a film at most while it ran"
+STILL = "without suction or pressure at the pan nothing holds its water back or blows through the drain"
 
 LEAST_SEEN = 0.5
 """Chance below which the clean line's law would clear a drain that was seen slow or blocked."""
@@ -86,12 +88,13 @@ def pan_overflow(case: WaterCase) -> Mechanism:
     told = f"drain noted as {state}" if state else "the drain was not tried"
     free = "the drain runs free and carries more than the coil makes" if state == "free" else ""
     settle = "pour a known amount into the pan with the fan at full speed and the door closed"
-    if free and not seen.trap_tested:
+    if free and (full or not seen.trap_tested):
         # The same drain may stand still under the suction of the running fan.
         free = ""
         if chance < 0.05:
             chance, rate = UNKNOWN, made * case.uniform("overflow share", 0.0, 1.0)
-        settle = f"it ran free {_how_tried(case)}, which says nothing here: {settle}"
+        tells = "yet water stood in the pan" if seen.trap_tested else "which says nothing here"
+        settle = f"it ran free {_how_tried(case)}, {tells}: {settle}"
     return Mechanism(
         name="pan_overflow",
         rate=rate,
@@ -122,7 +125,12 @@ def _median(minutes: np.ndarray) -> float:
 
 def trap(case: WaterCase) -> Mechanism:
     """A trap that is missing, dry or too short for the suction: the pan cannot drain while the fan runs."""
-    return _blown_out(case) if case.blow_through else _held_back(case)
+    one = _blown_out(case) if case.blow_through else _held_back(case)
+    if not (case.what_if and case.suction is not None and case.suction.draws[0] <= 0.0):
+        return one
+    # Signs were seen under the suction as found: they confirm nothing of a pan without any.
+    none = np.zeros_like(one.rate)
+    return replace(one, rate=none, per_day=none, chance=0.0, confirmed="", ruled_out=one.ruled_out or STILL)
 
 
 def _held_back(case: WaterCase) -> Mechanism:
@@ -145,7 +153,9 @@ def _held_back(case: WaterCase) -> Mechanism:
     weak = _weak(case, state)
     if not excludes and chance < 0.05:
         chance, excludes = (UNKNOWN, "") if weak else (chance, HOLDS if chance < 0.02 else "")
-    bad = state in ("none", "dry") and (seen.pan_full or drawn)
+    # What was seen confirms what acts under the suction as found, and not under a weaker one.
+    weaker = case.what_if and acts is not None and share_of(acts) < 0.05
+    bad = state in ("none", "dry") and (seen.pan_full or drawn) and not weaker
     short = state == "present" and seen.pan_full and (chance >= 0.5 or _held_full(case, state))
     confirmed = ""
     if bad:
