@@ -1,7 +1,8 @@
 """The water budget: which way can bring this much water, at that time, in that place.
 
-Each mechanism is held against amount, time and place as seen. One that could not bring all of it by itself is
-"cannot" only where another can; the sum of those that can is told, and what none of them explains.
+Each mechanism is held against amount, time and place as seen. One that reaches only a part where another
+reaches all cannot make it by itself, but is not excluded; the sum of those that can is told, and what none of
+them explains.
 """
 
 from __future__ import annotations
@@ -26,6 +27,9 @@ from hvaccalc.diagnosis.water_seen import OFF, PHASES, WaterSeen
 from hvaccalc.ensemble import Band
 
 CAN, CANNOT, CANNOT_TELL = "can make it", "cannot", "cannot tell"
+NOT_ALONE = "cannot by itself"
+"""Told instead of "cannot" where a way may still add to another."""
+
 YES, PART, NO, OPEN, LATE = "yes", "part", "no", "not known", "later than seen"
 BY_PLACE, BY_TIME, BY_AMOUNT, BY_SIGHT = "place", "time", "amount", "what was seen or read"
 """What speaks against a way that cannot make the water."""
@@ -84,6 +88,11 @@ class Weighed:
     explained_by: str = ""
     beside: bool = False
     against: str = ""
+
+    @property
+    def said(self) -> str:
+        """The verdict in words: what may add to another way is not told as one that is excluded."""
+        return NOT_ALONE if self.beside else self.text
 
     @property
     def whole(self) -> bool:
@@ -308,7 +317,7 @@ def _explained(case: WaterCase, one: Mechanism, text: str) -> str:
 
 
 def _not_alone(first: list[Weighed]) -> list[Weighed]:
-    """What reaches only part of the times and places is "cannot" where another reaches all of them."""
+    """What reaches only part of the times and places is not alone where another reaches all of them."""
     full = [one for one in first if one.text == CAN and one.whole]
     if not full:
         return first
@@ -317,7 +326,7 @@ def _not_alone(first: list[Weighed]) -> list[Weighed]:
         replace(
             one,
             text=CANNOT,
-            why=f"not by itself: {_missing(one)}; {others} would reach every time and place seen",
+            why=f"{_missing(one)}; it may add to what reaches every time and place seen: {others}",
             beside=True,
             against=BY_PLACE if one.place == PART else BY_TIME,
         )
@@ -383,5 +392,5 @@ def _unexplained(seen: WaterSeen, able: Sequence[Weighed], together: Band) -> tu
 
 __all__ = [
     *("BY_AMOUNT", "BY_PLACE", "BY_SIGHT", "BY_TIME", "CAN", "CANNOT", "CANNOT_TELL", "COOLING", "FAN_LOW"),
-    *("OFF", "STOPPING", "WaterBudget", "Weighed", "water_budget", "weigh"),
+    *("NOT_ALONE", "OFF", "STOPPING", "WaterBudget", "Weighed", "water_budget", "weigh"),
 ]

@@ -69,7 +69,7 @@ def sentence(one: Weighed, display: str) -> str:
     """One mechanism in a sentence, ``{}`` where its rate goes."""
     mechanism = one.mechanism
     title = mechanism.title[0].upper() + mechanism.title[1:]
-    parts = [f"{title}: {one.text} ({one.why})."]
+    parts = [f"{title}: {one.said} ({one.why})."]
     if one.text == CAN:
         parts.append(f"{day_text(mechanism.day_band, display)} on such a day{_margin(one)}.")
     if one.explained_by:

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from hvaccalc import units
 from hvaccalc.diagnosis.build import Where
 from hvaccalc.diagnosis.drain_check import FAILS, OK, DrainCheck, TrapCheck
-from hvaccalc.diagnosis.water import CAN, CANNOT, CANNOT_TELL, WaterBudget, Weighed
+from hvaccalc.diagnosis.water import CAN, CANNOT, CANNOT_TELL, NOT_ALONE, WaterBudget, Weighed
 from hvaccalc.findings.water import amount_text, day_text
 from hvaccalc.report import since, trap_picture, water_picture
 from hvaccalc.report.blocks import Block, Figure, Heading, Item, Items, Paragraph, Table
@@ -129,9 +129,9 @@ def _seen(budget: WaterBudget) -> str:
 
 
 def _table(budget: WaterBudget, display: str) -> Table:
-    order = {CAN: 0, CANNOT_TELL: 1, CANNOT: 2}
+    order = {CAN: 0, CANNOT_TELL: 1, NOT_ALONE: 2, CANNOT: 3}
     rows = [
-        _row(budget, one, display) for one in sorted(budget.weighed.values(), key=lambda w: order[w.text])
+        _row(budget, one, display) for one in sorted(budget.weighed.values(), key=lambda w: order[w.said])
     ]
     return Table(
         (
@@ -155,7 +155,7 @@ def _row(budget: WaterBudget, one: Weighed, display: str) -> tuple[str, ...]:
     because = one.why + (f"; comes with {one.explained_by}" if one.explained_by else "")
     return (
         mechanism.title,
-        one.text,
+        one.said,
         amount,
         f"{one.amount} / {one.time} / {one.place}",
         f"{runs}; {mechanism.weather}. On: {joined(sorted(mechanism.places))}",

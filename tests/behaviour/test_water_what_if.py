@@ -2,8 +2,11 @@
 
 import pytest
 
+from hvaccalc import analyse, load_job
 from hvaccalc.diagnosis.water import CAN, CANNOT, CANNOT_TELL, weigh
 from hvaccalc.diagnosis.water_case import changed
+from hvaccalc.resources import data_path
+from tests.behaviour.jobs import one
 from tests.behaviour.test_water import budget
 
 FREE = {"visit.signs.drain_flow": "free", "visit.signs.tested_with_fan": "full"}
@@ -34,3 +37,13 @@ def test_signs_confirm_no_suction_too_weak_for_them():
     """5 Pa hold 0.02 in of water and draw air at 2.4 m/s: neither fills a pan nor lifts a drop."""
     weak = weigh(changed(budget(DRY).case, suction=5.0)).weighed["trap"]
     assert weak.text == CANNOT_TELL and not weak.mechanism.confirmed
+
+
+def test_what_may_add_to_another_way_is_not_told_as_excluded():
+    """A crack wets the floor below and not the filters; ice over the pan's edge wets both."""
+    hall = analyse(load_job(data_path("jobs", "library_hall.toml")))
+    leak, said = hall.water.weighed["pan_leak"], one(hall, "water.pan_leak").statement
+    assert leak.mechanism.places < hall.water.seen.places <= hall.water.weighed["melt"].mechanism.places
+    assert "cannot by itself" in said and "may add" in said
+    dry = one(hall, "water.condensate").statement
+    assert "cannot (" in dry and "by itself" not in dry
