@@ -19,7 +19,7 @@ from hvaccalc.diagnosis.drain_check import FAILS, DrainCheck, TrapCheck, drain_c
 from hvaccalc.diagnosis.forecast import Forecast
 from hvaccalc.diagnosis.pan_filling import PanFilling, pan_filling
 from hvaccalc.diagnosis.water_case import WaterCase, water_case
-from hvaccalc.diagnosis.water_mechanism import NAMES, Mechanism, percentiles, water_made
+from hvaccalc.diagnosis.water_mechanism import COMMON, NAMES, Mechanism, percentiles, water_made
 from hvaccalc.diagnosis.water_mechanisms_around import hot_water_coil, outside, sweating
 from hvaccalc.diagnosis.water_mechanisms_coil import carry_over, coil_drip, condensate, melt, shut_down_drain
 from hvaccalc.diagnosis.water_mechanisms_pan import pan_leak, pan_overflow, pump, trap
@@ -45,11 +45,8 @@ COIL_WATER = (
 )
 """Mechanisms that give what the coil took out of the air: together no more than it made."""
 
-COMMON = (
-    *("trap", "pan_overflow", "melt", "coil_drip", "sweating", "pan_leak", "pump", "carry_over"),
-    *("shut_down_drain", "outside", "hot_water_coil", "condensate"),
-)
-"""Ways of which nothing else tells which is likelier, the commonest first; common practice, no source."""
+AMOUNT = "the amount: what can make it most likely brings less than was seen"
+"""Said where the middle of what can make the water lies below the least that was seen."""
 
 FAN_LOW = "the low fan"
 
@@ -386,11 +383,11 @@ def _unexplained(seen: WaterSeen, able: Sequence[Weighed], together: Band) -> tu
     phases = seen.phases - frozenset().union(*(one.mechanism.phases for one in able))
     left += [f"water {phase}" for phase in PHASES if phase in phases]
     if seen.amount is not None and together.value < (seen.amount.low or seen.amount.value):
-        left.append("the amount: what can make it most likely brings less than was seen")
+        left.append(AMOUNT)
     return tuple(left)
 
 
 __all__ = [
-    *("BY_AMOUNT", "BY_PLACE", "BY_SIGHT", "BY_TIME", "CAN", "CANNOT", "CANNOT_TELL", "COOLING", "FAN_LOW"),
-    *("NOT_ALONE", "OFF", "STOPPING", "WaterBudget", "Weighed", "water_budget", "weigh"),
+    *("AMOUNT", "BY_AMOUNT", "BY_PLACE", "BY_SIGHT", "BY_TIME", "CAN", "CANNOT", "CANNOT_TELL", "COOLING"),
+    *("FAN_LOW", "NOT_ALONE", "OFF", "STOPPING", "WaterBudget", "Weighed", "water_budget", "weigh"),
 ]

@@ -16,6 +16,12 @@ NAMES = (
     *("condensate", "melt", "pan_overflow", "trap", "carry_over", "coil_drip", "sweating"),
     *("pan_leak", "pump", "hot_water_coil", "outside", "shut_down_drain"),
 )
+COMMON = (
+    *("trap", "pan_overflow", "melt", "coil_drip", "sweating", "pan_leak", "pump", "carry_over"),
+    *("shut_down_drain", "outside", "hot_water_coil", "condensate"),
+)
+"""Ways of which nothing else tells which is likelier, the commonest first; common practice, no source."""
+
 TITLES = {
     "condensate": "ordinary condensate",
     "melt": "melting ice",

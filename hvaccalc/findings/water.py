@@ -193,9 +193,9 @@ def _balance(writer: Writer, budget: WaterBudget) -> None:
             for part in (one.made, one.drained)
         )
         verdict = (
-            "water goes elsewhere than down the drain"
+            "part of what the coil makes does not reach the drain"
             if one.lost
-            else "the band holds nothing missing: by itself it shows neither a loss nor that there is none"
+            else "its band reaches past zero, so it shows neither a loss nor that there is none"
             if one.closed
             else "the drain brings more than the air loses: a reading is off, or water stood before"
         )
@@ -204,7 +204,8 @@ def _balance(writer: Writer, budget: WaterBudget) -> None:
             one.where,
             one.missing,
             "water_flow",
-            f"Off the air {made}, at the drain {drained}: {{}} did not come out of the drain; {verdict}.",
+            f"Off the air {made}, at the drain {drained}; the difference, water gone elsewhere, is {{}}: "
+            f"{verdict}.",
             sources=("ashrae_moist_air",),
             inputs=(finding_id("condensate.rate", one.where),),
         )

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.pan_filling import PanFilling
-from hvaccalc.diagnosis.water import WaterBudget
+from hvaccalc.diagnosis.water import AMOUNT, WaterBudget
 from hvaccalc.report import water_again, water_section
 from hvaccalc.report.found import Found
 from hvaccalc.report.question import Question
@@ -71,6 +71,11 @@ def _water(found: Found) -> list[Question]:
 MOST_WAYS = 3
 """Ways that are named with the look that settles them, the likeliest first."""
 
+NOT_RULED_OUT = "Not ruled out; look next, the likeliest way first:"
+AMOUNT_NEXT = (
+    "Catch the drain's water for an hour while the water comes, with the humidity of both airs read; what "
+    "the air loses and the drain does not bring went elsewhere. Note what is caught below in that hour."
+)
 LATE_NEXT = "Start with an empty pan, note the minutes until it runs over, and measure its area and depth."
 
 
@@ -87,10 +92,12 @@ def _late(filling: PanFilling) -> str:
 def _checklist(budget: WaterBudget, why: str) -> list[Question]:
     """The likeliest ways, each with its look; the rest in one line."""
     first, rest = budget.open[:MOST_WAYS], budget.open[MOST_WAYS:]
-    asked = [Question("The water.", why, "Not ruled out; look next, the likeliest way first:" if first else "")]
+    asked = [Question("The water.", why, NOT_RULED_OUT if first else "")]
     for number, name in enumerate(first, 1):
         one = budget.weighed[name].mechanism
         asked.append(Question(f"{number}. {one.title[0].upper()}{one.title[1:]}.", "", _sentence(one.settle)))
+    if AMOUNT in budget.unexplained:
+        asked.append(Question("The amount.", "", AMOUNT_NEXT))
     if rest:
         names = joined([budget.weighed[name].mechanism.title for name in rest])
         asked.append(Question("Not ruled out either.", f"{names[0].upper()}{names[1:]}.", ""))

@@ -253,7 +253,7 @@ def test_full_speed_is_priced_for_the_customer_only_where_it_stays():
 
 @pytest.mark.parametrize("audience", AUDIENCES)
 def test_what_is_unproved_names_the_parts_that_the_unit_has(audience):
-    """Nobody noted a belt or an electric heater: neither counts; the trap was tried at full speed that day."""
+    """Nobody noted a belt or an electric heater: neither counts; the trap was tried at full speed then."""
     told = whole(analysed("library_hall"), audience)
     unproved = told[told.index("Still unproved at full speed (3 checks)") :]
     unproved = unproved[: unproved.index(".")]

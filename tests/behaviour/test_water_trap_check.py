@@ -8,8 +8,8 @@ from hvaccalc.diagnosis.drain_check import FAILS, NOT_TOLD, OK
 from hvaccalc.diagnosis.water import CANNOT, CANNOT_TELL
 from hvaccalc.job.load import job_from_text
 from hvaccalc.report.found import Found
-from hvaccalc.report.water_section import _trap_rows as trap_rows
 from hvaccalc.report.water_repair import repairs
+from hvaccalc.report.water_section import _trap_rows as trap_rows
 from hvaccalc.report.water_section import water
 from hvaccalc.report.water_words import ruled_out_plainly
 from tests.behaviour.jobs import job_text
