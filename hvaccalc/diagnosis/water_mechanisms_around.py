@@ -155,6 +155,7 @@ def hot_water_coil(case: WaterCase) -> Mechanism:
     if seen.has("hot_water_coil", "none", "dry"):
         there = "is dry" if seen.has("hot_water_coil", "dry") else "is not there"
         chance, ruled_out = 0.0, f"the hot-water coil {there}"
+        rate = np.zeros_like(rate) if seen.has("hot_water_coil", "none") else rate
     elif seen.has("hot_water_coil", "wet"):
         chance, confirmed = 0.9, "the hot-water coil was found wet"
     return _any_time(

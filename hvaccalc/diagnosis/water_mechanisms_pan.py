@@ -312,7 +312,7 @@ def pump(case: WaterCase) -> Mechanism:
     rate = water_made(case) * case.uniform("pump share", 0.3, 1.0)
     chance, ruled_out, confirmed = UNKNOWN, "", ""
     if seen.has("pump", "none"):
-        chance, ruled_out = 0.0, "the unit has no condensate pump"
+        chance, ruled_out, rate = 0.0, "the unit has no condensate pump", np.zeros_like(rate)
     elif seen.has("pump", "stopped"):
         chance, confirmed = 0.9, "the pump stands still"
     elif seen.has("pump", "runs") and not seen.pan_full:

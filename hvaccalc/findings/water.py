@@ -22,6 +22,9 @@ SOURCES = {
     "sweating": ("sweating",),
     "shut_down_drain": ("retained_water",),
 }
+NO_WATER = 0.0005
+"""Less than this is none, at the precision at which heights are shown [m]."""
+
 WORDS = {FAILS: "not enough", OK: "enough"}
 BASIS = {PHYSICS: "computed", SCREENING: "computed", RULE: "rule of thumb"}
 
@@ -38,7 +41,7 @@ def water(writer: Writer, budget: WaterBudget | None) -> None:
     _balance(writer, budget)
     _filling(writer, budget)
     _drain(writer, budget)
-    _trap(writer, budget.trap)
+    _trap(writer, budget)
     guard = overflow_guard(writer.draws.job, budget.seen)
     text = f"Protection against a pan that runs over: {guard}."
     severity = "note" if guard == FITTED else "act" if guard in (NONE, DID_NOT_STOP) else "watch"
@@ -97,6 +100,8 @@ def times(factor: float) -> str:
 def amount_text(budget: WaterBudget, one: Weighed, display: str) -> str:
     """What one way can bring, in the measure in which the water was told, and its ratio to what was seen."""
     mechanism, value = one.mechanism, one.mechanism.band
+    if value.known and value.high <= 0.0:
+        return "nothing"
     if budget.seen.daily or budget.seen.amount is None:
         amount = day_text(mechanism.day_band, display)
     else:
@@ -265,7 +270,21 @@ def _drain(writer: Writer, budget: WaterBudget) -> None:
     )
 
 
-def _trap(writer: Writer, trap: TrapCheck) -> None:
+def disagreement(budget: WaterBudget) -> str:
+    """Clause where water was seen standing in the pan though the suction, as typed, holds none."""
+    trap = budget.trap
+    if not budget.seen.pan_full or not trap.standing.known or trap.standing.value > NO_WATER:
+        return ""
+    if trap.what_if:
+        return "; as found water was seen standing there"
+    return (
+        ", yet water was seen standing there: the drain holds it back, the trap is dry or clogged, "
+        "or suction or trap height is other than typed"
+    )
+
+
+def _trap(writer: Writer, budget: WaterBudget) -> None:
+    trap = budget.trap
     if trap.asked:
         writer.verdict(
             "trap.asked",
@@ -296,7 +315,7 @@ def _trap(writer: Writer, trap: TrapCheck) -> None:
             trap.standing,
             "length",
             f"With the fan as found the suction holds {{}} of water above the pan's outlet {state}; "
-            f"at full fan speed {then}.",
+            f"at full fan speed {then}{disagreement(budget)}.",
             sources=("trap_rules",),
             severity="act" if trap.standing.value > 0.0 else "note",
         )

@@ -4,13 +4,19 @@ from __future__ import annotations
 
 from hvaccalc import units
 from hvaccalc.diagnosis.drain_check import NOT_TOLD, TrapCheck
+from hvaccalc.diagnosis.pan_filling import PAN_DEPTH
 from hvaccalc.diagnosis.water import CAN, CANNOT_TELL, WaterBudget
-from hvaccalc.findings.water import amount_text, day_text
+from hvaccalc.findings.water import NO_WATER, WORDS, amount_text, day_text, disagreement
 from hvaccalc.panels.look import card, cards, text
 
 
 def headline(budget: WaterBudget) -> str:
-    """What the budget says, in one sentence."""
+    """What the budget says, in one sentence, and whether of the unit as found."""
+    said = _headline(budget)
+    return f"With these settings: {said[0].lower()}{said[1:]}" if budget.case.what_if else said
+
+
+def _headline(budget: WaterBudget) -> str:
     if not budget.matched:
         return "Neither amount nor time nor place of the water was noted: nothing to match."
     if budget.dominant is not None:
@@ -30,7 +36,7 @@ def ways(budget: WaterBudget, display: str) -> list[tuple[str, str, str, str]]:
         mechanism = one.mechanism
         amount = amount_text(budget, one, display)
         low = f"; comes with {one.explained_by}" if one.explained_by else ""
-        rows.append((mechanism.title, one.text, amount, f"{one.why}{low}"))
+        rows.append((mechanism.title, one.said, amount, f"{one.why}{low}"))
     return rows
 
 
@@ -51,33 +57,87 @@ def together(budget: WaterBudget, display: str) -> str:
 
 
 def drain_and_trap(budget: WaterBudget, display: str) -> list[str]:
-    """Drain and trap in two sentences, and what has to be asked."""
-
-    def shown(value: float, kind: str) -> str:
-        return units.value_text(value, kind, display) if value == value else "not known"
-
-    drain, trap = budget.drain, budget.trap
-    half, full = (shown(value.value, "water_flow") for value in (drain.half, drain.full))
-    code, design = (shown(size, "length") for size in (drain.code_size, drain.hydraulic_size))
-    told = [
-        f"Drain: carries {half} half full, {full} full; code {drain.code} (least {code}), hydraulic design "
-        f"{drain.hydraulic} (least {design})."
+    """Drain, trap and the water that the suction holds, and what has to be asked."""
+    return [
+        _drain(budget, display),
+        _trap(budget.trap, display),
+        _standing(budget, display),
+        *budget.trap.asked,
     ]
-    verdict = "not to be told yet" if trap.verdict == NOT_TOLD else trap.verdict
-    told.append(
-        f"Trap: needs {shown(trap.required_height.value, 'length')} of height and "
-        f"{shown(trap.required_seal.value, 'length')} of seal at full fan speed; has "
-        f"{shown(trap.height, 'length')} of height ({trap.height_met}) and {shown(trap.seal, 'length')} of "
-        f"seal ({trap.seal_met}), {_state(trap)}: {verdict}. Water standing in "
-        f"the pan as found: {shown(trap.standing.value, 'length')}."
+
+
+def _drain(budget: WaterBudget, display: str) -> str:
+    """What the line carries by the law of a clean one, and where that law does not hold."""
+    drain, seen = budget.drain, budget.seen
+    half, full = (units.value_text(b.value, "water_flow", display) for b in (drain.half, drain.full))
+    code, design = (units.value_text(d, "length", display) for d in (drain.code_size, drain.hydraulic_size))
+    told = f"Drain: a clean line carries {half} half full and {full} just full"
+    if drain.full.high <= 0.0:
+        told = (
+            "Drain: a line without fall carries nothing by the law of a sloping one; it runs only as far as"
+        )
+        told += " water standing in the pan pushes"
+    held = [word for word in ("slow", "blocked") if seen.has("drain_flow", word)]
+    if held or seen.has("pour_test", "backs up"):
+        told += f"; it was seen {' and '.join(held) or 'to back up'}, so what it carries now is not known"
+    return (
+        f"{told}. Code's least size ({code}) and fall: {drain.code}; size of the hydraulic design table "
+        f"({design}): {drain.hydraulic}."
     )
-    return [*told, *trap.asked]
+
+
+def _trap(trap: TrapCheck, display: str) -> str:
+    """What the trap needs and what it has."""
+    need, seal = trap.required_height, trap.required_seal
+    needs = "what it needs cannot be told while the suction at the pan is not known"
+    if need.known:
+        height, deep = (units.value_text(part.value, "length", display) for part in (need, seal))
+        needs = f"at full fan speed it needs {height} of height and {deep} of seal"
+    if trap.state == "none":
+        return f"Trap: {needs}; there is none."
+    measured = (("height", trap.height, trap.height_met), ("seal", trap.seal, trap.seal_met))
+    has = [_has(*part, display) for part in measured]
+    verdict = {NOT_TOLD: "Whether that is enough cannot be told yet"}.get(
+        trap.verdict, WORDS.get(trap.verdict)
+    )
+    return f"Trap: {needs}. {' and '.join(has).capitalize()}; {_state(trap)}. {str(verdict).capitalize()}."
+
+
+def _has(name: str, value: float, met: str, display: str) -> str:
+    if value != value:
+        return f"its {name} was not noted"
+    judged = f" ({WORDS[met]})" if met in WORDS else ""
+    return f"its {name} is {units.value_text(value, 'length', display)}{judged}"
 
 
 def _state(trap: TrapCheck) -> str:
     if trap.state == "present":
-        return "water seen in it" if trap.water_seen else "present, water in it not seen"
-    return trap.state or "state not noted"
+        return "water was seen in it" if trap.water_seen else "whether water stands in it was not noted"
+    return "it is dry, so it holds nothing" if trap.state == "dry" else "whether there is one was not noted"
+
+
+def _standing(budget: WaterBudget, display: str) -> str:
+    """Water that the suction holds in the pan, beside what was seen of it."""
+    trap = budget.trap
+    when = "With these settings" if trap.what_if else "As found"
+    if trap.blow_through:
+        return "Water in the pan: the pressure of a fan that blows through holds none back."
+    if not trap.standing.known:
+        return "Water in the pan: how much the suction holds cannot be told."
+    return f"Water in the pan: {when[0].lower()}{when[1:]} {held_text(trap, display)}{disagreement(budget)}."
+
+
+def held_text(trap: TrapCheck, display: str) -> str:
+    """What the suction holds, and whether the pan can hold it."""
+    held, depth = trap.standing.value, trap.pan_depth
+    if held <= NO_WATER:
+        return "the suction holds none"
+    told = f"the suction holds {units.value_text(held, 'length', display)} above the outlet"
+    if depth == depth and held > depth:
+        return f"{told}, more than its depth of {units.value_text(depth, 'length', display)}: it runs over"
+    if depth != depth and held > PAN_DEPTH[1]:
+        return f"{told}, more than most pans are deep: it runs over"
+    return told
 
 
 def settle(budget: WaterBudget) -> list[str]:
@@ -101,13 +161,14 @@ def html(budget: WaterBudget, display: str) -> str:
     """The same with cards and a table."""
     amount = budget.seen.amount.text if budget.seen.amount is not None else "not noted"
     need = budget.trap.required_height
+    able = [budget.weighed[name].mechanism.title for name in budget.those(CAN)]
     shown = [
         card(
             "Seen",
             amount,
             ", ".join(sorted(budget.seen.phases | budget.seen.places)) or "when, where: not noted",
         ),
-        card("Can make it", ", ".join(budget.those(CAN)).replace("_", " ") or "none shown", ""),
+        card("Can make it", ", ".join(able) or "none shown", ""),
         card(
             "Trap needs",
             units.value_text(need.value, "length", display) if need.known else "not known",

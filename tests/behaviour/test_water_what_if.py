@@ -3,11 +3,15 @@
 import pytest
 
 from hvaccalc import analyse, load_job
+from hvaccalc.analysis import Analysis
 from hvaccalc.diagnosis.water import CAN, CANNOT, CANNOT_TELL, weigh
 from hvaccalc.diagnosis.water_case import changed
+from hvaccalc.findings.water import amount_text
+from hvaccalc.job.load import job_from_text
+from hvaccalc.panels.water_words import lines
 from hvaccalc.resources import data_path
-from tests.behaviour.jobs import one
-from tests.behaviour.test_water import budget
+from tests.behaviour.jobs import job_text, one
+from tests.behaviour.test_water import BASE, budget
 
 FREE = {"visit.signs.drain_flow": "free", "visit.signs.tested_with_fan": "full"}
 DRY = {"visit.signs.trap": "dry", "visit.signs.drain_air": "drawn in", "visit.signs.pan_water": "standing"}
@@ -47,3 +51,35 @@ def test_what_may_add_to_another_way_is_not_told_as_excluded():
     assert "cannot by itself" in said and "may add" in said
     dry = one(hall, "water.condensate").statement
     assert "cannot (" in dry and "by itself" not in dry
+
+
+def test_what_is_not_fitted_brings_nothing():
+    found = budget({"visit.signs.pump": "none", "visit.signs.hot_water_coil": "none"})
+    for name in ("pump", "hot_water_coil"):
+        assert amount_text(found, found.weighed[name], "us") == "nothing"
+
+
+def test_a_pan_that_stands_though_the_suction_holds_none_is_told():
+    """1.2 in of suction under a sealed trap of 3 in hold nothing; somebody saw it stand."""
+    stands = {"visit.signs.trap": "sealed", "visit.signs.pan_water": "standing"}
+    said = one(Analysis(job_from_text(job_text(stands, base=BASE)), 64), "trap.standing_water").statement
+    assert "yet water was seen standing there" in said
+    found = budget(stands)
+    assert any(
+        "As found".lower() in line and "the suction holds none, yet" in line for line in lines(found, "us")
+    )
+    lower = lines(weigh(changed(found.case, suction=100.0)), "us")
+    assert lower[0].startswith("With these settings") and any(
+        "with these settings" in line for line in lower[1:]
+    )
+
+
+def test_drain_and_trap_are_told_in_sentences():
+    """Neither suction nor seal typed, a drain seen slow: what is not known is said once, in words."""
+    bare = {"unit.drain.pan_suction": None, "unit.drain.trap_seal": None, "unit.drain.trap": "present"}
+    told = " ".join(lines(budget(bare | {"visit.signs.drain_flow": "slow"}), "us"))
+    assert "needs cannot be told while the suction at the pan is not known" in told
+    assert "its seal was not noted" in told and "needs not known" not in told
+    assert "seen slow, so what it carries now is not known" in told
+    level = lines(weigh(changed(budget(bare).case, drain_slope=0.0)), "us")
+    assert any("a line without fall carries nothing" in line for line in level)
