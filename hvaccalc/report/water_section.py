@@ -324,4 +324,6 @@ def weighed(found: Found) -> str:
     ):
         titles = [budget.weighed[name].mechanism.title for name in names]
         told += [f"{lead}: {joined(titles)}."] if titles else []
+    settled = [one.mechanism for name in budget.those(CANNOT_TELL) if (one := budget.weighed[name])]
+    told += [f"Settled since: {one.title}, {one.settled}." for one in settled if one.settled]
     return " ".join(told)
