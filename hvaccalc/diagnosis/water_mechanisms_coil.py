@@ -223,7 +223,7 @@ def coil_drip(case: WaterCase) -> Mechanism:
         places=frozenset({"filters", "pan rim", "cabinet floor"}),
         how=f"{told}; the share that misses the pan by rule of thumb",
         cannot="it needs a wet coil and does not reach the duct behind the fan",
-        ruled_out="the coil stands upright over its pan, drops run down into it" if held else "",
+        ruled_out=f"{_kept(case)}, drops run down into it" if held else "",
         settle="look below the coil's slanted face with a light, after half an hour of cooling; measure how "
         "far its low edge stands inside the pan",
         at_full_speed=full,
@@ -264,6 +264,15 @@ def _drops_leave(case: WaterCase, face: np.ndarray | None) -> tuple[np.ndarray |
     return net > 0.0, f"weight across a face slanted by {shown} against the air's push and what the fins hold"
 
 
+def _kept(case: WaterCase) -> str:
+    """Why drops of this coil end in its pan."""
+    if not np.isfinite(case.coil_slope):
+        return "the coil's low edge stands inside its pan"
+    degrees = np.degrees(np.arctan(case.coil_slope))
+    stands = "upright" if case.coil_slope == 0.0 else f"{degrees:.0f}° off upright"
+    return f"the coil stands {stands} over its pan"
+
+
 def shut_down_drain(case: WaterCase) -> Mechanism:
     """Water that the coil holds while air moves and lets go when it stops."""
     retained = coil_water.retained_water(case.rated_latent, case.banded("wetting", coil_water.WETTING_TIME))
@@ -284,7 +293,7 @@ def shut_down_drain(case: WaterCase) -> Mechanism:
         places=frozenset({"filters", "pan rim", "cabinet floor"}),
         how=f"water that a wet coil holds (to a factor of two), part of which falls; {told}",
         cannot="it comes only when the air stops, for minutes, and no more than the coil holds",
-        ruled_out="the coil stands upright over its pan, what it lets go falls into it" if held else "",
+        ruled_out=f"{_kept(case)}, what it lets go falls into it" if held else "",
         settle="watch the coil for a quarter of an hour after the fan stops",
     )
 

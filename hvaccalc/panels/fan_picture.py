@@ -196,4 +196,5 @@ def described(study: FanStudy, display: str) -> str:
             told.append(f"{name} {shown}")
     if study.system is not None:
         told.append(f"external static {units.value_text(study.static.value, 'air_pressure', display)}")
-    return "Airflow with 95 % bands: " + "; ".join(told) + "." if told else "No airflow is known."
+    # The unit "in w.c." brings its own full stop.
+    return f"Airflow with 95 % bands: {'; '.join(told).rstrip('.')}." if told else "No airflow is known."

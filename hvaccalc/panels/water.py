@@ -11,8 +11,9 @@ from hvaccalc.diagnosis.water import WaterBudget, weigh
 from hvaccalc.diagnosis.water_case import WaterCase, changed
 from hvaccalc.job.schema import Job
 from hvaccalc.panels import water_words
-from hvaccalc.panels.base import LABEL, Panel
+from hvaccalc.panels.base import Panel
 from hvaccalc.panels.look import image
+from hvaccalc.panels.water_setting import Setting
 from hvaccalc.report import trap_picture, water_picture
 from hvaccalc.report.blocks import Caution, Item
 
@@ -31,6 +32,11 @@ CAUTION = Caution(
 NOTHING = (
     "Nothing in this job speaks of water: note how much, when and where, and look at pan, trap and drain."
 )
+
+MOVE = "Move the slider to ask what if."
+NO_SPEED = "Fan speed or airflow is not known: no other speed can be asked about."
+NO_DRAIN_SLOPE = f"The drain's slope was not typed: half to twice the code's least is assumed. {MOVE}"
+NO_COIL_SLOPE = f"The coil's slope was not typed; 0 is upright. {MOVE}"
 
 SPEEDS, DRAIN_SLOPES, COIL_SLOPES = (30.0, 140.0), (0.0, 5.0), (0.0, 60.0)
 SUCTION = {"us": ("inH2O", 0.0, 4.0, 0.1), "si": ("Pa", 0.0, 1000.0, 10.0)}
@@ -52,44 +58,67 @@ class WaterPanel(Panel):
         found = analyse(job).water
         self.case: WaterCase | None = found.case if found is not None else None
         self.read = found
-        unit, low, high, step = SUCTION[job.display]
-        speed, drain, coil, suction = self._starts(unit)
-        self.speed = _slider("Fan, % of full", *SPEEDS, 1.0, speed)
-        self.drain_slope = _slider("Drain slope, %", *DRAIN_SLOPES, 0.1, drain, ".1f")
-        self.coil_slope = _slider("Coil slope, °", *COIL_SLOPES, 1.0, coil)
-        shown = "in w.c." if unit == "inH2O" else unit
-        self.suction = _slider(f"Suction, {shown}", low, high, step, suction, ".1f")
-        controls = [self.speed, self.drain_slope, self.coil_slope, self.suction]
-        self._start = [control.value for control in controls]
-        super().__init__([], controls)
+        self.settings = self._settings()
+        self.speed, self.drain_slope, self.coil_slope, self.suction = (one.slider for one in self.settings)
+        self.back = widgets.Button(description="Back to the readings", layout={"width": "auto"})
+        super().__init__([], [*self.settings, self.back])
+        # Beside its sliders the picture would be too small to read on a small screen.
+        self.picture.layout.flex, self.picture.layout.max_width = "1 1 100%", "62em"
         self.speed.disabled = self.case is None or self.case.speed is None or self.case.flow is None
-        for control in controls:
+        for control in (self.speed, self.drain_slope, self.coil_slope, self.suction, self.back):
             control.disabled = control.disabled or self.case is None
-            control.observe(lambda _: self.refresh(), "value")
+        for one in self.settings:
+            one.slider.observe(lambda _: self.refresh(), "value")
+        self.back.on_click(lambda _: self._reset())
 
     @classmethod
     def from_job(cls, job: Job) -> WaterPanel:
         """Panel filled with what a job says of its water."""
         return cls(job)
 
-    def _starts(self, unit: str) -> tuple[float, float, float, float]:
-        """Where the sliders stand for the unit as found."""
+    def _settings(self) -> tuple[Setting, ...]:
+        """The sliders, each where the unit as found has it."""
+        case, (unit, *ends, step) = self.case, SUCTION[self.job.display]
+        shown = "in w.c." if unit == "inH2O" else unit
+        speed, slope, coil, suction = 100.0, 1.0, 0.0, 0.0
+        if case is not None:
+            speed = 100.0 * float(case.speed[0]) if case.speed is not None else speed
+            slope = 100.0 * float(case.drain_slope[0])
+            coil = float(np.degrees(np.arctan(case.coil_slope))) if np.isfinite(case.coil_slope) else coil
+            if case.suction is not None:
+                suction = float(units.to(case.suction.draws[0], unit, "air_pressure"))
+        untold = self._untold()
+        return (
+            Setting("Fan, % of full", SPEEDS, 1.0, speed, unknown=untold["speed"]),
+            Setting("Drain slope, %", DRAIN_SLOPES, 0.1, slope, ".1f", untold["drain"]),
+            Setting("Coil slope, °", COIL_SLOPES, 1.0, coil, unknown=untold["coil"]),
+            Setting(f"Suction, {shown}", (ends[0], ends[1]), step, suction, ".1f", untold["suction"]),
+        )
+
+    def _untold(self) -> dict[str, str]:
+        """What the job does not say of each slider; empty where it says it."""
         case = self.case
         if case is None:
-            return 100.0, 1.0, 0.0, 0.0
-        speed = 100.0 * case.speed[0] if case.speed is not None else 100.0
-        coil = np.degrees(np.arctan(case.coil_slope)) if np.isfinite(case.coil_slope) else 0.0
-        suction = 0.0
-        if case.suction is not None:
-            suction = float(units.to(case.suction.draws[0], unit, "air_pressure"))
-        return float(speed), 100.0 * float(case.drain_slope[0]), float(coil), suction
+            return dict.fromkeys(("speed", "drain", "coil", "suction"), "")
+        moves = case.speed is not None and case.flow is not None
+        pressure = "pressure" if case.blow_through else "suction"
+        return {
+            "speed": "" if moves else NO_SPEED,
+            "drain": "" if self.job.unit.drain.slope is not None else NO_DRAIN_SLOPE,
+            "coil": "" if np.isfinite(case.coil_slope) else NO_COIL_SLOPE,
+            "suction": "" if case.suction is not None else f"The {pressure} at the pan is not known. {MOVE}",
+        }
+
+    def _reset(self) -> None:
+        for one in self.settings:
+            one.back()
+        self.refresh()
 
     def solve(self) -> WaterBudget | None:
-        """The budget with the sliders as they stand; a slider left where it started changes nothing."""
+        """The budget with the sliders as they stand; a slider that was not moved changes nothing."""
         if self.case is None:
             return None
-        controls = (self.speed, self.drain_slope, self.coil_slope, self.suction)
-        moved = [c.value != start for c, start in zip(controls, self._start, strict=True)]
+        moved = [one.moved for one in self.settings]
         if not any(moved):
             return self.read
         unit = SUCTION[self.job.display][0]
@@ -124,18 +153,3 @@ class WaterPanel(Panel):
         drawn = trap_picture.picture(self.result.trap, self.job.display, "panel-trap")
         below = image(drawn.svg) if drawn is not None else ""
         return water_words.html(self.result, self.job.display) + below
-
-
-def _slider(
-    label: str, low: float, high: float, step: float, value: float, shown: str = ".0f"
-) -> widgets.FloatSlider:
-    return widgets.FloatSlider(
-        description=label,
-        min=low,
-        max=high,
-        step=step,
-        value=float(np.clip(round(value / step) * step, low, high)),
-        readout_format=shown,
-        style={"description_width": LABEL},
-        layout={"width": "auto"},
-    )

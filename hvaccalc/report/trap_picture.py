@@ -21,6 +21,9 @@ WIDTH, HEIGHT = 700.0, 330.0
 TOP, BOTTOM = 60.0, 290.0
 PIPE, PAN, APART = 22.0, 110.0, 62.0
 WATER = COLOURS[0]
+TEXT = 12.0
+"""Least size of letters: 11 px and more on a screen 1024 px wide, where the panel gives it 700 px."""
+
 PAN_DEPTH = 0.05
 """Drawn where none was typed [m]."""
 
@@ -55,7 +58,7 @@ def picture(trap: TrapCheck, display: str, name: str = "trap") -> Picture | None
     told = described(trap, display)
     parts = [
         f'<path d="M14 {zero:.1f}H{WIDTH - 14:.0f}" stroke="{FAINT}" stroke-dasharray="4 3"/>',
-        _words(WIDTH - 14.0, zero - 4.0, "pan outlet", 10, "end", QUIET),
+        _words(WIDTH - 14.0, zero - 4.0, "pan outlet", TEXT, "end", QUIET),
         *_ruler(scale, zero, display),
         *(
             part
@@ -65,7 +68,7 @@ def picture(trap: TrapCheck, display: str, name: str = "trap") -> Picture | None
     ]
     head = (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH:.0f} {HEIGHT:.0f}" role="img" '
-        f'aria-labelledby="{name}-title {name}-text" font-family="Arial, sans-serif" font-size="11" '
+        f'aria-labelledby="{name}-title {name}-text" font-family="Arial, sans-serif" font-size="{TEXT:g}" '
         f'fill="{INK}" style="background:#fff"><title id="{name}-title">{escape(title)}</title>'
         f'<desc id="{name}-text">{escape(told)}</desc>'
     )
@@ -75,16 +78,17 @@ def picture(trap: TrapCheck, display: str, name: str = "trap") -> Picture | None
 def _those(trap: TrapCheck) -> list[Drawn]:
     """As found, and as needed."""
     head, full = (band.value / SPECIFIC_WEIGHT for band in (trap.suction, trap.full_suction))
+    when = "as set" if trap.what_if else "as found"
     those = []
     if trap.state in ("none", "dry"):
         word = "no trap" if trap.state == "none" else "trap dry"
         seal = trap.seal if np.isfinite(trap.seal) else 0.0
         height = trap.height if np.isfinite(trap.height) and trap.state == "dry" else 0.0
-        those.append(Drawn(height, seal, head, f"as found: {word}", trap.state == "dry" and height > 0.0))
+        those.append(Drawn(height, seal, head, f"{when}: {word}", trap.state == "dry" and height > 0.0))
     elif np.isfinite(trap.height):
         typed = bool(np.isfinite(trap.seal))
         seal = trap.seal if typed else 0.5 * trap.height
-        those.append(Drawn(trap.height, seal, head, "as found", True, "" if typed else " (not noted)"))
+        those.append(Drawn(trap.height, seal, head, when, True, "" if typed else "not noted"))
     if trap.required_height.known:
         need = trap.required_height.value, trap.required_seal.value
         those.append(Drawn(*need, full, "needed at full fan speed", True))
@@ -105,14 +109,13 @@ def described(trap: TrapCheck, display: str) -> str:
     def length(value: float) -> str:
         return units.value_text(value, "length", display)
 
-    told = [f"Pan outlet, legs and water of the trap to one scale. As found: {_STATES[trap.state]}."]
+    when = "With these settings" if trap.what_if else "As found"
+    told = [f"Pan outlet, legs and water of the trap to one scale. {when}: {_STATES[trap.state]}."]
     if np.isfinite(trap.height):
         told.append(f"Height {length(trap.height)}.")
     if trap.suction.known:
         shown = units.value_text(trap.suction.value, "air_pressure", display)
-        told.append(
-            f"{'Pressure' if trap.blow_through else 'Suction'} at the pan {shown}.".replace("..", ".")
-        )
+        told.append(f"{'Pressure' if trap.blow_through else 'Suction'} at the pan {shown.rstrip('.')}.")
     else:
         told.append("The suction at the pan was not read, so what the trap needs cannot be told.")
     if trap.standing.known:
@@ -131,7 +134,7 @@ def _ruler(scale: float, zero: float, display: str) -> Iterator[str]:
     x, bottom = 28.0, BOTTOM
     yield f'<path d="M{x} {bottom:.1f}v{-step * scale:.1f}" stroke="{INK}" stroke-width="2"/>'
     yield f'<path d="M{x - 4} {bottom:.1f}h8M{x - 4} {bottom - step * scale:.1f}h8" stroke="{INK}"/>'
-    yield _words(x, bottom + 14.0, word, 10, "middle", QUIET)
+    yield _words(x, bottom + 14.0, word, TEXT, "middle", QUIET)
 
 
 def _trap(one: Drawn, left: float, zero: float, scale: float, trap: TrapCheck, display: str) -> Iterator[str]:
@@ -140,7 +143,7 @@ def _trap(one: Drawn, left: float, zero: float, scale: float, trap: TrapCheck, d
     def length(value: float) -> str:
         return units.value_text(value, "length", display)
 
-    yield _words(left, TOP - 40.0, one.title, 12, "start", INK)
+    yield _words(left, TOP - 40.0, one.title, 13, "start", INK)
     level, blows, right = _level(one, trap.blow_through), trap.blow_through, left + PAN
     bottom, over = zero + (one.height + one.seal) * scale, zero + one.height * scale
     rim = trap.pan_depth if np.isfinite(trap.pan_depth) else PAN_DEPTH
@@ -148,21 +151,21 @@ def _trap(one: Drawn, left: float, zero: float, scale: float, trap: TrapCheck, d
     if stands > 0.0:
         yield _box(left, zero - stands * scale, PAN, stands * scale)
         told = f"{length(level)} held: runs over" if level > rim else f"{length(level)} stands"
-        yield _words(left, zero - rim * scale - 6.0, told, 10.5, "start", WATER)
+        yield _words(left, zero - rim * scale - 6.0, told, TEXT, "start", WATER)
     beside = right + APART + 74.0
     if one.trapped:
         yield from _legs(right, zero, over, bottom)
         if "dry" in one.title:
-            yield from _air_in(right + APART, over, bottom + 26.0, blows)
+            yield from _air_in(one, right + APART, over, bottom + 26.0, blows)
         else:
             yield from _sealed(right, max(zero - level * scale, zero), over, bottom)
         yield from _measure(beside, zero, over, length(one.height))
-        yield from _measure(beside, over, bottom, length(one.seal) + one.seal_note)
+        yield from _measure(beside, over, bottom, one.seal_note or length(one.seal))
     else:
         yield (
             f'<path d="M{right:.1f} {zero:.1f}h{APART:.1f}v26" fill="none" stroke="{INK}" stroke-width="2"/>'
         )
-        yield from _air_in(right + APART, zero + 26.0, zero + 60.0, blows)
+        yield from _air_in(one, right + APART, zero + 26.0, zero + 60.0, blows)
     wall = zero - rim * scale
     yield (
         f'<path d="M{left:.1f} {wall:.1f}V{zero:.1f}H{right:.1f}M{right:.1f} {zero - 8:.1f}V{wall:.1f}" '
@@ -171,7 +174,7 @@ def _trap(one: Drawn, left: float, zero: float, scale: float, trap: TrapCheck, d
     if np.isfinite(one.head) and one.head > 0.0 and not blows:
         foot = over if one.trapped and "dry" not in one.title else zero
         yield from _measure(left - 12.0, foot - one.head * scale, foot, "", colour=WATER)
-        yield _words(left, TOP - 25.0, f"suction head {length(one.head)} (blue bar)", 10, "start", WATER)
+        yield _words(left, TOP - 25.0, f"suction head {length(one.head)} (blue bar)", TEXT, "start", WATER)
 
 
 def _legs(x: float, zero: float, over: float, bottom: float) -> Iterator[str]:
@@ -191,15 +194,17 @@ def _sealed(x: float, surface: float, over: float, bottom: float) -> Iterator[st
     yield _box(x + APART, over, PIPE, bottom + 12.0 - over)
 
 
-def _air_in(x: float, y: float, below: float, blows: bool) -> Iterator[str]:
-    """Air through an open drain, told `below` the pipe."""
+def _air_in(one: Drawn, x: float, y: float, below: float, blows: bool) -> Iterator[str]:
+    """Air through an open drain, told `below` the pipe; none without suction or pressure."""
+    if one.head <= 0.0:
+        return
     turn = "M{0:.1f} {1:.1f}h30l-6 -4m6 4l-6 4" if blows else "M{2:.1f} {1:.1f}h-30l6 -4m-6 4l6 4"
     yield (
         f'<path d="{turn.format(x + 16.0, y + 16.0, x + 46.0)}" fill="none" stroke="{COLOURS[1]}" '
         'stroke-width="1.6"/>'
     )
     word = "air blows out" if blows else "air rushes in"
-    yield _words(x + 22.0, below, word, 10, "start", COLOURS[1])
+    yield _words(x + 22.0, below, word, TEXT, "start", COLOURS[1])
 
 
 def _measure(x: float, top: float, foot: float, said: str, colour: str = QUIET) -> Iterator[str]:
@@ -207,7 +212,7 @@ def _measure(x: float, top: float, foot: float, said: str, colour: str = QUIET) 
     yield f'<path d="M{x:.1f} {top:.1f}V{foot:.1f}" stroke="{colour}" stroke-width="{wide}"/>'
     yield f'<path d="M{x - 5:.1f} {top:.1f}h10M{x - 5:.1f} {foot:.1f}h10" stroke="{colour}"/>'
     if said:
-        yield _words(x + 8.0, 0.5 * (top + foot) + 4.0, said, 10.5, "start", INK)
+        yield _words(x + 8.0, 0.5 * (top + foot) + 4.0, said, TEXT, "start", INK)
 
 
 def _box(x: float, y: float, width: float, height: float) -> str:

@@ -1,7 +1,7 @@
 """Picture of the water budget: a bar for each mechanism against the water seen, when and where it shows.
 
-Bars lie on a logarithmic scale. Full bars can make it, hollow ones cannot tell, thin lines cannot; words say
-so too. Plain SVG, so that a slider can redraw it at once.
+Bars lie on a logarithmic scale. Full bars can make it, hollow ones cannot tell, dashed ones cannot by
+themselves, thin lines cannot; words say so too. Plain SVG, so that a slider can redraw it at once.
 """
 
 from __future__ import annotations
@@ -12,19 +12,27 @@ from html import escape
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis.water import CAN, CANNOT, WaterBudget, Weighed
+from hvaccalc.diagnosis.water import CAN, CANNOT, NOT_ALONE, WaterBudget, Weighed
 from hvaccalc.diagnosis.water_seen import COOLING, OFF, PLACES, STOPPING
 from hvaccalc.ensemble import Band
 from hvaccalc.report.ink import COLOURS, FAINT, INK, QUIET
 from hvaccalc.report.wiring_picture import Picture
 
-WIDTH, LEFT, RIGHT = 720.0, 172.0, 420.0
-TOP, ROW = 92.0, 22.0
-WORD, STRIP, STEP = 428.0, 504.0, 21.0
+WIDTH, LEFT, RIGHT = 720.0, 162.0, 396.0
+TOP, ROW = 104.0, 23.0
+WORD, STRIP, STEP = 404.0, 496.0, 21.0
+TEXT = 12.0
+"""Least size of letters: 11 px and more on a screen 1024 px wide, where the panel gives it 700 px."""
+
 SHOWN_PLACES = tuple(place for place in PLACES if place != "coil face")
 COLUMNS = ((COOLING, "cooling"), (STOPPING, "after stop"), (OFF, "cooling off"))
 DECADES = (1e-2, 1e3)
 """Ends of the scale in gallons or litres a day, or an hour."""
+
+LEGEND = (
+    "Bars hold 5 to 95 %, the stroke is the middle; blue: as seen. Full bar: can make it; hollow: cannot",
+    "tell; dashed: cannot by itself, may add to another way; dotted line: cannot.",
+)
 
 SHORT = {
     "carry_over": "blown off the coil",
@@ -39,17 +47,17 @@ def picture(budget: WaterBudget, display: str, name: str = "water") -> Picture:
     """The whole picture; `name` keeps its ids apart from others on the page."""
     title = "Where the water can come from"
     rows = list(budget.weighed.values())
-    height = TOP + ROW * len(rows) + 40.0
+    height = TOP + ROW * len(rows) + 48.0
     parts = [
         *_scale(budget, display, height),
         *_heads(budget),
         *(part for n, one in enumerate(rows) for part in _row(budget, one, TOP + ROW * n, display)),
-        *_legend(height - 8.0),
+        *_legend(height - 24.0),
     ]
     told = described(budget, display)
     head = (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH:.0f} {height:.0f}" role="img" '
-        f'aria-labelledby="{name}-title {name}-text" font-family="Arial, sans-serif" font-size="11" '
+        f'aria-labelledby="{name}-title {name}-text" font-family="Arial, sans-serif" font-size="{TEXT:g}" '
         f'fill="{INK}" style="background:#fff"><title id="{name}-title">{escape(title)}</title>'
         f'<desc id="{name}-text">{escape(told)}</desc>'
     )
@@ -78,7 +86,7 @@ def described(budget: WaterBudget, display: str) -> str:
         value = _bar(budget, one)
         ends = [float(units.to(end, unit, "water_flow")) for end in (value.low, value.value, value.high)]
         low, middle, high = (f"{float(f'{end:.2g}'):g}" for end in ends)
-        told.append(f"{one.mechanism.title}: {middle} {unit} ({low} to {high}), {one.text}.")
+        told.append(f"{one.mechanism.title}: {middle} {unit} ({low} to {high}), {one.said}.")
     return " ".join(told)
 
 
@@ -89,7 +97,7 @@ def _x(value: float) -> float:
 
 
 def _scale(budget: WaterBudget, display: str, height: float) -> Iterator[str]:
-    unit, below = unit_of(budget, display), height - 38.0
+    unit, below = unit_of(budget, display), height - 46.0
     amount = budget.seen.amount
     if amount is not None:
         ends = [amount.low or amount.value, amount.high or amount.value]
@@ -98,18 +106,18 @@ def _scale(budget: WaterBudget, display: str, height: float) -> Iterator[str]:
             f'<rect x="{left:.1f}" y="{TOP - 14:.1f}" width="{max(right - left, 2.0):.1f}" '
             f'height="{below - TOP + 14:.1f}" fill="{COLOURS[0]}" fill-opacity=".16"/>'
         )
-        yield _words(0.5 * (left + right), TOP - 31.0, f"seen: {amount.text}", 11, "middle", COLOURS[0])
+        yield _words(0.5 * (left + right), TOP - 31.0, f"seen: {amount.text}", TEXT, "middle", COLOURS[0])
     for power in range(int(np.log10(DECADES[0])), int(np.log10(DECADES[1])) + 1):
         x = _x(10.0**power)
         yield f'<path d="M{x:.1f} {TOP - 14:.1f}V{below:.1f}" stroke="{FAINT}"/>'
-        yield _words(x, TOP - 18.0, f"{10.0**power:g}", 10, "middle", QUIET)
-    yield _words(LEFT - 26.0, TOP - 18.0, unit, 10, "end", QUIET)
+        yield _words(x, TOP - 18.0, f"{10.0**power:g}", TEXT, "middle", QUIET)
+    yield _words(LEFT - 26.0, TOP - 18.0, unit, TEXT, "end", QUIET)
 
 
 def _heads(budget: WaterBudget) -> Iterator[str]:
     """Headings of the strip; what was seen is underlaid."""
-    yield _words(STRIP, 12.0, "when", 11, "start", QUIET)
-    yield _words(STRIP + STEP * 3.6, 12.0, "where", 11, "start", QUIET)
+    yield _words(STRIP, 12.0, "when", TEXT, "start", QUIET)
+    yield _words(STRIP + STEP * 3.6, 12.0, "where", TEXT, "start", QUIET)
     seen = [phase in budget.seen.phases for phase, _ in COLUMNS]
     seen += [place in budget.seen.places for place in SHOWN_PLACES]
     words = [word for _, word in COLUMNS] + [place.replace(" the unit", "") for place in SHOWN_PLACES]
@@ -123,7 +131,7 @@ def _heads(budget: WaterBudget) -> Iterator[str]:
             )
         weight = "bold" if there else "normal"
         yield (
-            f'<text x="{x + 3:.1f}" y="{TOP - 18:.1f}" font-size="9.5" font-weight="{weight}" '
+            f'<text x="{x + 3:.1f}" y="{TOP - 18:.1f}" font-size="{TEXT:g}" font-weight="{weight}" '
             f'transform="rotate(-58 {x + 3:.1f} {TOP - 18:.1f})">{escape(word)}</text>'
         )
 
@@ -133,14 +141,14 @@ def _column(n: int) -> float:
 
 
 def _row(budget: WaterBudget, one: Weighed, y: float, display: str) -> Iterator[str]:
-    colour = {CAN: COLOURS[1], CANNOT: QUIET}.get(one.text, INK)
+    colour = {CAN: COLOURS[1], CANNOT: QUIET}.get(one.said, INK)
     label = SHORT.get(one.mechanism.name, one.mechanism.title)
     strong = "bold" if budget.dominant == one.mechanism.name else "normal"
     yield (
         f'<text x="{LEFT - 8:.1f}" y="{y + 4:.1f}" text-anchor="end" font-weight="{strong}" '
-        f'fill="{QUIET if one.text == CANNOT else INK}">{escape(label)}</text>'
+        f'fill="{QUIET if one.said == CANNOT else INK}">{escape(label)}</text>'
     )
-    yield _words(WORD, y + 4.0, one.text, 10.5, "start", colour)
+    yield _words(WORD, y + 4.0, one.said, TEXT, "start", colour)
     yield from _bars(_bar(budget, one), one, y, unit_of(budget, display), colour)
     marks = [(phase in one.mechanism.phases) for phase, _ in COLUMNS]
     marks += [place in one.mechanism.places for place in SHOWN_PLACES]
@@ -157,30 +165,24 @@ def _bars(value: Band, one: Weighed, y: float, unit: str, colour: str) -> Iterat
         float(units.to(part, unit, "water_flow")) for part in (value.low, value.value, value.high)
     )
     if high < DECADES[0]:
-        yield _words(LEFT + 3.0, y + 4.0, "0", 10, "start", QUIET)
+        yield _words(LEFT + 3.0, y + 4.0, "0", TEXT, "start", QUIET)
         return
     left, mark, right = (_x(part) for part in (low, middle, high))
-    if one.text == CANNOT:
+    if one.said == CANNOT:
         yield f'<path d="M{left:.1f} {y:.1f}H{right:.1f}" stroke="{colour}" stroke-dasharray="2 2"/>'
     else:
         fill = colour if one.text == CAN else "#fff"
+        dashes = ' stroke-dasharray="4 2"' if one.said == NOT_ALONE else ""
         yield (
             f'<rect x="{left:.1f}" y="{y - 5:.1f}" width="{max(right - left, 1.5):.1f}" height="10" '
-            f'fill="{fill}" fill-opacity=".75" stroke="{colour}"/>'
+            f'fill="{fill}" fill-opacity=".75" stroke="{colour}"{dashes}/>'
         )
     yield f'<path d="M{mark:.1f} {y - 7:.1f}v14" stroke="{INK}" stroke-width="1.6"/>'
 
 
 def _legend(y: float) -> Iterator[str]:
-    yield _words(
-        8.0,
-        y,
-        "Bars hold 5 to 95 %, the stroke is the middle. Full bar: can make it; hollow: cannot tell; dotted: "
-        "cannot. Blue: as seen.",
-        10,
-        "start",
-        QUIET,
-    )
+    for n, said in enumerate(LEGEND):
+        yield _words(8.0, y + 16.0 * n, said, TEXT, "start", INK)
 
 
 def _words(x: float, y: float, said: str, size: float, anchor: str, colour: str) -> str:
