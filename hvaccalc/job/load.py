@@ -51,6 +51,10 @@ def load_job(path: str | Path) -> Job:
     return job_from_bytes(raw, path)
 
 
+MOST_NAMED = 6
+"""Job files named beside one that is not there."""
+
+
 def read_bytes(path: Path) -> bytes:
     """Bytes of a job file; one byte more than allowed is enough to refuse it."""
     allowed = "a job file, TOML text in UTF-8"
@@ -58,7 +62,9 @@ def read_bytes(path: Path) -> bytes:
         with open(path, "rb") as file:
             return file.read(LARGEST_FILE + 1)
     except FileNotFoundError:
-        raise InputError("no such file", shown(str(path)), allowed, file=str(path)) from None
+        there = sorted(one.name for one in Path(path).parent.glob("*.toml"))[:MOST_NAMED]
+        here = f"; job files in that folder: {', '.join(there)}" if there else ""
+        raise InputError(f"no such file{here}", None, allowed, file=str(path)) from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise InputError(f"cannot be read: {reason}", shown(str(path)), allowed, file=str(path)) from None
