@@ -63,8 +63,8 @@ def read_bytes(path: Path) -> bytes:
             return file.read(LARGEST_FILE + 1)
     except FileNotFoundError:
         there = sorted(one.name for one in Path(path).parent.glob("*.toml"))[:MOST_NAMED]
-        here = f"; job files in that folder: {', '.join(there)}" if there else ""
-        raise InputError(f"no such file{here}", None, allowed, file=str(path)) from None
+        here = shown(", ".join(there)) if there else "no job file in that folder"
+        raise InputError("no such file", here, allowed, file=str(path)) from None
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise InputError(f"cannot be read: {reason}", shown(str(path)), allowed, file=str(path)) from None
