@@ -58,6 +58,10 @@ def _drain_repair(budget: WaterBudget, found: Found) -> list[Item]:
     drain = budget.drain
     if FAILS not in (drain.code, drain.hydraulic):
         return []
+    at_work = budget.trap.verdict == FAILS or budget.dominant == "pan_overflow"
+    if found.plain and drain.code != FAILS and not at_work:
+        # Advice on a line that had no part in it is for the file.
+        return []
     size = units.value_text(max(drain.code_size, drain.hydraulic_size), "length", found.display)
     text = f"The drain line that suits this unit is {size} and falls 1 % at least."
     if not found.plain and drain.code != FAILS:
