@@ -9,6 +9,7 @@ import argparse
 import datetime
 import os
 import queue
+import re
 import shutil
 import subprocess
 import sys
@@ -145,7 +146,7 @@ def killed(mutant: Mutant, folder: Path) -> bool:
     try:
         # The copy comes first on the path, before an installed package.
         run = subprocess.run(
-            _command(),
+            _command(mutant.file),
             cwd=folder,
             env={**os.environ, "PYTHONPATH": str(folder)},
             capture_output=True,
@@ -168,10 +169,13 @@ def _copy(folder: Path) -> Path:
     return folder
 
 
-def _command() -> list[str]:
+def _command(mutated: str = "") -> list[str]:
     """The fast tests in one process: stopped at the first failure, workers would end with the status of an
-    interruption, not with that of a failed test."""
-    return fast.command("-x", "-n", "0", "-p", "no:cacheprovider")
+    interruption, not with that of a failed test. Those named after the mutated module come first."""
+    words = set(re.split("[/_.]", mutated)) - {"hvaccalc", "diagnosis", "equipment", "physics", "py", ""}
+    command = fast.command("-x", "-n", "0", "-p", "no:cacheprovider")
+    options = [part for part in command if part not in fast.FAST]
+    return [*options, *sorted(fast.FAST, key=lambda path: not words & set(re.split("[/_.]", path)))]
 
 
 def _survivor(mutant: Mutant, copies: queue.Queue[Path]) -> str | None:
