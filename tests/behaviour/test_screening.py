@@ -376,3 +376,17 @@ def test_a_cooling_coil_that_reads_as_if_it_moistened_the_air_is_dry(tmp_path, c
     total = one(analysis, "capacity.total")
     assert ("gives no water to the air" in total.statement) == taken
     assert "dry within the readings' band" in one(analysis, "condensate.rate").statement
+
+
+@pytest.mark.parametrize("dry_bulb", ["100 degF", "110 degF"])
+def test_supply_wetter_than_a_return_that_is_all_but_no_air_is_told(tmp_path, dry_bulb):
+    """At 110 °F a wet bulb of 60 °F is that of air without any water (ASHRAE psychrometric chart: 60 °F wet
+    bulb meets zero humidity at 109 °F): the central reading is no state, most of its band is."""
+    read = {
+        "air.return_dry_bulb": dry_bulb,
+        "air.return_wet_bulb": "60 degF",
+        "air.supply_wet_bulb": "53 degF",
+    }
+    read |= {f"{name}.compressor_current": "18 A" for name in ("1", "2")}
+    codes = {flag.code for flag in analysed(tmp_path, HUMID | read).screening.flags}
+    assert "supply_more_humid" in codes
