@@ -385,9 +385,3 @@ def _unexplained(seen: WaterSeen, able: Sequence[Weighed], together: Band) -> tu
     if seen.amount is not None and together.value < (seen.amount.low or seen.amount.value):
         left.append(AMOUNT)
     return tuple(left)
-
-
-__all__ = [
-    *("AMOUNT", "BY_AMOUNT", "BY_PLACE", "BY_SIGHT", "BY_TIME", "CAN", "CANNOT", "CANNOT_TELL", "COOLING"),
-    *("FAN_LOW", "NOT_ALONE", "OFF", "STOPPING", "WaterBudget", "Weighed", "water_budget", "weigh"),
-]
