@@ -69,6 +69,7 @@ class Ensemble:
         self.seed = seed
         self.size = size
         self._columns: dict[str, np.ndarray] = {}
+        self._normals: dict[str, np.ndarray] = {}
 
     def uniform(
         self, name: str, low: float = 0.0, high: float = 1.0, central: float | None = None
@@ -82,7 +83,7 @@ class Ensemble:
         """Normal draws, row 0 the mean; shape (size + 1,)."""
         values = np.empty(self.size + 1)
         values[0] = mean
-        values[1:] = mean + sd * _normal_quantile(self._column(name)[1:]).astype(float)
+        values[1:] = mean + sd * self._standard(name)
         return values
 
     def choice(self, name: str, count: int) -> np.ndarray:
@@ -90,6 +91,12 @@ class Ensemble:
         values = np.minimum((self._column(name) * count).astype(int), count - 1)
         values[0] = 0
         return values
+
+    def _standard(self, name: str) -> np.ndarray:
+        """Standard normal draws of a name, shape (size,)."""
+        if name not in self._normals:
+            self._normals[name] = _normal_quantile(self._column(name)[1:]).astype(float)
+        return self._normals[name]
 
     def _column(self, name: str) -> np.ndarray:
         """Stratified uniform column of a name (a fresh copy); entry 0 is 0.5."""
