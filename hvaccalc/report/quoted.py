@@ -11,11 +11,11 @@ from hvaccalc.report.found import Found
 from hvaccalc.report.refrigerant_section import opened_circuits
 from hvaccalc.service.inventory import TONNAGE
 
-WORKS = (
-    ("drain line", "a drain line of the size named above"),
-    ("overflow", "protection against an overflow of the pan"),
-)
-"""Words of a repair's line, and how it is named in a quote."""
+WORKS = {
+    "Drain line.": "A drain line of the size named above.",
+    "Overflow protection.": "Protection against an overflow of the pan.",
+}
+"""Lead of a repair's line, and how it is named in a quote."""
 
 
 def to_be_quoted(found: Found, repairs: Sequence[Item]) -> list[Block]:
@@ -28,12 +28,8 @@ def to_be_quoted(found: Found, repairs: Sequence[Item]) -> list[Block]:
 
 def _works(repairs: Sequence[Item]) -> list[str]:
     """Works besides the refrigerant that a line of the repair asks for, where it is not done yet."""
-    open_ones = [
-        f"{item.lead} {item.text}".lower() for item in repairs if "noted as repaired" not in item.text.lower()
-    ]
-    return [
-        f"{said[0].upper()}{said[1:]}." for word, said in WORKS if any(word in text for text in open_ones)
-    ]
+    done = "noted as repaired"
+    return [WORKS[item.lead] for item in repairs if item.lead in WORKS and done not in item.text.lower()]
 
 
 def _circuits(found: Found) -> list[str]:

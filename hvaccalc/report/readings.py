@@ -189,7 +189,8 @@ def _results(found: Found, results: Sequence[ConditionResult]) -> Table:
         told = (
             finding.value is not None or finding.key.startswith("freeze.") or finding.text == "not determined"
         )
-        if place in places and told:
+        # A number without a name and kind of its own would be printed in the wrong unit.
+        if place in places and told and (finding.key in NAMES or finding.key.startswith("airflow.")):
             rows.setdefault((finding.key, finding.circuit), {})[place] = finding
     cells = tuple(
         (_name(key, circuit), *(_cell(found, by_place.get(place)) for place in places))
