@@ -1,8 +1,7 @@
-"""Boxes of conditions and faults for the whole unit: one as wide as a solver may meet, one as met in
-practice.
+"""Boxes of conditions and faults for the whole unit: one as met in practice, one wide, one beyond both.
 
-No source: common practice for the ranges, made wide on purpose. Every row of the wide box has most faults at
-once, in both circuits.
+No source: common practice for the ranges, made wide on purpose. Every row of the wide and the extreme box has
+most faults at once, in both circuits.
 """
 
 import dataclasses
@@ -47,15 +46,27 @@ def unit(name: str = "R-410A", circuiting: str = "interlaced", metering: str = "
 
 
 def wide(count: int, seed: int = SEED) -> tuple[Conditions, Faults]:
-    """Return 60-90 °F and 20-80 %, outdoors 45-125 °F, airflow 25-120 %, five to seven faults a circuit."""
+    """Return 60-90 °F and 20-80 %, outdoors 55-115 °F, airflow 30-110 %, five to seven faults a circuit."""
+    return many_faults(count, seed, (55.0, 115.0), (0.3, 1.1))
+
+
+def extreme(count: int, seed: int = SEED) -> tuple[Conditions, Faults]:
+    """As `wide` with outdoors 45-125 °F and airflow 25-120 %."""
+    return many_faults(count, seed, (45.0, 125.0), (0.25, 1.2))
+
+
+def many_faults(
+    count: int, seed: int, outdoors: tuple[float, float], airflow: tuple[float, float]
+) -> tuple[Conditions, Faults]:
+    """Rows between these ends of outdoor dry bulb [°F] and share of the rated airflow."""
     draw = np.random.default_rng(seed).uniform
     dry_bulb, barometer = kelvin(draw(60.0, 90.0, count)), draw(80e3, 103e3, count)
     conditions = Conditions(
         return_dry_bulb=dry_bulb,
         return_humidity_ratio=draw(0.2, 0.8, count) * saturation_humidity_ratio(dry_bulb, barometer),
         barometer=barometer,
-        outdoor_dry_bulb=kelvin(draw(45.0, 125.0, count)),
-        dry_air_flow=RATED_FLOW * draw(0.25, 1.2, count),
+        outdoor_dry_bulb=kelvin(draw(*outdoors, count)),
+        dry_air_flow=RATED_FLOW * draw(*airflow, count),
     )
     both = (2, count)
     faults = Faults(

@@ -280,7 +280,6 @@ def _row_split(fins, suction, share, superheating, start, order: int = 1) -> Boi
     """The same air through one circuit after the other; together they have the segments of one coil."""
     count = len(suction)
     segments = max(1, SEGMENTS // count)
-    capacity = _air_capacity(fins)
     full = fins.part / fins.resistance
     own = full * (1.0 - share)
     heat = np.empty_like(suction)
@@ -289,7 +288,9 @@ def _row_split(fins, suction, share, superheating, start, order: int = 1) -> Boi
     d_dry_bulb, d_moisture = np.zeros((2, count, 3, suction.shape[1]))
     streams: dict[int, Stream] = {}
     for i in range(count)[::order]:
-        air = (dry_bulb - superheating[i] / capacity, moisture, fins.pressure, fins.flow)
+        capacity = fins.flow * (CP_DRY + CP_VAPOUR * moisture)
+        cooled = superheating[i] / capacity
+        air = (dry_bulb - cooled, moisture, fins.pressure, fins.flow)
         ntu = fins.ntu * fins.part[i] * (1.0 - share[i])
         stream = boil(air, ntu, own[i], suction[i], segments, start[i] if start else None, start is None)
         streams[i] = stream
@@ -297,7 +298,7 @@ def _row_split(fins, suction, share, superheating, start, order: int = 1) -> Boi
         seed = np.zeros((5, count, 3, suction.shape[1]))
         seed[0, i, 0] = 1.0
         seed[1, i, 1], seed[2, i, 1] = -full[i], -fins.ntu * fins.part[i]
-        seed[3], seed[4] = d_dry_bulb, d_moisture
+        seed[3], seed[4] = d_dry_bulb + cooled * fins.flow * CP_VAPOUR / capacity * d_moisture, d_moisture
         seed[3, i, 2] -= 1.0 / capacity
         heat[i] = own[i] * (stream.mean_surface - suction[i])
         slope[i] = own[i] * np.einsum("kn,kjvn->jvn", stream.mean_slope, seed)

@@ -25,9 +25,10 @@ class UnitBalance:
         Circuiting.
     outdoor : ndarray
         Air entering the condensers, (N,) [K].
-    thorough : bool
-        Settle every segment of the coil, bracketed, at each evaluation; else a few steps from where the
-        segment was at the evaluation before.
+
+    Notes
+    -----
+    A segment of the coil takes a step or two at each evaluation, from where it was at the one before.
     """
 
     kind: Kind
@@ -35,7 +36,6 @@ class UnitBalance:
     fins: Fins
     layout: str
     outdoor: np.ndarray
-    thorough: bool = True
     memory: dict = field(default_factory=dict)
 
     def take(self, rows: np.ndarray) -> UnitBalance:
@@ -72,10 +72,9 @@ class UnitBalance:
         """Circuits and coil at a state (4, circuits, N)."""
         circuits = linearised(self.kind, self.constants, state, self.fins.dry_bulb, self.outdoor)
         share = circuits.suction.superheated
-        start = None if self.thorough else self.memory.get("surfaces", ())
+        start = self.memory.get("surfaces", ())
         boiling = boiling_heat(self.layout, self.fins, state[0], share, circuits.base.superheating, start)
-        if not self.thorough:
-            self.memory["surfaces"] = tuple(stream.surface for stream in boiling.streams)
+        self.memory["surfaces"] = tuple(stream.surface for stream in boiling.streams)
         return circuits, boiling
 
     def _heat(

@@ -16,7 +16,7 @@ from hvaccalc.equipment.solver import Solution
 from hvaccalc.equipment.unit_balance import UnitBalance
 from hvaccalc.equipment.unit_constants import UnitConstants, gas_conductance
 from hvaccalc.equipment.unit_outcome import fan_alone, outcome
-from hvaccalc.equipment.unit_start import CHUNK, balanced, first_state
+from hvaccalc.equipment.unit_start import CHUNK, first_found, first_state, searched
 from hvaccalc.equipment.unit_state import (
     AIR_FIELDS,
     CIRCUIT_FIELDS,
@@ -37,6 +37,9 @@ LARGEST_ENERGY_RESIDUAL = 3e-4
 LARGEST_RESIDUAL = 3e-5
 OUTDOOR_RANGE = (233.15, 338.15)
 ALL_FAULTS = tuple(Faults.__dataclass_fields__)
+# A C library may hand every freed array back to the system, and each new one then faults its pages in afresh:
+# a seventh of the time. Where glibc has seen this many bytes freed once, it keeps as many for the next.
+np.empty(31 * 2**20, np.uint8)
 
 
 @dataclass(frozen=True)
@@ -189,11 +192,12 @@ def _solve_together(
         return
     problem = _problem(unit, rows, circuits, chosen)
     start = first_state(unit, problem, circuits, rows.draw[chosen])
-    solution, branch = balanced(problem, start)
-    open_rows = _report(unit, rows, circuits, chosen, problem, solution, branch, out)
-    if open_rows.size:
+    found = first_found(problem, start)
+    sound = found.converged & (found.orientation > 0.0)
+    open_rows = ~sound | _report(unit, rows, circuits, chosen, problem, found, 0, out)
+    if open_rows.any():
         left, own = problem.take(open_rows), chosen[open_rows]
-        again, branch = balanced(left, solution.state[:, open_rows], thorough=True)
+        again, branch = searched(left, start[:, open_rows], found.state[:, open_rows])
         _report(unit, rows, circuits, own, left, again, branch, out)
 
 
@@ -204,13 +208,15 @@ def _report(
     chosen: np.ndarray,
     problem: UnitBalance,
     solution: Solution,
-    branch: np.ndarray,
+    branch: np.ndarray | int,
     out: dict,
 ) -> np.ndarray:
-    """Outcome of solved rows, in chunks that stay in the cache; which of them do not close well enough."""
+    """Outcome of solved rows, in chunks that stay in the cache.
+
+    Returns which rows do not close well enough, (N,): they are refused as not found.
+    """
     open_rows = np.zeros(chosen.size, bool)
     reason = _limits(problem, solution)
-    out["branch"][chosen] = np.where(reason == 0, branch, 0)
     for first in range(0, chosen.size, CHUNK):
         part = np.arange(first, min(first + CHUNK, chosen.size))
         own = chosen[part]
@@ -220,8 +226,10 @@ def _report(
         energy = np.abs(reported["energy_residual"])
         settled = (energy < LARGEST_ENERGY_RESIDUAL) & (largest < LARGEST_RESIDUAL)
         open_rows[part] = (reason[part] == 0) & ~settled
+        reason[part[open_rows[part]]] = NOT_CONVERGED
         _write(out, reported, circuits, own, reason[part])
-    return np.flatnonzero(open_rows)
+    out["branch"][chosen] = np.where(reason == 0, branch, 0)
+    return open_rows
 
 
 def _air(rows: Rows, chosen: np.ndarray) -> dict[str, np.ndarray]:

@@ -78,45 +78,42 @@ def _largest_flow(
     return np.sqrt(square / (1.0 + 8.0 * np.maximum(-filled, 0.0)))
 
 
-def balanced(problem: UnitBalance, start: np.ndarray, thorough: bool = False) -> tuple[Solution, np.ndarray]:
-    """Newton from a start, then what is left again from elsewhere; the branch of each row.
+def first_found(problem: UnitBalance, start: np.ndarray) -> Solution:
+    """A few iterations from a start, which settle nearly every row, in chunks that stay in the cache.
+
+    They end a step early, and each lets a segment of the coil take one step only: whoever reports the state
+    finds out the few rows where that was not enough.
+    """
+    solution = empty(start)
+    limits = _limits(problem)
+    for first in range(0, start.shape[1], CHUNK):
+        rows = np.arange(first, min(first + CHUNK, start.shape[1]))
+        own = problem.take(rows), start[:, rows], limits.take(rows)
+        chunk = newton(*own, FIRST_ITERATIONS, QUICK_TOLERANCE)
+        _adopt(solution, rows, chunk, np.ones(rows.size, bool))
+    return solution
+
+
+def searched(problem: UnitBalance, start: np.ndarray, reached: np.ndarray) -> tuple[Solution, np.ndarray]:
+    """More iterations for rows that are not settled, then from elsewhere for the rest; branch of each row.
 
     Parameters
     ----------
     problem : UnitBalance
-    start : ndarray, shape (4 circuits, N)
-    thorough : bool
-        Settle every segment of the coil at each evaluation, which costs twice as much; else take one step in
-        each, and leave it to whoever reports the state to find out the few rows where that was not enough.
+    start, reached : ndarray, shape (4 circuits, N)
+        Where the first iterations began, and where they ended.
 
     Notes
     -----
-    A few iterations settle nearly every row, in chunks that stay in the cache; they end a step early. What is
-    left is pooled, since an iteration costs the same few milliseconds for one row as for a hundred: first on
-    from where it is, then from several starts at once.
+    All such rows are pooled, since an iteration costs the same few milliseconds for one row as for a hundred:
+    first on from where they are, then from several starts at once.
 
     A Jacobian whose determinant turns its sign marks the middle one of three states, which no unit would stay
-    in: such a row is searched again too, and keeps its answer only if no other is found.
+    in: such a row is searched from elsewhere too, and keeps its answer only if no other is found.
     """
-    total = start.shape[1]
     limits = _limits(problem)
-    solution = empty(start)
-    problem = replace(problem, thorough=thorough)
-    for first in range(0, 0 if thorough else total, CHUNK):
-        rows = np.arange(first, min(first + CHUNK, total))
-        own = problem.take(rows), start[:, rows], limits.take(rows)
-        chunk = newton(*own, FIRST_ITERATIONS, QUICK_TOLERANCE)
-        _adopt(solution, rows, chunk, np.ones(rows.size, bool))
-    _carry_on(problem, limits, solution)
+    solution = newton(problem, reached, limits, MORE_ITERATIONS)
     return solution, _start_elsewhere(problem, start, limits, solution)
-
-
-def _carry_on(problem: UnitBalance, limits: Limits, solution: Solution) -> None:
-    """More iterations from where the first ones ended."""
-    left = np.flatnonzero(~solution.converged)
-    if left.size:
-        again = newton(problem.take(left), solution.state[:, left], limits.take(left), MORE_ITERATIONS)
-        _adopt(solution, left, again, again.converged)
 
 
 def _start_elsewhere(

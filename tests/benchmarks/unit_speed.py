@@ -11,7 +11,7 @@ import numpy as np
 
 from hvaccalc.equipment import coil
 from hvaccalc.equipment.unit_state import NOT_CONVERGED
-from tests.unit_boxes import realistic, unit, wide
+from tests.unit_boxes import extreme, realistic, unit, wide
 
 COUNT = 10_000
 REPEATS = 3
@@ -29,7 +29,7 @@ def best_seconds(work: Callable[[], object]) -> float:
 
 def rows() -> Iterator[tuple[str, str, str, str]]:
     """Microseconds per row."""
-    for box in (realistic, wide):
+    for box in (realistic, wide, extreme):
         conditions, faults = box(COUNT)
         for circuiting in ("interlaced", "face split", "row split"):
             model = unit(circuiting=circuiting)

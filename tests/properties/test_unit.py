@@ -24,13 +24,13 @@ from hvaccalc.equipment.unit_state import (
 )
 from hvaccalc.physics.moist_air import enthalpy, saturation_humidity_ratio
 from hvaccalc.physics.refrigerant import NAMES, refrigerant
-from tests.unit_boxes import RATED_FLOW, SEA_LEVEL, kelvin, rating, realistic, rows, swapped, unit, wide
+from tests.unit_boxes import RATED_FLOW, SEA_LEVEL, extreme, kelvin, rating, realistic, rows, swapped, unit
 
 WHOLE = 10_000
 # Rows 0, 10, 20 … of the box that `tests.studies unit_box` solves whole.
 TENTH = np.arange(0, WHOLE, 10)
 FIELDS = (*CIRCUIT_FIELDS, *AIR_FIELDS)
-BOX = rows(wide(WHOLE), TENTH)
+BOX = rows(extreme(WHOLE), TENTH)
 FAN_PER_FLOW = 3.2e3 / RATED_FLOW
 
 
@@ -54,7 +54,7 @@ def assert_same(one: UnitStates, other: UnitStates, order: slice | np.ndarray = 
         )
 
 
-# --- the wide box ------------------------------------------------------------------------------------------
+# --- the extreme box ---------------------------------------------------------------------------------------
 @pytest.mark.parametrize("circuiting", CIRCUITINGS)
 def test_nearly_every_row_of_a_wide_box_is_settled(circuiting):
     """Found, or at a named limit, in 99 % of rows with most faults at once."""

@@ -4,17 +4,17 @@ import numpy as np
 
 from hvaccalc.equipment.unit_state import BRANCHES, NOT_CONVERGED, REASONS
 from hvaccalc.physics.refrigerant import NAMES
-from tests.unit_boxes import realistic, unit, wide
+from tests.unit_boxes import extreme, realistic, unit, wide
 
 COUNT = 10_000
 CIRCUITINGS = ("interlaced", "face split", "row split")
 
 
 def run(seed: int) -> dict:
-    """Ten thousand rows of both boxes for three circuitings, and the wide one for every refrigerant."""
-    boxes = {"wide": wide(COUNT, seed), "realistic": realistic(COUNT, seed)}
+    """Ten thousand rows of each box for three circuitings, and the extreme one for every refrigerant."""
+    boxes = {box.__name__: box(COUNT, seed) for box in (extreme, wide, realistic)}
     cases = [(box, "R-410A", circuiting) for box in boxes for circuiting in CIRCUITINGS]
-    cases += [("wide", name, "interlaced") for name in NAMES if name != "R-410A"]
+    cases += [("extreme", name, "interlaced") for name in NAMES if name != "R-410A"]
     return {
         f"{box}, {name}, {circuiting}": summary(unit(name, circuiting).solve(*boxes[box]))
         for box, name, circuiting in cases
