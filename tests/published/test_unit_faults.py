@@ -161,6 +161,7 @@ RULES = {
     "compressor valve leak": ({"compressor_wear": 0.8}, 1.0, "+------"),
     "liquid-line restriction": ({"restriction": 0.2}, 1.0, "-+-++--"),
     "condenser fouling": ({"condenser_fouling": 0.8}, 1.0, "+-+-+ -"),
+    "condenser air": ({"condenser_air": 0.8}, 1.0, "+-+-+ -"),
     "evaporator fouling": ({}, 0.8, "------+"),
 }
 """Fault, airflow, and the signs of evaporating temperature, superheat, condensing temperature, subcooling,
@@ -188,8 +189,9 @@ def residuals(metering: str, airflow: float, **faults: float) -> np.ndarray:
 def test_signs_of_a_fixed_orifice_unit(fault):
     """Rossi and Braun's rules as Li and Braun tabulate them (table 1-1); below 0.5 °F a residual is neutral.
 
-    A fouled condenser is taken as surface, not air: with the airflow cut by 20 % subcooling rises by 0.5 °F
-    where the rules say it falls and a field test (the blocked condenser below) found it unchanged.
+    A fouled condenser may be lost surface or lost air: both are tried. With 20 % less air subcooling rises by
+    0.47 °F, just within the neutral band, where the rules say it falls; with 58 % less by 1.7 °F, where a
+    field test (the blocked condenser below) found it unchanged: the validation page says so.
     """
     faults, airflow, signs = RULES[fault]
     found = residuals("fixed orifice", airflow, **faults)
