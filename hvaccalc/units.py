@@ -363,8 +363,7 @@ def number_text(
     shown = math.nan if value is None else float(to(value, name, kind, barometer))
     if not math.isfinite(shown):
         return "not known"
-    text = f"{shown:,.{decimals}f}"
-    return text[1:] if text.startswith("-") and not text.strip("-0.,") else text
+    return f"{shown:z,.{decimals}f}"
 
 
 def value_text(
@@ -380,7 +379,7 @@ def value_text(
     number = number_text(value, kind, display, barometer, more_decimals)
     if number == "not known":
         return number
-    name = display_unit(kind, display)[0]
+    name, _ = display_unit(kind, display)
     return f"{number} {DISPLAY_NAMES.get(name, name)}".strip()
 
 

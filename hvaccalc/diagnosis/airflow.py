@@ -63,6 +63,12 @@ class Airflow:
     undetermined: str = ""
 
     @property
+    def idle(self) -> tuple[Method, ...]:
+        """Methods that agree with the others and yet have no say beside them."""
+        known = {*self.used, *(off.name for off in self.disagreeing)}
+        return tuple(m for m in self.methods if m.name not in known) if self.used else ()
+
+    @property
     def measured(self) -> bool:
         """Whether a method other than the fan law, and more than a rule of thumb, stands behind it."""
         return any(_sound(method) for method in self.methods if method.name in self.used)

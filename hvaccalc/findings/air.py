@@ -68,11 +68,9 @@ def airflow(writer: Writer, result: ConditionResult) -> None:
         basis = "measured" if seen else "assumed"
         writer.verdict("airflow.reconciled", where, "no airflow", f"{still}: no airflow.", basis=basis)
         return
-    left_out = {off.name for off in flow.disagreeing}
     for method in flow.methods:
-        idle = flow.used and method.name not in flow.used and method.name not in left_out
         others = " and ".join(name.replace("_", " ") for name in flow.used)
-        beside = f" Beside {others} it has no say." if idle else ""
+        beside = f" Beside {others} it has no say." if method in flow.idle else ""
         source = SOURCES.get(method.name, ())
         if method.name == "fan_law" and method.basis == "rule of thumb":
             source = ("full_speed_airflow", *source)
@@ -95,8 +93,7 @@ def airflow(writer: Writer, result: ConditionResult) -> None:
             severity="watch",
         )
         return
-    idle_ones = [m for m in flow.methods if m.name not in flow.used and m.name not in left_out]
-    compared = [_beside(flow, method) for method in idle_ones if flow.used]
+    compared = [_beside(flow, method) for method in flow.idle]
     sentence = f"Airflow {{}} at the return state, {flow.note}.{_left_out(flow)}"
     sentence += "".join(text for text, _ in compared)
     odd = flow.disagreeing or any(at_odds for _, at_odds in compared)

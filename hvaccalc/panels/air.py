@@ -62,8 +62,7 @@ class AirPanel(Panel):
         air = condition_of(job, visit, condition).air
         self.streams = {name: Stream(name, air) for name in ("return", "supply")}
         self.airflow = _field("airflow", "Airflow", air, hint="from fan speed")
-        most = units.value_text(limits.MOST_AIR * job.unit.rated_airflow.value, "airflow", job.display)
-        self.airflow.read = limits.within(self.airflow.read, "airflow", (limits.AIR["airflow"][0], most))
+        self.airflow.read = limits.airflow(self.airflow.read, job)
         barometer = air.barometer.quantity if air.barometer else job.job.elevation
         site_text = barometer.text if barometer is not None else ""
         self.site = UnitField(
@@ -188,6 +187,8 @@ class Stream:
             layout={"width": "auto"},
         )
         self.humidity = _field(f"{name}_{HUMIDITIES[given]}", f"{title} {given}", air, hint=HINTS[given])
+        known = {way: getattr(air, f"{name}_{key}") for way, key in HUMIDITIES.items()}
+        self.typed = {way: reading.quantity.text for way, reading in known.items() if reading}
         self.given_as.observe(self._give_as, "value")
 
     @property
@@ -206,11 +207,12 @@ class Stream:
         return f"{self.name}_{HUMIDITIES[self.given_as.value]}"
 
     def _give_as(self, change) -> None:
-        """Another way of giving the humidity: the box is emptied, for the old number means something else."""
+        """Another way of giving the humidity: the box holds what was last typed that way, or nothing."""
+        self.typed[change["old"]] = self.humidity.box.value
         self.humidity.read = typed_air(self.key)
         self.humidity.box.description = f"{self.name.capitalize()} {self.given_as.value}"
         self.humidity.box.placeholder = HINTS[self.given_as.value]
-        self.humidity.box.value = ""
+        self.humidity.box.value = self.typed.get(self.given_as.value, "")
         self.humidity.take()
 
     def readings(self, known) -> dict[str, Reading | None]:

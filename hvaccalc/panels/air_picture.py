@@ -181,7 +181,8 @@ def picture(scales: Chart, read: AirBalance, now: AirBalance, name: str) -> str:
     marks = [_gauge(scales, read, now)]
     if entering is not was and was is not None and was.humid:
         marks.append(_ghost(scales, was))
-    marks += [_state(scales, entering, "R", RETURN), _state(scales, leaving, "S", SUPPLY)]
+    above = -14.0 if _close(scales, entering, leaving) else 26.0
+    marks += [_state(scales, entering, "R", RETURN, above), _state(scales, leaving, "S", SUPPLY)]
     if entering is not None and leaving is not None and entering.humid and leaving.humid:
         marks += [_process(scales, entering, leaving), _water(scales, now)]
     title = "The air on a psychrometric chart"
@@ -199,7 +200,15 @@ def _middle(draws: np.ndarray, possible: np.ndarray) -> float:
     return float(draws[0]) if possible[0] else band(draws, possible).value
 
 
-def _state(scales: Chart, stream: AirStream | None, letter: str, colour: str) -> str:
+def _close(scales: Chart, one: AirStream | None, other: AirStream | None) -> bool:
+    """Whether the words below two states would run into each other."""
+    if one is None or other is None or not (one.humid and other.humid):
+        return False
+    (x, y), (x_other, y_other) = _point(scales, one), _point(scales, other)
+    return abs(x - x_other) < 70.0 and abs(y - y_other) < 32.0
+
+
+def _state(scales: Chart, stream: AirStream | None, letter: str, colour: str, below: float = 26.0) -> str:
     """Mark, letter and 95 % area of one state; an upright line where only the dry bulb is known."""
     if stream is None or not _known(stream):
         return ""
@@ -212,9 +221,9 @@ def _state(scales: Chart, stream: AirStream | None, letter: str, colour: str) ->
     area = corners(zip(scales.x(dry), scales.y(wet), strict=True))
     ring = tag("polygon", points=area, fill=colour, fill_opacity=".15", stroke=colour, clip_path=AIR)
     if letter == "R":
-        return ring + tag("circle", cx=x, cy=y, r=6, fill=colour) + _letter(x, y + 26, "R return", colour)
+        return ring + tag("circle", cx=x, cy=y, r=6, fill=colour) + _letter(x, y + below, "R return", colour)
     square = tag("rect", x=x - 5.5, y=y - 5.5, width=11, height=11, fill=colour)
-    return ring + square + _letter(x, y + 26, "S supply", colour)
+    return ring + square + _letter(x, y + below, "S supply", colour)
 
 
 def _letter(x: float, y: float, said: str, colour: str, anchor: str = "middle") -> str:

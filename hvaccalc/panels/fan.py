@@ -9,7 +9,7 @@ from hvaccalc.diagnosis.air_balance import retyped
 from hvaccalc.diagnosis.build import Where
 from hvaccalc.job.fields import Reading
 from hvaccalc.job.schema import Job
-from hvaccalc.panels import fan_picture, fan_words
+from hvaccalc.panels import fan_picture, fan_words, limits
 from hvaccalc.panels.air import condition_of
 from hvaccalc.panels.base import LABEL, Panel, UnitField, typed_air
 from hvaccalc.panels.look import text
@@ -93,7 +93,8 @@ class FanPanel(Panel):
     def _box(self, key: str, label: str, hint: str) -> UnitField:
         reading: Reading | None = getattr(self.known.air, key)
         shown = reading.quantity.text if reading is not None else ""
-        return UnitField(label, typed_air(key), shown, optional=True, hint=hint)
+        read = limits.airflow(typed_air(key), self.job) if key == "airflow" else typed_air(key)
+        return UnitField(label, read, shown, optional=True, hint=hint)
 
     def _head(self) -> str:
         label = self.known.label or f"condition {self.where.condition}"

@@ -12,7 +12,7 @@ from hvaccalc.panels.svg import corners, drawing, path, tag, words
 from hvaccalc.report.ink import COLOURS, FAINT, INK, QUIET
 from hvaccalc.service.fan_study import FanStudy
 
-WIDTH, LEFT, RIGHT = 640.0, 96.0, 14.0
+WIDTH, LEFT, RIGHT = 640.0, 116.0, 14.0
 ROW, GAP, CHART, BELOW = 19.0, 34.0, 190.0, 46.0
 """Heights: one bar, the gap under the bars, the chart, what stands below it."""
 
@@ -61,10 +61,10 @@ def rows(study: FanStudy) -> list[tuple[str, Band, str]]:
     """Name, band and colour of each bar."""
     if study.airflow is None:
         return []
-    left_out = {off.name for off in study.airflow.disagreeing}
+    marks = {off.name: " (off)" for off in study.airflow.disagreeing}
+    marks |= {m.name: " (no say)" for m in study.airflow.idle}
     bars = [
-        (m.name.replace("_", " ") + (" (off)" if m.name in left_out else ""), band(m.flow), QUIET)
-        for m in study.airflow.methods
+        (m.name.replace("_", " ") + marks.get(m.name, ""), band(m.flow), QUIET) for m in study.airflow.methods
     ]
     return [
         *bars,

@@ -33,6 +33,8 @@ def methods(study: FanStudy, display: str) -> list[str]:
         if method.name in left_out:
             far = bands_off(band(method.flow), float(study.airflow.flow[0]))
             line += f"; left out, {far} its own band off the others"
+        if method in study.airflow.idle:
+            line += "; no say beside the others"
         told.append(line)
     told += [f"{lost.name.replace('_', ' ')} not taken: {lost.why}" for lost in study.airflow.unused]
     return told
@@ -98,7 +100,7 @@ def html(study: FanStudy, display: str) -> str:
     unused = "".join(
         f"<p>{text(line)}</p>"
         for line in methods(study, display)
-        if "not taken" in line or "left out" in line
+        if any(mark in line for mark in ("not taken", "left out", "no say"))
     )
     return (
         cards(shown)

@@ -9,6 +9,7 @@ from collections.abc import Callable
 
 from hvaccalc import units
 from hvaccalc.errors import OutOfRange
+from hvaccalc.job.schema import Job
 from hvaccalc.units import Quantity
 
 AIR = {
@@ -42,3 +43,9 @@ def within(read: Callable[[str], Quantity], kind: str, ends: tuple[str, str]) ->
         return given
 
     return quantity
+
+
+def airflow(read: Callable[[str], Quantity], job: Job) -> Callable[[str], Quantity]:
+    """A reader of an airflow that a fan of the job's unit may move."""
+    most = units.value_text(MOST_AIR * job.unit.rated_airflow.value, "airflow", job.display)
+    return within(read, "airflow", (AIR["airflow"][0], most))

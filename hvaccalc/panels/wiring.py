@@ -6,7 +6,8 @@ import ipywidgets as widgets
 
 from hvaccalc.analysis import analyse
 from hvaccalc.diagnosis.build import Draws
-from hvaccalc.diagnosis.call_wiring import CallWiring, call_wiring, netlists, rewired
+from hvaccalc.diagnosis.call_wiring import CallWiring, call_wiring, rewired
+from hvaccalc.diagnosis.wiring_netlist import netlists
 from hvaccalc.equipment.voltage_ladder import Expected, expected
 from hvaccalc.equipment.wiring import Ends
 from hvaccalc.equipment.wiring_faults import shown

@@ -166,6 +166,18 @@ def test_another_way_of_giving_the_humidity_asks_for_it_anew(panel: AirPanel) ->
     assert not panel.humidity_slider.disabled
 
 
+def test_what_was_typed_one_way_is_there_again_on_the_way_back(panel: AirPanel) -> None:
+    stream = panel.streams["return"]
+    typed, before = stream.humidity.box.value, panel.result.duty.condensate[0]
+    stream.given_as.value = "dew point"
+    type_into(stream.humidity, "53.4 degF")
+    stream.given_as.value = "wet bulb"
+    assert stream.humidity.box.value == typed != ""
+    assert panel.result.duty.condensate[0] == pytest.approx(before)
+    stream.given_as.value = "dew point"
+    assert stream.humidity.box.value == "53.4 degF"
+
+
 def test_barometer_in_place_of_the_elevation(panel: AirPanel) -> None:
     type_into(panel.site, "25.0 inHg")
     assert panel.result.states.barometer.draws[0] == pytest.approx(25.0 * 3386.389)
