@@ -108,7 +108,8 @@ class WaterBudget:
     weighed : dict of str to Weighed
         By name, in the order of `NAMES`.
     together : Band
-        Sum of those that can make it, 5 / 50 / 95 %, in the sense of the amount seen [kg/s].
+        Sum of those that can make it, 5 / 50 / 95 %, in the sense of the amount seen; where none was, of a
+        day [kg/s].
     dominant : str or None
         The one that stands out.
     unexplained : tuple of str
@@ -341,14 +342,18 @@ def _missing(one: Weighed) -> str:
 def _together(case: WaterCase, able: Sequence[Weighed]) -> Band:
     """Sum of those that can make it; what comes off the coil is no more than it made."""
 
+    if len(able) == 1:
+        (only,) = (one.mechanism for one in able)
+        return only.day_band if case.seen.by_day else only.band
+
     def rate(one: Weighed) -> np.ndarray:
         mechanism = one.mechanism
-        drawn = mechanism.per_day if case.seen.daily else mechanism.rate
+        drawn = mechanism.per_day if case.seen.by_day else mechanism.rate
         return np.where(np.isfinite(drawn), drawn, np.nanmedian(drawn))
 
     zero = np.zeros(case.ensemble.size + 1)
     off_coil = sum((rate(one) for one in able if one.mechanism.name in COIL_WATER), zero)
-    if case.seen.daily:
+    if case.seen.by_day:
         off_coil = np.minimum(off_coil, water_made(case) * case.cooling_share)
     other = sum((rate(one) for one in able if one.mechanism.name not in COIL_WATER), zero)
     return percentiles(off_coil + other)

@@ -37,7 +37,8 @@ READ_TRAP = (
     "read the suction at the pan with all panels on, measure the trap's heights, look for water in it while "
     "the fan runs"
 )
-LOW = "the pan held a film at most while it ran"
+DRY = "the pan was dry while it ran"
+FILM = "the pan held a film while it ran, so it did not stand full then"
 STILL = "without suction or pressure at the pan nothing holds its water back or blows through the drain"
 
 LEAST_SEEN = 0.5
@@ -48,7 +49,15 @@ def _pan_excludes(case: WaterCase) -> str:
     """Why water did not leave by the pan; empty where it may have."""
     if case.seen.passed_the_pan:
         return PASSED
-    return LOW if case.seen.pan_low else ""
+    return DRY if case.seen.pan_dry else ""
+
+
+def _not_shown(case: WaterCase, one: Mechanism) -> Mechanism:
+    """A way that needs a full pan, where only a film was seen in it: neither at work nor excluded."""
+    if one.ruled_out or not (case.seen.pan_low and not case.seen.pan_dry):
+        return one
+    chance = UNKNOWN if one.chance >= LEAST_SEEN else one.chance
+    return replace(one, chance=chance, confirmed="", settle=f"{FILM}: {one.settle}")
 
 
 def _settled(case: WaterCase) -> str:
@@ -95,7 +104,7 @@ def pan_overflow(case: WaterCase) -> Mechanism:
             chance, rate = UNKNOWN, made * case.uniform("overflow share", 0.0, 1.0)
         tells = "yet water stood in the pan" if seen.trap_tested else "which says nothing here"
         settle = f"it ran free {_how_tried(case)}, {tells}: {settle}"
-    return Mechanism(
+    one = Mechanism(
         name="pan_overflow",
         rate=rate,
         # A thaw overruns the drain for minutes; over a day no more than the condensate comes.
@@ -115,6 +124,7 @@ def pan_overflow(case: WaterCase) -> Mechanism:
         settle=settle,
         settled=_settled(case),
     )
+    return _not_shown(case, one)
 
 
 def _median(minutes: np.ndarray) -> float:
@@ -125,7 +135,7 @@ def _median(minutes: np.ndarray) -> float:
 
 def trap(case: WaterCase) -> Mechanism:
     """A trap that is missing, dry or too short for the suction: the pan cannot drain while the fan runs."""
-    one = _blown_out(case) if case.blow_through else _held_back(case)
+    one = _blown_out(case) if case.blow_through else _not_shown(case, _held_back(case))
     if not (case.what_if and case.suction is not None and case.suction.draws[0] <= 0.0):
         return one
     # Signs were seen under the suction as found: they confirm nothing of a pan without any.

@@ -152,6 +152,11 @@ class WaterSeen:
         return self.amount is not None and ("day" in self.amount.unit or self.amount.unit == "gpd")
 
     @property
+    def by_day(self) -> bool:
+        """Whether ways are told by the day: so where the amount was, and where none was seen."""
+        return self.amount is None or self.daily
+
+    @property
     def places(self) -> frozenset[str]:
         """Where water was seen; the coil's own face is wet whenever it cools and tells nothing."""
         seen = set(self.words("water_on")) - {"coil face"}
@@ -191,9 +196,14 @@ class WaterSeen:
         return self.has("pan_water", *FULL_PAN)
 
     @property
+    def pan_dry(self) -> bool:
+        """Pan dry while the unit ran; a film is water that reached it."""
+        return self.pan_low and not self.has("pan_water", "film")
+
+    @property
     def passed_the_pan(self) -> bool:
         """Dry pan, wet filters: the water never reached the pan."""
-        return self.pan_low and "filters" in self.places
+        return self.pan_dry and "filters" in self.places
 
     @property
     def ice(self) -> bool:

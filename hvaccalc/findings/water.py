@@ -102,7 +102,7 @@ def amount_text(budget: WaterBudget, one: Weighed, display: str) -> str:
     mechanism, value = one.mechanism, one.mechanism.band
     if value.known and value.high <= 0.0:
         return "nothing"
-    if budget.seen.daily or budget.seen.amount is None:
+    if budget.seen.by_day:
         amount = day_text(mechanism.day_band, display)
     else:
         amount = units.band_text(value.value, value.low, value.high, "water_flow", display)
@@ -146,7 +146,7 @@ def _outcome(writer: Writer, budget: WaterBudget) -> None:
         seen = f" against {budget.seen.amount.text} seen" if budget.seen.amount is not None else ""
         shown = (
             day_text(budget.together, writer.display)
-            if budget.seen.daily or budget.seen.amount is None
+            if budget.seen.by_day
             else units.band_text(
                 budget.together.value, budget.together.low, budget.together.high, "water_flow", writer.display
             )

@@ -47,7 +47,7 @@ def together(budget: WaterBudget, display: str) -> str:
         value = budget.together
         shown = (
             day_text(value, display)
-            if budget.seen.daily or budget.seen.amount is None
+            if budget.seen.by_day
             else units.band_text(value.value, value.low, value.high, "water_flow", display)
         )
         told.append(f"Together those that can make it bring {shown}.")

@@ -66,13 +66,13 @@ def picture(budget: WaterBudget, display: str, name: str = "water") -> Picture:
 
 def unit_of(budget: WaterBudget, display: str) -> str:
     """Unit of the bars: by the day where the water was told so, or not at all."""
-    by_day = budget.seen.daily or budget.seen.amount is None
+    by_day = budget.seen.by_day
     volume = "gal" if display == "us" else "L"
     return f"{volume}/day" if by_day else f"{volume}/h"
 
 
 def _bar(budget: WaterBudget, one: Weighed) -> Band:
-    by_day = budget.seen.daily or budget.seen.amount is None
+    by_day = budget.seen.by_day
     return one.mechanism.day_band if by_day else one.mechanism.band
 
 

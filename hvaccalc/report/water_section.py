@@ -306,7 +306,12 @@ def link(found: Found) -> Item | None:
 
 def _brings(one: Weighed, budget: WaterBudget, display: str) -> str:
     title = f"{one.mechanism.title[0].upper()}{one.mechanism.title[1:]}"
-    amount = day_text(one.mechanism.day_band, display)
+    value = one.mechanism.band
+    amount = (
+        day_text(one.mechanism.day_band, display)
+        if budget.seen.by_day
+        else units.band_text(value.value, value.low, value.high, "water_flow", display)
+    )
     seen = f" against {budget.seen.amount.text} seen" if budget.seen.amount is not None else ""
     low = f" It comes with {one.explained_by}." if one.explained_by else ""
     return f"{title} ({one.why}): {amount}{seen}.{low}"

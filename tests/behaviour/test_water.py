@@ -114,6 +114,16 @@ def test_dry_pan_and_wet_filters_clear_the_pan():
     assert texts(found)["coil_drip"] != CANNOT
 
 
+def test_a_film_is_no_dry_pan():
+    """Water reached the pan: it excludes neither a crack nor a pump; that the pan was not full is told."""
+    film = {"visit.signs.pan_water": "film", "visit.signs.filters": "wet", "unit.drain.trap_height": None}
+    found = budget(film | {"job.water_when": None, "unit.pan.depth": None})
+    for name in ("pan_overflow", "trap", "pan_leak", "pump"):
+        assert name not in found.ruled_out and "stayed dry" not in found.weighed[name].why
+    for name in ("pan_overflow", "trap"):
+        assert texts(found)[name] == CANNOT_TELL and "did not stand full" in found.weighed[name].why
+
+
 def test_a_pan_seen_dry_with_the_unit_off_tells_nothing():
     """Suction let go, the pan has emptied itself."""
     off = '[[visit.condition]]\ncalls = []\n[visit.condition.signs]\npan_water = "dry"\n'
@@ -150,7 +160,10 @@ def test_rain_alone_points_outside():
         ({"drain_flow": "free"}, "pan_overflow", CANNOT_TELL),
         ({"drain_flow": "free", "tested_with_fan": "full"}, "pan_overflow", CANNOT),
         ({"pour_test": "backs up", "pan_water": "full"}, "pan_overflow", CAN),
-        ({"pan_water": "film"}, "trap", CANNOT),
+        ({"pan_water": "dry"}, "trap", CANNOT),
+        ({"pan_water": "film"}, "trap", CANNOT_TELL),
+        ({"pan_water": "film", "drain_flow": "slow"}, "pan_overflow", CANNOT_TELL),
+        ({"pan_water": "film", "trap": "none"}, "trap", CANNOT_TELL),
         ({"trap": "none", "pan_water": "full"}, "trap", CAN),
         ({"frost_on": "tubes"}, "melt", CAN),
     ],
@@ -192,6 +205,25 @@ def test_an_amount_by_the_hour_is_held_against_the_rate_and_one_by_the_day_again
     one = day.weighed["trap"].mechanism
     assert day.weighed["trap"].margin == pytest.approx(one.day_band.value / day.seen.amount.value)
     assert hour.weighed["trap"].margin == pytest.approx(one.band.value / hour.seen.amount.value)
+
+
+@pytest.mark.parametrize("amount", [None, "5 to 20 gal/day", "5 to 20 gal/h"])
+def test_the_sum_of_one_way_is_that_way(amount):
+    """Without an amount ways are told by the day, and so is their sum: no moment's rate times 24 h."""
+    found = budget({
+        "job.water_seen": amount, "visit.signs.trap": "dry", "visit.signs.pan_water": "full",
+    })  # fmt: skip
+    (name,) = found.those(CAN)
+    one = found.weighed[name].mechanism
+    assert found.together == (one.band if amount == "5 to 20 gal/h" else one.day_band)
+
+
+def test_without_an_amount_the_sum_of_a_day_is_no_more_than_a_day_of_condensate():
+    ways = {"visit.signs.trap": "dry", "visit.signs.pan_water": "full", "visit.signs.pump": "stopped"}
+    found = budget(ways | {"job.water_seen": None})
+    made = found.case.made.draws * found.case.cooling_share
+    assert len(found.those(CAN)) > 1
+    assert found.together.high <= np.percentile(made[1:], 95.0) * (1 + 1e-9)
 
 
 def test_what_comes_off_the_coil_is_never_more_than_it_made():
