@@ -106,7 +106,8 @@ def call_wiring(draws: Draws) -> CallWiring | None:
     designed, found, now = (Circuit(netlist) for netlist in netlists(job))
     heat_pump = job.unit.kind == "heat pump"
     jumpers = job.wiring.temporary or ()
-    measure = judge(designed, found, jumpers, heat_pump) if jumpers else None
+    motor = job.unit.fan.drive == "two speed motor"
+    measure = judge(designed, found, jumpers, heat_pump, motor) if jumpers else None
     return CallWiring(
         designed=designed,
         found=found,

@@ -65,6 +65,13 @@ class Target:
     settle: str = ""
     note: str = ""
 
+    @property
+    def difference(self) -> np.ndarray | None:
+        """What was read less the target [K]: superheat above its target means a charge below it."""
+        if self.deviation is None or self.method != "superheat":
+            return self.deviation
+        return -self.deviation
+
 
 def target(draws: Draws, state: CircuitState, rule: ChargeRule) -> Target:
     """The target that a circuit's metering device demands."""

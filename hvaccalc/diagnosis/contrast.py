@@ -14,6 +14,7 @@ import numpy as np
 from hvaccalc.diagnosis import gates, running
 from hvaccalc.diagnosis.build import Draws, Where
 from hvaccalc.diagnosis.charge import TOLERANCE, CircuitCharge
+from hvaccalc.diagnosis.charge_target import VALVES
 from hvaccalc.diagnosis.circuit import CircuitState
 from hvaccalc.diagnosis.gates import Gate
 
@@ -37,7 +38,7 @@ class Contrast:
         Circuit that stands out, empty where none.
     text : str
         short of charge, restriction, short of charge or restriction (subcooling not read), overfeeding
-        valve, overcharged, none stands out or cannot tell.
+        valve (overfed where no valve meters), overcharged, none stands out or cannot tell.
     differences : tuple of (str, ndarray)
         Suspect less the other, beyond the expected difference [K]: subcooling, superheat, suction.
     expected : dict of str to float
@@ -87,6 +88,8 @@ def _pair(draws: Draws, where: Where, charges: dict[str, CircuitCharge], names: 
     turn = -1.0 if found.suspect == second else 1.0
     read = measured_differences(draws, where, charges[first], charges[second])
     expected = {name: turn * float(read[name][0] - column[0]) for name, column in differences.items()}
+    if found.text == "overfeeding valve" and draws.job.circuit[found.suspect].metering not in VALVES:
+        found = replace(found, text="overfed")
     return replace(found, expected=expected)
 
 

@@ -74,7 +74,13 @@ class Measure:
         return any(why.startswith(BRIDGES) for why in self.refused)
 
 
-def judge(designed: Circuit, found: Circuit, jumpers: Sequence[Ends], heat_pump: bool = False) -> Measure:
+def judge(
+    designed: Circuit,
+    found: Circuit,
+    jumpers: Sequence[Ends],
+    heat_pump: bool = False,
+    two_speed_motor: bool = False,
+) -> Measure:
     """Judge temporary pairs on a wiring as found.
 
     Parameters
@@ -83,6 +89,8 @@ def judge(designed: Circuit, found: Circuit, jumpers: Sequence[Ends], heat_pump:
         `found` without the pairs.
     jumpers : sequence of pairs
     heat_pump : bool
+    two_speed_motor : bool
+        A contactor for each speed feeds the fan's motor, and no drive picks the highest input.
     """
     after = Circuit(found.netlist.with_wires(jumpers))
     fed = back_feeds(designed, after, found)
@@ -94,6 +102,7 @@ def judge(designed: Circuit, found: Circuit, jumpers: Sequence[Ends], heat_pump:
         *_new_combinations(designed, found, after, heat_pump),
         *_turning_valves(designed, found, after, heat_pump),
         *_feeding(fed),
+        *(_both_speeds(found, after) if two_speed_motor else ()),
     ]
     if not refused and all(after.answer(call) == found.answer(call) for call in CALLS):
         refused.append("it changes nothing: no load and no fan input follows it")
@@ -191,6 +200,24 @@ def _valves_on(circuit: Circuit, call: str, heat_pump: bool) -> set[str]:
 def _feeding(fed: Sequence[BackFeed]) -> Iterator[str]:
     for one in fed:
         yield f"it starts {one.load} at {', '.join(map(call_name, one.calls))}, by {' - '.join(one.path)}"
+
+
+def _both_speeds(found: Circuit, after: Circuit) -> Iterator[str]:
+    """Calls at which two speeds of one motor are energised together; common practice, no source."""
+    calls = [call for call in CALLS if _speeds_on(after, call) > max(1, _speeds_on(found, call))]
+    if calls:
+        yield (
+            f"it energises two speeds of a two-speed motor at {', '.join(map(call_name, calls))}: both "
+            "contactors pull in, and its windings are shorted or burn"
+        )
+
+
+def _speeds_on(circuit: Circuit, call: str) -> int:
+    nets = circuit.nets(call)
+    # Inputs whose speed nobody typed may be a board's, which takes one of them.
+    typed = (fan for fan in circuit.netlist.inputs if not fan.assumed)
+    live = (fan for fan in typed if circuit.live(nets, fan.terminal, fan.common))
+    return len({fan.speed.text for fan in live if fan.speed is not None})
 
 
 def _conductors(

@@ -235,6 +235,7 @@ LOOKS = {
     "short of charge or restriction": "It looks short of charge or restricted.",
     "restriction": "It looks restricted.",
     "overfeeding valve": "Its valve looks to overfeed.",
+    "overfed": "It looks overfed: more refrigerant reaches its coil than boils off there.",
     "overcharged": "It looks overcharged.",
 }
 

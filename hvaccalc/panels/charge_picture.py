@@ -114,9 +114,9 @@ def _scales(study: ChargeStudy, side: str) -> tuple[tuple[float, float], tuple[f
 
 def _told(study: ChargeStudy, circuit: str) -> str:
     held = study.charges[circuit].held
-    if held.deviation is None:
+    if held.difference is None:
         return "no target"
-    value = band(held.deviation)
+    value = band(held.difference)
     if not value.known:
         return "outside the tables"
     shown = units.band_text(

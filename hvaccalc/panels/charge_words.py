@@ -31,7 +31,7 @@ def numbers(charge: CircuitCharge) -> dict[str, np.ndarray | None]:
     return {
         "subcooling": None if state.subcooling is None else state.subcooling.draws,
         "superheat": None if state.superheat is None else state.superheat.draws,
-        f"{charge.held.method} less its target": charge.held.deviation,
+        f"{charge.held.method} less its target": charge.held.difference,
     }
 
 

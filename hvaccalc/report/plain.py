@@ -20,6 +20,7 @@ PATTERNS = {
     "short of charge": "it looks short of refrigerant",
     "restriction": "something seems to hold its refrigerant back",
     "overfeeding valve": "its valve seems to let too much refrigerant through",
+    "overfed": "more refrigerant seems to reach its coil than boils off there",
     "overcharged": "it seems to hold too much refrigerant",
     "none stands out": "the two circuits behave alike",
     "cannot tell": "the circuits could not be compared yet",

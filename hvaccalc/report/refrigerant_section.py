@@ -104,7 +104,11 @@ def opened_circuits(found: Found) -> list[str]:
     for name, circuit in found.job.circuit.items():
         charge = found.charge(name)
         verdict = charge.text if charge is not None else None
-        suspect = found.contrast is not None and found.contrast.circuit == name
+        apart = found.contrast
+        # Too much liquid at the coil is no leak: nothing is opened for it before its cause is read.
+        suspect = (
+            apart is not None and apart.circuit == name and apart.text not in ("overfeeding valve", "overfed")
+        )
         # A verdict of its own outweighs what the circuit looked like beside the other.
         suspect = suspect and verdict in (None, "cannot tell")
         if circuit.leak.given or suspect or verdict in ("low", "high"):

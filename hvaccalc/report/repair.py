@@ -273,9 +273,8 @@ _REPAIRS = {
         "repair.",
     ),
     "high": (
-        "First rule out a dirty or short-aired condenser and non-condensables, which look "
-        "alike. Then weigh out "
-        "what is too much into a recovery cylinder, down to the unit's own label, and read again.",
+        "First rule out a dirty or short-aired condenser and non-condensables, which look alike. Then weigh "
+        "out what is too much into a recovery cylinder, down to the unit's own label, and read again.",
         "First make sure the outdoor unit is clean. Then take out what is too much and read again.",
     ),
     "overcharged": (
@@ -284,14 +283,17 @@ _REPAIRS = {
         "Check again under full airflow; if confirmed, take out what is too much.",
     ),
     "restriction": (
-        "Measure the temperature drop across the drier and the line; replace the drier or free the valve, "
-        "whichever is proved.",
+        "Measure the temperature drop across drier and line; replace the drier or free the valve, as proved.",
         "Find what holds the refrigerant back (drier or valve) and replace it.",
     ),
     "overfeeding valve": (
         "Check the sensing bulb (tight, in place, insulated) before the valve; confirm by superheat; "
         "replace the valve only then.",
         "Check the valve's sensing bulb first; replace the valve only if it proves faulty.",
+    ),
+    "overfed": (
+        "Compressor first: is liquid coming back? Then the orifice (size, seat), airflow and charge.",
+        "Check first that no liquid comes back to the compressor, then the metering device and the airflow.",
     ),
 }
 """What a verdict calls for, for the file and for the customer; common practice, no source."""

@@ -3,6 +3,8 @@
 import pytest
 
 from hvaccalc.diagnosis.measures import BRIDGED, NO_END, of_work
+from hvaccalc.equipment.temporary_measure import judge
+from hvaccalc.equipment.wiring import Circuit, Contact, FanInput, Netlist, Speed, Supply
 from hvaccalc.job.visit_tables import Work
 from hvaccalc.report.wiring_section import _first as first
 from tests.behaviour.jobs import one
@@ -178,3 +180,18 @@ def test_where_nothing_runs_no_slow_fan_is_named(how):
     calls = analysed(DRIVE, **how).calls
     assert not calls.now.answer("cool 2").loads and calls.now.answer("cool 2").speed is None
     assert calls.combination("cool 2") is None
+
+
+@pytest.mark.parametrize("motor", [True, False])
+def test_both_speeds_of_a_two_speed_motor_are_never_fed_together(motor):
+    """Both contactors pull in; a drive takes the higher input. Common practice, no source."""
+    inputs = (
+        FanInput("starter.low", "handler.C", Speed(0.67, "600 rpm")),
+        FanInput("starter.high", "handler.C", Speed(1.0, "900 rpm")),
+    )
+    fan = Contact(("handler.R", "handler.G"), frozenset({"fan", "cool 1", "cool 2"}), "")
+    supply = Supply("handler.R", "handler.C", 24.0)
+    wires = (("handler.G", "starter.low"),)
+    wiring = Circuit(Netlist(wires=wires, supplies=(supply,), contacts=(fan,), inputs=inputs))
+    measure = judge(wiring, wiring, [("handler.G", "starter.high")], two_speed_motor=motor)
+    assert any("two speeds of a two-speed motor" in why for why in measure.refused) is motor
