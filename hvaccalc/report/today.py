@@ -85,8 +85,10 @@ def _thaw(found: Found) -> list[Item]:
 def _fan(found: Found) -> list[Item]:
     """The first and safest measure while the fan does not follow."""
     worst = found.decisive
-    if worst is None or worst.staging is None or found.put_right is not None:
+    if worst is None or worst.staging is None:
         return []
+    if found.put_right is not None:
+        return _heating_unproved(found, found.put_right.where.visit)
     if worst.staging.text.endswith("without fan"):
         mode = worst.staging.text.split()[0]
         return [Item(f"Leave the {mode} off until the fan runs.", "Fan.")]
@@ -107,6 +109,28 @@ def _fan(found: Found) -> list[Item]:
         said = plain.ice(chance, found) if found.plain else chance.statement
         text += f" It was read so ({found.place(alone.where)}): {said[0].lower()}{said[1:]}"
     return [Item(text + heating_off(found), "Until the fan is repaired:")]
+
+
+def _heating_unproved(found: Found, visit: int) -> list[Item]:
+    """Cooling was read as put right; heating that runs the fan low by its wiring was not."""
+    calls = found.analysis.calls
+    if calls is None or not any(one.name == "fan low while heating" for one in calls.combinations):
+        return []
+    heats = [
+        r
+        for r in found.analysis.conditions
+        if r.where.visit >= visit and running.heating(found.analysis.draws, r.where)
+    ]
+    if any(r.staging is None and r.airflow and r.airflow.speed_ratio for r in heats):
+        return []
+    text = (
+        "the fan was read right in cooling alone, and by the wiring table heating runs it low. Keep the heat "
+        "pump's heating off, and heat by another source, until the fan is read at full speed as it heats."
+        if not found.plain
+        else "the fan was read right in cooling alone. Keep the heat pump's heating off, and heat by another "
+        "source, until the fan's speed is read in heating too."
+    )
+    return [Item(text, "Heating:")]
 
 
 def _only_heating(found: Found) -> str:

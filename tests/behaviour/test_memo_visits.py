@@ -233,6 +233,14 @@ def test_a_fan_slow_in_heating_keeps_heating_off_and_is_proved_there(audience):
     assert "heat" not in cooling
 
 
+@pytest.mark.parametrize("audience", AUDIENCES)
+def test_cooling_put_right_does_not_put_heating_right(audience):
+    """The hall as a heat pump: its fan was read right in cooling, and by the wiring heating runs it low."""
+    told = changed("library_hall", ('kind = "cooling"', 'kind = "heat pump"'))
+    assert "the fan was read right in cooling alone" in whole(told, audience)
+    assert "read right in cooling alone" not in whole(analysed("library_hall"), audience)
+
+
 def test_full_speed_is_priced_for_the_customer_only_where_it_stays():
     """The hall's fan stages again; the school's jumper holds it at full speed until it comes off."""
     assert "a fan that slows down" not in whole(analysed("library_hall"), "customer")
