@@ -227,8 +227,8 @@ def boiling_heat(
     return _LAYOUT[layout](fins, suction, share, superheating, start)
 
 
-def _air_capacity(fins: Fins) -> np.ndarray:
-    return fins.flow * (CP_DRY + CP_VAPOUR * fins.humidity_ratio)
+def _air_capacity(flow: np.ndarray, moisture: np.ndarray) -> np.ndarray:
+    return flow * (CP_DRY + CP_VAPOUR * moisture)
 
 
 def _interlaced(fins, suction, share, superheating, start) -> Boiling:
@@ -239,7 +239,7 @@ def _interlaced(fins, suction, share, superheating, start) -> Boiling:
     together = own.sum(axis=0)
     mean = (own * suction).sum(axis=0) / together
     ntu = fins.ntu * (1.0 - (weight * share).sum(axis=0))
-    capacity = _air_capacity(fins)
+    capacity = _air_capacity(fins.flow, fins.humidity_ratio)
     entering = fins.dry_bulb - superheating.sum(axis=0) / capacity
     air = (entering, fins.humidity_ratio, fins.pressure, fins.flow)
     stream = boil(air, ntu, together, mean, SEGMENTS, start[0] if start else None, start is None)
@@ -259,7 +259,7 @@ def _interlaced(fins, suction, share, superheating, start) -> Boiling:
 def _face_split(fins, suction, share, superheating, start) -> Boiling:
     """A stream for each circuit, in proportion to its share of the face."""
     flow = fins.flow * fins.part
-    capacity = _air_capacity(fins) * fins.part
+    capacity = _air_capacity(flow, fins.humidity_ratio)
     air = (fins.dry_bulb - superheating / capacity, fins.humidity_ratio, fins.pressure, flow)
     wide = tuple(np.broadcast_to(x, suction.shape) for x in air)
     full = fins.part / fins.resistance
@@ -288,7 +288,7 @@ def _row_split(fins, suction, share, superheating, start, order: int = 1) -> Boi
     d_dry_bulb, d_moisture = np.zeros((2, count, 3, suction.shape[1]))
     streams: dict[int, Stream] = {}
     for i in range(count)[::order]:
-        capacity = fins.flow * (CP_DRY + CP_VAPOUR * moisture)
+        capacity = _air_capacity(fins.flow, moisture)
         cooled = superheating[i] / capacity
         air = (dry_bulb - cooled, moisture, fins.pressure, fins.flow)
         ntu = fins.ntu * fins.part[i] * (1.0 - share[i])
