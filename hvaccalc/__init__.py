@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from hvaccalc import errors, units
     from hvaccalc.analysis import Analysis, analyse
-    from hvaccalc.equipment.unit import UnitModel
+    from hvaccalc.equipment.unit.unit_model import UnitModel
     from hvaccalc.findings import Finding
     from hvaccalc.job.load import load_job
     from hvaccalc.job.schema import Job
@@ -27,7 +27,7 @@ _HOME = {
     "Analysis": "hvaccalc.analysis",
     "Finding": "hvaccalc.findings",
     "Job": "hvaccalc.job.schema",
-    "UnitModel": "hvaccalc.equipment.unit",
+    "UnitModel": "hvaccalc.equipment.unit.unit_model",
     "analyse": "hvaccalc.analysis",
     "load_job": "hvaccalc.job.load",
 }

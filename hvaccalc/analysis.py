@@ -8,18 +8,18 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from functools import cached_property
 
-from hvaccalc.diagnosis.build import Draws
-from hvaccalc.diagnosis.call_wiring import CallWiring, call_wiring
-from hvaccalc.diagnosis.charge_evidence import ChargeEvidence, charge_evidence
+from hvaccalc.diagnosis.calls.call_wiring import CallWiring, call_wiring
 from hvaccalc.diagnosis.condition import ConditionResult, diagnose
-from hvaccalc.diagnosis.contrast_model import ContrastModel, contrast_models
-from hvaccalc.diagnosis.forecast import Forecast, forecast
-from hvaccalc.diagnosis.heating_head import HeatingHead, heating_heads
+from hvaccalc.diagnosis.contradictions.screening import Screening, screen
 from hvaccalc.diagnosis.notices import notices
-from hvaccalc.diagnosis.screening import Screening, screen
-from hvaccalc.diagnosis.water import WaterBudget, water_budget
-from hvaccalc.diagnosis.what_if import DRAWS, WhatIf, what_if
-from hvaccalc.diagnosis.what_if_typed import read_change
+from hvaccalc.diagnosis.readings.draws import Draws
+from hvaccalc.diagnosis.unit.charge_evidence import ChargeEvidence, charge_evidence
+from hvaccalc.diagnosis.unit.contrast_model import ContrastModel, contrast_models
+from hvaccalc.diagnosis.unit.forecast import Forecast, forecast
+from hvaccalc.diagnosis.unit.heating_head import HeatingHead, heating_heads
+from hvaccalc.diagnosis.unit.what_if import DRAWS, WhatIf, what_if
+from hvaccalc.diagnosis.unit.what_if_typed import read_change
+from hvaccalc.diagnosis.water.budget import WaterBudget, water_budget
 from hvaccalc.errors import OutOfRange
 from hvaccalc.findings import Finding, findings
 from hvaccalc.findings.fan import FanService

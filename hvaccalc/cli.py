@@ -160,8 +160,8 @@ def what_if(
     display: DisplayOption = None,
 ) -> None:
     """Ask the unit, calibrated on the job's own conditions, what it would do at changed ones."""
-    from hvaccalc.diagnosis import what_if as ask
-    from hvaccalc.diagnosis import what_if_typed as typed
+    from hvaccalc.diagnosis.unit import what_if as ask
+    from hvaccalc.diagnosis.unit import what_if_typed as typed
     from hvaccalc.findings import what_if as told
 
     analysis = _analyse(job, display)

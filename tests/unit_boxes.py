@@ -8,8 +8,8 @@ import dataclasses
 
 import numpy as np
 
-from hvaccalc.equipment.unit import UnitModel
-from hvaccalc.equipment.unit_state import Circuit, Conditions, Faults, UnitRating
+from hvaccalc.equipment.unit.unit_model import UnitModel
+from hvaccalc.equipment.unit.unit_state import Circuit, Conditions, Faults, UnitRating
 from hvaccalc.physics.moist_air import humidity_ratio_from_wet_bulb, saturation_humidity_ratio
 
 SEA_LEVEL = 101325.0

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from hvaccalc.diagnosis import running
-from hvaccalc.diagnosis.air import AirStates, CoilDuty, air_states, coil_duty
-from hvaccalc.diagnosis.airflow import Airflow, airflow
-from hvaccalc.diagnosis.build import Draws, Where
-from hvaccalc.diagnosis.charge import CircuitCharge, circuit_charge
-from hvaccalc.diagnosis.circuit import CircuitState, circuit_state
-from hvaccalc.diagnosis.contrast import Contrast, contrast
-from hvaccalc.diagnosis.freeze import FreezeRisk, freeze_risk
-from hvaccalc.diagnosis.line_set import with_lines
-from hvaccalc.diagnosis.running import Proof
-from hvaccalc.diagnosis.speed_check import SpeedCheck, speed_check
-from hvaccalc.diagnosis.staging import StagingFault, staging_fault
+from hvaccalc.diagnosis.air.air_states import AirStates, CoilDuty, air_states, coil_duty
+from hvaccalc.diagnosis.air.airflow import Airflow, airflow
+from hvaccalc.diagnosis.air.freeze import FreezeRisk, freeze_risk
+from hvaccalc.diagnosis.air.speed_check import SpeedCheck, speed_check
+from hvaccalc.diagnosis.air.staging import StagingFault, staging_fault
+from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge, circuit_charge
+from hvaccalc.diagnosis.charge.contrast import Contrast, contrast
+from hvaccalc.diagnosis.circuits.circuit_readings import CircuitState, circuit_state
+from hvaccalc.diagnosis.circuits.line_set import with_lines
+from hvaccalc.diagnosis.readings import compressors
+from hvaccalc.diagnosis.readings.compressors import Proof
+from hvaccalc.diagnosis.readings.draws import Draws, Where
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +53,7 @@ def diagnose(draws: Draws, where: Where) -> ConditionResult:
     flow = airflow(draws, states)
     states_by_name = {name: circuit_state(draws, where.at(name)) for name in condition.circuit}
     circuits = {name: with_lines(draws, s) for name, s in states_by_name.items() if s is not None}
-    active = {name: state for name, state in circuits.items() if running.runs(draws, where.at(name))}
+    active = {name: state for name, state in circuits.items() if compressors.runs(draws, where.at(name))}
     charges = {name: circuit_charge(draws, state, flow) for name, state in active.items()}
     return ConditionResult(
         where=where,
@@ -67,13 +67,13 @@ def diagnose(draws: Draws, where: Where) -> ConditionResult:
         freeze=freeze_risk(draws, states, flow, circuits),
         staging=staging_fault(draws, where),
         speed=speed_check(draws, where, flow),
-        idle=running.called_but_idle(draws, where),
+        idle=compressors.called_but_idle(draws, where),
     )
 
 
 def _cools(draws: Draws, where: Where) -> bool:
     """Whether a compressor is proved to cool in a condition."""
     running_there = (
-        running.compressor(draws, where.at(name)).state == "running" for name in draws.job.circuit
+        compressors.compressor(draws, where.at(name)).state == "running" for name in draws.job.circuit
     )
-    return not running.heating(draws, where) and any(running_there)
+    return not compressors.heating(draws, where) and any(running_there)

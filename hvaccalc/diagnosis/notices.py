@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from hvaccalc import units
-from hvaccalc.diagnosis import running
-from hvaccalc.diagnosis.build import Draws, Where
+from hvaccalc.diagnosis.circuits.line_set import oddities
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.fan_screening import traverse_note
-from hvaccalc.diagnosis.line_set import oddities
-from hvaccalc.diagnosis.rule_text import limit, limits
-from hvaccalc.diagnosis.screening import REMARKABLE_SUBCOOLING, Screening
+from hvaccalc.diagnosis.contradictions.fan_screening import traverse_note
+from hvaccalc.diagnosis.contradictions.screening import REMARKABLE_SUBCOOLING, Screening
+from hvaccalc.diagnosis.readings import compressors
+from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.diagnosis.readings.limit_text import limit, limits
 from hvaccalc.job.schema import Notice
 from hvaccalc.physics.refrigerant import NAMES, Refrigerant
 
@@ -86,7 +86,7 @@ def _unusual(draws: Draws, result: ConditionResult) -> list[Notice]:
         text = f"Return air at {shown} is outside the usual {usual}."
         found.append(Notice("unusual.return", place(where), text))
     for state in result.circuits.values():
-        stands = running.stands(draws, state.where)
+        stands = compressors.stands(draws, state.where)
         if not stands and state.subcooling is not None and state.subcooling.draws[0] > REMARKABLE_SUBCOOLING:
             shown = units.value_text(state.subcooling.draws[0], "temperature_difference", display)
             usual = limit(REMARKABLE_SUBCOOLING, "temperature_difference", display)

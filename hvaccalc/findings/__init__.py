@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 
-from hvaccalc.diagnosis.build import Draws
-from hvaccalc.diagnosis.call_wiring import CallWiring
-from hvaccalc.diagnosis.charge_evidence import ChargeEvidence
+from hvaccalc.diagnosis.calls.call_wiring import CallWiring
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.contrast_model import ContrastModel
-from hvaccalc.diagnosis.forecast import Forecast
-from hvaccalc.diagnosis.heating_head import HeatingHead
-from hvaccalc.diagnosis.screening import Flag
-from hvaccalc.diagnosis.water import WaterBudget
+from hvaccalc.diagnosis.contradictions.screening import Flag
+from hvaccalc.diagnosis.readings.draws import Draws
+from hvaccalc.diagnosis.unit.charge_evidence import ChargeEvidence
+from hvaccalc.diagnosis.unit.contrast_model import ContrastModel
+from hvaccalc.diagnosis.unit.forecast import Forecast
+from hvaccalc.diagnosis.unit.heating_head import HeatingHead
+from hvaccalc.diagnosis.water.budget import WaterBudget
 from hvaccalc.findings.air import air, airflow, duty
 from hvaccalc.findings.assumed import assumed
 from hvaccalc.findings.charge import charge

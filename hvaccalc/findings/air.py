@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from hvaccalc.diagnosis.air import AirStream
-from hvaccalc.diagnosis.airflow import Airflow, speed_ratio
-from hvaccalc.diagnosis.build import Where
+from hvaccalc.diagnosis.air.air_states import AirStream
+from hvaccalc.diagnosis.air.airflow import Airflow, speed_ratio
+from hvaccalc.diagnosis.air.reconcile import Method
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.reconcile import Method
+from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.ensemble import Band, band
 from hvaccalc.findings.finding import Writer, finding_id
 

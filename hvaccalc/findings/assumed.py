@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from hvaccalc import units
-from hvaccalc.diagnosis.build import RATED_RETURN, Where
+from hvaccalc.diagnosis.readings.draws import RATED_RETURN, Where
 from hvaccalc.ensemble import Band
 from hvaccalc.findings.finding import Writer
 

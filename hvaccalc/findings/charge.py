@@ -7,16 +7,16 @@ from collections.abc import Sequence
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis.build import Where
-from hvaccalc.diagnosis.charge_evidence import ChargeEvidence
-from hvaccalc.diagnosis.charge_rules import charge_rule
-from hvaccalc.diagnosis.circuit import CircuitState
-from hvaccalc.diagnosis.column_check import ColumnCheck, Reading
+from hvaccalc.diagnosis.charge.charge_rules import charge_rule
+from hvaccalc.diagnosis.charge.temperature_split import LOW_AIR, SplitScreen
+from hvaccalc.diagnosis.circuits.circuit_readings import CircuitState
+from hvaccalc.diagnosis.circuits.line_set import LineEffects, oddities
+from hvaccalc.diagnosis.circuits.standing_pressure import ABOVE, BELOW, Standing
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.confusion import AMBIGUOUS, CANNOT_TELL, NO_USUAL, NOTHING, Confusion
-from hvaccalc.diagnosis.line_set import LineEffects, oddities
-from hvaccalc.diagnosis.split_screen import LOW_AIR, SplitScreen
-from hvaccalc.diagnosis.standing import ABOVE, BELOW, Standing
+from hvaccalc.diagnosis.contradictions.column_check import ColumnCheck, Reading
+from hvaccalc.diagnosis.readings.draws import Where
+from hvaccalc.diagnosis.unit.charge_evidence import ChargeEvidence
+from hvaccalc.diagnosis.unit.confusion import AMBIGUOUS, CANNOT_TELL, NO_USUAL, NOTHING, Confusion
 from hvaccalc.ensemble import band
 from hvaccalc.findings.finding import Writer, finding_id
 

@@ -7,19 +7,19 @@ import re
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis import running
-from hvaccalc.diagnosis.build import Where
-from hvaccalc.diagnosis.charge import (
+from hvaccalc.diagnosis.charge.charge_target import TABLE
+from hvaccalc.diagnosis.charge.charge_verdict import (
     FLOODBACK_CONFIRMED,
     FLOODBACK_NOT_CONFIRMED,
     LOW_DISCHARGE_SUPERHEAT,
     CircuitCharge,
 )
-from hvaccalc.diagnosis.charge_target import TABLE
-from hvaccalc.diagnosis.circuit import CircuitState
+from hvaccalc.diagnosis.charge.contrast import Contrast
+from hvaccalc.diagnosis.circuits.circuit_readings import CircuitState
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.contrast import Contrast
-from hvaccalc.diagnosis.rule_text import limits
+from hvaccalc.diagnosis.readings import compressors
+from hvaccalc.diagnosis.readings.draws import Where
+from hvaccalc.diagnosis.readings.limit_text import limits
 from hvaccalc.ensemble import band
 from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.job.schema import Job
@@ -46,7 +46,7 @@ def circuits(writer: Writer, result: ConditionResult) -> None:
                 f"condensing saturation {{}}, {state.condensing_from}",
             ),
         )
-        stands = running.stands(writer.draws, where)
+        stands = compressors.stands(writer.draws, where)
         for key, column, sentence in rows:
             if column is not None and not (stands and key == "circuit.condensing_saturation"):
                 writer.number(

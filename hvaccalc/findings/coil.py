@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from hvaccalc.diagnosis.call_wiring import CallWiring, highest_call
+from hvaccalc.diagnosis.air.freeze import FreezeRisk
+from hvaccalc.diagnosis.calls.call_wiring import CallWiring, highest_call
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.freeze import FreezeRisk
 from hvaccalc.ensemble import Band, share
 from hvaccalc.findings.finding import IMPOSSIBLE, Writer, finding_id
 from hvaccalc.findings.wiring import JOB, fault_sentence

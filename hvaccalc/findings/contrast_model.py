@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from hvaccalc import units
-from hvaccalc.diagnosis.contrast_model import NOT_IN_SIZE, ContrastModel, Explanation
+from hvaccalc.diagnosis.unit.contrast_model import NOT_IN_SIZE, ContrastModel, Explanation
 from hvaccalc.ensemble import Band
 from hvaccalc.findings.finding import Writer, finding_id
 

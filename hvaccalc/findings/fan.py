@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from hvaccalc import units
-from hvaccalc.diagnosis.airflow import FULL
-from hvaccalc.diagnosis.build import Draws, Where
+from hvaccalc.diagnosis.air.airflow import FULL
+from hvaccalc.diagnosis.air.speed_check import FAIL, NOT_YET, PASS, SpeedCheck, to_show
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.running import stage_in_use
-from hvaccalc.diagnosis.speed_check import FAIL, NOT_YET, PASS, SpeedCheck, to_show
+from hvaccalc.diagnosis.readings.compressors import stage_in_use
+from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.ensemble import Band, band
 from hvaccalc.findings.finding import Finding, Writer, finding_id
 from hvaccalc.service.energy import FullSpeedPenalty

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import asdict, dataclass
 
 from hvaccalc import units
-from hvaccalc.diagnosis.build import Draws, Where
+from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.ensemble import Band, band
 
 SEVERITIES = ("note", "watch", "act", "stop")

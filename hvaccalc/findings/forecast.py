@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis.build import Where
-from hvaccalc.diagnosis.forecast import Forecast, Threshold
+from hvaccalc.diagnosis.readings.draws import Where
+from hvaccalc.diagnosis.unit.forecast import Forecast, Threshold
 from hvaccalc.ensemble import Band
 from hvaccalc.findings.finding import Writer, finding_id
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from hvaccalc import units
-from hvaccalc.diagnosis.heating_head import HeatingHead
+from hvaccalc.diagnosis.unit.heating_head import HeatingHead
 from hvaccalc.ensemble import Band
 from hvaccalc.findings.finding import Writer, finding_id
 

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis.build import Draws, Where
+from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
 from hvaccalc.findings.finding import Finding, Writer, finding_id
 from hvaccalc.service.cylinder import CAUTIOUS_TEMPERATURE, CylinderChoice

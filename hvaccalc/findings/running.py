@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from hvaccalc.diagnosis.build import Where
-from hvaccalc.diagnosis.charge import HIGH_OVER_OUTDOOR
+from hvaccalc.diagnosis.calls.measures import doubts
+from hvaccalc.diagnosis.charge.charge_verdict import HIGH_OVER_OUTDOOR
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.measures import doubts
+from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.findings.finding import Writer, finding_id
 
 SHORT_OF_AIR = 0.80

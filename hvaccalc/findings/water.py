@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from hvaccalc import units
-from hvaccalc.diagnosis.build import Where
-from hvaccalc.diagnosis.drain_check import FAILS, OK, TrapCheck
-from hvaccalc.diagnosis.overflow_guard import DID_NOT_STOP, FITTED, NONE, overflow_guard
-from hvaccalc.diagnosis.water import CAN, CANNOT, WaterBudget, Weighed
-from hvaccalc.diagnosis.water_mechanism import PHYSICS, RULE, SCREENING
+from hvaccalc.diagnosis.readings.draws import Where
+from hvaccalc.diagnosis.water.budget import CAN, CANNOT, WaterBudget, Weighed
+from hvaccalc.diagnosis.water.drain_check import FAILS, OK, TrapCheck
+from hvaccalc.diagnosis.water.mechanism import PHYSICS, RULE, SCREENING
+from hvaccalc.diagnosis.water.overflow_guard import DID_NOT_STOP, FITTED, NONE, overflow_guard
 from hvaccalc.ensemble import Band
 from hvaccalc.findings.finding import Writer, finding_id
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis.what_if import Answer, WhatIf
+from hvaccalc.diagnosis.unit.what_if import Answer, WhatIf
 from hvaccalc.ensemble import Band
 from hvaccalc.findings.forecast import UNKNOWN_CIRCUITING
 

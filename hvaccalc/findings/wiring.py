@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from hvaccalc.diagnosis.build import Draws, Where
-from hvaccalc.diagnosis.call_wiring import CallWiring, Ladder, highest_call
+from hvaccalc.diagnosis.calls.call_wiring import CallWiring, Ladder, highest_call
+from hvaccalc.diagnosis.calls.measure_proof import ReadCall
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.measure_proof import ReadCall
-from hvaccalc.equipment.temporary_measure import Measure, call_name
-from hvaccalc.equipment.wiring import Answer, Circuit
-from hvaccalc.equipment.wiring_faults import FULL, Fault
+from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.equipment.wiring.netlist import Answer, Circuit
+from hvaccalc.equipment.wiring.temporary_measure import Measure, call_name
+from hvaccalc.equipment.wiring.wiring_faults import FULL, Fault
 from hvaccalc.findings.finding import SEVERITIES, Writer, finding_id
 from hvaccalc.findings.wiring_words import untyped_told
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from hvaccalc.diagnosis.call_wiring import CallWiring
-from hvaccalc.equipment.wiring import Circuit, FanInput
+from hvaccalc.diagnosis.calls.call_wiring import CallWiring
+from hvaccalc.equipment.wiring.netlist import Circuit, FanInput
 
 LOCK_OUT = "lock the second stage out at the thermostat (or take its cooling call off) until the repair"
 

@@ -6,8 +6,8 @@ import ipywidgets as widgets
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis.air_balance import AirBalance, air_balance, retyped, varied
-from hvaccalc.diagnosis.build import Where
+from hvaccalc.diagnosis.readings.draws import Where
+from hvaccalc.diagnosis.trials.air_balance import AirBalance, air_balance, retyped, varied
 from hvaccalc.errors import InputError, OutOfRange
 from hvaccalc.job.fields import Reading
 from hvaccalc.job.schema import Job

@@ -11,8 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis.air import AirStream
-from hvaccalc.diagnosis.air_balance import AirBalance
+from hvaccalc.diagnosis.air.air_states import AirStream
+from hvaccalc.diagnosis.trials.air_balance import AirBalance
 from hvaccalc.ensemble import band
 from hvaccalc.panels.svg import corners, drawing, path, tag, words
 from hvaccalc.physics import moist_air

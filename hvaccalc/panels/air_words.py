@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from hvaccalc import units
-from hvaccalc.diagnosis.air_balance import AirBalance
+from hvaccalc.diagnosis.trials.air_balance import AirBalance
 from hvaccalc.ensemble import Band, band
 from hvaccalc.panels.look import card, cards, text
 from hvaccalc.report.words import joined

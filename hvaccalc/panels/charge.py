@@ -5,9 +5,9 @@ from __future__ import annotations
 import ipywidgets as widgets
 
 from hvaccalc import units
-from hvaccalc.diagnosis.build import Where
-from hvaccalc.diagnosis.charge_rules import ROLES, charge_rule, editions
-from hvaccalc.diagnosis.charge_study import ChargeStudy, charge_study, normal_unit, retyped
+from hvaccalc.diagnosis.charge.charge_rules import ROLES, charge_rule, editions
+from hvaccalc.diagnosis.readings.draws import Where
+from hvaccalc.diagnosis.trials.charge_study import ChargeStudy, charge_study, normal_unit, retyped
 from hvaccalc.job.fields import Reading
 from hvaccalc.job.schema import Job
 from hvaccalc.job.visit_tables import CircuitReadings

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis.charge_study import ChargeStudy, TargetLine
+from hvaccalc.diagnosis.trials.charge_study import ChargeStudy, TargetLine
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
 from hvaccalc.panels.svg import corners, drawing, path, tag, words
 from hvaccalc.report.ink import COLOURS, FAINT, QUIET, degrees, temperature

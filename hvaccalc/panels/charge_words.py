@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis.charge import CircuitCharge
-from hvaccalc.diagnosis.charge_rules import charge_rule
-from hvaccalc.diagnosis.charge_study import ChargeStudy
-from hvaccalc.diagnosis.gates import Gate
+from hvaccalc.diagnosis.charge.charge_rules import charge_rule
+from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
+from hvaccalc.diagnosis.charge.gates import Gate
+from hvaccalc.diagnosis.trials.charge_study import ChargeStudy
 from hvaccalc.ensemble import Band, band
 from hvaccalc.findings.charge import statement
 from hvaccalc.findings.circuits import LOOKS

@@ -5,8 +5,8 @@ from __future__ import annotations
 import ipywidgets as widgets
 import numpy as np
 
-from hvaccalc.diagnosis.air_balance import retyped
-from hvaccalc.diagnosis.build import Where
+from hvaccalc.diagnosis.readings.draws import Where
+from hvaccalc.diagnosis.trials.air_balance import retyped
 from hvaccalc.job.fields import Reading
 from hvaccalc.job.schema import Job
 from hvaccalc.panels import fan_picture, fan_words, limits

@@ -9,8 +9,8 @@ import numpy as np
 
 from hvaccalc import units
 from hvaccalc.analysis import analyse
-from hvaccalc.diagnosis.forecast import FREEZING, WEATHER
-from hvaccalc.diagnosis.freeze_map import AS_READ, OUTDOORS, SPEEDS, FreezeMap, freeze_map
+from hvaccalc.diagnosis.unit.forecast import FREEZING, WEATHER
+from hvaccalc.diagnosis.unit.freeze_map import AS_READ, OUTDOORS, SPEEDS, FreezeMap, freeze_map
 from hvaccalc.ensemble import Band
 from hvaccalc.findings.finding import chance
 from hvaccalc.findings.forecast import BEHIND, standing

@@ -7,8 +7,8 @@ from functools import lru_cache
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis.forecast import FREEZING
-from hvaccalc.diagnosis.freeze_map import OUTDOORS, SPEEDS, FreezeMap
+from hvaccalc.diagnosis.unit.forecast import FREEZING
+from hvaccalc.diagnosis.unit.freeze_map import OUTDOORS, SPEEDS, FreezeMap
 from hvaccalc.panels.svg import corners, drawing, path, tag, words
 from hvaccalc.report.ink import COLD, COLOURS, FAINT, INK, QUIET, degrees, temperature
 

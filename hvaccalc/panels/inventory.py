@@ -6,7 +6,7 @@ import ipywidgets as widgets
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis.line_set import oddities
+from hvaccalc.diagnosis.circuits.line_set import oddities
 from hvaccalc.errors import InputError
 from hvaccalc.job.circuit_tables import Circuit, Condenser, Lines
 from hvaccalc.job.fields import Table

@@ -7,8 +7,8 @@ import numpy as np
 
 from hvaccalc import units
 from hvaccalc.analysis import analyse
-from hvaccalc.diagnosis.water import WaterBudget, weigh
-from hvaccalc.diagnosis.water_case import WaterCase, changed
+from hvaccalc.diagnosis.water.budget import WaterBudget, weigh
+from hvaccalc.diagnosis.water.water_case import WaterCase, changed
 from hvaccalc.job.schema import Job
 from hvaccalc.panels import water_words
 from hvaccalc.panels.base import Panel

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from hvaccalc import units
-from hvaccalc.diagnosis.drain_check import NOT_TOLD, TrapCheck
-from hvaccalc.diagnosis.pan_filling import PAN_DEPTH
-from hvaccalc.diagnosis.water import CAN, CANNOT_TELL, WaterBudget
+from hvaccalc.diagnosis.water.budget import CAN, CANNOT_TELL, WaterBudget
+from hvaccalc.diagnosis.water.drain_check import NOT_TOLD, TrapCheck
+from hvaccalc.diagnosis.water.pan_filling import PAN_DEPTH
 from hvaccalc.findings.water import NO_WATER, WORDS, amount_text, day_text, disagreement
 from hvaccalc.panels.look import card, cards, text
 

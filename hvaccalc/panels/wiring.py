@@ -5,12 +5,12 @@ from __future__ import annotations
 import ipywidgets as widgets
 
 from hvaccalc.analysis import analyse
-from hvaccalc.diagnosis.build import Draws
-from hvaccalc.diagnosis.call_wiring import CallWiring, call_wiring, rewired
-from hvaccalc.diagnosis.wiring_netlist import netlists
-from hvaccalc.equipment.voltage_ladder import Expected, expected
-from hvaccalc.equipment.wiring import Ends
-from hvaccalc.equipment.wiring_faults import shown
+from hvaccalc.diagnosis.calls.call_wiring import CallWiring, call_wiring, rewired
+from hvaccalc.diagnosis.calls.job_netlist import netlists
+from hvaccalc.diagnosis.readings.draws import Draws
+from hvaccalc.equipment.wiring.netlist import Ends
+from hvaccalc.equipment.wiring.voltage_ladder import Expected, expected
+from hvaccalc.equipment.wiring.wiring_faults import shown
 from hvaccalc.findings.wiring import ends_told, fault_sentence, measure_sentence, told
 from hvaccalc.findings.wiring_words import safer_told, untyped_told, winning_told
 from hvaccalc.job.schema import Job

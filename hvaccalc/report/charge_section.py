@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from hvaccalc import units
-from hvaccalc.diagnosis.build import Where
-from hvaccalc.diagnosis.charge import CircuitCharge
-from hvaccalc.diagnosis.confusion import AMBIGUOUS, CANNOT_TELL, NOTHING, Confusion
-from hvaccalc.diagnosis.standing import ABOVE
+from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
+from hvaccalc.diagnosis.circuits.standing_pressure import ABOVE
+from hvaccalc.diagnosis.readings.draws import Where
+from hvaccalc.diagnosis.unit.confusion import AMBIGUOUS, CANNOT_TELL, NOTHING, Confusion
 from hvaccalc.ensemble import band
 from hvaccalc.findings import Finding
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table

@@ -8,9 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis.build import Draws
-from hvaccalc.diagnosis.circuit import CircuitState
+from hvaccalc.diagnosis.circuits.circuit_readings import CircuitState
 from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
 from hvaccalc.report.found import Found
 from hvaccalc.report.ink import COLD, INK, SMALL, WARM, banded, beside, degrees, temperature, whisker

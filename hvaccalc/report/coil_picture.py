@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from hvaccalc.diagnosis.air.freeze import FREEZING
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.freeze import FREEZING
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
 from hvaccalc.findings.finding import chance
 from hvaccalc.report import plain

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from hvaccalc import units
-from hvaccalc.diagnosis import running
-from hvaccalc.diagnosis.airflow import FULL
-from hvaccalc.diagnosis.build import Where
-from hvaccalc.diagnosis.call_wiring import CallWiring
+from hvaccalc.diagnosis.air.airflow import FULL
+from hvaccalc.diagnosis.air.speed_check import FAIL, NOT_YET, Check, SpeedCheck, to_show
+from hvaccalc.diagnosis.calls.call_wiring import CallWiring
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.speed_check import FAIL, NOT_YET, Check, SpeedCheck, to_show
+from hvaccalc.diagnosis.readings import compressors
+from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.findings import Finding
 from hvaccalc.report import plain_fan, since
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
@@ -233,7 +233,7 @@ def _left_at_full(found: Found) -> bool:
     low = [
         r
         for r in found.by_time
-        if not found.full_call(r) and not running.heating(found.analysis.draws, r.where)
+        if not found.full_call(r) and not compressors.heating(found.analysis.draws, r.where)
     ]
     read = [r.airflow.speed_ratio for r in low if r.airflow is not None and r.airflow.speed_ratio is not None]
     return bool(read) and read[-1].basis == "measured" and bool(read[-1].draws[0] >= FULL)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hvaccalc.diagnosis.forecast import Forecast
+from hvaccalc.diagnosis.unit.forecast import Forecast
 from hvaccalc.findings import Finding
 from hvaccalc.findings.finding import chance
 from hvaccalc.findings.forecast import LIMITS, WEATHER

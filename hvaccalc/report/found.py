@@ -8,11 +8,11 @@ from datetime import date, time
 from functools import cached_property
 
 from hvaccalc.analysis import Analysis
-from hvaccalc.diagnosis import running
-from hvaccalc.diagnosis.build import Where
-from hvaccalc.diagnosis.charge import CircuitCharge
+from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
+from hvaccalc.diagnosis.charge.gates import ENOUGH_AIR
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.gates import ENOUGH_AIR
+from hvaccalc.diagnosis.readings import compressors
+from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.findings import SEVERITIES, Finding
 from hvaccalc.job.schema import Job
 from hvaccalc.report.words import cut, date_text
@@ -197,7 +197,7 @@ class Found:
         """Whether every stage of the unit ran in a condition."""
         draws = self.analysis.draws
         highest = max(draws.stage(name) for name in self.job.circuit)
-        return (running.stage_in_use(draws, result.where) or 0) >= highest
+        return (compressors.stage_in_use(draws, result.where) or 0) >= highest
 
     def charge(self, circuit: str) -> Finding | None:
         """The charge finding that counts for a circuit: the latest verdict, else the latest "cannot tell"."""

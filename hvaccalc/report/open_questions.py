@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.pan_filling import PanFilling
-from hvaccalc.diagnosis.water import AMOUNT, WaterBudget
+from hvaccalc.diagnosis.water.budget import AMOUNT, WaterBudget
+from hvaccalc.diagnosis.water.pan_filling import PanFilling
 from hvaccalc.report import water_again, water_section
 from hvaccalc.report.found import Found
 from hvaccalc.report.question import Question

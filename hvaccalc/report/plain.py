@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable
 
 from hvaccalc import units
-from hvaccalc.diagnosis.charge import LOW_OR_RESTRICTED
+from hvaccalc.diagnosis.charge.charge_verdict import LOW_OR_RESTRICTED
 from hvaccalc.ensemble import Band
 from hvaccalc.findings import Finding
 from hvaccalc.findings.circuits import topped_up

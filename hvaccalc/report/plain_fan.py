@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from hvaccalc import units
-from hvaccalc.diagnosis.speed_check import Check
+from hvaccalc.diagnosis.air.speed_check import Check
 from hvaccalc.findings import Finding
 from hvaccalc.report.found import Found
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis.pan_filling import PanFilling
-from hvaccalc.diagnosis.water import CAN
+from hvaccalc.diagnosis.water.budget import CAN
+from hvaccalc.diagnosis.water.pan_filling import PanFilling
 from hvaccalc.report import plain
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph
 from hvaccalc.report.found import Found

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis.air import AirStream
+from hvaccalc.diagnosis.air.air_states import AirStream
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.ensemble import band
 from hvaccalc.physics import moist_air

@@ -6,8 +6,8 @@ import math
 from collections.abc import Iterator, Sequence
 
 from hvaccalc import units
-from hvaccalc.diagnosis.build import Where
 from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.ensemble import Band, band
 from hvaccalc.findings import Finding
 from hvaccalc.findings.finding import shown_band

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from hvaccalc import units
-from hvaccalc.diagnosis.build import Where
+from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.ensemble import Band, band
 from hvaccalc.findings.inventory import gauge_text
 from hvaccalc.report import figures

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from datetime import date
 
-from hvaccalc.diagnosis import measures
-from hvaccalc.diagnosis.build import Where
-from hvaccalc.diagnosis.charge import LOW_OR_RESTRICTED
-from hvaccalc.diagnosis.seen import obstructions
+from hvaccalc.diagnosis.calls import measures
+from hvaccalc.diagnosis.charge.charge_verdict import LOW_OR_RESTRICTED
+from hvaccalc.diagnosis.readings.draws import Where
+from hvaccalc.diagnosis.readings.signs_seen import obstructions
 from hvaccalc.findings.heating_head import LOW_FAN_HEAD
 from hvaccalc.job.visit_tables import Work
 from hvaccalc.report import figures, plain, since, water_repair

@@ -10,8 +10,8 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from hvaccalc.diagnosis.air.speed_check import PASS, Check
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.speed_check import PASS, Check
 from hvaccalc.findings import Finding
 from hvaccalc.job.signs import Signs
 from hvaccalc.job.visit_tables import Work

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from hvaccalc.diagnosis.build import Where
-from hvaccalc.diagnosis.seen import obstructions
+from hvaccalc.diagnosis.readings.draws import Where
+from hvaccalc.diagnosis.readings.signs_seen import obstructions
 from hvaccalc.findings import Finding
 from hvaccalc.findings.heating_head import LOW_FAN_HEAD
 from hvaccalc.job.schema import Job

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from hvaccalc.diagnosis import measures, running
-from hvaccalc.diagnosis.airflow import FULL
-from hvaccalc.diagnosis.call_wiring import CallWiring
-from hvaccalc.diagnosis.charge import FLOODBACK_CONFIRMED
+from hvaccalc.diagnosis.air.airflow import FULL
+from hvaccalc.diagnosis.calls import measures
+from hvaccalc.diagnosis.calls.call_wiring import CallWiring
+from hvaccalc.diagnosis.charge.charge_verdict import FLOODBACK_CONFIRMED
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.equipment.wiring import Circuit
+from hvaccalc.diagnosis.readings import compressors
+from hvaccalc.equipment.wiring.netlist import Circuit
 from hvaccalc.findings import Finding
 from hvaccalc.job.visit_tables import Work
 from hvaccalc.report import plain, water_today
@@ -119,7 +120,7 @@ def _heating_unproved(found: Found, visit: int) -> list[Item]:
     heats = [
         r
         for r in found.analysis.conditions
-        if r.where.visit >= visit and running.heating(found.analysis.draws, r.where)
+        if r.where.visit >= visit and compressors.heating(found.analysis.draws, r.where)
     ]
     if any(r.staging is None and r.airflow and r.airflow.speed_ratio for r in heats):
         return []
@@ -230,7 +231,7 @@ def heats_slow(found: Found) -> bool | None:
     calls = found.analysis.calls
     if calls is None or not any(call.startswith("heat") for call in calls.calls):
         draws = found.analysis.draws
-        heats = [r for r in found.analysis.conditions if running.heating(draws, r.where)]
+        heats = [r for r in found.analysis.conditions if compressors.heating(draws, r.where)]
         return False if any(r.airflow and r.airflow.speed_ratio for r in heats) else None
     return _wired_slow(calls, "heat")
 

@@ -12,8 +12,8 @@ from html import escape
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis.drain_check import TrapCheck
-from hvaccalc.equipment.trap import SPECIFIC_WEIGHT
+from hvaccalc.diagnosis.water.drain_check import TrapCheck
+from hvaccalc.equipment.drain.trap import SPECIFIC_WEIGHT
 from hvaccalc.report.ink import COLOURS, FAINT, INK, QUIET
 from hvaccalc.report.wiring_picture import Picture
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from hvaccalc.diagnosis.water import CAN, WaterBudget
-from hvaccalc.diagnosis.water_seen import Fresh
+from hvaccalc.diagnosis.readings.water_seen import Fresh
+from hvaccalc.diagnosis.water.budget import CAN, WaterBudget
 from hvaccalc.report.found import Found
 from hvaccalc.report.question import Question
 from hvaccalc.report.water_words import SHORT

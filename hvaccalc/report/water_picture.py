@@ -12,8 +12,8 @@ from html import escape
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis.water import CAN, CANNOT, NOT_ALONE, WaterBudget, Weighed
-from hvaccalc.diagnosis.water_seen import COOLING, OFF, PLACES, STOPPING
+from hvaccalc.diagnosis.readings.water_seen import COOLING, OFF, PLACES, STOPPING
+from hvaccalc.diagnosis.water.budget import CAN, CANNOT, NOT_ALONE, WaterBudget, Weighed
 from hvaccalc.ensemble import Band
 from hvaccalc.report.ink import COLOURS, FAINT, INK, QUIET
 from hvaccalc.report.wiring_picture import Picture

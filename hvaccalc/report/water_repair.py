@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from hvaccalc import units
-from hvaccalc.diagnosis.build import Where
-from hvaccalc.diagnosis.drain_check import FAILS
-from hvaccalc.diagnosis.water import CAN, WaterBudget
+from hvaccalc.diagnosis.readings.draws import Where
+from hvaccalc.diagnosis.water.budget import CAN, WaterBudget
+from hvaccalc.diagnosis.water.drain_check import FAILS
 from hvaccalc.report.blocks import Item
 from hvaccalc.report.found import Found
 from hvaccalc.report.water_words import BLOWN_TRAP, GUARDS, NO_DRAIN_WORK, REPAIRS

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from hvaccalc import units
-from hvaccalc.diagnosis.build import Where
-from hvaccalc.diagnosis.drain_check import FAILS, OK, DrainCheck, TrapCheck
-from hvaccalc.diagnosis.water import CAN, CANNOT, CANNOT_TELL, NOT_ALONE, WaterBudget, Weighed
+from hvaccalc.diagnosis.readings.draws import Where
+from hvaccalc.diagnosis.water.budget import CAN, CANNOT, CANNOT_TELL, NOT_ALONE, WaterBudget, Weighed
+from hvaccalc.diagnosis.water.drain_check import FAILS, OK, DrainCheck, TrapCheck
 from hvaccalc.findings.water import amount_text, day_text
 from hvaccalc.report import since, trap_picture, water_picture
 from hvaccalc.report.blocks import Block, Figure, Heading, Item, Items, Paragraph, Table

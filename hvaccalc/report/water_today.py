@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hvaccalc.diagnosis.water import CAN
+from hvaccalc.diagnosis.water.budget import CAN
 from hvaccalc.report import since
 from hvaccalc.report.blocks import Item
 from hvaccalc.report.found import Found

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hvaccalc.diagnosis.water import BY_AMOUNT, BY_PLACE, BY_SIGHT, BY_TIME, WaterBudget
+from hvaccalc.diagnosis.water.budget import BY_AMOUNT, BY_PLACE, BY_SIGHT, BY_TIME, WaterBudget
 from hvaccalc.report.words import joined
 
 PLAIN = {

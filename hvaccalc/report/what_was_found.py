@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from hvaccalc.diagnosis.build import Where
+from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.findings import Finding
 from hvaccalc.report import charge_section, plain, since
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph

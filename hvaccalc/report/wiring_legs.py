@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
 
-from hvaccalc.equipment.wiring import Ends
+from hvaccalc.equipment.wiring.netlist import Ends
 
 Place = tuple[float, float]
 

@@ -11,9 +11,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from html import escape
 
-from hvaccalc.diagnosis.call_wiring import CallWiring
-from hvaccalc.equipment.wiring import Circuit, Contact, Ends
-from hvaccalc.equipment.wiring_faults import device_of
+from hvaccalc.diagnosis.calls.call_wiring import CallWiring
+from hvaccalc.equipment.wiring.netlist import Circuit, Contact, Ends
+from hvaccalc.equipment.wiring.wiring_faults import device_of
 from hvaccalc.findings.wiring_words import inputs_on
 from hvaccalc.report.ink import COLOURS, FAINT, INK, QUIET
 from hvaccalc.report.wiring_legs import legs

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from hvaccalc.diagnosis.build import Where
-from hvaccalc.diagnosis.call_wiring import CallWiring
-from hvaccalc.diagnosis.measure_proof import ReadCall
+from hvaccalc.diagnosis.calls.call_wiring import CallWiring
+from hvaccalc.diagnosis.calls.measure_proof import ReadCall
+from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.ensemble import band
-from hvaccalc.equipment.temporary_measure import Measure, call_name
-from hvaccalc.equipment.wiring_faults import shown
+from hvaccalc.equipment.wiring.temporary_measure import Measure, call_name
+from hvaccalc.equipment.wiring.wiring_faults import shown
 from hvaccalc.findings.wiring import fault_sentence, read_words, told, unread_words
 from hvaccalc.job.visit_tables import Visit, Work
 from hvaccalc.report.blocks import Block, Figure, Heading, Item, Items, Paragraph, Table, Tag

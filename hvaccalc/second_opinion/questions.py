@@ -11,10 +11,14 @@ from typing import Any
 
 from hvaccalc import units
 from hvaccalc.analysis import Analysis
-from hvaccalc.diagnosis.air import AirStream
-from hvaccalc.diagnosis.build import Draws, Where
-from hvaccalc.diagnosis.circuit import LIQUID_SHARE_OF_DISCHARGE, OUTDOOR_SUCTION_DROP, CircuitState
+from hvaccalc.diagnosis.air.air_states import AirStream
+from hvaccalc.diagnosis.circuits.circuit_readings import (
+    LIQUID_SHARE_OF_DISCHARGE,
+    OUTDOOR_SUCTION_DROP,
+    CircuitState,
+)
 from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.findings import finding_id
 from hvaccalc.physics.refrigerant import refrigerant
 from hvaccalc.resources import data_path

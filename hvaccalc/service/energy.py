@@ -9,11 +9,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hvaccalc.diagnosis.airflow import FULL, speed_ratio
-from hvaccalc.diagnosis.build import Datum, Draws
-from hvaccalc.diagnosis.fan_data import share_of_full
+from hvaccalc.diagnosis.air.airflow import FULL, speed_ratio
+from hvaccalc.diagnosis.air.fan_data import share_of_full
+from hvaccalc.diagnosis.readings.draws import Datum, Draws
 from hvaccalc.ensemble import Band, band
-from hvaccalc.equipment import fan_power, part_load_latent
+from hvaccalc.equipment.coil import part_load_latent
+from hvaccalc.equipment.fan import fan_power
 from hvaccalc.service.year_condensate import year_condensate
 
 WEEKS = 365.25 / 7.0

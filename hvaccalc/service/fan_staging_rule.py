@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from hvaccalc import units
-from hvaccalc.diagnosis.build import Draws
+from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.ensemble import Band
 from hvaccalc.resources import data_path
 from hvaccalc.service.energy import FanPower

@@ -6,14 +6,14 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from hvaccalc.diagnosis.air import air_states
-from hvaccalc.diagnosis.airflow import Airflow, airflow
-from hvaccalc.diagnosis.build import Draws, Where
-from hvaccalc.diagnosis.fan_data import fan_curve
-from hvaccalc.diagnosis.screening import Flag, screen
-from hvaccalc.diagnosis.speed_check import SpeedCheck, speed_check
+from hvaccalc.diagnosis.air.air_states import air_states
+from hvaccalc.diagnosis.air.airflow import Airflow, airflow
+from hvaccalc.diagnosis.air.fan_data import fan_curve
+from hvaccalc.diagnosis.air.speed_check import SpeedCheck, speed_check
+from hvaccalc.diagnosis.contradictions.screening import Flag, screen
+from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
-from hvaccalc.equipment.fan import FanCurve, SystemCurve, density_ratio
+from hvaccalc.equipment.fan.fan_laws import FanCurve, SystemCurve, density_ratio
 from hvaccalc.job.schema import Job
 from hvaccalc.service.energy import FullSpeedPenalty, electrical_power, full_speed_penalty
 from hvaccalc.service.fan_staging_rule import StagingRule, staging_rule

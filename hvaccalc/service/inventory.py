@@ -13,11 +13,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis.build import Datum, Draws, Where
-from hvaccalc.diagnosis.charge import CircuitCharge
+from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
 from hvaccalc.ensemble import Band, band
-from hvaccalc.equipment.charge_inventory import (
+from hvaccalc.equipment.circuit.charge_inventory import (
     Closures,
     State,
     Volumes,

@@ -8,12 +8,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis.build import Datum, Draws
-from hvaccalc.diagnosis.line_set import LONGEST
+from hvaccalc.diagnosis.circuits.line_set import LONGEST
+from hvaccalc.diagnosis.readings.draws import Datum, Draws
 from hvaccalc.ensemble import Z95
-from hvaccalc.equipment import copper_tube
-from hvaccalc.equipment.charge_inventory import Closures, State, Volumes
-from hvaccalc.equipment.void_fraction import MODELS
+from hvaccalc.equipment.circuit import copper_tube
+from hvaccalc.equipment.circuit.charge_inventory import Closures, State, Volumes
+from hvaccalc.equipment.circuit.void_fraction import MODELS
 from hvaccalc.job.circuit_tables import Circuit
 from hvaccalc.units import Quantity
 

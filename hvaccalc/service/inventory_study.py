@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from hvaccalc.diagnosis.build import Draws
 from hvaccalc.diagnosis.condition import ConditionResult, diagnose
-from hvaccalc.diagnosis.screening import screen
+from hvaccalc.diagnosis.contradictions.screening import screen
+from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.job.schema import Job
 from hvaccalc.service.inventory import CircuitInventory, inventory
 from hvaccalc.service.pump_down import pump_down

@@ -13,7 +13,7 @@ from functools import lru_cache
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.equipment import copper_tube
+from hvaccalc.equipment.circuit import copper_tube
 from hvaccalc.resources import data_path
 
 INDOORS, OUTDOORS = "indoors", "outdoors"

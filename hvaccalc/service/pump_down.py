@@ -13,8 +13,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis.build import Datum, Draws, Where
 from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
 from hvaccalc.ensemble import band
 from hvaccalc.job.unusual_circuit import beyond
 from hvaccalc.physics.refrigerant import Refrigerant

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hvaccalc.diagnosis.build import Draws
+from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.ensemble import Band, band
 from hvaccalc.physics.refrigerant import Refrigerant
 from hvaccalc.service.cylinder import GUIDELINE_TEMPERATURE

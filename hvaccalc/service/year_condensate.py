@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from hvaccalc.diagnosis import running, seen
-from hvaccalc.diagnosis.air import air_states, coil_duty
-from hvaccalc.diagnosis.airflow import airflow
-from hvaccalc.diagnosis.build import Draws, Where
+from hvaccalc.diagnosis.air.air_states import air_states, coil_duty
+from hvaccalc.diagnosis.air.airflow import airflow
+from hvaccalc.diagnosis.readings import compressors, signs_seen
+from hvaccalc.diagnosis.readings.draws import Draws, Where
 
 EVAPORATION_HEAT = 2.45e6
 """Latent heat of water at a coil's temperature [J/kg], ASHRAE Fundamentals 2017 ch. 1 at about 20 °C."""
@@ -39,7 +39,7 @@ def _read(draws: Draws, stage: int) -> np.ndarray | None:
     rates = []
     for where, condition in draws.conditions():
         called = max((int(c[-1]) for c in condition.calls or () if c.startswith("cool")), default=0)
-        if called == stage and not running.heating(draws, where) and not seen.ice(draws, where):
+        if called == stage and not compressors.heating(draws, where) and not signs_seen.ice(draws, where):
             rate = _rate(draws, where)
             rates += [] if rate is None else [rate]
     return np.mean(rates, axis=0) if rates else None
@@ -48,7 +48,7 @@ def _read(draws: Draws, stage: int) -> np.ndarray | None:
 def _rate(draws: Draws, where: Where) -> np.ndarray | None:
     states = air_states(draws, where)
     flow = airflow(draws, states)
-    if flow is None or not running.running_circuits(draws, where):
+    if flow is None or not compressors.running_circuits(draws, where):
         return None
     duty = coil_duty(states, flow.dry_air_flow, True)
     return None if duty.condensate is None else np.where(duty.possible, duty.condensate, np.nan)

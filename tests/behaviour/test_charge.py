@@ -6,8 +6,8 @@ Saturations by the printed R-410A card, from memory: 118 psig 40 °F, 201 psig 7
 
 import pytest
 
-from hvaccalc.diagnosis.build import Where
-from hvaccalc.diagnosis.confusion import AMBIGUOUS
+from hvaccalc.diagnosis.readings.draws import Where
+from hvaccalc.diagnosis.unit.confusion import AMBIGUOUS
 from hvaccalc.job.load import load_job
 from hvaccalc.job.notices import NOT_USED_YET
 from hvaccalc.report import memo

@@ -7,7 +7,7 @@ memory: both circuits stand at 40 °F suction and 100 °F condensing, superheat 
 
 import pytest
 
-from hvaccalc.diagnosis.build import Where
+from hvaccalc.diagnosis.readings.draws import Where
 from tests.behaviour.jobs import SOUND, analysed, found, one
 
 SHORT = {"2.liquid_temperature": "96 degF", "2.suction_temperature": "60 degF"}

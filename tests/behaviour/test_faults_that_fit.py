@@ -12,9 +12,9 @@ import pytest
 
 from hvaccalc import units as u
 from hvaccalc.analysis import analyse
-from hvaccalc.diagnosis import fault_signs as signs
-from hvaccalc.diagnosis.build import Where
-from hvaccalc.diagnosis.confusion import AMBIGUOUS
+from hvaccalc.diagnosis.charge import fault_signs as signs
+from hvaccalc.diagnosis.readings.draws import Where
+from hvaccalc.diagnosis.unit.confusion import AMBIGUOUS
 from hvaccalc.job.load import job_from_text
 from hvaccalc.physics import moist_air
 from tests.studies import charge as study

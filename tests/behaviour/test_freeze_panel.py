@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 
 from hvaccalc import analyse, load_job, units
-from hvaccalc.diagnosis.freeze_map import OUTDOORS, SPEEDS
-from hvaccalc.equipment.unit_state import Conditions
+from hvaccalc.diagnosis.unit.freeze_map import OUTDOORS, SPEEDS
+from hvaccalc.equipment.unit.unit_state import Conditions
 from hvaccalc.panels import FreezePanel
 from hvaccalc.resources import data_path
 from tests.behaviour.jobs import HUMID, found, write_job
@@ -60,7 +60,7 @@ def test_more_air_less_head_or_a_stage_less_is_warmer(panel: FreezePanel) -> Non
 
 def test_between_its_points_the_map_is_what_the_unit_says(panel: FreezePanel) -> None:
     """Midway of four points, solved anew: metal bends little, 0.3 °F is far below its band."""
-    from hvaccalc.diagnosis import unit_build
+    from hvaccalc.diagnosis.unit import unit_build
 
     told, draws, result = panel._map("as read"), panel._draws, panel._start
     speed, outdoor = SPEEDS[2:4].mean(), OUTDOORS[2:4].mean()

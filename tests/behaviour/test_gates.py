@@ -9,10 +9,10 @@ Saturations of the readings: the printed R-410A card, from memory.
 import numpy as np
 import pytest
 
-from hvaccalc.diagnosis.air import air_states
-from hvaccalc.diagnosis.airflow import airflow
-from hvaccalc.diagnosis.build import Draws, Where
-from hvaccalc.diagnosis.gates import gates
+from hvaccalc.diagnosis.air.air_states import air_states
+from hvaccalc.diagnosis.air.airflow import airflow
+from hvaccalc.diagnosis.charge.gates import gates
+from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.job.load import load_job
 from tests.behaviour.jobs import SOUND, WIDE_AIRFLOW, accurate, analysed, found, one, write_job
 

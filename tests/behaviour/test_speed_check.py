@@ -5,7 +5,7 @@ import math
 import pytest
 
 from hvaccalc import units as u
-from hvaccalc.diagnosis.speed_check import FAIL, NOT_YET, PASS, Check, speed_check
+from hvaccalc.diagnosis.air.speed_check import FAIL, NOT_YET, PASS, Check, speed_check
 from hvaccalc.errors import InputError
 from tests.behaviour.jobs import analysed, found, one
 

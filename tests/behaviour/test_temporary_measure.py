@@ -2,9 +2,9 @@
 
 import pytest
 
-from hvaccalc.diagnosis.measures import BRIDGED, NO_END, of_work
-from hvaccalc.equipment.temporary_measure import judge
-from hvaccalc.equipment.wiring import Circuit, Contact, FanInput, Netlist, Speed, Supply
+from hvaccalc.diagnosis.calls.measures import BRIDGED, NO_END, of_work
+from hvaccalc.equipment.wiring.netlist import Circuit, Contact, FanInput, Netlist, Speed, Supply
+from hvaccalc.equipment.wiring.temporary_measure import judge
 from hvaccalc.job.visit_tables import Work
 from hvaccalc.report.wiring_section import _first as first
 from tests.behaviour.jobs import one

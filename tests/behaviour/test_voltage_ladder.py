@@ -7,7 +7,7 @@ side still reaches, none behind the break, within ± 5 %. Common practice, no so
 import numpy as np
 import pytest
 
-from hvaccalc.equipment.voltage_ladder import predicted
+from hvaccalc.equipment.wiring.voltage_ladder import predicted
 from tests import nodal
 from tests.behaviour.jobs import one
 from tests.standard_wirings import STANDARD, analysed, presets

@@ -8,10 +8,10 @@ import pytest
 
 from hvaccalc import units
 from hvaccalc.analysis import Analysis
-from hvaccalc.diagnosis.water import CAN, CANNOT, CANNOT_TELL, WaterBudget, water_budget, weigh
-from hvaccalc.diagnosis.water_case import changed
-from hvaccalc.diagnosis.water_mechanism import NAMES
-from hvaccalc.diagnosis.water_mechanisms_around import surface_rates
+from hvaccalc.diagnosis.water.budget import CAN, CANNOT, CANNOT_TELL, WaterBudget, water_budget, weigh
+from hvaccalc.diagnosis.water.mechanism import NAMES
+from hvaccalc.diagnosis.water.mechanisms_around import surface_rates
+from hvaccalc.diagnosis.water.water_case import changed
 from hvaccalc.job.load import job_from_text
 from hvaccalc.resources import data_path
 from tests.behaviour.jobs import HUMID, SOUND, job_text

@@ -6,7 +6,7 @@ import tomllib
 import pytest
 
 from hvaccalc import analyse, load_job, units
-from hvaccalc.diagnosis.water import CAN, CANNOT
+from hvaccalc.diagnosis.water.budget import CAN, CANNOT
 from hvaccalc.report import memo, trap_picture, water_picture
 from hvaccalc.resources import data_path
 from tests.behaviour.jobs import found, one

@@ -4,9 +4,18 @@ import pytest
 
 from hvaccalc import units
 from hvaccalc.analysis import Analysis
-from hvaccalc.diagnosis.overflow_guard import DID_NOT_STOP, FITTED, NONE, NOT_NOTED, overflow_guard
-from hvaccalc.diagnosis.speed_check import PASS
-from hvaccalc.diagnosis.water import AMOUNT, CAN, CANNOT_TELL, LATE, OPEN, PART, WaterBudget, water_budget
+from hvaccalc.diagnosis.air.speed_check import PASS
+from hvaccalc.diagnosis.water.budget import (
+    AMOUNT,
+    CAN,
+    CANNOT_TELL,
+    LATE,
+    OPEN,
+    PART,
+    WaterBudget,
+    water_budget,
+)
+from hvaccalc.diagnosis.water.overflow_guard import DID_NOT_STOP, FITTED, NONE, NOT_NOTED, overflow_guard
 from hvaccalc.job.load import job_from_text
 from tests.behaviour.jobs import found, job_text
 from tests.behaviour.test_memo_visits import analysed, changed

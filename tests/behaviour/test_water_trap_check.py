@@ -4,8 +4,8 @@ as seal; blow through, pressure + 1/2 in of seal. 1 in w.c. of suction holds 1 i
 import pytest
 
 from hvaccalc.analysis import Analysis
-from hvaccalc.diagnosis.drain_check import FAILS, NOT_TOLD, OK
-from hvaccalc.diagnosis.water import CANNOT, CANNOT_TELL
+from hvaccalc.diagnosis.water.budget import CANNOT, CANNOT_TELL
+from hvaccalc.diagnosis.water.drain_check import FAILS, NOT_TOLD, OK
 from hvaccalc.job.load import job_from_text
 from hvaccalc.report.found import Found
 from hvaccalc.report.water_repair import repairs

@@ -4,8 +4,8 @@ import pytest
 
 from hvaccalc import analyse, load_job
 from hvaccalc.analysis import Analysis
-from hvaccalc.diagnosis.water import CAN, CANNOT, CANNOT_TELL, weigh
-from hvaccalc.diagnosis.water_case import changed
+from hvaccalc.diagnosis.water.budget import CAN, CANNOT, CANNOT_TELL, weigh
+from hvaccalc.diagnosis.water.water_case import changed
 from hvaccalc.findings.water import amount_text
 from hvaccalc.job.load import job_from_text
 from hvaccalc.panels.water_words import lines

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from hvaccalc.diagnosis.reconcile import Method, reconcile
+from hvaccalc.diagnosis.air.reconcile import Method, reconcile
 from hvaccalc.ensemble import Ensemble
 from tests.benchmarks.timing import best_seconds
 

@@ -8,9 +8,9 @@ from collections.abc import Iterator
 import numpy as np
 
 from hvaccalc import load_job, units
-from hvaccalc.diagnosis.build import Draws
 from hvaccalc.diagnosis.condition import diagnose
-from hvaccalc.equipment.void_fraction import GAUSS_POINTS, MODELS, mean_void_fraction
+from hvaccalc.diagnosis.readings.draws import Draws
+from hvaccalc.equipment.circuit.void_fraction import GAUSS_POINTS, MODELS, mean_void_fraction
 from hvaccalc.resources import data_path
 from hvaccalc.service.inventory import inventory
 from hvaccalc.service.inventory_study import at_ambient, inventory_study, retyped

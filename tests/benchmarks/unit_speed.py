@@ -9,8 +9,8 @@ from collections.abc import Callable, Iterator
 
 import numpy as np
 
-from hvaccalc.equipment import coil
-from hvaccalc.equipment.unit_state import NOT_CONVERGED
+from hvaccalc.equipment.coil import cooling_coil
+from hvaccalc.equipment.unit.unit_state import NOT_CONVERGED
 from tests.unit_boxes import extreme, realistic, unit, wide
 
 COUNT = 10_000
@@ -48,9 +48,9 @@ def rows() -> Iterator[tuple[str, str, str, str]]:
     yield single()
 
 
-def coil_alone(model, conditions, states) -> coil.CoilState:
+def coil_alone(model, conditions, states) -> cooling_coil.CoilState:
     """The calibrated coil at the solved saturations, rows refused included."""
-    return coil.solve(
+    return cooling_coil.solve(
         model.constants.coil,
         conditions.return_dry_bulb,
         conditions.return_humidity_ratio,

@@ -5,8 +5,8 @@ import time
 from collections.abc import Iterator
 
 from hvaccalc import analyse, load_job
-from hvaccalc.diagnosis.water import water_budget, weigh
-from hvaccalc.diagnosis.water_case import changed
+from hvaccalc.diagnosis.water.budget import water_budget, weigh
+from hvaccalc.diagnosis.water.water_case import changed
 from hvaccalc.resources import data_path
 
 REPEATS = 9

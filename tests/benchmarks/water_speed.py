@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from hvaccalc.equipment import drain, trap
+from hvaccalc.equipment.drain import drain_line, trap
 from hvaccalc.physics import droplets
 from hvaccalc.physics import surface_condensation as sweating
 from tests.benchmarks.timing import best_seconds
@@ -33,6 +33,6 @@ def rows() -> Iterator[tuple[str, str, str, str]]:
     suction, slope = spread.uniform(50.0, 700.0, DRAWS), spread.uniform(0.005, 0.02, DRAWS)
 
     def drain_and_trap():
-        return drain.drain_capacity(0.01905, slope), trap.required_height(suction)
+        return drain_line.drain_capacity(0.01905, slope), trap.required_height(suction)
 
     yield f"{DRAWS} drains and traps", f"{best_seconds(drain_and_trap) * 1e3:.3f} ms", "–", ""

@@ -10,7 +10,7 @@ import math
 import numpy as np
 import pytest
 
-from hvaccalc.diagnosis.reconcile import Method, reconcile
+from hvaccalc.diagnosis.air.reconcile import Method, reconcile
 from hvaccalc.ensemble import Ensemble
 from tests.discovery import ROOT
 from tests.studies import airflow as study

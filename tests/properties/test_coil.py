@@ -7,8 +7,8 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from hvaccalc.equipment import coil as equipment
-from hvaccalc.equipment.coil import CIRCUITINGS, REASONS, Coil, Rating, calibrate, solve
+from hvaccalc.equipment.coil import cooling_coil as equipment
+from hvaccalc.equipment.coil.cooling_coil import CIRCUITINGS, REASONS, Coil, Rating, calibrate, solve
 from hvaccalc.physics.moist_air import saturation_humidity_ratio
 
 SEA_LEVEL = 101325.0

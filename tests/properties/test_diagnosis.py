@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from hvaccalc.diagnosis.build import Where
+from hvaccalc.diagnosis.readings.draws import Where
 from tests.behaviour.jobs import HUMID, SOUND, analysed, found, one
 
 HERE = Where(1, 1)

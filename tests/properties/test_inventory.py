@@ -5,10 +5,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from hvaccalc.diagnosis.build import Draws
-from hvaccalc.equipment.charge_inventory import Closures, State, Volumes, component_charges, tuned
-from hvaccalc.equipment.copper_tube import TUBES, line_volume, reason
-from hvaccalc.equipment.void_fraction import MODELS, mean_void_fraction, void_fraction
+from hvaccalc.diagnosis.readings.draws import Draws
+from hvaccalc.equipment.circuit.charge_inventory import Closures, State, Volumes, component_charges, tuned
+from hvaccalc.equipment.circuit.copper_tube import TUBES, line_volume, reason
+from hvaccalc.equipment.circuit.void_fraction import MODELS, mean_void_fraction, void_fraction
 from hvaccalc.job.load import job_from_text
 from hvaccalc.physics.refrigerant import NAMES, refrigerant
 from hvaccalc.service.cylinder import choose, cylinders, fill, weighed

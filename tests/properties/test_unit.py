@@ -7,11 +7,11 @@ from functools import cache
 import numpy as np
 import pytest
 
-from hvaccalc.equipment import unit_state
-from hvaccalc.equipment.coil import CIRCUITINGS
-from hvaccalc.equipment.refrigerant_curves import curves
-from hvaccalc.equipment.unit import UnitModel
-from hvaccalc.equipment.unit_state import (
+from hvaccalc.equipment.circuit.refrigerant_curves import curves
+from hvaccalc.equipment.coil.cooling_coil import CIRCUITINGS
+from hvaccalc.equipment.unit import unit_state
+from hvaccalc.equipment.unit.unit_model import UnitModel
+from hvaccalc.equipment.unit.unit_state import (
     AIR_FIELDS,
     BRANCHES,
     CIRCUIT_FIELDS,

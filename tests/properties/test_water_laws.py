@@ -5,7 +5,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from hvaccalc.equipment import coil_water, drain, trap
+from hvaccalc.equipment.coil import coil_water
+from hvaccalc.equipment.drain import drain_line, trap
 from hvaccalc.physics import droplets, moist_air, pipe_flow
 from hvaccalc.physics import surface_condensation as sweating
 
@@ -37,11 +38,13 @@ def pairs(values):
 def test_a_steeper_or_larger_drain_never_carries_less(sizes, slopes, material, filled, head):
     small, large = (size * 0.0254 for size in sizes)
     gentle, steep = slopes
-    least = drain.drain_capacity(small, gentle, material, filled)
-    assert 0.0 <= least <= drain.drain_capacity(small, steep, material, filled)
-    assert least <= drain.drain_capacity(large, gentle, material, filled)
+    least = drain_line.drain_capacity(small, gentle, material, filled)
+    assert 0.0 <= least <= drain_line.drain_capacity(small, steep, material, filled)
+    assert least <= drain_line.drain_capacity(large, gentle, material, filled)
     low, high = head
-    assert drain.outlet_capacity(small, low, material) <= drain.outlet_capacity(large, high, material)
+    assert drain_line.outlet_capacity(small, low, material) <= drain_line.outlet_capacity(
+        large, high, material
+    )
 
 
 @settings(max_examples=100, deadline=None)
@@ -54,8 +57,8 @@ def test_half_full_is_half(diameter, slope, roughness):
 @settings(max_examples=100, deadline=None)
 @given(pairs(st.floats(0.0, 1.6e6)))
 def test_more_cooling_never_needs_a_smaller_drain(cooling):
-    for table in (drain.CODE_TABLE, drain.HYDRAULIC_TABLE):
-        less, more = drain.minimum_size(np.array(cooling), table)
+    for table in (drain_line.CODE_TABLE, drain_line.HYDRAULIC_TABLE):
+        less, more = drain_line.minimum_size(np.array(cooling), table)
         assert np.isnan(more) or less <= more
         covered = np.array(cooling) <= table.cooling[-1]
         assert (np.isfinite([less, more]) == covered).all()
@@ -185,7 +188,7 @@ def test_broadcast_equals_loop():
     first, second = np.array([0.3, 0.6, 0.9])[:, None], np.array([0.1, 0.4, 0.7, 1.0])
     laws = [
         lambda a, b: pipe_flow.manning_flow(0.02 * a, 0.01 * b, 0.01, b),
-        lambda a, b: drain.outlet_capacity(0.01905, a * b),
+        lambda a, b: drain_line.outlet_capacity(0.01905, a * b),
         lambda a, b: trap.required_height(500.0 * a, b).depth,
         lambda a, b: trap.standing_water(500.0 * a, 0.1 * b),
         lambda a, b: trap.suction_of_blocked_coil(100.0 * a, b, 500.0),

@@ -5,7 +5,17 @@ from dataclasses import replace
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from hvaccalc.equipment.wiring import CALLS, Circuit, Contact, FanInput, Load, Netlist, Safety, Speed, Supply
+from hvaccalc.equipment.wiring.netlist import (
+    CALLS,
+    Circuit,
+    Contact,
+    FanInput,
+    Load,
+    Netlist,
+    Safety,
+    Speed,
+    Supply,
+)
 
 DEVICES = ("thermostat", "handler", "outdoor", "drive")
 TERMINALS = [f"{device}.{n}" for device in DEVICES for n in range(6)]

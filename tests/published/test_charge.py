@@ -11,11 +11,11 @@ import pytest
 from fluids.friction import friction_factor as library_friction
 
 from hvaccalc import units as u
-from hvaccalc.diagnosis import fault_signs as signs
-from hvaccalc.diagnosis.charge_rules import chosen_by, editions
-from hvaccalc.diagnosis.charge_tables import BEYOND, DASH, linear_rule, split_table, superheat_table
-from hvaccalc.equipment import line_losses
-from hvaccalc.equipment.copper_tube import FOOT, INCH, tube
+from hvaccalc.diagnosis.charge import fault_signs as signs
+from hvaccalc.diagnosis.charge.charge_rules import chosen_by, editions
+from hvaccalc.diagnosis.charge.charge_tables import BEYOND, DASH, linear_rule, split_table, superheat_table
+from hvaccalc.equipment.circuit import line_losses
+from hvaccalc.equipment.circuit.copper_tube import FOOT, INCH, tube
 from hvaccalc.physics.refrigerant import refrigerant
 from tests import charge_correlation
 

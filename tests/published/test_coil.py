@@ -8,7 +8,14 @@ import pytest
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
-from hvaccalc.equipment.coil import Coil, Rating, calibrate, march, solve, wet_effectiveness_total
+from hvaccalc.equipment.coil.cooling_coil import (
+    Coil,
+    Rating,
+    calibrate,
+    march,
+    solve,
+    wet_effectiveness_total,
+)
 from hvaccalc.physics.moist_air import (
     enthalpy,
     heat_capacity,

@@ -6,7 +6,7 @@ import pytest
 from CoolProp.CoolProp import HAPropsSI
 
 from hvaccalc import units as u
-from hvaccalc.equipment import coil_water
+from hvaccalc.equipment.coil import coil_water
 from hvaccalc.physics import moist_air
 
 TON = u.si(1.0, "ton")

@@ -8,7 +8,7 @@ values are the polynomials evaluated outside this package, to the digits printed
 import numpy as np
 import pytest
 
-from hvaccalc.equipment.compressor import CompressorMap, corrected
+from hvaccalc.equipment.circuit.compressor import CompressorMap, corrected
 from hvaccalc.physics.refrigerant import refrigerant
 
 R410A_THREE_TONS = CompressorMap(

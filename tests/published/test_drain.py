@@ -5,7 +5,7 @@ import pytest
 from fluids.open_flow import V_Manning
 
 from hvaccalc import units as u
-from hvaccalc.equipment import drain
+from hvaccalc.equipment.drain import drain_line
 from hvaccalc.physics import pipe_flow
 
 INCH = 0.0254
@@ -106,12 +106,12 @@ def test_roughness(material, low, high):
     ],
 )
 def test_inside_diameters(material, nominal, inside):
-    assert drain.inside_diameter(nominal * INCH, material) / INCH == pytest.approx(inside, abs=0.0005)
+    assert drain_line.inside_diameter(nominal * INCH, material) / INCH == pytest.approx(inside, abs=0.0005)
 
 
 def test_a_size_that_nobody_makes():
-    assert np.isnan(drain.inside_diameter([0.9 * INCH, -1.0, np.nan])).all()
-    assert np.isnan(drain.drain_capacity(0.9 * INCH, 0.01))
+    assert np.isnan(drain_line.inside_diameter([0.9 * INCH, -1.0, np.nan])).all()
+    assert np.isnan(drain_line.drain_capacity(0.9 * INCH, 0.01))
 
 
 CODE = [(20, 0.75), (20.1, 1.0), (40, 1.0), (40.1, 1.25), (90, 1.25), (90.1, 1.5), (125, 1.5), (125.1, 2.0)]
@@ -121,11 +121,11 @@ CODE = [(20, 0.75), (20.1, 1.0), (40, 1.0), (40.1, 1.25), (90, 1.25), (90.1, 1.5
 def test_code_minimum(tons, size):
     """International Mechanical Code, table 307.2.2 (Rapid City 15.26.180): each row, its end and just past
     it."""
-    assert drain.code_minimum_size(tons * TON) / INCH == pytest.approx(size)
+    assert drain_line.code_minimum_size(tons * TON) / INCH == pytest.approx(size)
 
 
 def test_beyond_the_code_table():
-    assert np.isnan(drain.code_minimum_size(np.array([250.1, -1.0]) * TON)).all()
+    assert np.isnan(drain_line.code_minimum_size(np.array([250.1, -1.0]) * TON)).all()
 
 
 ONE_PERCENT = [
@@ -144,11 +144,11 @@ ONE_PERCENT = [
 def test_hydraulic_table(row):
     """Its sizes and tons as printed; Manning at 1 % spans its flows between n 0.0088 and 0.0108."""
     size, gallons_per_hour, tons = row
-    assert drain.hydraulic_minimum_size(tons * TON) / INCH == pytest.approx(size)
-    at = list(drain.HYDRAULIC_TABLE.sizes).index(size * INCH)
-    assert drain.HYDRAULIC_TABLE.flow[at] == pytest.approx(u.si(gallons_per_hour, "gal/h"))
+    assert drain_line.hydraulic_minimum_size(tons * TON) / INCH == pytest.approx(size)
+    at = list(drain_line.HYDRAULIC_TABLE.sizes).index(size * INCH)
+    assert drain_line.HYDRAULIC_TABLE.flow[at] == pytest.approx(u.si(gallons_per_hour, "gal/h"))
     rough, smooth = (
-        u.to(drain.drain_capacity(size * INCH, 0.01, "PVC", 1.0, n), "gal/h") for n in (0.0109, 0.0087)
+        u.to(drain_line.drain_capacity(size * INCH, 0.01, "PVC", 1.0, n), "gal/h") for n in (0.0109, 0.0087)
     )
     assert rough < gallons_per_hour < smooth
 
@@ -156,15 +156,15 @@ def test_hydraulic_table(row):
 def test_the_two_tables_differ_and_both_are_kept():
     """3/4 in: 20 tons by the code, 2 tons by the 1 % table; 1 in: 40 against 5."""
     for size, legal, hydraulic in ((0.75, 20, 2), (1.0, 40, 5)):
-        assert drain.code_minimum_size(legal * TON) / INCH == pytest.approx(size)
-        assert drain.hydraulic_minimum_size(hydraulic * TON) / INCH == pytest.approx(size)
-        assert drain.hydraulic_minimum_size(legal * TON) > drain.code_minimum_size(legal * TON)
+        assert drain_line.code_minimum_size(legal * TON) / INCH == pytest.approx(size)
+        assert drain_line.hydraulic_minimum_size(hydraulic * TON) / INCH == pytest.approx(size)
+        assert drain_line.hydraulic_minimum_size(legal * TON) > drain_line.code_minimum_size(legal * TON)
 
 
 def test_minimum_slope_and_size():
     """1/8 in in 12 in; 3/4 in."""
-    assert drain.MINIMUM_SLOPE == pytest.approx(0.125 / 12.0)
-    assert drain.MINIMUM_SIZE / INCH == pytest.approx(0.75)
+    assert drain_line.MINIMUM_SLOPE == pytest.approx(0.125 / 12.0)
+    assert drain_line.MINIMUM_SIZE / INCH == pytest.approx(0.75)
 
 
 @pytest.mark.parametrize(
@@ -179,19 +179,19 @@ def test_minimum_slope_and_size():
     ],
 )
 def test_auxiliary_pan(pan, depth, fits):
-    found = drain.auxiliary_pan_fits(np.array(pan) * INCH, np.array([48.0, 24.0]) * INCH, depth * INCH)
+    found = drain_line.auxiliary_pan_fits(np.array(pan) * INCH, np.array([48.0, 24.0]) * INCH, depth * INCH)
     assert bool(found) is fits
 
 
 def test_pan_length_beyond_the_coil():
     """NIH design manual: 18 in downstream."""
-    assert drain.PAN_BEYOND_COIL / INCH == pytest.approx(18.0)
+    assert drain_line.PAN_BEYOND_COIL / INCH == pytest.approx(18.0)
 
 
 def test_outlet_under_a_head():
     """Torricelli by hand: 1 in over a hole of 0.824 in: 0.6 x 3.4404e-4 m² x sqrt(2 x 9.80665 x 0.0254)
     m/s."""
-    assert drain.outlet_capacity(0.75 * INCH, INCH) == pytest.approx(
+    assert drain_line.outlet_capacity(0.75 * INCH, INCH) == pytest.approx(
         998.2 * 0.6 * 3.4404e-4 * 0.70581, rel=1e-4
     )
-    assert drain.outlet_capacity(0.75 * INCH, -INCH) == 0.0
+    assert drain_line.outlet_capacity(0.75 * INCH, -INCH) == 0.0

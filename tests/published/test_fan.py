@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from hvaccalc import units as u
-from hvaccalc.equipment import fan, fan_drive, fan_power, traverse
+from hvaccalc.equipment.fan import fan_drive, fan_laws, fan_power, traverse
 from hvaccalc.physics import moist_air
 
 WARM_INCH = 62.3 / 12.0 * u.si(1.0, "lb", "mass") * 9.80665 / u.si(1.0, "ft2", "area")
@@ -34,9 +34,9 @@ def test_fan_laws(case):
     """cfm ~ N, pressure ~ N², shaft power ~ N³, each to its printed digit."""
     flow, old, new, pressure, power, *printed, _ = case
     found = (
-        fan.flow_at_speed(flow, new / old),
-        fan.pressure_at_speed(pressure, new / old),
-        fan.power_at_speed(power, new / old),
+        fan_laws.flow_at_speed(flow, new / old),
+        fan_laws.pressure_at_speed(pressure, new / old),
+        fan_laws.power_at_speed(power, new / old),
     )
     for value, text in zip(found, printed, strict=True):
         assert value == pytest.approx(float(text), abs=digits(text))
@@ -44,14 +44,14 @@ def test_fan_laws(case):
 
 def test_a_quarter_more_air_takes_twice_the_motor():
     """A fan maker's note: 5 hp at 1000 rpm asks 9.77 hp at 1250 rpm, so a 10 hp motor."""
-    assert fan.power_at_speed(5.0, 1.25) == pytest.approx(9.77, abs=digits("9.77"))
+    assert fan_laws.power_at_speed(5.0, 1.25) == pytest.approx(9.77, abs=digits("9.77"))
 
 
 def test_air_power():
     """bhp = cfm inH2O / (6356 eff): 4000 cfm, 1.2 in, 0.60 gives 1.259 (Root Cause Failure Analysis)."""
-    watts = fan.shaft_power(u.cfm(4000), 1.2 * WARM_INCH, 0.60)
+    watts = fan_laws.shaft_power(u.cfm(4000), 1.2 * WARM_INCH, 0.60)
     assert u.to(watts, "hp") == pytest.approx(1.259, abs=digits("1.259"))
-    assert fan.efficiency(u.cfm(4000), 1.2 * WARM_INCH, watts) == pytest.approx(0.60)
+    assert fan_laws.efficiency(u.cfm(4000), 1.2 * WARM_INCH, watts) == pytest.approx(0.60)
 
 
 SHEAVES = [
@@ -124,15 +124,15 @@ def test_voltage_unbalance():
 )
 def test_pitot_at_standard_density(inches, feet):
     """4005 sqrt(VP) (hood manual); the formula's constant is cut, 4004.6: one foot a minute."""
-    found = fan.velocity_from_pressure(float(inches) * WARM_INCH)
+    found = fan_laws.velocity_from_pressure(float(inches) * WARM_INCH)
     assert u.to(found, "ft/min") == pytest.approx(feet, abs=1.0)
 
 
 def test_pitot_at_altitude():
     """1096.7 sqrt(VP / rho): 0.10 in at 5000 ft reads 1388 ft/min where sea level reads 1266."""
     level = moist_air.pressure_at_elevation(u.si(5000, "ft", "elevation"))
-    density = fan.STANDARD_DENSITY * fan.density_ratio(level)
-    found = fan.velocity_from_pressure(0.10 * WARM_INCH, density)
+    density = fan_laws.STANDARD_DENSITY * fan_laws.density_ratio(level)
+    found = fan_laws.velocity_from_pressure(0.10 * WARM_INCH, density)
     assert u.to(found, "ft/min") == pytest.approx(1388, abs=1.0)
 
 
@@ -150,7 +150,7 @@ ALTITUDE = [
 @pytest.mark.parametrize(("feet", "ratio", *"abc"), ALTITUDE)
 def test_density_ratio_at_altitude(feet, ratio, a, b, c):
     """US standard atmosphere at 70 °F; the three sea-level constants times it, to their printed digit."""
-    found = fan.density_ratio(moist_air.pressure_at_elevation(u.si(feet, "ft", "elevation")))
+    found = fan_laws.density_ratio(moist_air.pressure_at_elevation(u.si(feet, "ft", "elevation")))
     assert found == pytest.approx(ratio, abs=0.0001)
     for constant, printed in ((1.08, a), (4.5, b), (0.68, c)):
         assert constant * found == pytest.approx(float(printed), abs=digits(printed) * 1.3)
@@ -167,13 +167,13 @@ def test_density_ratio_of_a_design_guide(feet, inches, ratio):
     """
     level = moist_air.pressure_at_elevation(u.si(feet, "ft", "elevation"))
     assert u.to(level, "inHg", "absolute_pressure") == pytest.approx(inches, abs=0.02)
-    assert fan.density_ratio(level) == pytest.approx(ratio, abs=0.001)
+    assert fan_laws.density_ratio(level) == pytest.approx(ratio, abs=0.001)
 
 
 def test_density_falls_smoothly_with_altitude():
     """A value that jumps out of its neighbours, as the 0.82 at 5000 ft between 0.96 and 0.88, cannot be."""
     feet = np.arange(0.0, 12001.0, 1000.0)
-    ratio = fan.density_ratio(moist_air.pressure_at_elevation(u.si(feet, "ft", "elevation")))
+    ratio = fan_laws.density_ratio(moist_air.pressure_at_elevation(u.si(feet, "ft", "elevation")))
     steps = np.diff(ratio)
     assert np.all(steps < 0.0) and np.all(np.abs(np.diff(steps)) < 0.002)
     # The ratio of the atmosphere's pressures at 5000 ft is 0.832; its square root, as some derate, 0.912.
@@ -247,7 +247,7 @@ def test_traverse_of_25_points():
     mean = u.to(traverse.mean_velocity(pressures), "ft/min")
     assert mean == pytest.approx(1471.5, rel=0.0003)
     assert mean * 24 * 20 / 144 == pytest.approx(4905, rel=0.0003)
-    wrong = u.to(fan.velocity_from_pressure(pressures.mean()), "ft/min")
+    wrong = u.to(fan_laws.velocity_from_pressure(pressures.mean()), "ft/min")
     assert wrong == pytest.approx(1479.1, rel=0.0003)
 
 

@@ -11,8 +11,8 @@ from functools import cache
 import numpy as np
 import pytest
 
-from hvaccalc.equipment import heating
-from hvaccalc.equipment.unit_state import Conditions
+from hvaccalc.equipment.unit import heating
+from hvaccalc.equipment.unit.unit_state import Conditions
 from hvaccalc.physics.moist_air import CP_DRY, CP_VAPOUR
 from hvaccalc.physics.refrigerant import refrigerant
 from tests.unit_boxes import RATED_FLOW, SEA_LEVEL, kelvin, unit

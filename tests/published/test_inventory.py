@@ -9,12 +9,12 @@ Air at 23.9 °C indoors. Limits as asked of a kit on the same geometry: shares 4
 import numpy as np
 import pytest
 
-from hvaccalc.diagnosis.build import Draws
+from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.ensemble import band
-from hvaccalc.equipment.charge import mean_void_fraction as closed_form
-from hvaccalc.equipment.charge import slip_factor
-from hvaccalc.equipment.charge_inventory import component_charges, condenser_zones, tuned
-from hvaccalc.equipment.void_fraction import MODELS, mean_void_fraction, void_fraction
+from hvaccalc.equipment.circuit.charge_inventory import component_charges, condenser_zones, tuned
+from hvaccalc.equipment.circuit.charge_split import mean_void_fraction as closed_form
+from hvaccalc.equipment.circuit.charge_split import slip_factor
+from hvaccalc.equipment.circuit.void_fraction import MODELS, mean_void_fraction, void_fraction
 from hvaccalc.job.load import job_from_text
 from hvaccalc.physics.refrigerant import refrigerant
 from hvaccalc.service import inventory_draws

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from hvaccalc import units as u
-from hvaccalc.equipment.part_load_latent import (
+from hvaccalc.equipment.coil.part_load_latent import (
     SUGGESTED,
     cycle_times,
     evaporated,

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from hvaccalc.equipment import trap
+from hvaccalc.equipment.drain import trap
 from hvaccalc.units import si
 
 INCH = 0.0254

@@ -13,8 +13,8 @@ from functools import cache
 import numpy as np
 import pytest
 
-from hvaccalc.equipment.unit import UnitModel
-from hvaccalc.equipment.unit_state import UnitStates
+from hvaccalc.equipment.unit.unit_model import UnitModel
+from hvaccalc.equipment.unit.unit_state import UnitStates
 from hvaccalc.physics import moist_air
 from tests.measured_units import chamber, chamber_rating
 

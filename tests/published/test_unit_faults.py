@@ -10,9 +10,9 @@ from functools import cache
 import numpy as np
 import pytest
 
-from hvaccalc.equipment.unit import UnitModel
-from hvaccalc.equipment.unit_recalibration import Measured
-from hvaccalc.equipment.unit_state import Circuit, Conditions, Faults, UnitRating, UnitStates
+from hvaccalc.equipment.unit.unit_model import UnitModel
+from hvaccalc.equipment.unit.unit_recalibration import Measured
+from hvaccalc.equipment.unit.unit_state import Circuit, Conditions, Faults, UnitRating, UnitStates
 from hvaccalc.physics import moist_air
 from tests.measured_units import SEA_LEVEL, field, field_rating, kelvin
 

@@ -10,8 +10,8 @@ import pytest
 
 from hvaccalc import units
 from hvaccalc.analysis import Analysis
-from hvaccalc.diagnosis import unit_build
-from hvaccalc.equipment.unit_state import Conditions
+from hvaccalc.diagnosis.unit import unit_build
+from hvaccalc.equipment.unit.unit_state import Conditions
 from hvaccalc.job.load import job_from_text
 from hvaccalc.physics import moist_air
 from tests.behaviour.jobs import SOUND, job_text

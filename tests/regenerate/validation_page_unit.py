@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hvaccalc.equipment.unit_state import Faults
+from hvaccalc.equipment.unit.unit_state import Faults
 from hvaccalc.physics import moist_air
 from tests.discovery import ROOT
 from tests.published import test_unit_chamber as tests_chamber

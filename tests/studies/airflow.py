@@ -18,11 +18,11 @@ import numpy as np
 
 from hvaccalc import units as u
 from hvaccalc.analysis import analyse
-from hvaccalc.diagnosis import airflow_methods as ways
-from hvaccalc.diagnosis import instruments
-from hvaccalc.diagnosis.air import air_states
-from hvaccalc.diagnosis.airflow import Airflow, airflow
-from hvaccalc.diagnosis.build import Where
+from hvaccalc.diagnosis.air import airflow_methods as ways
+from hvaccalc.diagnosis.air.air_states import air_states
+from hvaccalc.diagnosis.air.airflow import Airflow, airflow
+from hvaccalc.diagnosis.readings import instruments
+from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.ensemble import Z95, band
 from hvaccalc.job.load import job_from_text
 

@@ -24,16 +24,16 @@ import numpy as np
 
 from hvaccalc import units as u
 from hvaccalc.analysis import analyse
-from hvaccalc.diagnosis import instruments
-from hvaccalc.diagnosis.air import air_states
-from hvaccalc.diagnosis.airflow import airflow
-from hvaccalc.diagnosis.build import Where
-from hvaccalc.diagnosis.charge import CircuitCharge, circuit_charge
-from hvaccalc.diagnosis.circuit import circuit_state
-from hvaccalc.diagnosis.line_set import with_lines
-from hvaccalc.diagnosis.running import runs
-from hvaccalc.equipment.unit import UnitModel
-from hvaccalc.equipment.unit_state import Circuit, Conditions, Faults, UnitRating, UnitStates
+from hvaccalc.diagnosis.air.air_states import air_states
+from hvaccalc.diagnosis.air.airflow import airflow
+from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge, circuit_charge
+from hvaccalc.diagnosis.circuits.circuit_readings import circuit_state
+from hvaccalc.diagnosis.circuits.line_set import with_lines
+from hvaccalc.diagnosis.readings import instruments
+from hvaccalc.diagnosis.readings.compressors import runs
+from hvaccalc.diagnosis.readings.draws import Where
+from hvaccalc.equipment.unit.unit_model import UnitModel
+from hvaccalc.equipment.unit.unit_state import Circuit, Conditions, Faults, UnitRating, UnitStates
 from hvaccalc.job.load import job_from_text
 from hvaccalc.physics import moist_air
 from hvaccalc.physics.refrigerant import refrigerant

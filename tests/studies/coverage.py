@@ -1,9 +1,9 @@
 """Do the stated 95 % bands hold the truth? Synthetic jobs with known truth, through the whole line.
 
-True states are drawn over what a service engineer meets; `hvaccalc.diagnosis.instruments.read` makes readings
-of them with the package's own stated accuracies; the readings are typed into a job file, loaded and analysed.
-The share of jobs whose band holds the truth is the result. Supply air above 88 % relative humidity, where
-draws with the wet bulb above the dry bulb are masked, is counted apart.
+True states are drawn over what a service engineer meets; `hvaccalc.diagnosis.readings.instruments.read`
+makes readings of them with the package's own stated accuracies; the readings are typed into a job file,
+loaded and analysed. The share of jobs whose band holds the truth is the result. Supply air above 88 %
+relative humidity, where draws with the wet bulb above the dry bulb are masked, is counted apart.
 
 The study tests the handling of uncertainty (reading, calibration shared, masking, percentiles), not the
 physics: truth and kit share the property formulas, which have published checks of their own.
@@ -16,11 +16,11 @@ import numpy as np
 
 from hvaccalc import units as u
 from hvaccalc.analysis import Analysis, analyse
-from hvaccalc.diagnosis import instruments
-from hvaccalc.diagnosis.air import AirStream, air_states, coil_duty
-from hvaccalc.diagnosis.airflow import airflow
-from hvaccalc.diagnosis.build import Where
-from hvaccalc.diagnosis.circuit import circuit_state
+from hvaccalc.diagnosis.air.air_states import AirStream, air_states, coil_duty
+from hvaccalc.diagnosis.air.airflow import airflow
+from hvaccalc.diagnosis.circuits.circuit_readings import circuit_state
+from hvaccalc.diagnosis.readings import instruments
+from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.ensemble import NOT_KNOWN, Z95, Band, band
 from hvaccalc.job.load import job_from_text
 from hvaccalc.physics import moist_air

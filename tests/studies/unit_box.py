@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from hvaccalc.equipment.unit_state import BRANCHES, NOT_CONVERGED, REASONS
+from hvaccalc.equipment.unit.unit_state import BRANCHES, NOT_CONVERGED, REASONS
 from hvaccalc.physics.refrigerant import NAMES
 from tests.unit_boxes import extreme, realistic, unit, wide
 

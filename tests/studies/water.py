@@ -3,7 +3,7 @@
 from collections import defaultdict
 
 from hvaccalc.analysis import Analysis
-from hvaccalc.diagnosis.water import CAN, CANNOT, water_budget
+from hvaccalc.diagnosis.water.budget import CAN, CANNOT, water_budget
 from tests.water_sites import NAMES, Site, sites
 
 COUNT, DRAWS = 300, 128

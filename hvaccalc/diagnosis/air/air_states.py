@@ -1,0 +1,191 @@
+"""Air states of a condition and what the coil does to the air, by draws."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
+from hvaccalc.physics import moist_air
+
+DRY_SHARE = 0.02
+"""Latent heat up to this share of the sensible counts as a dry coil where its band reaches zero."""
+
+_HUMIDITY_KEYS = ("wet_bulb", "dew_point", "relative_humidity")
+
+
+@dataclass(frozen=True, slots=True)
+class AirStream:
+    """One stream of air, columns of shape (N + 1,); humidity columns NaN where only dry bulb was read.
+
+    Attributes
+    ----------
+    dry_bulb, wet_bulb, dew_point : ndarray
+        [K].
+    humidity_ratio : ndarray
+        [kg/kg dry air].
+    relative_humidity : ndarray
+        0-1.
+    enthalpy, specific_volume : ndarray
+        [J/kg dry air], [m3/kg dry air].
+    possible : ndarray of bool
+        Draws that do not contradict physics.
+    humidity_from : str
+        Key that the humidity was taken from, empty where none.
+    """
+
+    dry_bulb: np.ndarray
+    wet_bulb: np.ndarray
+    dew_point: np.ndarray
+    humidity_ratio: np.ndarray
+    relative_humidity: np.ndarray
+    enthalpy: np.ndarray
+    specific_volume: np.ndarray
+    possible: np.ndarray
+    humidity_from: str = ""
+
+    @property
+    def humid(self) -> bool:
+        """Whether the humidity is known."""
+        return self.humidity_from != ""
+
+
+@dataclass(frozen=True, slots=True)
+class AirStates:
+    """Air of one condition."""
+
+    where: Where
+    barometer: Datum
+    return_air: AirStream | None
+    supply_air: AirStream | None
+    outdoor_dry_bulb: np.ndarray | None
+    after_fan: bool
+
+
+@dataclass(frozen=True, slots=True)
+class CoilDuty:
+    """What the air gives off between return and supply, as read; net of fan heat after the fan.
+
+    Attributes
+    ----------
+    total, sensible : ndarray or None
+        [W], shape (N + 1,); total None without both humidities. Total is net of the condensate's
+        enthalpy at the supply dry bulb.
+    condensate : ndarray or None
+        [kg/s], not below zero.
+    possible : ndarray of bool
+        Draws that count.
+    dry : bool
+        No condensate beyond the readings' band.
+    taken_dry : bool
+        The supply read moister than the return, within the band. A cooling coil gives no water to the air,
+        so the total, given as read, is too low: the sensible heat is all.
+    missing : tuple of str
+        Readings that would complete it.
+    """
+
+    total: np.ndarray | None
+    sensible: np.ndarray | None
+    condensate: np.ndarray | None
+    possible: np.ndarray
+    dry: bool
+    missing: tuple[str, ...]
+    taken_dry: bool = False
+
+
+def air_states(draws: Draws, where: Where) -> AirStates:
+    """Return, supply and outdoor air of one condition."""
+    barometer = draws.barometer(where)
+    return AirStates(
+        where=where,
+        barometer=barometer,
+        return_air=stream(draws, where, "return", barometer.draws),
+        supply_air=stream(draws, where, "supply", barometer.draws),
+        outdoor_dry_bulb=draws.column(where, "outdoor_dry_bulb"),
+        after_fan=(draws.condition(where).air.supply_measured_at or "unit") != "coil",
+    )
+
+
+def stream(draws: Draws, where: Where, name: str, barometer: np.ndarray) -> AirStream | None:
+    """One stream from its dry bulb and the first humidity read; None without a dry bulb."""
+    dry_bulb = draws.column(where, f"{name}_dry_bulb")
+    if dry_bulb is None:
+        return None
+    air = draws.condition(where).air
+    for key in _HUMIDITY_KEYS:
+        full = f"{name}_{key}"
+        if not hasattr(air, full):
+            continue
+        column = draws.column(where, full)
+        if column is not None:
+            return humid_stream(dry_bulb, key, column, barometer, full)
+    unknown = np.full_like(dry_bulb, np.nan)
+    return AirStream(
+        dry_bulb, unknown, unknown, unknown, unknown, unknown, unknown, possible=np.isfinite(dry_bulb)
+    )
+
+
+def humid_stream(
+    dry_bulb: np.ndarray, key: str, column: np.ndarray, barometer: np.ndarray, name: str
+) -> AirStream:
+    """One stream from draws of its dry bulb and of one humidity, by its key; `name` says where it is from."""
+    state = moist_air.state(barometer, dry_bulb=dry_bulb, **{key: column})
+    return AirStream(
+        dry_bulb=dry_bulb,
+        wet_bulb=state.wet_bulb,
+        dew_point=state.dew_point,
+        humidity_ratio=state.humidity_ratio,
+        relative_humidity=state.relative_humidity,
+        enthalpy=state.enthalpy,
+        specific_volume=state.specific_volume,
+        possible=np.isfinite(state.humidity_ratio),
+        humidity_from=name,
+    )
+
+
+def coil_duty(states: AirStates, dry_air_flow: np.ndarray | None, cools: bool = False) -> CoilDuty:
+    """Heat and water taken from the air.
+
+    Parameters
+    ----------
+    states : AirStates
+    dry_air_flow : ndarray or None
+        [kg/s], shape (N + 1,).
+    cools : bool
+        Whether a compressor cools: a coil at rest may give its water back to the air.
+
+    Notes
+    -----
+    Sensible: ASHRAE Fundamentals 2017 ch. 1 eq. 28 and 30 at the supply humidity; total: the enthalpy
+    difference less the condensate's enthalpy at the supply dry bulb, as handbook examples take it.
+    """
+    entering, leaving = states.return_air, states.supply_air
+    missing = tuple(
+        name
+        for name, there in (
+            ("return dry bulb", entering is not None),
+            ("supply dry bulb", leaving is not None),
+            ("return humidity", entering is not None and entering.humid),
+            ("supply humidity", leaving is not None and leaving.humid),
+            ("airflow", dry_air_flow is not None),
+        )
+        if not there
+    )
+    if entering is None or leaving is None or dry_air_flow is None:
+        size = states.barometer.draws.shape
+        return CoilDuty(None, None, None, np.zeros(size, dtype=bool), False, missing)
+    possible = entering.possible & leaving.possible
+    known = leaving if leaving.humid else entering
+    vapour = known.humidity_ratio if known.humid else np.zeros_like(known.dry_bulb)
+    drop = entering.dry_bulb - leaving.dry_bulb
+    sensible = dry_air_flow * moist_air.heat_capacity(vapour) * drop
+    if not (entering.humid and leaving.humid):
+        return CoilDuty(None, sensible, None, possible, False, missing)
+    water = dry_air_flow * (entering.humidity_ratio - leaving.humidity_ratio)
+    carried = water * moist_air.liquid_water_enthalpy(leaving.dry_bulb)
+    total = dry_air_flow * (entering.enthalpy - leaving.enthalpy) - carried
+    latent = np.where(possible, total - sensible, np.nan)
+    dry = bool(latent[0] <= DRY_SHARE * abs(sensible[0]) and np.nanpercentile(latent[1:], 2.5) <= 0.0)
+    taken_dry = cools and dry and bool(latent[0] < 0.0 < sensible[0])
+    return CoilDuty(total, sensible, np.maximum(water, 0.0), possible, dry, missing, taken_dry)

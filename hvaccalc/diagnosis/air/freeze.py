@@ -1,0 +1,158 @@
+"""How cold the coil is in a measured condition, and how likely it freezes.
+
+Two criteria apart: the coldest fin root at 32 °F, and suction saturation at 32 °F. The suction saturation
+is the measured one; where it was not read it is not invented.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from hvaccalc.diagnosis.air.air_states import AirStates, AirStream
+from hvaccalc.diagnosis.air.airflow import Airflow
+from hvaccalc.diagnosis.circuits.circuit_readings import CircuitState
+from hvaccalc.diagnosis.readings import coil_layout, compressors
+from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.diagnosis.readings.signs_seen import ice
+from hvaccalc.ensemble import NOT_KNOWN, Band, share
+from hvaccalc.equipment.coil import cooling_coil
+
+FREEZING = 273.15
+
+
+@dataclass(frozen=True, slots=True)
+class FreezeRisk:
+    """Coil temperature and freezing in one condition.
+
+    Attributes
+    ----------
+    suction : dict of str to ndarray
+        Suction saturation at the coil by running circuit [K].
+    coldest : ndarray or None
+        Coldest fin root, at the local airflow [K]; NaN rows were refused by the coil.
+    coldest_circuit : str or None
+        Circuit whose tubes are coldest in the central row.
+    fin, suction_probability : Band
+        Probability that the criterion lies below freezing, 0-1.
+    refused : float
+        Share of draws whose rating has no coil, 0-1.
+    missing, suction_missing : tuple of str
+        Readings without which the coldest metal, and the suction criterion, cannot be told; empty where
+        something else stands in the way.
+    reason : str
+        Why nothing can be told, empty otherwise.
+    ice_seen : tuple of str
+        Where ice was seen.
+    """
+
+    where: Where
+    running: tuple[str, ...]
+    suction: dict[str, np.ndarray]
+    coldest: np.ndarray | None
+    coldest_circuit: str | None
+    fin: Band
+    suction_probability: Band
+    refused: float
+    missing: tuple[str, ...]
+    suction_missing: tuple[str, ...]
+    reason: str = ""
+    ice_seen: tuple[str, ...] = ()
+
+
+def freeze_risk(
+    draws: Draws, states: AirStates, flow: Airflow | None, circuits: dict[str, CircuitState]
+) -> FreezeRisk | None:
+    """Freezing in one condition; None where no compressor cools."""
+    where = states.where
+    names = compressors.running_circuits(draws, where)
+    if not names or compressors.heating(draws, where):
+        return None
+    suction = _suction(names, circuits)
+    unread = tuple(f"suction pressure of circuit {name}" for name in names if name not in suction)
+    missing = unread + _missing_air(states)
+    probability = NOT_KNOWN
+    if len(suction) == len(names):
+        coldest_suction = np.min(list(suction.values()), axis=0)
+        probability = share(coldest_suction < FREEZING, np.isfinite(coldest_suction))
+    empty = FreezeRisk(where, names, suction, None, None, NOT_KNOWN, probability, 0.0, missing, unread)
+    foreign = [name for name in names if draws.refrigerant(name) is None]
+    if foreign:
+        told = ", ".join(f"{draws.job.circuit[name].refrigerant} (circuit {name})" for name in foreign)
+        reason = f"properties not carried yet: {told}"
+        return replace(empty, missing=(), suction_missing=(), reason=reason)
+    if flow is None:
+        reason = "the fan stands still: without air the coil freezes or floods back"
+        return replace(empty, missing=(), reason=reason)
+    if seen := ice(draws, where):
+        reason = f"ice was seen on {' and '.join(seen)}: it froze, and readings on an iced coil tell no more"
+        return replace(empty, missing=(), ice_seen=seen, reason=reason)
+    air = states.return_air
+    if missing or air is None:
+        return replace(empty, reason="not read: " + ", ".join(missing))
+    state = coil_state(draws, air, states.barometer.draws, flow, suction)
+    roots = np.asarray(state.root)
+    with np.errstate(invalid="ignore"):
+        coldest = np.asarray(state.coldest_root)
+    refused = float(np.mean(~np.isfinite(coldest[1:])))
+    if not np.isfinite(coldest[0]) or refused > 0.5:
+        told = cooling_coil.REASONS.get(int(np.atleast_1d(state.reason)[0]), "")
+        reason = told or "no coil fits the rating and these readings"
+        return replace(empty, reason=reason)
+    # Circuits that are equally cold are told by name, whatever their order in the file.
+    cold = zip(np.round(np.nan_to_num(roots[:, 0], nan=np.inf), 6), draws.job.circuit, strict=True)
+    circuit = min(cold)[1]
+    fin = share(coldest < FREEZING, np.isfinite(coldest))
+    return replace(empty, coldest=coldest, coldest_circuit=circuit, fin=fin, refused=refused)
+
+
+def coil_state(
+    draws: Draws, air: AirStream, barometer: np.ndarray, flow: Airflow, suction: dict[str, np.ndarray]
+) -> cooling_coil.CoilState:
+    """The calibrated coil at the measured saturations, at its coldest spot's airflow.
+
+    Where the circuiting is not known every kind is as likely as the others.
+    """
+    shares = draws.capacity_shares()
+    idle = np.full(draws.ensemble.size + 1, np.nan)
+    saturation = [suction.get(name, idle) for name in draws.job.circuit]
+    share_list = [shares[name] for name in draws.job.circuit]
+    inputs = (
+        air.dry_bulb,
+        air.humidity_ratio,
+        barometer,
+        flow.dry_air_flow * draws.local_airflow,
+    )
+    return _by_kind(draws, coil_layout.kinds(draws), inputs, saturation, share_list)
+
+
+def _by_kind(
+    draws: Draws,
+    own: np.ndarray,
+    inputs: tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray],
+    saturation: list[np.ndarray],
+    shares: list[float],
+) -> cooling_coil.CoilState:
+    """Solve each circuiting once and take from each draw its own."""
+    kinds = np.unique(own)
+    solved = {k: cooling_coil.solve(draws.coil, *inputs, saturation, shares, str(k)) for k in kinds}
+    if len(kinds) == 1:
+        return solved[kinds[0]]
+    fields = {
+        name: np.choose(np.searchsorted(kinds, own), [np.asarray(getattr(solved[k], name)) for k in kinds])
+        for name in cooling_coil.CoilState.__dataclass_fields__
+    }
+    return cooling_coil.CoilState(**fields)
+
+
+def _suction(names: tuple[str, ...], circuits: dict[str, CircuitState]) -> dict[str, np.ndarray]:
+    read = {name: circuits[name].coil_suction_saturation for name in names if name in circuits}
+    return {name: column for name, column in read.items() if column is not None and np.isfinite(column[0])}
+
+
+def _missing_air(states: AirStates) -> tuple[str, ...]:
+    air = states.return_air
+    if air is None:
+        return ("return dry bulb", "return humidity")
+    return () if air.humid else ("return humidity",)

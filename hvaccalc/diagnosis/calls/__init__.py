@@ -1,0 +1,1 @@
+"""The call wiring as designed, as found and with a temporary measure."""

@@ -1,0 +1,114 @@
+"""Which calls were read with a temporary pair landed: nothing else counts as proved."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+
+from hvaccalc.diagnosis.air.airflow import speed_ratio
+from hvaccalc.diagnosis.readings import compressors
+from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.equipment.wiring.netlist import CALLS, Circuit
+from hvaccalc.equipment.wiring.temporary_measure import Measure, Proof
+
+NEAR = 0.03
+"""Read speeds count as the wiring's within this share of full speed."""
+
+
+@dataclass(frozen=True, slots=True)
+class ReadCall:
+    """One call as read with the temporary pair landed, fan and compressors as the wiring has them.
+
+    Attributes
+    ----------
+    call : str
+    where : Where
+    day : date or None
+        Of the visit.
+    speed : str
+        Fan speed as read.
+    circuits : tuple of str
+        Circuits whose compressor ran, proved or stated.
+    """
+
+    call: str
+    where: Where
+    day: date | None
+    speed: str
+    circuits: tuple[str, ...]
+
+
+def read_calls(draws: Draws, found: Circuit, now: Circuit, measure: Measure) -> tuple[ReadCall, ...]:
+    """Calls that were read with the measure in place, the latest reading of each.
+
+    Notes
+    -----
+    A condition counts where a temporary measure was noted on its visit or an earlier one and still stands,
+    the fan's speed was read, what is known of every compressor fits the wiring with the pair, and, on the
+    day of the measure itself, the fan does not fit the wiring without it.
+    """
+    read: dict[str, ReadCall] = {}
+    for proof in measure.proofs:
+        for where, condition in draws.conditions():
+            if condition.calls is None:
+                continue
+            landed = _landed(draws, where)
+            if not landed or _called(draws, where) != proof.call:
+                continue
+            apart = landed != where.visit or _differs(draws, where, found)
+            if apart and _fits(draws, where, now, proof):
+                read[proof.call] = _read(draws, where, proof)
+    return tuple(read.values())
+
+
+def _read(draws: Draws, where: Where, proof: Proof) -> ReadCall:
+    frequency = draws.quantity(where, "fan_frequency") or draws.quantity(where, "fan_speed")
+    speed = frequency.text if frequency is not None else proof.speed
+    day = draws.job.visit[where.visit - 1].date
+    return ReadCall(proof.call, where, day, speed, compressors.running_circuits(draws, where))
+
+
+def _landed(draws: Draws, where: Where) -> int:
+    """Visit on which the measure was landed that stood in a condition; 0 where none did."""
+    visits = draws.job.visit
+    here = visits[where.visit - 1].date
+    for number, visit in enumerate(visits, 1):
+        earlier = visit.date <= here if visit.date and here else number <= where.visit
+        if earlier and any(w.kind == "temporary measure" and not w.removed for w in visit.work):
+            return number
+    return 0
+
+
+def _share(circuit: Circuit, call: str) -> float:
+    answer = circuit.answer(call)
+    return answer.speed.share if answer.speed else 0.0
+
+
+def _read_share(draws: Draws, where: Where) -> float | None:
+    ratio = speed_ratio(draws, where)
+    return float(ratio.draws[0]) if ratio is not None and ratio.basis == "measured" else None
+
+
+def _called(draws: Draws, where: Where) -> str:
+    """The call that stands for several: the highest."""
+    return max(draws.condition(where).calls or (), key=CALLS.index, default="none")
+
+
+def _differs(draws: Draws, where: Where, found: Circuit) -> bool:
+    share = _read_share(draws, where)
+    return share is not None and abs(share - _share(found, _called(draws, where))) > NEAR
+
+
+def _fits(draws: Draws, where: Where, now: Circuit, proof: Proof) -> bool:
+    """Fan read and every compressor known, both as the wiring with the pair has them at that call."""
+    share = _read_share(draws, where)
+    if share is None or abs(share - _share(now, proof.call)) > NEAR:
+        return False
+    wanted = {
+        load.stage for load in now.netlist.loads if load.kind == "compressor" and load.name in proof.loads
+    }
+    for name in draws.job.circuit:
+        state = compressors.compressor(draws, where.at(name)).state
+        if state == "unknown" or (state != "stopped") != (draws.stage(name) in wanted):
+            return False
+    return True

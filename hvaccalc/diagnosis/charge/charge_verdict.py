@@ -1,0 +1,283 @@
+"""Charge of each circuit: a verdict behind its gates, by the method that its metering device demands."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from hvaccalc.diagnosis.air.airflow import Airflow
+from hvaccalc.diagnosis.charge.charge_rules import ChargeRule, charge_rule
+from hvaccalc.diagnosis.charge.charge_target import COMMON_SUBCOOLING, Target, against_common, target
+from hvaccalc.diagnosis.charge.gates import OUTDOOR_GATE, Gate, gates
+from hvaccalc.diagnosis.circuits.circuit_readings import CircuitState
+from hvaccalc.diagnosis.readings import compressors
+from hvaccalc.diagnosis.readings.draws import Draws
+from hvaccalc.diagnosis.readings.limit_text import limit
+from hvaccalc.units import degF
+
+TOLERANCE = 3.0 * 5 / 9
+"""Half width of "as charted" by subcooling [K]: California Title 24 RA3.2.2.6, installer."""
+
+MOST = 0.90
+"""Share of the draws that a verdict needs."""
+
+FREEZING = degF(32.0)
+
+LOW_DISCHARGE_SUPERHEAT = (20.0 * 5 / 9, 25.0 * 5 / 9)
+"""Discharge superheat below which liquid came back [K]; common practice, no source."""
+
+FLOODBACK_CONFIRMED, FLOODBACK_NOT_CONFIRMED = "floodback confirmed", "floodback not confirmed"
+
+HIGH_OVER_OUTDOOR = 30.0 * 5 / 9
+"""Condensing above outdoor air from which the condenser is suspect [K]: sound units were measured at 17 to
+24 °F, one with a blocked condenser at 41 °F (NISTIR 7350; ORNL test building)."""
+
+
+@dataclass(frozen=True, slots=True)
+class CircuitCharge:
+    """Verdict on one circuit in one condition.
+
+    Attributes
+    ----------
+    verdict : str
+        low, as charted, high or cannot tell.
+    reason : str
+        Why, one clause.
+    settle : str
+        The reading that would settle it, empty where nothing is open.
+    provisos : tuple of str
+        Conditions under which the verdict holds.
+    gates : tuple of Gate
+    deviation : ndarray or None
+        Charge indicator over its target [K]; negative = short.
+    target : str
+        What it was held against.
+    evidence : tuple of str
+        What speaks beside the verdict: no subcooling, floodback (as far as the discharge superheat
+        tells), suction below freezing, no pressure
+        difference, superheat out of range, bubbles.
+    held : Target
+        The target with its method, tolerance and note.
+    rule : ChargeRule
+        Edition and role whose tolerances were taken.
+    """
+
+    state: CircuitState
+    verdict: str
+    reason: str
+    settle: str
+    provisos: tuple[str, ...]
+    gates: tuple[Gate, ...]
+    deviation: np.ndarray | None
+    target: str
+    evidence: tuple[str, ...] = field(default=())
+    held: Target = field(default=Target())
+    rule: ChargeRule | None = None
+
+    @property
+    def word(self) -> str:
+        """The verdict as it is told: "low or restricted" where a restriction would read the same.
+
+        A restriction behind the condenser holds liquid back in it: subcooling that stands low at the
+        condenser's outlet excludes one (Li and Braun, rule table of residual signs).
+        """
+        if self.verdict != "low" or not _restriction_open(self.state, self.held):
+            return self.verdict
+        return LOW_OR_RESTRICTED
+
+
+def circuit_charge(draws: Draws, state: CircuitState, flow: Airflow | None) -> CircuitCharge:
+    """Judge one circuit."""
+    checked = gates(draws, state.where, flow)
+    rule = charge_rule(draws.job)
+    held = target(draws, state, rule)
+    verdict, reason, settle = _verdict(draws, state, checked, held, rule)
+    told = verdict != "cannot tell"
+    provisos: tuple[str, ...] = ()
+    if told:
+        provisos = tuple(g.proviso for g in checked if g.proviso) + held.provisos
+        if held.method == "subcooling" and state.subcooling is not None and state.subcooling.note:
+            provisos += (f"with the {state.subcooling.note}",)
+    return CircuitCharge(
+        state,
+        verdict,
+        reason,
+        settle,
+        provisos,
+        checked,
+        held.deviation,
+        held.name,
+        _evidence(draws, state, verdict, rule),
+        held,
+        rule,
+    )
+
+
+def _verdict(
+    draws: Draws, state: CircuitState, checked: tuple[Gate, ...], held: Target, rule: ChargeRule
+) -> tuple[str, str, str]:
+    if held.deviation is None and held.why.startswith("the table of target superheat"):
+        # A dash is an answer about the air, gates or not.
+        return "cannot tell", held.why, held.settle
+    if closed := _gates_closed(checked, rule):
+        return closed
+    if held.deviation is None:
+        common = against_common(state, draws.job.display) if held.method == "subcooling" else ""
+        return "cannot tell", f"{held.why}; {common}" if common else held.why, held.settle
+    if not np.isfinite(held.deviation[0]):
+        why = "the readings lie outside the refrigerant's tables"
+        return "cannot tell", why, "check the gauge and its unit"
+    return _judged(draws, state, held, rule)
+
+
+def _gates_closed(checked: tuple[Gate, ...], rule: ChargeRule) -> tuple[str, str, str] | None:
+    unmet = [g for g in checked if g.state == "unmet"]
+    if unmet:
+        why = "; ".join(f"{g.name}: {g.why}" for g in unmet)
+        names = ", ".join(g.name for g in unmet if not g.settle)
+        steps = [g.settle for g in unmet if g.settle]
+        steps += [f"repeat the readings with {names}"] if names else []
+        if any(g.name == OUTDOOR_GATE for g in unmet):
+            steps.append(f"or recover and weigh the charge in ({rule.edition.name}: {rule.edition.weigh_in})")
+        return "cannot tell", f"not met: {why}", "; ".join(steps)
+    open_hard = [g for g in checked if g.hard and g.state == "unknown"]
+    if open_hard:
+        why = "; ".join(f"{g.name} ({g.why})" for g in open_hard)
+        return "cannot tell", f"not known: {why}", "; ".join(g.settle for g in open_hard)
+    return None
+
+
+LOW_OR_RESTRICTED = "low or restricted"
+
+LEAK_TEST = "where it leaks: detector, soap, nitrogen; how much is missing only recovering and weighing tells"
+"""What to read next where a circuit is short of charge; common practice, no source."""
+
+RESTRICTION = (
+    "the temperature before and after the drier and the metering device, and frost at either, which tell a "
+    "restriction from a short charge; or recover and weigh"
+)
+"""What to read next where a circuit is low or restricted; common practice, no source."""
+
+
+def _judged(draws: Draws, state: CircuitState, held: Target, rule: ChargeRule) -> tuple[str, str, str]:
+    """Verdict with every gate open."""
+    assert held.deviation is not None
+    rows = held.deviation[1:][np.isfinite(held.deviation[1:])]
+    display, tolerance = draws.job.display, held.tolerance
+    near = limit(tolerance, "temperature_difference", display)
+    frozen = state.coil_suction_saturation is not None and state.coil_suction_saturation[0] < FREEZING
+    indicator = "margin of superheat" if held.method == "superheat" else "subcooling"
+    if np.mean(rows < -tolerance) >= MOST:
+        why = _short(state, held, display) or f"the subcooling stands below {held.name}"
+        if _restriction_open(state, held):
+            return "low", why, RESTRICTION
+        why += "; a restriction behind the condenser would hold liquid back and raise it"
+        return "low", why, LEAK_TEST
+    if frozen:
+        cold = limit(FREEZING, "temperature", display)
+        why = f"suction saturation below {cold}: the coil may be freezing, which hides a full or high charge"
+        return "cannot tell", why, "repeat with the coil thawed and suction above freezing"
+    if np.mean(rows > tolerance) >= MOST:
+        if held.method == "subcooling" and _starved(state, rule):
+            why = (
+                f"the subcooling stands above {held.name} and the superheat above "
+                f"{limit(rule.tolerances.valve[1], 'temperature_difference', display)}: liquid is held back "
+                "by a restriction or a starved valve before it is too much"
+            )
+            return "cannot tell", why, "read the temperature before and after the drier, and at the valve"
+        if held.method == "superheat" and (why := _other_than_charge(state, display)):
+            settle = "look at the condenser's face and fans, read the compressor's current, and read again"
+            return "cannot tell", why, settle
+        return "high", f"the {indicator} stands above {held.name}", ""
+    if np.mean(np.abs(rows) <= tolerance) >= MOST:
+        return "as charted", f"the {indicator} meets {held.name} within {near}", ""
+    line = "suction" if held.method == "superheat" else "liquid"
+    settle = f"repeat the {line} temperature and pressure with checked instruments, or recover and weigh"
+    return "cannot tell", f"the band reaches across the limit of {near} about {held.name}", settle
+
+
+def _restriction_open(state: CircuitState, held: Target) -> bool:
+    """Whether a restriction may leave what was read: not where subcooling was read low at the condenser.
+
+    Subcooling read at the metering device has the liquid line's own losses in it, and superheat alone rises
+    with both.
+    """
+    if state.liquid_measured_at != "outdoor unit" or state.subcooling is None:
+        return True
+    if held.method == "subcooling":
+        return False
+    rows = state.subcooling.draws[1:]
+    return not np.mean(rows[np.isfinite(rows)] < COMMON_SUBCOOLING[0]) >= MOST
+
+
+def _short(state: CircuitState, held: Target, display: str) -> str:
+    """The superheat that an orifice has too much of, in numbers; empty where the subcooling is judged."""
+    if held.method != "superheat" or state.superheat is None or held.deviation is None:
+        return ""
+    read, above = float(state.superheat.draws[0]), -float(held.deviation[0])
+    shown = [limit(part, "temperature_difference", display) for part in (read, above, read - above)]
+    return f"the superheat of {shown[0]} stands {shown[1]} above {held.name} of {shown[2]}"
+
+
+def _other_than_charge(state: CircuitState, display: str) -> str:
+    """Why little superheat on a fixed orifice need not be too much charge; empty where liquid is backed up.
+
+    A condenser short of air and a worn compressor lower the superheat as an overcharge does, but leave no
+    liquid to spare (Li and Braun, rule table of residual signs).
+    """
+    usual = COMMON_SUBCOOLING[1]
+    if state.over_outdoor is not None and state.over_outdoor[0] > HIGH_OVER_OUTDOOR:
+        over = limit(HIGH_OVER_OUTDOOR, "temperature_difference", display)
+        return f"little superheat, and condensing more than {over} above the outdoor air: the condenser first"
+    if state.subcooling is not None and not state.subcooling.draws[0] > usual:
+        shown = limit(usual, "temperature_difference", display)
+        return (
+            f"little superheat without more than {shown} of subcooling (common practice): a condenser short "
+            "of air or a worn compressor does the same"
+        )
+    return ""
+
+
+def _starved(state: CircuitState, rule: ChargeRule) -> bool:
+    """Superheat above what a working valve keeps."""
+    return state.superheat is not None and bool(state.superheat.draws[0] > rule.tolerances.valve[1])
+
+
+def _evidence(draws: Draws, state: CircuitState, verdict: str, rule: ChargeRule) -> tuple[str, ...]:
+    if compressors.stands(draws, state.where):
+        return ("no pressure difference",) if compressors.level(draws, state.where) else ()
+    found = []
+    if state.subcooling is not None and state.subcooling.draws[0] <= 0.0:
+        found.append("no subcooling")
+    if state.superheat is not None:
+        rows = state.superheat.draws
+        if rows[0] <= 0.0 or np.nanpercentile(rows[1:], 2.5) <= 0.0:
+            found.append(_floodback(rows, state.discharge_superheat))
+        elif draws.job.circuit[state.where.circuit].metering in ("TXV", "EEV") and _out_of_range(rows, rule):
+            found.append("superheat out of range")
+    cold = state.coil_suction_saturation
+    # In heating the suction side is outdoors, where frost is ordinary.
+    if cold is not None and cold[0] < FREEZING and not compressors.heating(draws, state.where):
+        found.append("suction below freezing")
+    table = draws.condition(state.where).circuit.get(state.where.circuit)
+    if table is not None and table.sight_glass in ("bubbles", "empty"):
+        found.append("bubbles beside the verdict" if verdict in ("as charted", "high") else "bubbles")
+    return tuple(found)
+
+
+def _floodback(superheat: np.ndarray, discharge: np.ndarray | None) -> str:
+    """What superheat about zero means: the discharge superheat decides wherever its band lets it."""
+    if discharge is not None and np.isfinite(discharge[0]):
+        low, high = (float(np.nanpercentile(discharge[1:], at)) for at in (2.5, 97.5))
+        if high < LOW_DISCHARGE_SUPERHEAT[1] and discharge[0] < LOW_DISCHARGE_SUPERHEAT[0]:
+            return FLOODBACK_CONFIRMED
+        if low > LOW_DISCHARGE_SUPERHEAT[0] and discharge[0] > LOW_DISCHARGE_SUPERHEAT[1]:
+            return FLOODBACK_NOT_CONFIRMED
+    return "floodback" if superheat[0] <= 0.0 else "floodback not excluded"
+
+
+def _out_of_range(superheat: np.ndarray, rule: ChargeRule) -> bool:
+    low, high = rule.tolerances.valve
+    rows = superheat[1:][np.isfinite(superheat[1:])]
+    return bool(np.mean(rows < low) >= MOST or np.mean(rows > high) >= MOST)

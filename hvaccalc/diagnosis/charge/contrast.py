@@ -1,0 +1,217 @@
+"""Contrast between circuits: they share air, coil and weather, so their difference cancels most unknowns.
+
+Measured against the difference to be expected, not against zero: different targets shift it, and in a
+row-split coil the suction saturations differ by nature, so that they are left out there.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from itertools import combinations
+
+import numpy as np
+
+from hvaccalc.diagnosis.charge import gates
+from hvaccalc.diagnosis.charge.charge_target import VALVES
+from hvaccalc.diagnosis.charge.charge_verdict import TOLERANCE, CircuitCharge
+from hvaccalc.diagnosis.charge.gates import Gate
+from hvaccalc.diagnosis.circuits.circuit_readings import CircuitState
+from hvaccalc.diagnosis.readings import compressors
+from hvaccalc.diagnosis.readings.draws import Draws, Where
+
+DISCREPANCY_SD = 2.0 * 5 / 9
+"""Difference between two sound circuits of one unit, sd [K]; common practice, no source."""
+
+SURE = 0.975
+"""Share of the draws on one side of nothing: then the 95 % band that is printed excludes it."""
+
+LITTLE_SUPERHEAT = 5.0 * 5 / 9
+"""Superheat below which a valve counts as overfeeding [K]; common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Contrast:
+    """What sets two circuits of one condition apart.
+
+    Attributes
+    ----------
+    suspect : str
+        Circuit that stands out, empty where none.
+    text : str
+        short of charge, restriction, short of charge or restriction (subcooling not read), overfeeding
+        valve (overfed where no valve meters), overcharged, none stands out or cannot tell.
+    differences : tuple of (str, ndarray)
+        Suspect less the other, beyond the expected difference [K]: subcooling, superheat, suction.
+    expected : dict of str to float
+        What is to be expected of it by targets or charts [K]; left out where none is.
+    provisos : tuple of str
+        Gates that are not known.
+    against : str
+        The other circuit.
+    """
+
+    where: Where
+    suspect: str
+    against: str
+    text: str
+    reason: str
+    differences: tuple[tuple[str, np.ndarray], ...]
+    provisos: tuple[str, ...]
+    expected: dict[str, float] = field(default_factory=dict)
+
+
+def contrast(draws: Draws, where: Where, charges: dict[str, CircuitCharge]) -> Contrast | None:
+    """Compare the circuits that run; None where the unit has fewer than two with readings.
+
+    Of more than two every pair is compared; the pair told is one of the circuit that stands out most often.
+    """
+    names = [name for name in charges if compressors.runs(draws, where.at(name))]
+    pairs = [_pair(draws, where, charges, pair) for pair in combinations(names, 2)]
+    if not pairs:
+        return None
+    suspects = [pair.suspect for pair in pairs if pair.suspect]
+    return max(pairs, key=lambda pair: (suspects.count(pair.suspect), pair.text == "none stands out"))
+
+
+def _pair(draws: Draws, where: Where, charges: dict[str, CircuitCharge], names: tuple[str, str]) -> Contrast:
+    first, second = names
+    checked = _gates(draws, where, (first, second))
+    unmet = [g for g in checked if g.state == "unmet"]
+    if unmet:
+        reason = "; ".join(f"{g.name}: {g.why}" for g in unmet)
+        return Contrast(where, "", "", "cannot tell", reason, (), ())
+    provisos = tuple(dict.fromkeys(g.name for g in checked if g.state == "unknown"))
+    differences = _differences(draws, where, charges[first], charges[second])
+    if not {"subcooling", "superheat"} & set(differences):
+        reason = "neither subcooling nor superheat was read on both circuits"
+        return Contrast(where, "", "", "cannot tell", reason, (), provisos)
+    found = _judge(where, first, second, charges, differences, provisos)
+    turn = -1.0 if found.suspect == second else 1.0
+    read = measured_differences(draws, where, charges[first], charges[second])
+    expected = {name: turn * float(read[name][0] - column[0]) for name, column in differences.items()}
+    if found.text == "overfeeding valve" and draws.job.circuit[found.suspect].metering not in VALVES:
+        found = replace(found, text="overfed")
+    return replace(found, expected=expected)
+
+
+def _gates(draws: Draws, where: Where, names: tuple[str, str]) -> list[Gate]:
+    checked = [gates.steady(draws, where.at(names[0])), gates.thawed(draws, where.at(names[0]))]
+    return checked + [gates.proved(draws, where.at(name)) for name in names]
+
+
+def measured_differences(
+    draws: Draws, where: Where, first: CircuitCharge, second: CircuitCharge
+) -> dict[str, np.ndarray]:
+    """First less second as read [K], with the discrepancy of two sound circuits added."""
+    a, b = first.state, second.state
+    found: dict[str, np.ndarray] = {}
+    if a.subcooling is not None and b.subcooling is not None:
+        found["subcooling"] = a.subcooling.draws - b.subcooling.draws
+    if a.superheat is not None and b.superheat is not None:
+        found["superheat"] = a.superheat.draws - b.superheat.draws
+    if a.coil_suction_saturation is not None and b.coil_suction_saturation is not None:
+        found["suction saturation"] = a.coil_suction_saturation - b.coil_suction_saturation
+    # One pair has one discrepancy: the other way round it has the other sign.
+    turn = 1.0 if a.where.circuit < b.where.circuit else -1.0
+    return {
+        name: column + turn * draws.ensemble.normal(f"contrast/{where.path}/{name}", 0.0, DISCREPANCY_SD)
+        for name, column in found.items()
+    }
+
+
+def _differences(
+    draws: Draws, where: Where, first: CircuitCharge, second: CircuitCharge
+) -> dict[str, np.ndarray]:
+    """First less second beyond what is expected."""
+    found = measured_differences(draws, where, first, second)
+    if "subcooling" in found:
+        wanted = [_wanted_subcooling(draws, c.state) for c in (first, second)]
+        found["subcooling"] = found["subcooling"] - _expected(*wanted)
+    if "superheat" in found:
+        wanted = [_wanted_superheat(draws, c.state) for c in (first, second)]
+        found["superheat"] = found["superheat"] - _expected(*wanted)
+    if draws.job.unit.circuiting not in ("interlaced", "face split"):
+        found.pop("suction saturation", None)
+    return found
+
+
+def _wanted_subcooling(draws: Draws, state: CircuitState) -> np.ndarray | float | None:
+    """Subcooling that the unit's chart asks for, else the target [K]."""
+    if state.chart_offset is not None and state.subcooling is not None:
+        return state.subcooling.draws + state.chart_offset
+    target = draws.job.circuit[state.where.circuit].target_subcooling
+    return None if target is None else target.value
+
+
+def _wanted_superheat(draws: Draws, state: CircuitState) -> float | None:
+    target = draws.job.circuit[state.where.circuit].target_superheat
+    return None if target is None else target.value
+
+
+def _expected(first: np.ndarray | float | None, second: np.ndarray | float | None) -> np.ndarray | float:
+    return 0.0 if first is None or second is None else first - second
+
+
+def _sign(column: np.ndarray | None) -> int:
+    """+1 or -1 where nearly all draws agree, else 0."""
+    if column is None:
+        return 0
+    rows = column[1:][np.isfinite(column[1:])]
+    if rows.size == 0:
+        return 0
+    above = float(np.mean(rows > 0.0))
+    return 1 if above >= SURE else -1 if above <= 1.0 - SURE else 0
+
+
+def _judge(
+    where: Where,
+    first: str,
+    second: str,
+    charges: dict[str, CircuitCharge],
+    differences: dict[str, np.ndarray],
+    provisos: tuple[str, ...],
+) -> Contrast:
+    signs = {name: _sign(column) for name, column in differences.items()}
+    cool, heat = signs.get("subcooling", 0), signs.get("superheat", 0)
+    if not cool and not heat:
+        rows = tuple(differences.items())
+        missing = [name for name in ("subcooling", "superheat") if name not in differences]
+        if missing:
+            reason = f"{missing[0]} is not known on both circuits, and the rest lies within the band"
+            return Contrast(where, "", "", "cannot tell", reason, rows, provisos)
+        return Contrast(where, "", "", "none stands out", "differences within the band", rows, provisos)
+    suspect, text = _suspect(first, second, charges, cool, heat)
+    if text == "restriction" and "subcooling" not in differences:
+        text = "short of charge or restriction"
+    other = second if suspect == first else first
+    turn = 1.0 if suspect == first else -1.0
+    rows = tuple((name, turn * column) for name, column in differences.items())
+    return Contrast(where, suspect, other, text, _words(signs, turn), rows, provisos)
+
+
+def _suspect(
+    first: str, second: str, charges: dict[str, CircuitCharge], cool: int, heat: int
+) -> tuple[str, str]:
+    """Which of two unlike circuits is the odd one, and what its pattern looks like.
+
+    Less subcooling with more superheat is a shortage; more superheat otherwise a restriction or a starved
+    valve, unless the other circuit has next to no superheat, then that one is overfed (Li and Braun, rule
+    table of residual signs). With subcooling alone the circuit further from its own target is the odd one.
+    """
+    if heat:
+        more, less = (first, second) if heat > 0 else (second, first)
+        if cool == -heat:
+            return more, "short of charge"
+        superheat = charges[less].state.superheat
+        flooded = superheat is not None and superheat.draws[0] < LITTLE_SUPERHEAT
+        return (less, "overfeeding valve") if flooded else (more, "restriction")
+    more, less = (first, second) if cool > 0 else (second, first)
+    away = [charges[name].deviation for name in (more, less)]
+    if away[0] is not None and away[1] is not None and abs(away[0][0]) > max(abs(away[1][0]), TOLERANCE):
+        return more, "overcharged"
+    return less, "short of charge"
+
+
+def _words(signs: dict[str, int], turn: float) -> str:
+    told = [f"{'more' if s * turn > 0 else 'less'} {name}" for name, s in signs.items() if s]
+    return " and ".join(told)

@@ -1,0 +1,232 @@
+"""What must be met before a charge is judged in absolute terms: each gate met, unmet or unknown."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from hvaccalc import units
+from hvaccalc.diagnosis.air.airflow import FULL, Airflow
+from hvaccalc.diagnosis.readings import compressors
+from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.diagnosis.readings.limit_text import limits
+from hvaccalc.diagnosis.readings.signs_seen import ice, sign
+
+STEADY_AFTER = 15 * 60.0
+OUTDOOR_RANGE = (units.degF(55.0), units.degF(115.0))
+"""Outdoors for a charge check: California Title 24 RA3.2.2 (from 55 °F); superheat tables end at 115 °F."""
+
+FLOODING_BELOW = units.degF(70.0)
+"""Outdoors below which flooding head control holds liquid back; common practice, no source."""
+
+ENOUGH_AIR = 0.90
+
+OUTDOOR_GATE = "outdoors in range"
+
+
+@dataclass(frozen=True, slots=True)
+class Gate:
+    """One precondition.
+
+    Attributes
+    ----------
+    name : str
+    state : str
+        met, unmet or unknown.
+    why : str
+        The evidence.
+    hard : bool
+        Without it no verdict at all; a soft gate that is unknown becomes a condition of the verdict.
+    proviso : str
+        Condition to state with a verdict where the gate is met or unknown, empty where none.
+    settle : str
+        What would settle a gate that is open; an unmet one without it asks for the readings again.
+    """
+
+    name: str
+    state: str
+    why: str
+    hard: bool = False
+    proviso: str = ""
+    settle: str = ""
+
+
+def gates(draws: Draws, where: Where, flow: Airflow | None) -> tuple[Gate, ...]:
+    """All gates for one circuit in one condition."""
+    return (
+        _cooling(draws, where),
+        steady(draws, where),
+        full_airflow(draws, where, flow),
+        _calls(draws, where),
+        thawed(draws, where),
+        _filters(draws, where),
+        _outdoors(draws, where),
+        _condenser(draws, where),
+        proved(draws, where),
+        _consistent(draws, where),
+    )
+
+
+def _cooling(draws: Draws, where: Where) -> Gate:
+    """Charts and targets hold for cooling; a heat pump's head in heating says nothing of its charge."""
+    name = "the unit cooling"
+    if compressors.heating(draws, where):
+        return Gate(name, "unmet", "it heats, and charts and targets hold for cooling")
+    return Gate(name, "met", "no call heats")
+
+
+def steady(draws: Draws, where: Where) -> Gate:
+    """Running at least 15 minutes."""
+    condition = draws.condition(where)
+    name = "steady for 15 minutes"
+    if condition.steady == "no":
+        return Gate(name, "unmet", "the condition was not steady")
+    if condition.running_for is not None:
+        minutes = condition.running_for.value / 60
+        state = "met" if condition.running_for.value >= STEADY_AFTER else "unmet"
+        return Gate(name, state, f"running for {minutes:.0f} min")
+    if condition.steady == "yes":
+        return Gate(name, "met", "said to be steady")
+    return Gate(
+        name, "unknown", "how long it had run was not noted", proviso="if it had run steadily for 15 minutes"
+    )
+
+
+SURE_OF_AIR = 0.9
+"""Share of the draws with enough air from which a measured airflow stands without a proviso."""
+
+
+def full_airflow(draws: Draws, where: Where, flow: Airflow | None) -> Gate:
+    """Full airflow: the fan at full speed and enough air by another method, or a clean coil and filters."""
+    name = "full airflow"
+    drive = draws.job.unit.fan.drive
+    speed = "note the drive's frequency" if drive == "variable frequency" else "read the fan's speed (rpm)"
+    if drive is None:
+        speed = "read the fan's speed (a drive's frequency, or rpm)"
+    read_next = f"measure the airflow (traverse), or {speed} with filters and coil face seen clean"
+    if flow is None:
+        return Gate(name, "unmet", "the fan stands still", hard=True)
+    ratio = flow.speed_ratio
+    read = ratio is not None and ratio.basis == "measured"
+    if read and ratio is not None and ratio.draws[0] < FULL:
+        return Gate(name, "unmet", f"the fan turns at {100 * ratio.draws[0]:.0f} % of full speed", hard=True)
+    if flow.measured:
+        enough = float(np.nanmean(flow.rated_share[1:] >= ENOUGH_AIR))
+        percent = f"{100 * flow.rated_share[0]:.0f} % of the rated airflow measured"
+        if enough <= 0.5:
+            return Gate(name, "unmet", percent, hard=True)
+        if read:
+            return Gate(name, "met", f"fan at full speed and {percent}", hard=True)
+        # What a chart asks for is the air; where it was measured for sure, the speed adds nothing.
+        proviso = "" if enough >= SURE_OF_AIR else "if the fan was at full speed"
+        return Gate(name, "met", percent, hard=True, proviso=proviso)
+    if read:
+        filters, face = _filters(draws, where).state, sign(draws, where, "coil_face")
+        looked = thawed(draws, where).state == "met"
+        if filters == "unmet" or set(face) & {"dirty", "bent"}:
+            return Gate(name, "unmet", "fan at full speed, but filters or coil face are not clean", hard=True)
+        if filters == "met" and ("clean" in face or looked):
+            why = "fan at full speed, filters clean, coil looked at; the airflow itself was not measured"
+            return Gate(name, "met", why, hard=True, proviso="if the coil face is clean through its depth")
+        here = Where(where.visit, where.condition)
+        drops = [draws.column(here, f"{part}_pressure_drop") for part in ("coil", "filter")]
+        if filters == "met" and all(drop is not None and drop[0] > 0.0 for drop in drops):
+            why = "fan at full speed, filters clean, coil and filter pressure drops read"
+            return Gate(name, "met", why, hard=True, proviso="if the coil's drop is that of a clean coil")
+        why = "full fan speed alone does not prove the airflow"
+        return Gate(name, "unknown", why, hard=True, settle=read_next)
+    return Gate(name, "unknown", "neither airflow nor fan speed was read", hard=True, settle=read_next)
+
+
+def _calls(draws: Draws, where: Where) -> Gate:
+    required = draws.job.circuit[where.circuit].chart_requires
+    calls = draws.condition(where).calls
+    name = "the stages that the unit's chart demands"
+    if not required:
+        return Gate(name, "met", "the chart demands none")
+    wanted = " and ".join(required)
+    if calls is None:
+        return Gate(
+            name,
+            "unknown",
+            f"the calls were not noted; the chart wants {wanted}",
+            proviso=f"if {wanted} were on",
+        )
+    missing = [call for call in required if call not in calls]
+    if missing:
+        return Gate(name, "unmet", f"the chart wants {wanted}; {' and '.join(missing)} was off")
+    return Gate(name, "met", f"{wanted} on")
+
+
+def thawed(draws: Draws, where: Where) -> Gate:
+    """No ice on the coil."""
+    name = "coil thawed"
+    if seen := ice(draws, where):
+        return Gate(name, "unmet", f"ice on {' and '.join(seen)}", hard=True)
+    if "yes" in (draws.condition(where).coil_thawed, *sign(draws, where, "coil_thawed")):
+        return Gate(name, "met", "seen thawed", hard=True)
+    look = "look at the coil: no frost at start and end of the readings"
+    return Gate(name, "unknown", "nobody noted the coil", hard=True, settle=look)
+
+
+def _filters(draws: Draws, where: Where) -> Gate:
+    name = "filters clean"
+    said = draws.condition(where).filters_clean
+    seen = sign(draws, where, "filters")
+    if said == "no" or set(seen) & {"loaded", "wet", "missing"}:
+        return Gate(name, "unmet", f"filters {' and '.join(seen) or 'not clean'}")
+    if said == "yes" or "clean" in seen:
+        return Gate(name, "met", "seen clean")
+    return Gate(name, "unknown", "look at the filters", proviso="if the filters are clean")
+
+
+def _outdoors(draws: Draws, where: Where) -> Gate:
+    name = OUTDOOR_GATE
+    column = draws.column(Where(where.visit, where.condition), "outdoor_dry_bulb")
+    low, high = OUTDOOR_RANGE
+    if column is None:
+        span = limits(low, high, "temperature", draws.job.display, "and")
+        proviso = f"if it was between {span} outdoors"
+        return Gate(name, "unknown", "outdoor temperature not read", proviso=proviso)
+    shown = units.value_text(column[0], "temperature", draws.job.display)
+    return Gate(name, "met" if low <= column[0] <= high else "unmet", f"{shown} outdoors")
+
+
+def _condenser(draws: Draws, where: Where) -> Gate:
+    name = "condenser fans steady, no head-pressure control at work"
+    table = draws.condition(where).circuit.get(where.circuit)
+    fans = table.condenser_fans_running if table is not None else None
+    control = draws.job.unit.protection.head_control
+    outdoor = draws.column(Where(where.visit, where.condition), "outdoor_dry_bulb")
+    if fans is not None and (fans.running == 0 or fans.running != (fans.of or fans.running)):
+        return Gate(name, "unmet", f"condenser fans running: {fans.running} of {fans.of or 'all'}")
+    if control == "flooding" and outdoor is None:
+        why, proviso = "flooding head control; outdoor temperature not read", "if no head control flooded"
+        return Gate(name, "unknown", why, proviso=proviso)
+    if control == "flooding" and outdoor is not None and outdoor[0] < FLOODING_BELOW:
+        return Gate(name, "unmet", "flooding head control may hold liquid back in the condenser")
+    # Fans that cycle or slow down may do so between two looks.
+    if fans is not None and control not in ("fan speed", "fan cycling"):
+        return Gate(name, "met", "condenser fans on")
+    if control in ("none", "flooding"):
+        return Gate(name, "met", f"head control: {control}")
+    return Gate(name, "unknown", "condenser fans not noted", proviso="if the condenser fans ran steadily")
+
+
+def _consistent(draws: Draws, where: Where) -> Gate:
+    name = "the circuit's readings agree with each other"
+    odd = sorted(key.replace("_", " ") for place, key in draws.excluded if place == where)
+    if odd:
+        settle = "check gauge, clamp and the refrigerant on the label, and read again"
+        return Gate(name, "unmet", f"left out as contradicting: {', '.join(odd)}", settle=settle)
+    return Gate(name, "met", "no contradiction among them")
+
+
+def proved(draws: Draws, where: Where) -> Gate:
+    """The compressor that was meant to run does."""
+    proof = compressors.compressor(draws, where)
+    state = {"running": "met", "stopped": "unmet"}.get(proof.state, "unknown")
+    return Gate(
+        "compressor proved running", state, proof.how, hard=True, settle="read the compressor's current"
+    )

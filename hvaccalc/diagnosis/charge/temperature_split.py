@@ -1,0 +1,85 @@
+"""Target temperature split: a screen of the airflow by how much the air cools, from a table out of memory.
+
+A screen, not an airflow: an overcharged, a weak or a half-called unit moves the split as well.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from hvaccalc import units
+from hvaccalc.diagnosis.charge import gates
+from hvaccalc.diagnosis.charge.charge_rules import ChargeRule, charge_rule
+from hvaccalc.diagnosis.charge.charge_tables import DASH, REASONS, split_table
+from hvaccalc.diagnosis.charge.charge_target import entering_wet_bulb
+from hvaccalc.diagnosis.readings import compressors
+from hvaccalc.diagnosis.readings.draws import Draws, Where
+
+MOST = 0.90
+
+PASSES, LOW_AIR, WEAK, CANNOT_TELL = "passes", "low airflow", "capacity likely low", "cannot tell"
+
+
+@dataclass(frozen=True, slots=True)
+class SplitScreen:
+    """The split of one condition.
+
+    Attributes
+    ----------
+    where : Where
+    text : str
+        passes, low airflow, capacity likely low or cannot tell.
+    excess : ndarray or None
+        Split above its target [K], (N + 1,).
+    reason, settle : str
+    rule : ChargeRule
+    """
+
+    where: Where
+    text: str
+    excess: np.ndarray | None
+    reason: str
+    settle: str
+    rule: ChargeRule
+
+
+def split_screen(draws: Draws, where: Where) -> SplitScreen | None:
+    """Screen of one condition; None where return or supply air was not read, or nothing cools."""
+    back, supply = draws.column(where, "return_dry_bulb"), draws.column(where, "supply_dry_bulb")
+    wet_bulb = entering_wet_bulb(draws, where)
+    cooled = compressors.running_circuits(draws, where)
+    if back is None or supply is None or wet_bulb is None or not cooled or compressors.heating(draws, where):
+        return None
+    rule = charge_rule(draws.job)
+    grid = split_table()
+    if reason := grid.reason(back[0], wet_bulb[0]):
+        why = "the table prints no target there" if reason == DASH else REASONS[reason]
+        return SplitScreen(where, CANNOT_TELL, None, f"the target split: {why}", "measure the airflow", rule)
+    excess = back - supply - grid.at(back, wet_bulb)
+    first = where.at(cooled[0])
+    checked = (gates.steady(draws, first), gates.thawed(draws, first))
+    short = [gate.why for gate in checked if gate.state == "unmet"]
+    if set(cooled) != set(draws.job.circuit):
+        short.append("not every circuit runs")
+    if short:
+        settle = "repeat it steady, thawed, with every stage on"
+        return SplitScreen(where, CANNOT_TELL, excess, "; ".join(short), settle, rule)
+    return SplitScreen(where, *_judged(draws, excess, rule), rule)
+
+
+def _judged(draws: Draws, excess: np.ndarray, rule: ChargeRule) -> tuple[str, np.ndarray, str, str]:
+    tolerance = rule.tolerances.split
+    near = units.value_text(tolerance, "temperature_difference", draws.job.display)
+    rows = excess[1:][np.isfinite(excess[1:])]
+    if np.mean(rows > tolerance) >= MOST:
+        why = f"the air cools more than {near} beyond the target: too little of it"
+        return LOW_AIR, excess, why, "measure the airflow, look at filters and coil"
+    if np.mean(rows < -tolerance) >= MOST:
+        why = f"the air cools more than {near} less than the target"
+        return WEAK, excess, why, "read return and supply again; if it stays, the capacity is likely low"
+    if np.mean(np.abs(rows) <= tolerance) >= MOST:
+        return PASSES, excess, f"within {near} of the target", ""
+    why = f"the band reaches across the limit of {near}"
+    return CANNOT_TELL, excess, why, "measure the airflow"

@@ -1,0 +1,1 @@
+"""Each refrigerant circuit as read: saturations, superheat, subcooling, line set, standing pressure."""

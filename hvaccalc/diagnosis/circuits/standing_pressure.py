@@ -1,0 +1,154 @@
+"""Pressure of a circuit that stands, against the air around it: non-condensables, an empty circuit, a wrong
+refrigerant.
+
+A circuit at rest with liquid in it stands at the saturation of its coldest part that holds liquid: at the
+outdoor air, or at the indoor air where that is colder. Air in it adds its own pressure on top.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from hvaccalc.diagnosis.readings import compressors
+from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.physics.refrigerant import NAMES, Refrigerant, refrigerant
+
+METAL_SD = 1.5 * 5 / 9
+"""Metal beside the air read at it, after a long stand in the shade, sd [K]; common practice, no source."""
+
+SURE = 0.95
+
+AGREES, ABOVE, BELOW, CANNOT_TELL = "agrees with ambient", "above ambient", "below ambient", "cannot tell"
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """A standing circuit against its surroundings.
+
+    Attributes
+    ----------
+    where : Where
+    text : str
+        agrees with ambient, above ambient, below ambient or cannot tell.
+    excess : ndarray or None
+        Saturation at the standing pressure above the outdoor air [K], (N + 1,).
+    reason : str
+    settle : str
+        What to do next, empty where nothing is open.
+    fits : tuple of str
+        Other refrigerants carried that would stand at this pressure in this air.
+    """
+
+    where: Where
+    text: str
+    excess: np.ndarray | None
+    reason: str
+    settle: str = ""
+    fits: tuple[str, ...] = ()
+
+
+def standing(draws: Draws, where: Where) -> Standing | None:
+    """Standing pressure of one circuit; None where it runs, or no pressure was read."""
+    fluid = draws.refrigerant(where.circuit)
+    condition = draws.condition(where)
+    off = condition.calls == () or condition.compressors_running == ()
+    if fluid is None or not off or compressors.compressor(draws, where).state != "stopped":
+        return None
+    columns = [draws.column(where, key) for key in ("suction_pressure", "liquid_pressure")]
+    columns.append(draws.column(where, "discharge_pressure"))
+    read = [column for column in columns if column is not None]
+    if not read:
+        return None
+    if compressors.pressures_apart(draws, where) or (len(read) > 1 and not compressors.level(draws, where)):
+        why = "its two sides have not come together: not equalised yet"
+        return Standing(where, CANNOT_TELL, None, why, "let it stand until both gauges read alike")
+    here = Where(where.visit, where.condition)
+    outdoor = draws.column(here, "outdoor_dry_bulb")
+    if outdoor is None:
+        why = "the outdoor air was not read with it"
+        return Standing(where, CANNOT_TELL, None, why, "read the outdoor dry bulb beside the condenser")
+    if condition.steady == "no":
+        why = "it had not stood long enough"
+        return Standing(
+            where, CANNOT_TELL, None, why, "read again when all metal has come to the air's warmth"
+        )
+    return _against(draws, where, fluid, np.mean(read, axis=0), outdoor, _indoor(draws, here))
+
+
+def _indoor(draws: Draws, here: Where) -> np.ndarray | None:
+    space = draws.column(here, "space_dry_bulb")
+    return draws.column(here, "return_dry_bulb") if space is None else space
+
+
+def _against(
+    draws: Draws,
+    where: Where,
+    fluid: Refrigerant,
+    pressure: np.ndarray,
+    outdoor: np.ndarray,
+    indoor: np.ndarray | None,
+) -> Standing:
+    error = draws.saturation_error(fluid.name)
+    metal = draws.ensemble.normal(f"metal/{where.path}", 0.0, METAL_SD)
+    above, below, excess = _differences(draws, where, fluid, pressure, outdoor, indoor, error + metal)
+    fits = tuple(
+        name
+        for name in NAMES
+        if name != fluid.name and _fits(draws, where, refrigerant(name), pressure, outdoor, indoor, metal)
+    )
+    proviso = (
+        "" if indoor is not None else "; the indoor air was not read: a colder indoor coil pulls it down"
+    )
+    if above >= SURE:
+        reason = "it stands above what its refrigerant can have in this air"
+        settle = (
+            "let it stand in the shade until all metal has the air's warmth and read again; then take "
+            "non-condensables or another refrigerant in the circuit for likely: recover it, evacuate, "
+            "weigh in new"
+        )
+        return Standing(where, ABOVE, excess, reason, settle, fits)
+    if below >= SURE:
+        reason = f"it stands below what liquid would keep in this air{proviso}"
+        settle = "no liquid is left (all but empty), or it is another refrigerant, or it has not equalised"
+        return Standing(where, BELOW, excess, reason, settle, fits)
+    return Standing(where, AGREES, excess, f"no sign of non-condensables beyond the band{proviso}", "", ())
+
+
+def _differences(
+    draws: Draws,
+    where: Where,
+    fluid: Refrigerant,
+    pressure: np.ndarray,
+    outdoor: np.ndarray,
+    indoor: np.ndarray | None,
+    error: np.ndarray,
+) -> tuple[float, float, np.ndarray]:
+    """Share of the draws above the warmest air, below the coldest, and the excess over outdoors [K]."""
+    share = draws.ensemble.uniform(f"standing quality/{where.path}")
+    dew, bubble = fluid.dew_temperature(pressure), fluid.bubble_temperature(pressure)
+    saturation = bubble + share * (dew - bubble) + error
+    warm = outdoor if indoor is None else np.maximum(outdoor, indoor)
+    cold = outdoor if indoor is None else np.minimum(outdoor, indoor)
+    # Another fluid's tables may end before this pressure: that counts as not fitting, neither way.
+    rows = np.isfinite(saturation[1:])
+    if not rows.any():
+        return 1.0, 1.0, saturation - outdoor
+    above = float(np.mean((saturation - warm)[1:][rows] > 0.0))
+    below = float(np.mean((saturation - cold)[1:][rows] < 0.0))
+    return above, below, saturation - outdoor
+
+
+def _fits(
+    draws: Draws,
+    where: Where,
+    fluid: Refrigerant,
+    pressure: np.ndarray,
+    outdoor: np.ndarray,
+    indoor: np.ndarray | None,
+    metal: np.ndarray,
+) -> bool:
+    error = draws.saturation_error(fluid.name) + metal
+    above, below, _ = _differences(draws, where, fluid, pressure, outdoor, indoor, error)
+    return above < SURE and below < SURE

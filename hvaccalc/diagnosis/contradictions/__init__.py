@@ -1,0 +1,1 @@
+"""Readings that cannot be true with their neighbours."""

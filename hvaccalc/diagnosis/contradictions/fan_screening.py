@@ -1,0 +1,59 @@
+"""Readings of the fan that cannot be: a traverse in a bad plane, a current that no turning motor draws."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.equipment.fan import traverse
+from hvaccalc.equipment.fan.fan_drive import LOCKED_ROTOR
+
+
+def impossible(draws: Draws, where: Where) -> Iterator[tuple[str, tuple[str, ...], str]]:
+    """Code, keys and a sentence for each contradiction in the fan's readings."""
+    yield from _uneven_traverse(draws, where)
+    yield from _locked_rotor(draws, where)
+
+
+def _uneven_traverse(draws: Draws, where: Where) -> Iterator[tuple[str, tuple[str, ...], str]]:
+    table = draws.condition(where).air.traverse
+    if table is None:
+        return
+    speeds = [velocity.quantity.value for velocity in table.velocities]
+    if max(speeds) <= 0.0 or traverse.too_uneven(speeds):
+        texts = sorted((v.quantity for v in table.velocities), key=lambda q: q.value)
+        yield (
+            "uneven_traverse",
+            ("traverse",),
+            f"The velocities of the traverse ({texts[0].text} to {texts[-1].text}) are too uneven for its "
+            "plane to serve: more than a quarter of the velocity pressures lie below a tenth of the highest. "
+            "Read it in a straight duct, 7.5 diameters behind and 3 before a fitting, or look for a value "
+            "mistyped.",
+        )
+
+
+def _locked_rotor(draws: Draws, where: Where) -> Iterator[tuple[str, tuple[str, ...], str]]:
+    current, plate = draws.quantity(where, "fan_current"), draws.job.unit.fan.motor_full_load_current
+    if current is not None and plate is not None and current.value >= LOCKED_ROTOR * plate.value:
+        yield (
+            "above_locked_rotor",
+            ("fan_current",),
+            f"The fan motor's current ({current.text}) is {current.value / plate.value:.0f} times the "
+            f"plate's {plate.text}, as a stalled motor draws: wrong conductor or range, or stop the motor "
+            "at once.",
+        )
+
+
+def traverse_note(draws: Draws, where: Where) -> str:
+    """What to know of a traverse's points; empty where they are a standard set."""
+    table = draws.condition(where).air.traverse
+    if table is None:
+        return ""
+    count = len(table.velocities)
+    if traverse.grid(count) is not None:
+        return ""
+    return (
+        f"A traverse of {count} velocities fits neither a rectangular duct (5 by 5 to 7 by 7 points) nor a "
+        "round one (6, 8 or 10 points on 2 or 3 diameters): points missing or taken elsewhere make its mean "
+        "less sure than stated."
+    )

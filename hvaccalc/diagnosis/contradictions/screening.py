@@ -1,0 +1,390 @@
+"""Readings that cannot be true together: flagged by name, kept, and left out of inference.
+
+Nothing is repaired. A contradiction is named only beyond the combined 95 % band of the readings.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from hvaccalc import units
+from hvaccalc.diagnosis.air.air_states import stream
+from hvaccalc.diagnosis.air.airflow import speed_ratio
+from hvaccalc.diagnosis.contradictions.fan_screening import impossible
+from hvaccalc.diagnosis.contradictions.head_screening import below_outdoors, blamed
+from hvaccalc.diagnosis.contradictions.line_screening import cold_liquid, hot_gas
+from hvaccalc.diagnosis.readings import compressors
+from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.physics.refrigerant import Refrigerant
+
+_HUMIDITY = ("_wet_bulb", "_dew_point", "_relative_humidity")
+
+REMARKABLE_SUBCOOLING = 25.0 * 5 / 9
+LIQUID_ABOVE_BUBBLE = 5.0 * 5 / 9
+"""Liquid up to this far above its bubble temperature is evidence of a short circuit; beyond, a
+contradiction [K]; common practice, no source."""
+
+MOST_SUPERHEAT = 35.0 * 5 / 9
+MOST_SUBCOOLING = 35.0 * 5 / 9
+"""Superheat and subcooling that no running circuit shows both at once [K]; common practice, no source."""
+
+BELOW_SATURATION = 3.0 * 5 / 9
+"""Suction gas further below its saturation than this and the band cannot be [K]; common practice."""
+
+
+@dataclass(frozen=True, slots=True)
+class Flag:
+    """A contradiction among readings.
+
+    Attributes
+    ----------
+    code : str
+        What kind.
+    where : Where
+    keys : tuple of str
+        Readings left out of inference.
+    text : str
+        One sentence for the reader.
+    """
+
+    code: str
+    where: Where
+    keys: tuple[str, ...]
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Screening:
+    """All flags of a job."""
+
+    flags: tuple[Flag, ...]
+
+    @property
+    def excluded(self) -> frozenset[tuple[Where, str]]:
+        """Readings left out of inference."""
+        return frozenset((flag.where, key) for flag in self.flags for key in flag.keys)
+
+
+def screen(draws: Draws) -> Screening:
+    """Screen every condition of a job.
+
+    Parameters
+    ----------
+    draws : Draws
+        With nothing excluded yet.
+    """
+    flags: list[Flag] = []
+    for where, _ in draws.conditions():
+        flags += _air_flags(draws, where) + _fan_flags(draws, where)
+        for circuit in draws.condition(where).circuit:
+            flags += _dead_channels(draws, where.at(circuit))
+    # Pressures that are no pressures must not take part in the rules that follow.
+    alive = draws.without(Screening(tuple(flags)).excluded)
+    for where, condition in draws.conditions():
+        for circuit in condition.circuit:
+            flags += _circuit_flags(alive, where.at(circuit))
+    sound = draws.without(Screening(tuple(flags)).excluded)
+    for where, _ in draws.conditions():
+        flags += _supply_flags(sound, where)
+        # An outdoor probe or a gauge already blamed is no measure for the lines.
+        flags += _head_flags(sound, where) or _line_flags(sound, where)
+    return Screening(tuple(flags))
+
+
+def _contradicts(excess: np.ndarray) -> bool:
+    """Whether a difference that cannot be positive is so beyond the combined 95 % band."""
+    finite = excess[1:][np.isfinite(excess[1:])]
+    if not finite.size:
+        return False
+    # Where the reading itself is no state of air, what its draws allow stands for it.
+    central = excess[0] if np.isfinite(excess[0]) else np.median(finite)
+    return bool(np.mean(finite <= 0.0) < 0.025) and bool(central > 0.0)
+
+
+def _air_flags(draws: Draws, where: Where) -> list[Flag]:
+    flags = []
+    for name in ("return", "supply", "mixed", "outdoor"):
+        for humid, word in (("wet_bulb", "wet bulb"), ("dew_point", "dew point")):
+            keys = (f"{name}_dry_bulb", f"{name}_{humid}")
+            if not all(hasattr(draws.condition(where).air, key) for key in keys):
+                continue
+            dry, wet = (draws.column(where, key) for key in keys)
+            if dry is not None and wet is not None and _contradicts(wet - dry):
+                flags.append(
+                    Flag(
+                        "wet_above_dry",
+                        where,
+                        keys,
+                        f"{name} {word} ({_typed(draws, where, keys[1])}) stands above the dry bulb "
+                        f"({_typed(draws, where, keys[0])}): probes swapped, or one of them wrong.",
+                    )
+                )
+    return flags
+
+
+def _dead_channels(draws: Draws, where: Where) -> list[Flag]:
+    flags = []
+    for key in ("suction_pressure", "liquid_pressure", "discharge_pressure"):
+        column = draws.column(where, key)
+        if column is not None and column[0] <= 0.0:
+            text = (
+                f"{_name(key)} of circuit {where.circuit} reads {_typed(draws, where, key)}, "
+                "below zero absolute: a dead channel."
+            )
+            flags.append(Flag("dead_channel", where, (key,), text))
+    return flags
+
+
+def _circuit_flags(draws: Draws, where: Where) -> list[Flag]:
+    flags = []
+    suction = draws.column(where, "suction_pressure")
+    proof = compressors.compressor(draws, where)
+    for key in ("liquid_pressure", "discharge_pressure"):
+        head = draws.column(where, key)
+        if suction is None or head is None:
+            continue
+        pair = ("suction_pressure", key)
+        if _contradicts(suction - head):
+            text = (
+                f"Suction pressure of circuit {where.circuit} "
+                f"({_typed(draws, where, pair[0])}) stands above its "
+                f"{_name(key).lower()} ({_typed(draws, where, key)}): hoses swapped, or a gauge wrong."
+            )
+            flags.append(Flag("suction_above_head", where, pair, text))
+        elif proof.by_current and proof.state == "running" and head[0] < compressors.LEVEL_RATIO * suction[0]:
+            text = (
+                f"Circuit {where.circuit} shows no pressure difference ({_typed(draws, where, pair[0])} and "
+                f"{_typed(draws, where, key)}) though {proof.how}: a gauge or a valve is "
+                "shut, or the compressor does not pump."
+            )
+            flags.append(Flag("no_ratio_while_running", where, pair, text))
+    if not flags:
+        flags += _temperature_flags(draws, where)
+    return flags
+
+
+def _temperature_flags(draws: Draws, where: Where) -> list[Flag]:
+    fluid = draws.refrigerant(where.circuit)
+    if fluid is None:
+        return []
+    flags = []
+    for key in ("suction_pressure", "liquid_pressure", "discharge_pressure"):
+        column = draws.column(where, key)
+        if column is not None and 0.0 < column[0] < fluid.dew_pressure(fluid.temperature_range[0]):
+            flags.append(_vacuum(draws, where, key))
+        elif column is not None and not np.isfinite(fluid.dew_temperature(column[0])):
+            text = (
+                f"{_name(key)} of circuit {where.circuit} ({_typed(draws, where, key)}) lies "
+                "outside the saturation "
+                f"range of {fluid.name}: wrong unit, wrong refrigerant, or above the critical point."
+            )
+            flags.append(Flag("outside_saturation", where, (key,), text))
+    if compressors.stands(draws, where):
+        return flags
+    if swapped := _swapped_clamps(draws, where, fluid):
+        return [*flags, swapped]
+    flags += _suction_temperature(draws, where, fluid)
+    flags += _liquid_temperature(draws, where, fluid)
+    return flags
+
+
+def _vacuum(draws: Draws, where: Where, key: str) -> Flag:
+    """A pressure below all that the tables know: about the atmosphere's, or less."""
+    proof = compressors.compressor(draws, where)
+    text = (
+        f"{_name(key)} of circuit {where.circuit} ({_typed(draws, where, key)}) is near or below the "
+        "atmosphere's"
+    )
+    if proof.state in ("running", "said"):
+        text += (
+            " while its compressor runs. Stop it and find out: a shut valve, a blocked line, an empty "
+            "circuit, or a gauge that is off."
+        )
+    else:
+        text += ": an empty circuit, or a gauge that is off."
+    return Flag("vacuum", where, (key,), text)
+
+
+def _swapped_clamps(draws: Draws, where: Where, fluid: Refrigerant) -> Flag | None:
+    """Suction and liquid temperature that make sense only the other way round."""
+    keys = ("suction_pressure", "liquid_pressure", "suction_temperature", "liquid_temperature")
+    suction, liquid, warm, cold = (draws.column(where, key) for key in keys)
+    if suction is None or liquid is None or warm is None or cold is None:
+        return None
+    dew, bubble = fluid.dew_temperature(suction), fluid.bubble_temperature(liquid)
+    if not (_contradicts(warm - dew - MOST_SUPERHEAT) and _contradicts(bubble - cold - MOST_SUBCOOLING)):
+        return None
+    other_way = 0.0 < cold[0] - dew[0] < MOST_SUPERHEAT and bubble[0] - warm[0] > -LIQUID_ABOVE_BUBBLE
+    if not other_way:
+        return None
+    text = (
+        f"Suction ({_typed(draws, where, keys[2])}) and liquid temperature "
+        f"({_typed(draws, where, keys[3])}) of "
+        f"circuit {where.circuit} make sense only the other way round: clamps swapped."
+    )
+    return Flag("clamps_swapped", where, keys[2:], text)
+
+
+def _suction_temperature(draws: Draws, where: Where, fluid) -> list[Flag]:
+    keys = ("suction_pressure", "suction_temperature")
+    pressure, temperature = (draws.column(where, key) for key in keys)
+    if pressure is None or temperature is None:
+        return []
+    below = fluid.dew_temperature(pressure) - temperature - BELOW_SATURATION
+    if not _contradicts(below):
+        return []
+    text = (
+        f"Suction gas of circuit {where.circuit} at {_typed(draws, where, keys[1])} stands "
+        f"{_kelvin(draws, below[0] + BELOW_SATURATION)} below its saturation at "
+        f"{_typed(draws, where, keys[0])}: it cannot. A gauge, a clamp or the "
+        "refrigerant typed is wrong."
+    )
+    reading = draws.quantity(where, "suction_pressure")
+    if reading is not None and reading.gauge:
+        taken = temperature[0] - fluid.dew_temperature(np.asarray(reading.value))
+        if 0.0 < taken < 20.0:
+            text += (
+                f" Taken as absolute (psia) the superheat would be {_kelvin(draws, taken)}: "
+                "perhaps psia typed as psig."
+            )
+    return [Flag("below_saturation", where, keys, text)]
+
+
+def _liquid_temperature(draws: Draws, where: Where, fluid) -> list[Flag]:
+    keys = ("liquid_pressure", "liquid_temperature")
+    pressure, temperature = (draws.column(where, key) for key in keys)
+    if pressure is None or temperature is None:
+        return []
+    above = temperature - fluid.bubble_temperature(pressure) - LIQUID_ABOVE_BUBBLE
+    if not _contradicts(above):
+        return []
+    text = (
+        f"Liquid of circuit {where.circuit} at {_typed(draws, where, keys[1])} stands "
+        f"{_kelvin(draws, above[0] + LIQUID_ABOVE_BUBBLE)} above its bubble temperature at "
+        f"{_typed(draws, where, keys[0])}: "
+        "it cannot be liquid: probe, gauge or refrigerant is wrong, or the circuit is all but empty."
+    )
+    return [Flag("liquid_above_bubble", where, keys, text)]
+
+
+def _supply_flags(draws: Draws, where: Where) -> list[Flag]:
+    condition = draws.condition(where)
+    # A heat pump whose calls were not noted may be heating.
+    open_question = draws.job.unit.kind == "heat pump" and condition.calls is None
+    if compressors.heating(draws, where) or open_question or condition.air.electric_heat is not None:
+        return []
+    proofs = [compressors.compressor(draws, where.at(name)) for name in draws.job.circuit]
+    proved = next((p for p in proofs if p.state == "running"), None)
+    if proved is None:
+        return []
+    return _warmer_supply(draws, where, proved.how) or _more_humid_supply(draws, where, proved.how)
+
+
+def _warmer_supply(draws: Draws, where: Where, how: str) -> list[Flag]:
+    supply, back = draws.column(where, "supply_dry_bulb"), draws.column(where, "return_dry_bulb")
+    if supply is None or back is None or not _contradicts(supply - back):
+        return []
+    text = (
+        f"Supply air ({_typed(draws, where, 'supply_dry_bulb')}) is warmer than return air "
+        f"({_typed(draws, where, 'return_dry_bulb')}) while a compressor runs ({how}) "
+        "and nothing heats: "
+        "probes swapped, or one of them wrong."
+    )
+    return [Flag("supply_above_return", where, _read_of_both(draws, where, ("_dry_bulb", *_HUMIDITY)), text)]
+
+
+def _more_humid_supply(draws: Draws, where: Where, how: str) -> list[Flag]:
+    """A coil that cools gives no water to the air."""
+    barometer = draws.barometer(where).draws
+    supply, back = (stream(draws, where, name, barometer) for name in ("supply", "return"))
+    if supply is None or back is None or not _contradicts(supply.humidity_ratio - back.humidity_ratio):
+        return []
+    told = [
+        f"{_words(air.humidity_from)} {_typed(draws, where, air.humidity_from)}" for air in (supply, back)
+    ]
+    text = (
+        f"Supply air ({told[0]}) holds more water than return air ({told[1]}) while a compressor runs "
+        f"({how}) and nothing humidifies: probes swapped, or one of them wrong."
+    )
+    return [Flag("supply_more_humid", where, _read_of_both(draws, where, _HUMIDITY), text)]
+
+
+def _read_of_both(draws: Draws, where: Where, endings: tuple[str, ...]) -> tuple[str, ...]:
+    """Keys of readings of return and supply air with these endings."""
+    keys = (name + ending for name in ("return", "supply") for ending in endings)
+    return tuple(key for key in keys if draws.reading(where, key) is not None)
+
+
+def _fan_flags(draws: Draws, where: Where) -> list[Flag]:
+    flags = [Flag(code, where, keys, text) for code, keys, text in impossible(draws, where)]
+    flow, ratio = draws.column(where, "airflow"), speed_ratio(draws, where)
+    if flow is None or ratio is None or ratio.draws[0] > 0.0 or flow[0] <= 0.0:
+        return flags
+    keys = [key for key in ("fan_frequency", "fan_speed") if draws.reading(where, key) is not None]
+    text = (
+        f"An airflow of {_typed(draws, where, 'airflow')} was read while the fan shows "
+        f"{_typed(draws, where, keys[0])}: one of the two is wrong."
+    )
+    return [*flags, Flag("air_without_fan", where, ("airflow", *keys), text)]
+
+
+def _head_flags(draws: Draws, where: Where) -> list[Flag]:
+    """A running condenser below the outdoor air."""
+    below = below_outdoors(draws, where)
+    if not below:
+        return []
+    name, (key, by) = max(below.items(), key=lambda item: item[1][1])
+    text = (
+        f"Circuit {name} would condense {_kelvin(draws, by)} below the outdoor air "
+        f"({_typed(draws, where, 'outdoor_dry_bulb')}; {_name(key).lower()} "
+        f"{_typed(draws, where.at(name), key)}) while it runs, and heat does not flow that way: the outdoor "
+        "probe or the gauge is wrong, or the refrigerant typed."
+    )
+    return [Flag("below_outdoors", place, keys, text) for place, keys in blamed(draws, where, below)]
+
+
+def _line_flags(draws: Draws, where: Where) -> list[Flag]:
+    """Pipes far colder or hotter than any air around them."""
+    flags = []
+    for name, by in hot_gas(draws, where).items():
+        text = (
+            f"Suction gas of circuit {name} at {_typed(draws, where.at(name), 'suction_temperature')} stands "
+            f"{_kelvin(draws, by)} above the hottest air that was read "
+            f"(return {_typed(draws, where, 'return_dry_bulb')}, outdoors "
+            f"{_typed(draws, where, 'outdoor_dry_bulb')}): "
+            "nothing around it is that warm. The clamp sits on another pipe or is wrong."
+        )
+        flags.append(Flag("gas_above_air", where.at(name), ("suction_temperature",), text))
+    cold = cold_liquid(draws, where)
+    if not cold:
+        return flags
+    name, (key, by) = max(cold.items(), key=lambda item: item[1][1])
+    text = (
+        f"Liquid of circuit {name} at {_typed(draws, where.at(name), key)} stands {_kelvin(draws, by)} below "
+        f"the outdoor air ({_typed(draws, where, 'outdoor_dry_bulb')}), and an air-cooled condenser cannot "
+        "cool it that far: the clamp or the outdoor probe is wrong, or the clamp sits behind a restriction "
+        "that chills the line. Feel the line for a cold spot, then read both again."
+    )
+    return [
+        *flags,
+        *(Flag("liquid_below_air", place, keys, text) for place, keys in blamed(draws, where, cold)),
+    ]
+
+
+def _words(key: str) -> str:
+    return key.split("_", 1)[1].replace("_", " ")
+
+
+def _typed(draws: Draws, where: Where, key: str) -> str:
+    quantity = draws.quantity(where, key)
+    return quantity.text if quantity else "not read"
+
+
+def _name(key: str) -> str:
+    return key.replace("_", " ").capitalize()
+
+
+def _kelvin(draws: Draws, value: float) -> str:
+    return units.value_text(value, "temperature_difference", draws.job.display)

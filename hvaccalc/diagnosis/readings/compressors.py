@@ -1,0 +1,146 @@
+"""Which compressors run in a condition, and what proves it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from hvaccalc.diagnosis.readings.draws import Draws, Where
+
+CLEAR_RATIO = 1.25
+"""Pressure ratio that only a running compressor keeps up; common practice, no source."""
+
+LEVEL_RATIO = 1.1
+"""Pressure ratio below which there is no difference worth the name; common practice, no source."""
+
+IDLE_CURRENT = 1.0
+"""Current below which a commercial compressor does not turn [A]; crankcase heat alone draws less.
+Common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """Whether a circuit's compressor runs.
+
+    Attributes
+    ----------
+    state : str
+        running (proved), stopped, said (stated to run, not proved) or unknown.
+    how : str
+        The evidence, for a reader.
+    by_current : bool
+        Proved by current, power or flow, that is, independently of the pressures.
+    """
+
+    state: str
+    how: str
+    by_current: bool = False
+
+
+def compressor(draws: Draws, where: Where) -> Proof:
+    """Proof that one circuit's compressor runs in a condition."""
+    condition = draws.condition(where)
+    listed = condition.compressors_running
+    current = draws.reading(where, "compressor_current")
+    if current is not None:
+        if current.quantity.value > IDLE_CURRENT:
+            return Proof("running", f"it draws {current.quantity.text}", by_current=True)
+        return Proof("stopped", f"it draws {current.quantity.text}")
+    for key in ("compressor_power", "refrigerant_mass_flow"):
+        reading = draws.reading(where, key)
+        if reading is not None and reading.quantity.value > 0.0:
+            return Proof(
+                "running", f"its {key.split('_', 1)[1].replace('_', ' ')} was measured", by_current=True
+            )
+    if pressures_apart(draws, where):
+        return Proof("running", "head and suction pressure stand clearly apart")
+    if listed is not None:
+        stated = where.circuit in listed
+        how = "stated, not proved by current or pressures" if stated else "not among the compressors running"
+        return Proof("said" if stated else "stopped", how)
+    if condition.calls == ():
+        return Proof("stopped", "no call")
+    return Proof("unknown", "no current and no pair of pressures")
+
+
+def called_but_idle(draws: Draws, where: Where) -> dict[str, Proof]:
+    """Circuits whose stage is called and whose compressor stands, with the evidence."""
+    calls = draws.condition(where).calls or ()
+    if "defrost" in calls:
+        return {}
+    stage = called_stage(draws, where)
+    proofs = {
+        name: compressor(draws, where.at(name)) for name in draws.job.circuit if draws.stage(name) <= stage
+    }
+    return {name: proof for name, proof in proofs.items() if proof.state == "stopped"}
+
+
+def pressures_apart(draws: Draws, where: Where) -> bool:
+    """Whether a liquid or discharge pressure stands clearly above suction, beyond the readings' band."""
+    suction = draws.column(where, "suction_pressure")
+    columns = (draws.column(where, key) for key in ("discharge_pressure", "liquid_pressure"))
+    head = next((column for column in columns if column is not None), None)
+    if suction is None or head is None:
+        return False
+    with np.errstate(invalid="ignore"):
+        apart = (head > CLEAR_RATIO * suction) & (suction > 0.0)
+    return bool(np.mean(apart[1:]) > 0.975)
+
+
+def level(draws: Draws, where: Where) -> bool:
+    """Whether suction and head pressure, both read, stand next to each other."""
+    suction = draws.column(where, "suction_pressure")
+    columns = (draws.column(where, key) for key in ("discharge_pressure", "liquid_pressure"))
+    head = next((column for column in columns if column is not None), None)
+    return suction is not None and head is not None and bool(head[0] < LEVEL_RATIO * suction[0])
+
+
+def stands(draws: Draws, where: Where) -> bool:
+    """Whether a circuit stands by all that is known: superheat and subcooling mean nothing then."""
+    state = compressor(draws, where).state
+    return state == "stopped" or (state != "running" and level(draws, where))
+
+
+def running_circuits(draws: Draws, where: Where) -> tuple[str, ...]:
+    """Circuits that run in a condition, as proved or stated; all that stage with the calls where unsaid."""
+    return tuple(name for name in draws.job.circuit if runs(draws, where.at(name)))
+
+
+def runs(draws: Draws, where: Where) -> bool:
+    """Whether a circuit counts as running: proved or stated, else called for.
+
+    Where the calls are not known either, a circuit that somebody read counts; where none was read, all do.
+    """
+    state = compressor(draws, where).state
+    if state != "unknown":
+        return state in ("running", "said")
+    condition = draws.condition(where)
+    if condition.calls is None:
+        return where.circuit in condition.circuit or not condition.circuit
+    return called_stage(draws, where) >= draws.stage(where.circuit)
+
+
+def called_stage(draws: Draws, where: Where) -> int:
+    """Highest compressor stage called for, 0 where no call runs a compressor.
+
+    A heating call runs one in a heat pump alone: other units heat by water, gas or electricity.
+    """
+    by_compressor = ("cool", "heat") if draws.job.unit.kind == "heat pump" else ("cool",)
+    calls = draws.condition(where).calls or ()
+    return max((int(call[-1]) for call in calls if call[:4] in by_compressor), default=0)
+
+
+def heating(draws: Draws, where: Where) -> bool:
+    """Whether a call heats or defrosts, so that nothing holds that is said of cooling."""
+    return any(call.startswith("heat") or call == "defrost" for call in draws.condition(where).calls or ())
+
+
+def stage_in_use(draws: Draws, where: Where) -> int | None:
+    """Highest stage called for, else the number of compressors said to run; None where nothing tells."""
+    condition = draws.condition(where)
+    if condition.calls is not None:
+        return called_stage(draws, where)
+    if condition.compressors_running is not None:
+        return len(condition.compressors_running)
+    return None

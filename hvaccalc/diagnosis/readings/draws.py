@@ -1,0 +1,311 @@
+"""From a job to draws: its readings as columns, its rating as a calibrated coil.
+
+The only module that turns the job file's tables into what equipment and diagnosis compute with.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from hvaccalc import units
+from hvaccalc.diagnosis.readings import instruments
+from hvaccalc.ensemble import Z95, Ensemble
+from hvaccalc.equipment.coil import cooling_coil
+from hvaccalc.job.fields import Reading
+from hvaccalc.job.schema import Job
+from hvaccalc.job.visit_tables import Condition
+from hvaccalc.physics import moist_air
+from hvaccalc.physics.refrigerant import NAMES, Refrigerant, refrigerant
+
+WEATHER_SD = 500.0
+"""Spread of the barometer about the standard atmosphere, sd [Pa]; from memory: synoptic variation of
+about ±10 hPa (95 %)."""
+
+ASSUMED_FAN_POWER = (0.40, 0.08)
+"""Fan power for each airflow where none is typed, mean and sd [W/cfm]: two measured units give 0.41
+and 0.48 (NISTIR 7350; ORNL test building)."""
+
+RATED_SUCTION = {"typed": ("", 1.5), "assumed": ("48 degF", 3.0)}
+"""Rated suction saturation: default and sd [°F]; common practice, no source."""
+
+RATED_RETURN = {"dry_bulb": "80 degF", "wet_bulb": "67 degF"}
+"""Usual rating state of return air: AHRI 340/360."""
+
+RATED_SENSIBLE_SD = 0.02
+ASSUMED_SENSIBLE = (0.72, 0.04)
+CAPACITY_SD = 0.03
+
+FIN_EFFICIENCY = (0.75, 0.90)
+"""Range of the fin efficiency, from memory: plain and enhanced fins at usual film coefficients."""
+
+FILM_EXPONENT = (0.45, 0.80)
+LOCAL_AIRFLOW = (0.80, 1.00)
+"""Airflow at the coldest part of the coil over the mean; common practice, no source."""
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Where:
+    """A place in the job: visit and condition counted from 1, circuit by name; 0 and empty for none."""
+
+    visit: int = 0
+    condition: int = 0
+    circuit: str = ""
+
+    @property
+    def path(self) -> str:
+        """``visit/condition/circuit``, ``-`` where there is none."""
+        return "/".join(str(part or "-") for part in (self.visit, self.condition, self.circuit))
+
+    def at(self, circuit: str) -> Where:
+        """The same condition, one circuit."""
+        return Where(self.visit, self.condition, circuit)
+
+
+@dataclass(frozen=True, slots=True)
+class Datum:
+    """Draws of a number with where it comes from.
+
+    Attributes
+    ----------
+    draws : ndarray, shape (N + 1,)
+        SI, row 0 central.
+    basis : str
+        measured, nameplate, computed, rule of thumb or assumed.
+    note : str
+        How it was come by, for a reader.
+    """
+
+    draws: np.ndarray
+    basis: str
+    note: str = ""
+
+
+class Draws:
+    """One job's ensemble and everything that reads straight from the file.
+
+    Parameters
+    ----------
+    job : Job
+    size : int
+        Number of draws.
+    """
+
+    def __init__(self, job: Job, size: int = 512) -> None:
+        self.job = job
+        self.ensemble = Ensemble(job.job.seed, size)
+        self.excluded: frozenset[tuple[Where, str]] = frozenset()
+        self._columns: dict[tuple[Where, str], np.ndarray] = {}
+        self._once: dict[str, np.ndarray | None] = {}
+
+    def once(self, name: str, make: Callable[[], np.ndarray | None]) -> np.ndarray | None:
+        """Draws that do not hang on any reading, made when first asked for."""
+        if name not in self._once:
+            self._once[name] = make()
+        return self._once[name]
+
+    def without(self, excluded: frozenset[tuple[Where, str]]) -> Draws:
+        """The same draws with readings left out of inference."""
+        other = Draws(self.job, self.ensemble.size)
+        other.ensemble = self.ensemble
+        other._columns = self._columns
+        other._once = self._once
+        other.excluded = excluded
+        return other
+
+    def conditions(self) -> Iterator[tuple[Where, Condition]]:
+        """Every condition with its place, in the file's order."""
+        for v, visit in enumerate(self.job.visit, 1):
+            for c, condition in enumerate(visit.condition, 1):
+                yield Where(v, c), condition
+
+    def condition(self, where: Where) -> Condition:
+        """Condition of a place."""
+        return self.job.visit[where.visit - 1].condition[where.condition - 1]
+
+    def reading(self, where: Where, key: str) -> Reading | None:
+        """A reading as typed, or None where it is absent or left out of inference."""
+        if (where, key) in self.excluded:
+            return None
+        condition = self.condition(where)
+        if not where.circuit:
+            return getattr(condition.air, key)
+        table = condition.circuit.get(where.circuit)
+        return None if table is None else getattr(table, key)
+
+    def quantity(self, where: Where, key: str) -> units.Quantity | None:
+        """Value of a reading, or None."""
+        reading = self.reading(where, key)
+        return None if reading is None else reading.quantity
+
+    def column(self, where: Where, key: str) -> np.ndarray | None:
+        """Draws of the true value behind a reading [SI; pressures absolute], or None; read-only."""
+        reading = self.reading(where, key)
+        if reading is None:
+            return None
+        if (where, key) not in self._columns:
+            values = self._drawn(where, key, reading)
+            values.flags.writeable = False
+            self._columns[where, key] = values
+        return self._columns[where, key]
+
+    def _drawn(self, where: Where, key: str, reading: Reading) -> np.ndarray:
+        place = f"{where.path}/{key}"
+        measured_at = self.condition(where).air.supply_measured_at or "unit"
+        values = instruments.true_values(
+            self.ensemble, place, key, reading.quantity, self.instrument(reading), measured_at
+        )
+        return values + self.barometer(where).draws if reading.quantity.gauge else values
+
+    def instrument(self, reading: Reading) -> instruments.Instrument | None:
+        """The instrument that a reading names."""
+        if reading.instrument is None:
+            return None
+        known = self.job.instruments[reading.instrument]
+        return instruments.Instrument(reading.instrument, known.kind, known.accuracy, known.repeatability)
+
+    def barometer(self, where: Where) -> Datum:
+        """Barometer of a condition [Pa]: read there, else the standard atmosphere at the site."""
+        reading = self.condition(where).air.barometer if where.condition else None
+        if reading is not None:
+            here = Where(where.visit, where.condition)
+            values = instruments.true_values(
+                self.ensemble,
+                f"{here.path}/barometer",
+                "barometer",
+                reading.quantity,
+                self.instrument(reading),
+            )
+            return Datum(values, "measured", "read with the condition")
+        elevation = self.job.job.elevation
+        if elevation is None:
+            return Datum(np.full(self.ensemble.size + 1, np.nan), "assumed", "no elevation, no barometer")
+        level = float(moist_air.pressure_at_elevation(elevation.value))
+        weather = self.ensemble.normal(f"weather/{where.visit}/{where.condition}", 0.0, WEATHER_SD)
+        return Datum(level + weather, "computed", "standard atmosphere at the site's elevation, with weather")
+
+    def refrigerant(self, circuit: str) -> Refrigerant | None:
+        """Properties of a circuit's refrigerant; None where the package carries none."""
+        typed = _folded(self.job.circuit[circuit].refrigerant)
+        return next((refrigerant(name) for name in NAMES if _folded(name) == typed), None)
+
+    def saturation_error(self, name: str) -> np.ndarray:
+        """Error of the property model itself [K], shared by all readings of one refrigerant."""
+        return self.ensemble.normal(f"saturation/{name}", 0.0, refrigerant(name).saturation_band / Z95)
+
+    @cached_property
+    def rating(self) -> cooling_coil.Rating:
+        """The rating as draws, gross of fan heat."""
+        unit = self.job.unit
+        net = _typed(self.ensemble, "rated_capacity", unit.rated_capacity, CAPACITY_SD)
+        ratio = self.rated_sensible_ratio.draws
+        fan = self.rated_fan_power.draws
+        pressure = 101325.0
+        typed = {"dry_bulb": unit.rated_return_dry_bulb, "wet_bulb": unit.rated_return_wet_bulb}
+        state = {
+            key: (typed[key] or units.parse(text, "temperature")).value for key, text in RATED_RETURN.items()
+        }
+        dry_bulb = state["dry_bulb"]
+        ones = np.ones_like(net)
+        humidity = moist_air.humidity_ratio_from_wet_bulb(dry_bulb, state["wet_bulb"], pressure)
+        return cooling_coil.Rating(
+            total=net + fan,
+            sensible_ratio=np.minimum((net * ratio + fan) / (net + fan), 0.99),
+            dry_air_flow=unit.rated_airflow.value * units.STANDARD_AIR_DENSITY * ones,
+            dry_bulb=dry_bulb * ones,
+            humidity_ratio=humidity * ones,
+            pressure=pressure * ones,
+            suction_saturation=self.rated_suction_saturation.draws,
+        )
+
+    @cached_property
+    def rated_sensible_ratio(self) -> Datum:
+        """Net sensible heat ratio at the rating."""
+        typed = self.job.unit.rated_sensible_heat_ratio
+        if typed is None:
+            draws = self.ensemble.normal("rated_sensible_heat_ratio", *ASSUMED_SENSIBLE)
+            return Datum(np.clip(draws, 0.4, 0.98), "assumed", "not typed")
+        sd = RATED_SENSIBLE_SD if typed.plus_minus is None else typed.plus_minus / Z95
+        draws = self.ensemble.normal("rated_sensible_heat_ratio", typed.value, sd)
+        return Datum(np.clip(draws, 0.4, 1.0), "nameplate", "typed")
+
+    @cached_property
+    def rated_fan_power(self) -> Datum:
+        """Electrical fan power at the rated airflow [W]; all of it becomes heat in the air."""
+        fan = self.job.unit.fan
+        if fan.input_power is not None:
+            return Datum(_typed(self.ensemble, "input_power", fan.input_power, 0.05), "nameplate", "typed")
+        mean, sd = ASSUMED_FAN_POWER
+        flow = units.to(self.job.unit.rated_airflow.value, "cfm")
+        draws = np.maximum(self.ensemble.normal("input_power", mean, sd), 0.1) * flow
+        return Datum(draws, "assumed", "fan power for each airflow of two measured units")
+
+    @cached_property
+    def rated_suction_saturation(self) -> Datum:
+        """Suction saturation at the rating [K]."""
+        typed = self.job.unit.rated_suction_saturation
+        known = "assumed" if typed is None else "typed"
+        default, sd = RATED_SUCTION[known]
+        quantity = typed or units.parse(default, "temperature")
+        spread = sd * 5 / 9 if quantity.plus_minus is None else quantity.plus_minus / Z95
+        draws = self.ensemble.normal("rated_suction_saturation", quantity.value, spread)
+        return Datum(draws, "assumed" if typed is None else "nameplate", known)
+
+    @cached_property
+    def coil(self) -> cooling_coil.Coil:
+        """The coil calibrated on every draw of the rating; rows without a solution carry a reason."""
+        return cooling_coil.calibrate(
+            self.rating,
+            fin_efficiency=self.fin_efficiency,
+            film_exponent=self.film_exponent,
+        )
+
+    @cached_property
+    def fin_efficiency(self) -> np.ndarray:
+        """Efficiency of the fins at the rating."""
+        return self.ensemble.uniform("fin_efficiency", *FIN_EFFICIENCY)
+
+    @cached_property
+    def film_exponent(self) -> np.ndarray:
+        """Exponent of the air film against airflow."""
+        return self.ensemble.uniform("film_exponent", *FILM_EXPONENT)
+
+    @cached_property
+    def local_airflow(self) -> np.ndarray:
+        """Airflow at the coldest part of the coil over the mean."""
+        return self.ensemble.uniform("local_airflow", *LOCAL_AIRFLOW)
+
+    def stage(self, circuit: str) -> int:
+        """Stage of a circuit; counted in the file's order where it is not typed."""
+        typed = self.job.circuit[circuit].stage
+        return typed if typed is not None else list(self.job.circuit).index(circuit) + 1
+
+    def capacity_shares(self) -> dict[str, float]:
+        """Share of the capacity of each circuit, summing to 1; equal where none is typed."""
+        typed = {
+            name: None if c.capacity_share is None else c.capacity_share.value
+            for name, c in self.job.circuit.items()
+        }
+        stated = sum(s for s in typed.values() if s is not None)
+        open_count = sum(s is None for s in typed.values())
+        rest = max(1.0 - stated, 0.0) / open_count if open_count else 0.0
+        shares = {name: rest if s is None else s for name, s in typed.items()}
+        whole = sum(shares.values())
+        return {name: s / whole for name, s in shares.items()}
+
+
+def _folded(name: str) -> str:
+    """Name of a refrigerant without what people leave out: ``R22``, ``r 410a``."""
+    return re.sub(r"[\s_-]", "", name).lower()
+
+
+def _typed(ensemble: Ensemble, name: str, quantity: units.Quantity, relative_sd: float) -> np.ndarray:
+    """Draws of a typed rating: its own ± where typed, else a share of itself."""
+    if quantity.low is not None and quantity.high is not None:
+        return ensemble.uniform(name, quantity.low, quantity.high)
+    spread = quantity.value * relative_sd if quantity.plus_minus is None else quantity.plus_minus / Z95
+    return ensemble.normal(name, quantity.value, spread)

@@ -1,0 +1,100 @@
+"""What a circuit is at the unit's rating: typed where the job says it, else drawn about what is usual."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from hvaccalc import units
+from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.equipment.circuit.compressor import CompressorMap, volumetric_efficiency
+from hvaccalc.job.circuit_tables import CompressorMap as TypedMap
+
+RATED_OUTDOOR = "95 degF"
+RATED_SUBCOOLING = (12.0 * 5 / 9, 2.0 * 5 / 9)
+RATED_SUPERHEAT = (10.0 * 5 / 9, 1.5 * 5 / 9)
+"""Where none is typed, mean and sd [K]; common practice, no source."""
+
+CONDENSING_OVER_OUTDOOR = (12.5, 2.0)
+"""Rated condensing saturation over rated outdoor air where none is typed, mean and sd [K]: 17-24 °F over
+outdoor air in NISTIR 7350 and in an ORNL rooftop unit."""
+
+LEAST_SUPERHEAT, LEAST_SUBCOOLING = 1.0, 0.5
+
+_MAP_UNITS = {"degF lb/h W": (True, float(units.si(1.0, "lb/h"))), "degC g/s W": (False, 1e-3)}
+
+
+def compressor_map(typed: TypedMap) -> CompressorMap:
+    """A map as typed in a job."""
+    fahrenheit, flow = _MAP_UNITS[typed.units]
+    superheat = 20.0 / 1.8 if typed.superheat is None else typed.superheat.value
+    return CompressorMap(tuple(typed.mass_flow), tuple(typed.power), fahrenheit, flow, 1.0, superheat)
+
+
+def outdoor(draws: Draws) -> float:
+    """Outdoor dry bulb at the rating [K]."""
+    return (draws.job.unit.rated_outdoor or units.parse(RATED_OUTDOOR, "temperature")).value
+
+
+def superheat(draws: Draws) -> np.ndarray:
+    """Superheat at the coil's exit [K], shape (N + 1,): the mean of the typed ones, for the unit has one."""
+    typed = [c.rated_superheat.value for c in draws.job.circuit.values() if c.rated_superheat is not None]
+    if typed:
+        return np.full(draws.ensemble.size + 1, np.mean(typed))
+    return np.maximum(draws.ensemble.normal("rated_superheat", *RATED_SUPERHEAT), LEAST_SUPERHEAT)
+
+
+def subcooling(draws: Draws, name: str) -> np.ndarray:
+    """Subcooling of one circuit [K], shape (N + 1,)."""
+    typed = draws.job.circuit[name]
+    mean, sd = RATED_SUBCOOLING
+    if typed.target_subcooling is not None:
+        mean, sd = typed.target_subcooling.value, 1.0 * 5 / 9
+    elif typed.chart:
+        mean, sd = _charted_subcooling(draws, name), 1.0 * 5 / 9
+    # One draw for all circuits: they are one maker's design, and no result may hang on their names.
+    return np.maximum(draws.ensemble.normal("rated_subcooling", mean, sd), LEAST_SUBCOOLING)
+
+
+def condensing_saturation(draws: Draws, name: str) -> np.ndarray:
+    """Condensing saturation of one circuit [K], shape (N + 1,)."""
+    typed = draws.job.circuit[name].rated_condensing_saturation
+    if typed is not None:
+        return np.full(draws.ensemble.size + 1, typed.value)
+    mean, sd = CONDENSING_OVER_OUTDOOR
+    return outdoor(draws) + draws.ensemble.normal("rated condensing over outdoor", mean, sd)
+
+
+def swept_flow(draws: Draws, name: str) -> np.ndarray | None:
+    """Gas that the compressor of one circuit sweeps [m3/s], shape (N + 1,), from the circuit's rating.
+
+    Its share of the gross rated capacity over the rated rise of enthalpy is a mass flow; that over the
+    density of the rated suction gas and the volumetric efficiency is what the compressor sweeps. None where
+    the refrigerant is not carried.
+    """
+    return draws.once(f"swept flow/{name}", lambda: _swept_flow(draws, name))
+
+
+def _swept_flow(draws: Draws, name: str) -> np.ndarray | None:
+    fluid = draws.refrigerant(name)
+    if fluid is None:
+        return None
+    heat = draws.capacity_shares()[name] * np.asarray(draws.rating.total)
+    dew, condensing = draws.rated_suction_saturation.draws, condensing_saturation(draws, name)
+    suction, head = fluid.dew_pressure(dew), fluid.dew_pressure(condensing)
+    gas = fluid.vapour(suction, dew + superheat(draws))
+    liquid = fluid.liquid(head, fluid.bubble_temperature(head) - subcooling(draws, name))
+    flow = heat / (gas.enthalpy - liquid.enthalpy)
+    return flow / gas.density / volumetric_efficiency(head / suction)
+
+
+def _charted_subcooling(draws: Draws, name: str) -> float:
+    fluid = draws.refrigerant(name)
+    assert fluid is not None
+    barometer = float(draws.barometer(Where()).draws[0])
+    barometer = barometer if np.isfinite(barometer) else 101325.0
+    chart = draws.job.circuit[name].chart or ()
+    margins = [
+        float(fluid.bubble_temperature(p.liquid_pressure.absolute(barometer))) - p.liquid_temperature.value
+        for p in chart
+    ]
+    return float(np.mean(margins))

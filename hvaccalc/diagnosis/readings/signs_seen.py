@@ -1,0 +1,34 @@
+"""What was seen: signs of a condition or of its visit, and what stands in the way of the air."""
+
+from __future__ import annotations
+
+from hvaccalc.diagnosis.readings.draws import Draws, Where
+
+
+def sign(draws: Draws, where: Where, name: str) -> tuple[str, ...]:
+    """What was seen, in the condition or else on the visit; empty where nothing was said."""
+    for signs in (draws.condition(where).signs, draws.job.visit[where.visit - 1].signs):
+        seen = getattr(signs, name, None)
+        if seen is not None:
+            return tuple(word for word in seen.values if word != "unknown")
+    return ()
+
+
+def ice(draws: Draws, where: Where) -> tuple[str, ...]:
+    """Where ice was seen on the coil, in words; empty where none was."""
+    frost = tuple(
+        f"the {place}" for place in sign(draws, where, "frost_on") if place in ("tubes", "coil face")
+    )
+    said = draws.condition(where).coil_thawed
+    thawed = said if said in ("yes", "no") else next(iter(sign(draws, where, "coil_thawed")), None)
+    return frost or (("the coil",) if thawed == "no" else ())
+
+
+def obstructions(draws: Draws, where: Where) -> tuple[str, ...]:
+    """What was seen to hold the air back, in words."""
+    found = []
+    if draws.condition(where).filters_clean == "no" or set(sign(draws, where, "filters")) & {"loaded", "wet"}:
+        found.append("filters not clean")
+    face = [word for word in sign(draws, where, "coil_face") if word in ("dirty", "bent")]
+    found += [f"coil face {word}" for word in face]
+    return (*found, *(f"ice on {place}" for place in ice(draws, where)))

@@ -1,0 +1,1 @@
+"""Diagnoses run again with other readings, for a panel."""

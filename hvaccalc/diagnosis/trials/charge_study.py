@@ -1,0 +1,188 @@
+"""The circuits of one condition side by side: readings, target, gates, verdicts and the faults that fit.
+
+For one who changes the readings of a single condition: what does not hang on them (the sound unit in this
+weather) is solved once and handed on.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from hvaccalc.diagnosis.air.air_states import air_states, coil_duty
+from hvaccalc.diagnosis.air.airflow import airflow
+from hvaccalc.diagnosis.charge.charge_target import CHART
+from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge, circuit_charge
+from hvaccalc.diagnosis.charge.contrast import Contrast, contrast
+from hvaccalc.diagnosis.circuits.circuit_readings import circuit_state
+from hvaccalc.diagnosis.circuits.line_set import with_lines
+from hvaccalc.diagnosis.circuits.standing_pressure import standing
+from hvaccalc.diagnosis.condition import ConditionResult, diagnose
+from hvaccalc.diagnosis.contradictions.screening import Flag, screen
+from hvaccalc.diagnosis.readings import compressors
+from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.diagnosis.unit import confusion as confusions
+from hvaccalc.diagnosis.unit.confusion import Confusion, confusion, normal_states
+from hvaccalc.equipment.unit.unit_state import UnitStates
+from hvaccalc.job.fields import Reading
+from hvaccalc.job.schema import Job
+
+POINTS = 41
+
+
+@dataclass(frozen=True, slots=True)
+class TargetLine:
+    """Where a pipe's temperature belongs over its pressure, and saturation beside it.
+
+    Attributes
+    ----------
+    side : str
+        liquid or suction: which pipe shows the charge.
+    pressure, saturation : ndarray
+        [Pa] absolute, [K].
+    target : ndarray or None
+        Temperature where the charge is as charted [K]; NaN beyond the chart.
+    tolerance : float
+        Half width about it [K].
+    points : tuple of (float, float)
+        Pressure and temperature of the chart's own points [Pa], [K].
+    """
+
+    side: str
+    pressure: np.ndarray
+    saturation: np.ndarray
+    target: np.ndarray | None
+    tolerance: float
+    points: tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ChargeStudy:
+    """One condition's circuits.
+
+    Attributes
+    ----------
+    draws : Draws
+        With contradicting readings left out.
+    where : Where
+    charges : dict of str to CircuitCharge
+        Of the circuits that run and were read.
+    lines : dict of str to TargetLine
+    faults : dict of str to Confusion
+    contrast : Contrast or None
+    flags : tuple of Flag
+        Contradicting readings of this condition.
+    barometer : float
+        [Pa]
+    """
+
+    draws: Draws
+    where: Where
+    charges: dict[str, CircuitCharge]
+    lines: dict[str, TargetLine]
+    faults: dict[str, Confusion]
+    contrast: Contrast | None
+    flags: tuple[Flag, ...]
+    barometer: float
+
+
+def normal_unit(job: Job, where: Where) -> UnitStates | None:
+    """The sound unit in the weather and airflow of one condition; None where that was not read."""
+    few = Draws(job, confusions.DRAWS)
+    few = few.without(screen(few).excluded)
+    return normal_states(few, [diagnose(few, where)]).get(where)
+
+
+def charge_study(job: Job, where: Where, normal: UnitStates | None = None, draws: int = 512) -> ChargeStudy:
+    """The circuits of one condition as read: the same draws, and so the same numbers, as `analyse` has.
+
+    Parameters
+    ----------
+    job : Job
+    where : Where
+        A visit and a condition.
+    normal : UnitStates or None
+        From `normal_unit`; without it suction and condensing saturation accuse nobody.
+    draws : int
+    """
+    everything = Draws(job, draws)
+    screening = screen(everything)
+    kept = everything.without(screening.excluded)
+    air = air_states(kept, where)
+    flow = airflow(kept, air)
+    found = {name: circuit_state(kept, where.at(name)) for name in kept.condition(where).circuit}
+    circuits = {name: with_lines(kept, state) for name, state in found.items() if state is not None}
+    charges = {
+        name: circuit_charge(kept, state, flow)
+        for name, state in circuits.items()
+        if compressors.runs(kept, where.at(name))
+    }
+    duty = coil_duty(air, flow.dry_air_flow if flow else None)
+    result = ConditionResult(
+        where, "", air, flow, duty, circuits, charges, contrast(kept, where, charges), None, None, None, {}
+    )
+    places = [at.at(name) for at, condition in kept.conditions() for name in condition.circuit]
+    standings = {at: one for at in places if (one := standing(kept, at)) is not None}
+    barometer = float(kept.barometer(where).draws[0])
+    return ChargeStudy(
+        draws=kept,
+        where=where,
+        charges=charges,
+        lines={n: line for n, c in charges.items() if (line := _line(kept, c, barometer)) is not None},
+        faults={name: confusion(kept, result, name, normal, standings) for name in charges},
+        contrast=result.contrast,
+        flags=tuple(flag for flag in screening.flags if replace(flag.where, circuit="") == where),
+        barometer=barometer,
+    )
+
+
+def _line(draws: Draws, charge: CircuitCharge, barometer: float) -> TargetLine | None:
+    """The line that the reading is held against, about the reading."""
+    where = charge.state.where
+    fluid = draws.refrigerant(where.circuit)
+    side = "suction" if charge.held.method == "superheat" else "liquid"
+    read = draws.column(where, f"{side}_pressure")
+    if read is None and side == "liquid":
+        read = draws.column(where, "discharge_pressure")
+    if fluid is None or read is None:
+        return None
+    chart = draws.job.circuit[where.circuit].chart or ()
+    points = tuple((float(p.liquid_pressure.absolute(barometer)), p.liquid_temperature.value) for p in chart)
+    shown = points if charge.target == CHART or side == "liquid" else ()
+    ends = [read[0] / 1.25, read[0] * 1.25, *(p for p, _ in shown)]
+    # The chart's own ends belong to the line, or it would stop short of them.
+    pressure = np.unique([*np.geomspace(min(ends), max(ends), POINTS), *(p for p, _ in shown)])
+    saturation = (fluid.dew_temperature if side == "suction" else fluid.bubble_temperature)(pressure)
+    target = None
+    if shown:
+        charted = np.array(sorted(shown)).T
+        margin = fluid.bubble_temperature(charted[0]) - charted[1]
+        inside = (pressure >= charted[0][0]) & (pressure <= charted[0][-1]) | (len(shown) == 1)
+        target = np.where(inside, saturation - np.interp(pressure, charted[0], margin), np.nan)
+    elif charge.held.wanted is not None:
+        wanted = float(np.atleast_1d(charge.held.wanted)[0])
+        target = saturation + wanted if side == "suction" else saturation - wanted
+    return TargetLine(side, pressure, saturation, target, charge.held.tolerance, shown)
+
+
+def retyped(job: Job, where: Where, readings: Mapping[tuple[str, str], Reading | None]) -> Job:
+    """The same job with other circuit readings in one condition.
+
+    Parameters
+    ----------
+    readings : mapping
+        Circuit and key of ``[visit.condition.circuit.N]``; None takes a reading out.
+    """
+    visit = job.visit[where.visit - 1]
+    condition = visit.condition[where.condition - 1]
+    tables = dict(condition.circuit)
+    for (name, key), reading in readings.items():
+        if name in tables:
+            tables[name] = tables[name].model_copy(update={key: reading})
+    conditions = list(visit.condition)
+    conditions[where.condition - 1] = condition.model_copy(update={"circuit": tables})
+    visits = list(job.visit)
+    visits[where.visit - 1] = visit.model_copy(update={"condition": type(visit.condition)(conditions)})
+    return job.model_copy(update={"visit": type(job.visit)(visits)})

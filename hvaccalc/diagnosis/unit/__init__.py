@@ -1,0 +1,1 @@
+"""The job's own unit as a model: calibrated, asked what if, forecast, compared with faults."""

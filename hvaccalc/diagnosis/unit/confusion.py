@@ -1,0 +1,295 @@
+"""Which faults give what a circuit shows, at the uncertainty of its readings; which reading tells them apart.
+
+Residuals are measured less what the unit of the rating, sound, would show in this weather: at the airflow as
+it was read, else at what full speed usually gives. Saturation, superheat and subcooling alone leave several
+faults standing: then the answer is "ambiguous", and the list is the answer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from hvaccalc.diagnosis.air.airflow import FULL
+from hvaccalc.diagnosis.air.airflow_methods import FULL_SPEED_AIRFLOW
+from hvaccalc.diagnosis.charge import fault_signs as faults
+from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
+from hvaccalc.diagnosis.circuits.standing_pressure import AGREES, Standing
+from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.diagnosis.unit import unit_build
+from hvaccalc.equipment.unit.unit_state import Conditions, UnitStates
+
+DISCREPANCY_SD = 2.0 * 5 / 9
+"""A sound unit about its model, sd [K]; common practice, no source."""
+
+UNTYPED_CONDENSING_SD = 5.0 * 5 / 9
+"""The same for the condensing saturation where its rating was not typed: 17 to 24 °F over outdoors were
+measured on sound units (NISTIR 7350; ORNL test building), and condensers differ more than two [K]."""
+
+VALVE_SUPERHEAT_SD = 2.5 * 5 / 9
+"""Set superheat of a valve about the usual one, sd [K]; common practice, no source."""
+
+SUCTION = "suction saturation"
+SAME_AIR = ("interlaced", "row split")
+"""Circuiting where all the air meets every circuit."""
+
+SURE, LEANS = 0.95, 0.75
+DRAWS = 24
+"""Draws of the unit behind what would be normal; their mean and spread are used."""
+
+DRIER_DROP = 3.0 * 5 / 9
+"""Temperature drop across a drier from which it is restricted [K]; common practice, no source."""
+
+NOTHING, AMBIGUOUS, NO_USUAL, CANNOT_TELL = "nothing stands out", "ambiguous", "no usual fault", "cannot tell"
+
+
+@dataclass(frozen=True, slots=True)
+class Confusion:
+    """Faults that fit one circuit's pattern.
+
+    Attributes
+    ----------
+    where : Where
+    text : str
+        nothing stands out, ambiguous, no usual fault, cannot tell, or the only fault that fits.
+    residuals : dict
+        Measured less normal [K], (N + 1,), by `fault_signs.READINGS`.
+    signs : dict
+        -1, 0, +1 by the same.
+    faults : tuple of str
+        Those that fit.
+    seen : tuple of str
+        Faults that are seen by other evidence, with the evidence; a leak and the sight glass.
+    ruled_out : tuple of str
+        Faults that fit the signs and are excluded, with the evidence.
+    next : tuple of str
+        Readings that tell them apart.
+    """
+
+    where: Where
+    text: str
+    residuals: dict[str, np.ndarray]
+    signs: dict[str, int]
+    faults: tuple[str, ...]
+    seen: tuple[str, ...]
+    ruled_out: tuple[str, ...]
+    next: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Evidence:
+    """What other than residuals speaks of a circuit: fault and why."""
+
+    seen: dict[str, str]
+    out: dict[str, str]
+
+
+def normal_states(draws: Draws, results: Sequence[ConditionResult]) -> dict[Where, UnitStates]:
+    """The sound unit in the weather and airflow of each condition; left out where that was not read.
+
+    Parameters
+    ----------
+    draws : Draws
+        Few: each draw is a unit to be calibrated.
+    results : sequence of ConditionResult
+        Of the same draws.
+    """
+    usable = [
+        (result, conditions)
+        for result in results
+        if result.charges and (conditions := unit_build.conditions(draws, result)) is not None
+    ]
+    unit = unit_build.from_rating(draws) if usable else None
+    if unit is None:
+        return {}
+    return {
+        result.where: unit.unit.solve(_with_due_air(draws, result, conditions))
+        for result, conditions in usable
+    }
+
+
+def _with_due_air(draws: Draws, result: ConditionResult, conditions: Conditions) -> Conditions:
+    """The airflow as known; what full speed usually gives where nothing shows how far it falls short.
+
+    An airflow that is only supposed must not swallow the very fault that is looked for.
+    """
+    flow = result.airflow
+    slow = flow is not None and flow.speed_ratio is not None and flow.speed_ratio.draws[0] < FULL
+    if flow is None or flow.measured or slow:
+        return conditions
+    return replace(conditions, dry_air_flow=FULL_SPEED_AIRFLOW[0] * np.asarray(draws.rating.dry_air_flow))
+
+
+def confusion(
+    draws: Draws,
+    result: ConditionResult,
+    name: str,
+    normal: UnitStates | None,
+    standings: Mapping[Where, Standing],
+) -> Confusion:
+    """Faults that fit one circuit of a condition."""
+    charge = result.charges[name]
+    where = charge.state.where
+    residuals = _residuals(draws, result, charge, normal)
+    signs = {reading: _sign(column) for reading, column in residuals.items()}
+    evidence = _evidence(draws, charge, standings)
+    if faults.LOW_AIR not in evidence.out | evidence.seen:
+        evidence.out.update(_neighbour(draws, result, name, normal, residuals))
+    if not set(signs) & {"superheat", "subcooling"}:
+        return Confusion(where, CANNOT_TELL, residuals, signs, (), (), (), ())
+    proved = faults.LOW_AIR in evidence.out or faults.LOW_AIR in evidence.seen
+    leans = {reading: _sign(column, LEANS) for reading, column in residuals.items()}
+    # Where nothing shows the airflow, a suction that only leans low is enough to keep low air in question.
+    leaning = not proved and not any(signs.values()) and leans.get(SUCTION, 0) < 0
+    pattern = signs | {SUCTION: -1} if leaning else signs
+    fit = faults.consistent(pattern, draws.job.circuit[name].metering, proved, leans)
+    kept = tuple(fault for fault in fit if fault not in evidence.out and fault not in evidence.seen)
+    seen = (*(f"{fault}: {why}" for fault, why in evidence.seen.items()), *_facts(draws, where))
+    out = tuple(
+        f"{fault}: {why}"
+        for fault, why in evidence.out.items()
+        if fault in fit or (fault == faults.LOW_AIR and kept)
+    )
+    text = _text(pattern, kept, evidence)
+    return Confusion(where, text, residuals, signs, kept, seen, out, faults.separating(kept))
+
+
+def _text(signs: Mapping[str, int], kept: tuple[str, ...], evidence: _Evidence) -> str:
+    if not any(signs.values()):
+        return next(iter(evidence.seen), NOTHING)
+    if len(kept) > 1 or (kept and evidence.seen):
+        return AMBIGUOUS
+    return kept[0] if kept else next(iter(evidence.seen), NO_USUAL)
+
+
+def _sign(column: np.ndarray, sure: float = SURE) -> int:
+    rows = column[1:][np.isfinite(column[1:])]
+    if rows.size == 0:
+        return 0
+    above = float(np.mean(rows > 0.0))
+    return 1 if above >= sure else -1 if above <= 1.0 - sure else 0
+
+
+def _residuals(
+    draws: Draws, result: ConditionResult, charge: CircuitCharge, normal: UnitStates | None
+) -> dict[str, np.ndarray]:
+    """Measured less normal, the spread of what is normal included [K]."""
+    state, name = charge.state, charge.state.where.circuit
+    index = list(draws.job.circuit).index(name)
+    superheat = None
+    if state.superheat is not None:
+        at_coil = state.lines.superheat_at_coil if state.lines is not None else None
+        superheat = state.superheat.draws if at_coil is None else at_coil
+    measured = {
+        "suction saturation": (state.coil_suction_saturation, "suction_saturation"),
+        "superheat": (superheat, "superheat"),
+        "condensing saturation": (state.condensing_saturation, "condensing_saturation"),
+        "subcooling": (None if state.subcooling is None else state.subcooling.draws, "subcooling"),
+    }
+    found = {}
+    for reading, (column, field) in measured.items():
+        expected = (
+            None if normal is None else _normal(draws, state.where, reading, getattr(normal, field)[index])
+        )
+        if column is not None and expected is not None:
+            found[reading] = column - expected
+    held = charge.held
+    if held.deviation is not None:
+        reading = held.method
+        own = draws.ensemble.normal(f"confusion/{state.where.path}/{reading}", 0.0, DISCREPANCY_SD / 2.0)
+        found[reading] = (held.deviation if reading == "subcooling" else -held.deviation) + own
+    found |= _air_drop(draws, result, normal)
+    return {reading: found[reading] for reading in faults.READINGS if reading in found}
+
+
+def _normal(draws: Draws, where: Where, reading: str, solved: np.ndarray) -> np.ndarray | None:
+    """What would be normal: mean and spread of the solved draws with the model's own error."""
+    rows = np.atleast_1d(solved)
+    rows = rows[np.isfinite(rows)]
+    if rows.size < DRAWS // 2:
+        return None
+    own = VALVE_SUPERHEAT_SD if reading == "superheat" else DISCREPANCY_SD
+    typed = draws.job.circuit[where.circuit].rated_condensing_saturation if where.circuit else None
+    if reading == "condensing saturation" and typed is None:
+        own = UNTYPED_CONDENSING_SD
+    spread = float(np.hypot(np.std(rows), own))
+    return draws.ensemble.normal(f"confusion/{where.path}/{reading}", float(rows[0]), spread)
+
+
+def _air_drop(draws: Draws, result: ConditionResult, normal: UnitStates | None) -> dict[str, np.ndarray]:
+    """How much more the air cools than through a sound unit, where return and supply were read."""
+    air = result.air
+    if normal is None or air.return_air is None or air.supply_air is None or not air.after_fan:
+        return {}
+    expected = _normal(draws, result.where, "supply", normal.supply_dry_bulb)
+    return {} if expected is None else {"air drop": expected - air.supply_air.dry_bulb}
+
+
+def _evidence(draws: Draws, charge: CircuitCharge, standings: Mapping[Where, Standing]) -> _Evidence:
+    where = charge.state.where
+    seen: dict[str, str] = {}
+    out: dict[str, str] = {}
+    for gate in charge.gates:
+        if gate.name == "full airflow" and gate.state == "met":
+            out[faults.LOW_AIR] = gate.why
+        elif gate.name == "full airflow" and gate.state == "unmet":
+            seen[faults.LOW_AIR] = gate.why
+    table = draws.condition(where).circuit.get(where.circuit)
+    if table is not None and table.sight_glass in ("bubbles", "empty"):
+        for fault in (faults.OVERCHARGE, faults.AIR_INSIDE):
+            out[fault] = f"sight glass: {table.sight_glass}"
+    if table is not None and (fans := table.condenser_fans_running) is not None and fans.of:
+        if fans.running < fans.of:
+            seen[faults.CONDENSER] = f"condenser fans running: {fans.running} of {fans.of}"
+    if draws.job.unit.protection.head_control == "none":
+        out[faults.HEAD_CONTROL] = "none is fitted"
+    if any(s.text == AGREES for s in standings.values() if s.where.circuit == where.circuit):
+        out[faults.AIR_INSIDE] = "the standing pressure agrees with ambient"
+    if (dropped := _drier(draws, where)) is not None and dropped:
+        seen[faults.RESTRICTION] = "the drier cools the liquid by more than a clean one does"
+    return _Evidence(seen, out)
+
+
+def _neighbour(
+    draws: Draws,
+    result: ConditionResult,
+    name: str,
+    normal: UnitStates | None,
+    residuals: Mapping[str, np.ndarray],
+) -> dict[str, str]:
+    """Low airflow excluded where another circuit in the same air does not show it; empty otherwise.
+
+    The same airflow would lower the suction of both. Halves of a split face may have air of their own.
+    """
+    if draws.job.unit.circuiting not in SAME_AIR or SUCTION not in residuals:
+        return {}
+    for other, charge in result.charges.items():
+        if other == name:
+            continue
+        beside = _residuals(draws, result, charge, normal).get(SUCTION)
+        if beside is not None and _sign(residuals[SUCTION] - beside) < 0:
+            return {faults.LOW_AIR: f"circuit {other}, in the same air, does not show it"}
+    return {}
+
+
+def _facts(draws: Draws, where: Where) -> tuple[str, ...]:
+    """What was seen of the circuit and accuses no single fault for sure."""
+    leak = draws.job.circuit[where.circuit].leak
+    found = []
+    if leak.model_fields_set:
+        found.append("a leak was found" + (f" ({leak.at})" if leak.at and leak.at != "unknown" else ""))
+    table = draws.condition(where).circuit.get(where.circuit)
+    if table is not None and table.sight_glass in ("bubbles", "empty"):
+        found.append(f"sight glass: {table.sight_glass}")
+    return tuple(found)
+
+
+def _drier(draws: Draws, where: Where) -> bool | None:
+    """Whether a drier is clearly restricted; None where it was not read."""
+    before, after = (draws.column(where, f"drier_{side}_temperature") for side in ("in", "out"))
+    if before is None or after is None:
+        return None
+    return bool(np.mean((before - after)[1:] > DRIER_DROP) >= SURE)

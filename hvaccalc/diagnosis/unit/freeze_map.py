@@ -1,0 +1,139 @@
+"""Map of the coldest metal over fan speed and outdoor air, solved once and read between its points."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from hvaccalc import units
+from hvaccalc.diagnosis.air.airflow import speed_ratio
+from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.readings.draws import Draws
+from hvaccalc.diagnosis.unit import unit_build
+from hvaccalc.diagnosis.unit.forecast import FREEZING, WEATHER
+from hvaccalc.ensemble import Band, band
+from hvaccalc.equipment.unit.unit_state import Conditions
+from hvaccalc.physics import moist_air
+
+SPEEDS = np.array([0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.1])
+"""Fan speeds over full speed (over the rated airflow where no speed was read)."""
+
+OUTDOORS = np.array([283.15, 288.15, 294.15, 300.15, 306.15, 312.15])
+"""Outdoor air [K]."""
+
+AS_READ = "as read"
+
+
+@dataclass(frozen=True, eq=False)
+class FreezeMap:
+    """Coldest metal of one unit with one return air.
+
+    Attributes
+    ----------
+    metal : ndarray, (stages, speeds, outdoors, draws)
+        Fin root of the coldest segment [K]; NaN where the unit was refused.
+    outdoor, speed : float
+        Where the condition itself stands [K], over full speed; NaN where not read.
+    stage : int
+        How many stages ran in it.
+    by_speed : bool
+        Whether `speed` is the fan's; else it is airflow over the rated one.
+    airflow : float
+        Airflow for a speed of 1, central [m3/s].
+    calibrated : bool
+        Whether the unit repeats the readings of the condition; else it is that of the rating alone.
+    """
+
+    metal: np.ndarray
+    outdoor: float
+    speed: float
+    stage: int
+    by_speed: bool
+    airflow: float
+    calibrated: bool
+
+    def at(self, stage: int, speed: float, outdoor: float) -> np.ndarray:
+        """Coldest metal of every draw between the points of the map [K]; NaN beside a refused point."""
+        i, s = _between(SPEEDS, speed)
+        j, t = _between(OUTDOORS, outdoor)
+        table = self.metal[stage - 1]
+        low = table[i, j] * (1 - t) + table[i, j + 1] * t
+        high = table[i + 1, j] * (1 - t) + table[i + 1, j + 1] * t
+        return low * (1 - s) + high * s
+
+    def answer(self, stage: int, speed: float, outdoor: float) -> tuple[Band, float]:
+        """Band of the coldest metal [K], and the share of draws below freezing."""
+        rows = self.at(stage, speed, outdoor)
+        known = rows[1:][np.isfinite(rows[1:])]
+        share = float(np.mean(known < FREEZING)) if known.size >= 20 else np.nan
+        return band(rows), share
+
+    def threshold(self, stage: int, outdoor: float, level: float = FREEZING) -> float:
+        """Speed at which the central draw reaches a temperature; NaN where it does not within the map."""
+        metal = np.array([self.at(stage, speed, outdoor)[0] for speed in SPEEDS])
+        keep = np.isfinite(metal)
+        if keep.sum() < 2 or not metal[keep][0] <= level <= metal[keep][-1]:
+            return np.nan
+        return float(np.interp(level, np.maximum.accumulate(metal[keep]), SPEEDS[keep]))
+
+
+def _between(axis: np.ndarray, value: float) -> tuple[int, float]:
+    index = int(np.clip(np.searchsorted(axis, value) - 1, 0, axis.size - 2))
+    share = (value - axis[index]) / (axis[index + 1] - axis[index])
+    return index, float(np.clip(share, 0.0, 1.0))
+
+
+def freeze_map(draws: Draws, result: ConditionResult, weather: str = AS_READ) -> FreezeMap | None:
+    """The map from a condition, with its return air or that of a kind of day; None without a unit.
+
+    Parameters
+    ----------
+    draws : Draws
+        Few are enough: every point is solved for each.
+    result : ConditionResult
+        Of the same draws.
+    weather : str
+        `AS_READ`, or a key of `forecast.WEATHER`: only its return air is taken, the outdoor air is an axis.
+    """
+    standing, rated = unit_build.conditions(draws, result), unit_build.from_rating(draws)
+    if standing is None or rated is None or result.airflow is None:
+        return None
+    unit = unit_build.recalibrated(draws, rated, (result,))
+    dry_bulb, humidity = np.asarray(standing.return_dry_bulb), np.asarray(standing.return_humidity_ratio)
+    barometer = np.asarray(standing.barometer)
+    if weather != AS_READ:
+        typed, relative, _ = WEATHER[weather]
+        dry_bulb = np.full_like(dry_bulb, units.parse(typed, "temperature").value)
+        humidity = moist_air.humidity_ratio_from_relative_humidity(
+            dry_bulb, units.parse(relative, "fraction").value, barometer
+        )
+    ratio = speed_ratio(draws, result.where)
+    now = ratio.draws if ratio is not None else result.airflow.flow / draws.job.unit.rated_airflow.value
+    full = result.airflow.flow / now
+    # The coldest part of the coil gets less than its share of the air.
+    mass = full * draws.local_airflow / moist_air.specific_volume(dry_bulb, humidity, barometer)
+    stages = np.array([draws.stage(name) for name in draws.job.circuit])
+    running = np.stack([stages <= stage for stage in range(1, stages.max() + 1)], axis=1)
+    states = unit.unit.solve(
+        Conditions(
+            dry_bulb,
+            humidity,
+            barometer,
+            OUTDOORS[:, None],
+            SPEEDS[:, None, None] * mass,
+            None,
+            running[:, :, None, None, None],
+        )
+    )
+    ran = np.asarray(standing.running, bool).reshape(len(stages), -1)[:, 0]
+    outdoor = np.atleast_1d(standing.outdoor_dry_bulb)[0]
+    return FreezeMap(
+        np.asarray(states.coldest_root),
+        float(outdoor),
+        float(now[0]),
+        int(stages[ran].max()) if ran.any() else 1,
+        ratio is not None,
+        float(full[0]),
+        bool(unit.on),
+    )

@@ -1,0 +1,1 @@
+"""The ways of the water, and which of them can bring what was seen."""

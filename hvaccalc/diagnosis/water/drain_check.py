@@ -1,0 +1,234 @@
+"""Drain line and trap as typed, against the code, against hydraulics, and at full fan speed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from hvaccalc.diagnosis.water.water_case import WaterCase, at_full_speed
+from hvaccalc.ensemble import NOT_KNOWN, Band, band
+from hvaccalc.equipment.drain import drain_line as drain_law
+from hvaccalc.equipment.drain import trap as trap_law
+from hvaccalc.physics.pipe_flow import ROUGHNESS_BANDS
+
+OK, FAILS, NOT_TOLD = "met", "not met", "not known"
+
+
+@dataclass(frozen=True, slots=True)
+class DrainCheck:
+    """The drain line.
+
+    Attributes
+    ----------
+    size : float
+        Nominal [m]; the code's least where it was not typed.
+    size_typed, slope_typed : bool
+    material : str
+    slope : float
+        Fall over run.
+    half, full : Band
+        What the clean line carries half full and just full [kg/s].
+    code_size, hydraulic_size : float
+        Least nominal sizes for this unit by the mechanical code and by the 1 % design table [m].
+    load : Band
+        Condensate as found [kg/s].
+    """
+
+    size: float
+    size_typed: bool
+    slope_typed: bool
+    material: str
+    slope: float
+    half: Band
+    full: Band
+    code_size: float
+    hydraulic_size: float
+    load: Band
+
+    @property
+    def code(self) -> str:
+        """Whether size and slope meet the code's least."""
+        if not self.size_typed:
+            return NOT_TOLD
+        if self.size < 0.99 * self.code_size or (
+            self.slope_typed and self.slope < 0.99 * drain_law.MINIMUM_SLOPE
+        ):
+            return FAILS
+        return OK if self.slope_typed else NOT_TOLD
+
+    @property
+    def hydraulic(self) -> str:
+        """Whether the size meets the design table."""
+        if not self.size_typed:
+            return NOT_TOLD
+        return OK if self.size >= 0.99 * self.hydraulic_size else FAILS
+
+
+@dataclass(frozen=True, slots=True)
+class TrapCheck:
+    """The trap.
+
+    Attributes
+    ----------
+    state : str or None
+        none, dry or present; None where nobody looked.
+    blow_through : bool
+    height, seal, pan_depth : float
+        As typed, NaN where not [m].
+    suction, full_suction : Band
+        At the pan as found and at full fan speed, in the sense of the air path [Pa].
+    basis : str
+        Of the suction.
+    required_height, required_seal : Band
+        What full speed asks for [m].
+    required_now : Band
+        The height that the speed as found asks for [m].
+    standing, full_standing : Band
+        Water held above the outlet as found and at full speed [m]; blow through: none is.
+    seal_kept : str
+        Whether the seal outlives a dry start at full speed: met, not met, not known.
+    asked : tuple of str
+        What has to be asked before anything is said, each with its key.
+    water_seen : bool
+        Whether somebody saw water in it; one that is only typed as present may be dry.
+    what_if : bool
+        Whether suction or speed may be other than found.
+    """
+
+    state: str | None
+    blow_through: bool
+    height: float
+    seal: float
+    pan_depth: float
+    suction: Band
+    full_suction: Band
+    basis: str
+    required_height: Band
+    required_seal: Band
+    required_now: Band
+    standing: Band
+    full_standing: Band
+    seal_kept: str
+    asked: tuple[str, ...]
+    water_seen: bool
+    what_if: bool = False
+
+    @property
+    def verdict(self) -> str:
+        """Whether it holds at full fan speed: height and seal both."""
+        if self.state in ("none", "dry"):
+            return FAILS
+        if self.state is None:
+            return NOT_TOLD
+        parts = (self.height_met, self.seal_met)
+        return FAILS if FAILS in parts else NOT_TOLD if NOT_TOLD in parts else OK
+
+    @property
+    def height_met(self) -> str:
+        """Whether its height is what full speed asks for."""
+        return _met(self.height, self.required_height)
+
+    @property
+    def seal_met(self) -> str:
+        """Whether its seal is what full speed asks for and outlives a dry start."""
+        return FAILS if self.seal_kept == FAILS else _met(self.seal, self.required_seal)
+
+
+def _met(typed: float, required: Band) -> str:
+    if not (np.isfinite(typed) and required.known):
+        return NOT_TOLD
+    return OK if typed >= required.value else FAILS
+
+
+def trap_state(case: WaterCase) -> str | None:
+    """State of the trap in the words of the law: a visit before the table; None where nobody looked."""
+    words = case.seen.words("trap")
+    return {"sealed": "present"}.get(words[0], words[0]) if words else None
+
+
+def capacity(case: WaterCase, filled: float) -> np.ndarray:
+    """What the clean line carries [kg/s], by draws of its roughness."""
+    typed = case.job.unit.drain
+    material = typed.material or "PVC"
+    roughness = case.banded("roughness", ROUGHNESS_BANDS[material])
+    return drain_law.drain_capacity(_size(case), case.drain_slope, material, filled, roughness)
+
+
+def _size(case: WaterCase) -> float:
+    """Nominal size: as typed, else the code's least for the unit [m]."""
+    typed = case.job.unit.drain.size
+    if typed is not None:
+        return typed.value
+    return float(drain_law.code_minimum_size(case.job.unit.rated_capacity.value))
+
+
+def drain_check(case: WaterCase) -> DrainCheck:
+    """The drain line of a case."""
+    typed, rated = case.job.unit.drain, case.job.unit.rated_capacity.value
+    return DrainCheck(
+        size=_size(case),
+        size_typed=typed.size is not None,
+        slope_typed=typed.slope is not None,
+        material=typed.material or "PVC",
+        slope=float(case.drain_slope[0]),
+        half=_holding(capacity(case, 0.5)),
+        full=_holding(capacity(case, 1.0)),
+        code_size=float(drain_law.code_minimum_size(rated)),
+        hydraulic_size=float(drain_law.hydraulic_minimum_size(rated)),
+        load=band(case.made.draws),
+    )
+
+
+def _holding(draws: np.ndarray) -> Band:
+    """Band widened to its central value, which lies at the smooth end of the roughness."""
+    found = band(draws)
+    return replace(found, low=min(found.low, found.value), high=max(found.high, found.value))
+
+
+def trap_check(case: WaterCase) -> TrapCheck:
+    """The trap of a case."""
+    drain, blows = case.job.unit.drain, case.blow_through
+    state = trap_state(case)
+    height = drain.trap_height.value if drain.trap_height is not None else np.nan
+    seal = drain.trap_seal.value if drain.trap_seal is not None else np.nan
+    suction = case.suction.draws if case.suction is not None else None
+    faster = at_full_speed(case).suction
+    full = faster.draws if faster is not None else None
+    now, then = (_required(pressure, blows) for pressure in (suction, full))
+    kept = NOT_TOLD
+    if full is not None and np.isfinite(seal):
+        # Under pressure the outlet leg alone holds: it is lost beyond its own depth.
+        holds = trap_law.head(full) <= seal if blows else trap_law.seal_is_kept_at_dry_start(full, seal)
+        kept = OK if np.mean(holds[1:]) > 0.5 else FAILS
+    return TrapCheck(
+        state=state,
+        blow_through=blows,
+        height=height,
+        seal=seal,
+        pan_depth=case.job.unit.pan.depth.value if case.job.unit.pan.depth is not None else np.nan,
+        suction=NOT_KNOWN if suction is None else band(suction),
+        full_suction=NOT_KNOWN if full is None else band(full),
+        basis=case.suction.basis if case.suction is not None else "assumed",
+        required_height=NOT_KNOWN if then is None else band(then.height),
+        required_seal=NOT_KNOWN if then is None else band(then.seal),
+        required_now=NOT_KNOWN if now is None else band(now.height),
+        standing=_standing(suction, height, state, blows),
+        full_standing=_standing(full, height, state, blows),
+        seal_kept=kept,
+        asked=case.asked,
+        water_seen=case.seen.has("trap", "sealed"),
+        what_if=case.what_if,
+    )
+
+
+def _required(pressure: np.ndarray | None, blows: bool) -> trap_law.TrapSize | None:
+    if pressure is None:
+        return None
+    return trap_law.required_height_blow_through(pressure) if blows else trap_law.required_height(pressure)
+
+
+def _standing(suction: np.ndarray | None, height: float, state: str | None, blows: bool) -> Band:
+    if blows or suction is None or state is None or (state == "present" and not np.isfinite(height)):
+        return NOT_KNOWN
+    return band(trap_law.standing_water(suction, np.nan_to_num(height), state))

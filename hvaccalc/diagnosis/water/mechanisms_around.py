@@ -1,0 +1,226 @@
+"""Water that does not come off the coil: sweating surfaces, a hot-water coil, and whatever lies outside."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from hvaccalc import units
+from hvaccalc.diagnosis.readings.water_seen import COOLING, OFF, STOPPING
+from hvaccalc.diagnosis.water.mechanism import RULE, SCREENING, UNKNOWN, Mechanism, conditional, share_of
+from hvaccalc.diagnosis.water.water_case import WaterCase, at_full_speed
+from hvaccalc.physics import surface_condensation as sweat
+
+CABINET_AREA = (0.5, 1.5)
+"""Cold outside of a cabinet by rated ton where none is typed [m²]; common practice."""
+
+DUCT_AREA = (0.5, 5.0)
+"""The same of the duct in the space round the unit."""
+
+DUCT_INSULATION = (0.1, 1.1)
+"""Insulation where none is typed [m² K/W], R-0.6 to R-6; common practice."""
+
+CABINET_LINING, LINE_INSULATION = (0.006, 0.025), (0.0, 0.019)
+"""Thickness where none is typed [m]; common practice."""
+
+LINE_DIAMETER, LINE_LENGTH = 0.035, (3.0, 12.0)
+"""Suction line within the space, where none is typed [m]."""
+
+GAPS = (0.003, 0.2)
+"""Share of the surface that gaps, seams and wet insulation leave as good as bare, where sweating was seen;
+rule of thumb, even in the logarithm."""
+
+WET_METAL = (2e-6, 4e-5)
+"""Water on bare cold metal [kg/(m² s)]: 1.6e-5 at 16 K below room air of 60 %; even in the logarithm."""
+
+LEAK = (float(units.si(0.02, "gal/h", "water_flow")), float(units.si(10.0, "gal/h", "water_flow")))
+"""A leaking joint, from a drop every few seconds to a spray [kg/s]; rule of thumb, even in the logarithm."""
+
+PLACE_OF = {"cabinet": "cabinet floor", "duct": "duct", "suction line": "pipe", "pan": "cabinet floor"}
+
+
+def sweating(case: WaterCase) -> Mechanism:
+    """Room air that condenses on the outside of cabinet, duct, suction line and pan."""
+    seen = case.seen.words("sweating_on")
+    rates = surface_rates(case)
+    total = sum(rates.values(), np.zeros(case.ensemble.size + 1)) if rates else None
+    read = case.room.basis == "measured"
+    chance = UNKNOWN if total is None or not read else share_of(total > 0.0)
+    gone = ""
+    if chance < 0.02 and not seen:
+        gone = "no surface is colder than the dew point of the air round it"
+    if total is None or not read or (seen and share_of(total > 0.0) < 0.5):
+        bare = _bare(case) if read else _any_air(case)
+        rate = conditional(bare, bare > 0.0)
+        told = "cold metal bared by gaps in its insulation; " if seen else ""
+    else:
+        rate, told = conditional(total, total > 0.0), ""
+    surfaces = seen or tuple(name for name, one in rates.items() if read and share_of(one > 0.0) > 0.05)
+    if seen:
+        chance = 1.0
+    where = "read" if read else "not read, return air with a wide spread taken"
+    full = UNKNOWN
+    if total is not None and read and case.low_fan and not seen:
+        faster = surface_rates(at_full_speed(case))
+        full = share_of(sum(faster.values(), np.zeros_like(total)) > 0.0)
+    return Mechanism(
+        name="sweating",
+        rate=rate,
+        per_day=rate * case.cooling_share,
+        chance=chance,
+        grade=SCREENING,
+        phases=frozenset({COOLING, STOPPING}),
+        minutes=(("start", 10.0, np.inf), ("stop", 0.0, 60.0)),
+        weather="humid air round the unit",
+        places=frozenset(PLACE_OF[name] for name in surfaces) or frozenset(PLACE_OF.values()),
+        how=f"{told}film and insulation against the dew point of the air round it ({where})",
+        cannot="it makes little: cups rather than buckets, and never inside, on filters or coil",
+        ruled_out=gone,
+        confirmed=f"sweating was seen on the {' and '.join(seen)}" if seen else "",
+        settle="read dry bulb and dew point of the air round the unit; touch cabinet, duct and suction line",
+        at_full_speed=full,
+    )
+
+
+def surface_rates(case: WaterCase) -> dict[str, np.ndarray]:
+    """Water on each surface whose inside temperature is known [kg/s]; to a factor of two at best."""
+    job, tons = case.job.unit.cabinet, _tons(case)
+    rates: dict[str, np.ndarray] = {}
+    if case.supply is not None:
+        lining = job.insulation.value if job.insulation else case.uniform("lining", *CABINET_LINING)
+        area = job.area.value if job.area else tons * case.uniform("cabinet area", *CABINET_AREA)
+        conductivity = case.banded("lining k", sweat.CONDUCTIVITY_BANDS["cabinet lining"])
+        rates["cabinet"] = _sweats(case, case.supply, sweat.layer_resistance(lining, conductivity)) * area
+        wrap = job.duct_insulation.value if job.duct_insulation else case.uniform("duct R", *DUCT_INSULATION)
+        area = job.duct_area.value if job.duct_area else tons * case.uniform("duct area", *DUCT_AREA)
+        rates["duct"] = _sweats(case, case.supply, wrap) * area
+    if case.suction_line is not None:
+        typed = job.suction_line_insulation
+        thickness = typed.value if typed else case.uniform("line insulation", *LINE_INSULATION)
+        conductivity = case.banded("line k", sweat.CONDUCTIVITY_BANDS["closed-cell elastomer"])
+        resistance = sweat.cylinder_resistance(LINE_DIAMETER, thickness, conductivity)
+        around = np.pi * (LINE_DIAMETER + 2.0 * np.asarray(thickness)) * case.uniform("line", *LINE_LENGTH)
+        rates["suction line"] = _sweats(case, case.suction_line, resistance) * around
+    return rates
+
+
+def _sweats(case: WaterCase, cold: np.ndarray, resistance) -> np.ndarray:
+    """Water on a square metre of side wall [kg/(m² s)]; solved only in the draws that sweat."""
+    room, film = case.room, float(sweat.still_air_film("side"))
+    air, water, pressure, inside, layer = np.broadcast_arrays(
+        room.dry_bulb, room.humidity_ratio, case.barometer, cold, resistance
+    )
+    dry = sweat.surface_temperature(air, inside, layer, film)
+    wet = sweat.sweat_rate(dry, water, pressure, film) > 0.0
+    rate = np.zeros_like(dry)
+    if wet.any():
+        air, inside, water, pressure, layer = (part[wet] for part in (air, inside, water, pressure, layer))
+        surface = sweat.wet_surface_temperature(air, inside, water, pressure, layer, film)
+        rate[wet] = sweat.sweat_rate(surface, water, pressure, film)
+    return rate
+
+
+def _bare(case: WaterCase) -> np.ndarray:
+    """Water on the share of cabinet and duct that gaps leave bare [kg/s]."""
+    cold = case.supply if case.supply is not None else case.room.dry_bulb - case.uniform("colder", 8.0, 14.0)
+    job, tons = case.job.unit.cabinet, _tons(case)
+    area = job.area.value if job.area else tons * case.uniform("cabinet area", *CABINET_AREA)
+    area = area + (job.duct_area.value if job.duct_area else tons * case.uniform("duct area", *DUCT_AREA))
+    low, high = np.log(GAPS)
+    share = np.exp(case.uniform("gaps", low, high))
+    return _sweats(case, cold, np.full(case.ensemble.size + 1, 0.02)) * area * share
+
+
+def _any_air(case: WaterCase) -> np.ndarray:
+    """The same in air that nobody read [kg/s]: up to all of the surface, from barely to streaming wet."""
+    area = _tons(case) * (case.uniform("cabinet area", *CABINET_AREA) + case.uniform("duct area", *DUCT_AREA))
+    share = np.exp(case.uniform("gaps", np.log(GAPS[0]), 0.0))
+    return area * share * np.exp(case.uniform("flux", *np.log(WET_METAL)))
+
+
+def _tons(case: WaterCase) -> float:
+    return float(units.to(case.job.unit.rated_capacity.value, "ton", "heat"))
+
+
+def hot_water_coil(case: WaterCase) -> Mechanism:
+    """A heating coil that leaks: at any time, cooling or not."""
+    seen, rate = case.seen, _leak(case, "hot water")
+    chance, ruled_out, confirmed = UNKNOWN, "", ""
+    if seen.has("hot_water_coil", "none", "dry"):
+        there = "is dry" if seen.has("hot_water_coil", "dry") else "is not there"
+        chance, ruled_out = 0.0, f"the hot-water coil {there}"
+        rate = np.zeros_like(rate) if seen.has("hot_water_coil", "none") else rate
+    elif seen.has("hot_water_coil", "wet"):
+        chance, confirmed = 0.9, "the hot-water coil was found wet"
+    return _any_time(
+        case,
+        "hot_water_coil",
+        rate,
+        chance,
+        places=frozenset({"cabinet floor", "pipe", "duct", "pan rim"}),
+        cannot="it does not come and go with the cooling",
+        ruled_out=ruled_out,
+        confirmed=confirmed,
+        settle="look at its headers and valves with the cooling off; watch the heating circuit's pressure",
+    )
+
+
+def outside(case: WaterCase) -> Mechanism:
+    """Roof, pipes and drains of others."""
+    seen, rate = case.seen, _leak(case, "outside")
+    above, off = "above the unit" in seen.places, OFF in seen.phases
+    chance, confirmed = UNKNOWN, ""
+    if above or seen.only_rain:
+        chance = 0.9
+        confirmed = "water was seen above the unit" if above else "it comes with rain and nothing else"
+        if above and off:
+            confirmed += " and it comes with cooling off"
+    return _any_time(
+        case,
+        "outside",
+        rate,
+        chance,
+        places=frozenset({"above the unit", "pipe", "duct", "cabinet floor", "pan rim", "filters"}),
+        cannot="it does not come and go with the cooling",
+        ruled_out="",
+        confirmed=confirmed,
+        settle="look above the unit while it is wet, in rain and with the cooling off",
+        weather="any; a roof only in rain",
+    )
+
+
+def _leak(case: WaterCase, name: str) -> np.ndarray:
+    low, high = np.log(LEAK)
+    return np.exp(case.uniform(f"{name} leak", low, high))
+
+
+def _any_time(
+    case: WaterCase,
+    name: str,
+    rate: np.ndarray,
+    chance: float,
+    *,
+    places: frozenset[str],
+    cannot: str,
+    ruled_out: str,
+    confirmed: str,
+    settle: str,
+    weather: str = "any",
+) -> Mechanism:
+    if case.seen.stops_with_cooling and not ruled_out:
+        ruled_out = "no water comes with cooling off"
+    return Mechanism(
+        name=name,
+        rate=rate,
+        per_day=rate,
+        chance=chance,
+        grade=RULE,
+        phases=frozenset({COOLING, STOPPING, OFF}),
+        minutes=(("any", 0.0, np.inf),),
+        weather=weather,
+        places=places,
+        how="from a drop every few seconds to a spray, by rule of thumb",
+        cannot=cannot,
+        ruled_out=ruled_out,
+        confirmed=confirmed if not ruled_out else "",
+        settle=settle,
+    )

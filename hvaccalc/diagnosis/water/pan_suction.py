@@ -1,0 +1,81 @@
+"""Suction at the pan: as typed, else from the drops read before it; a sign that cannot be is asked about."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from hvaccalc import units
+from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.readings.draws import Datum, Draws
+from hvaccalc.diagnosis.readings.water_seen import WaterSeen
+from hvaccalc.ensemble import Z95
+
+RETURN_DUCT = (0.0, 75.0)
+"""Suction of the return duct before the filters, where only coil and filter were read [Pa]; common
+practice."""
+
+TYPED_ERROR = (0.02, 2.5)
+"""95 % half width of a typed suction that states none: share and least [Pa], as a manometer's."""
+
+
+def pan_suction(
+    draws: Draws, result: ConditionResult | None, seen: WaterSeen
+) -> tuple[Datum | None, tuple[str, ...]]:
+    """Pressure at the pan away from the room's, >= 0 in the sense of the unit's air path [Pa].
+
+    Returns
+    -------
+    suction : Datum or None
+        Below the room's on a unit that draws through, above it on one that blows through; None where it is
+        not known or its sign contradicts the air path.
+    asked : tuple of str
+        Questions, each naming its key.
+    """
+    unit = draws.job.unit
+    typed, blows = unit.drain.pan_suction, unit.air_path == "blow through"
+    asked = _air_at_the_drain(seen, unit.air_path)
+    if typed is not None:
+        value = -typed.value if blows else typed.value
+        if value < 0.0:
+            return None, (*asked, _sign(typed, unit.air_path))
+        share, least = TYPED_ERROR
+        sd = max(share * value, least) / Z95 if typed.plus_minus is None else typed.plus_minus / Z95
+        drawn = np.maximum(draws.ensemble.normal("water/pan suction", value, sd), 0.0)
+        return (None if asked else Datum(drawn, "measured", "as typed")), asked
+    if result is None or blows:
+        return None, asked
+    parts = [draws.column(result.where, key) for key in ("coil_pressure_drop", "filter_pressure_drop")]
+    if any(part is None for part in parts):
+        return None, asked
+    duct = draws.ensemble.uniform("water/return duct", *RETURN_DUCT)
+    drawn = np.maximum(sum(part for part in parts if part is not None) + duct, 0.0)
+    return (
+        None if asked else Datum(drawn, "computed", "coil and filter drop as read, return duct assumed")
+    ), (asked)
+
+
+def _sign(typed: units.Quantity, path: str | None) -> str:
+    if path == "blow through":
+        return (
+            f"unit.drain.pan_suction is {typed.text}: a positive suction lies below the room's pressure, but "
+            "unit.air_path says that the fan blows through, which lifts the pan above it. Type it negative "
+            "if the pan blows out, or correct unit.air_path; it was not used."
+        )
+    said = "unit.air_path says that the fan draws through" if path else "unit.air_path is not typed"
+    return (
+        f"unit.drain.pan_suction is {typed.text}: a suction below the room's pressure is typed positive, and "
+        f"{said}. Type it positive if the pan draws in, or say that the unit blows through; it was not used."
+    )
+
+
+def _air_at_the_drain(seen: WaterSeen, path: str | None) -> tuple[str, ...]:
+    """Air at the drain that goes the other way than the air path says."""
+    wrong = "drawn in" if path == "blow through" else "blown out"
+    if not seen.has("drain_air", wrong):
+        return ()
+    told = path or "draw through, as nothing else was typed"
+    return (
+        f"Air was {wrong} at the drain (drain_air), which does not go with unit.air_path ({told}): look on "
+        "which side of the fan the pan stands. The trap belongs on that side, with the heights of that side; "
+        "nothing was concluded from the suction.",
+    )

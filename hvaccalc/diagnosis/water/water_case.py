@@ -1,0 +1,364 @@
+"""What the water budget computes with: the condition as found, brought to numbers by draws."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from hvaccalc.diagnosis.air.freeze import FREEZING
+from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.readings.draws import Datum, Draws
+from hvaccalc.diagnosis.readings.water_seen import WaterSeen, water_seen
+from hvaccalc.diagnosis.unit.forecast import Forecast
+from hvaccalc.diagnosis.water.pan_suction import pan_suction
+from hvaccalc.ensemble import Ensemble
+from hvaccalc.equipment.coil import coil_water
+from hvaccalc.equipment.drain.trap import suction_at_speed
+from hvaccalc.job.schema import Job
+from hvaccalc.physics import moist_air
+
+COOLING_HOURS = (2.0, 16.0)
+"""Hours of cooling on a day on which water was seen; common practice, no source."""
+
+STARTS = (3.0, 30.0)
+"""Starts of cooling on such a day; common practice, no source."""
+
+WEATHER_FACTOR = (0.2, 1.6)
+"""Condensate over that of the rating where no humidity was read: from dry to very humid days."""
+
+SUPPLY_EXPONENT = 0.7
+"""Supply air below return over airflow, ``flow^-0.7``: capacity falls by about a fifth of the airflow's fall
+(curves of NREL/TP-5500-56354), the rest of the heat comes out of less air. Screening."""
+
+CONDENSATE_EXPONENT = -0.25
+"""Condensate over airflow: a colder coil takes more water out of less air. Between the coupled unit on a mild
+day (-0.05) and constant-bypass arithmetic at rating (-0.5). Screening."""
+
+
+@dataclass(frozen=True, slots=True)
+class Freezing:
+    """How likely the coil freezes.
+
+    Attributes
+    ----------
+    found : float
+        Largest probability over the conditions as found; NaN where none can tell.
+    mild : float
+        By the forecast on a mild morning; NaN without.
+    full_speed : float
+        With the fan at full speed in the same weather; NaN without.
+    """
+
+    found: float
+    mild: float
+    full_speed: float
+
+    @property
+    def chance(self) -> float:
+        """The larger; NaN where nothing tells."""
+        known = [p for p in (self.found, self.mild) if np.isfinite(p)]
+        return max(known) if known else float("nan")
+
+
+@dataclass(frozen=True, slots=True)
+class Surroundings:
+    """Air round the unit, where its outside may sweat; basis assumed where nobody read it."""
+
+    dry_bulb: np.ndarray
+    humidity_ratio: np.ndarray
+    basis: str
+
+
+@dataclass(frozen=True, slots=True)
+class WaterCase:
+    """The unit as found, by draws of shape (N + 1,).
+
+    Attributes
+    ----------
+    ensemble : Ensemble
+    job : Job
+    seen : WaterSeen
+    result : ConditionResult or None
+        The condition it stands on.
+    made : Datum
+        Condensate that the coil makes while it cools [kg/s].
+    drained : ndarray or None
+        Condensate caught at the drain's outlet in the same condition [kg/s].
+    rated_latent : ndarray
+        [W].
+    cooling_share : ndarray
+        Share of a day in which it cools.
+    starts : ndarray
+        A day.
+    flow : ndarray or None
+        [m³/s] at the return state.
+    speed : ndarray or None
+        Fan speed over full speed.
+    suction : Datum or None
+        At the pan, below the room's (blow through: above it), >= 0 [Pa].
+    asked : tuple of str
+        What cannot be taken as typed and has to be asked, each with its key.
+    dry_bulb, humidity_ratio, barometer : ndarray
+        Of the return air [K], [kg/kg], [Pa].
+    supply : ndarray or None
+        Dry bulb of the air that leaves [K].
+    suction_line : ndarray or None
+        Temperature of the suction line [K].
+    room : Surroundings
+    freezing : Freezing
+    drain_slope : ndarray
+        Fall over run.
+    coil_slope : float
+        Tangent from the vertical; NaN where not typed.
+    what_if : bool
+        Whether fan speed, slopes or suction are other than found, so that signs need not hold.
+    """
+
+    ensemble: Ensemble
+    job: Job
+    seen: WaterSeen
+    result: ConditionResult | None
+    made: Datum
+    drained: np.ndarray | None
+    rated_latent: np.ndarray
+    cooling_share: np.ndarray
+    starts: np.ndarray
+    flow: np.ndarray | None
+    speed: np.ndarray | None
+    suction: Datum | None
+    asked: tuple[str, ...]
+    dry_bulb: np.ndarray
+    humidity_ratio: np.ndarray
+    barometer: np.ndarray
+    supply: np.ndarray | None
+    suction_line: np.ndarray | None
+    room: Surroundings
+    freezing: Freezing
+    drain_slope: np.ndarray
+    coil_slope: float
+    what_if: bool = False
+
+    @property
+    def blow_through(self) -> bool:
+        """Whether the fan blows through the coil; draw through where nothing was typed."""
+        return self.job.unit.air_path == "blow through"
+
+    @property
+    def face_velocity(self) -> np.ndarray | None:
+        """Mean over the coil's face [m/s]; None where face or airflow is not known."""
+        area = self.job.unit.coil.face_area
+        return None if area is None or self.flow is None else self.flow / area.value
+
+    @property
+    def low_fan(self) -> bool:
+        """Whether the fan turned below its full speed."""
+        return self.speed is not None and bool(self.speed[0] < 0.97)
+
+    @property
+    def full_speed_ratio(self) -> np.ndarray:
+        """Full speed over the speed as found; 1 where that is not known."""
+        return np.ones(self.ensemble.size + 1) if self.speed is None else 1.0 / self.speed
+
+    def uniform(self, name: str, low: float, high: float) -> np.ndarray:
+        """A named unknown of the budget."""
+        return self.ensemble.uniform(f"water/{name}", low, high)
+
+    def banded(self, name: str, band: tuple[float, float, float]) -> np.ndarray:
+        """A named unknown of which centre and ends are known."""
+        central, low, high = band
+        return self.ensemble.uniform(f"water/{name}", low, high, central=central)
+
+
+def water_case(draws: Draws, results: Sequence[ConditionResult], outlook: Forecast | None) -> WaterCase:
+    """The case of a job; `results` and `outlook` as the analysis has them."""
+    seen = water_seen(draws)
+    found = [r for r in results if r.where.visit in seen.visits]
+    result = _chosen(found)
+    job, ensemble = draws.job, draws.ensemble
+    flow = result.airflow if result is not None else None
+    speed = flow.speed_ratio.draws if flow is not None and flow.speed_ratio is not None else None
+    suction, asked = pan_suction(draws, result, seen)
+    dry_bulb, humidity, barometer = _return_air(draws, result)
+    slope = job.unit.drain.slope
+    return WaterCase(
+        ensemble=ensemble,
+        job=job,
+        seen=seen,
+        result=result,
+        made=_made(draws, result),
+        drained=draws.column(result.where, "condensate_rate") if result is not None else None,
+        rated_latent=_latent(draws),
+        cooling_share=ensemble.uniform("water/cooling hours", *COOLING_HOURS) / 24.0,
+        starts=ensemble.uniform("water/starts", *STARTS),
+        flow=flow.flow if flow is not None else None,
+        speed=speed,
+        suction=suction,
+        asked=asked,
+        dry_bulb=dry_bulb,
+        humidity_ratio=humidity,
+        barometer=barometer,
+        supply=_filled(result.air.supply_air.dry_bulb) if result and result.air.supply_air else None,
+        suction_line=_suction_line(draws, result),
+        room=_room(draws, found, dry_bulb, humidity, barometer),
+        freezing=_freezing(found, outlook),
+        drain_slope=_drain_slope(ensemble, slope.value if slope is not None else None),
+        coil_slope=job.unit.coil.slope.value if job.unit.coil.slope is not None else float("nan"),
+    )
+
+
+def changed(
+    case: WaterCase,
+    speed: float | None = None,
+    drain_slope: float | None = None,
+    coil_slope: float | None = None,
+    suction: float | None = None,
+) -> WaterCase:
+    """The same unit with another fan speed (over full), slopes (tangents) or pan suction [Pa].
+
+    Suction is taken at the speed asked about. Freezing is not forecast anew: its chance holds for the speed
+    as found, that of full speed from 0.97 on.
+    """
+    if speed is not None and case.speed is not None and case.flow is not None:
+        case = _at_speed(case, speed)
+    if drain_slope is not None:
+        case = replace(case, drain_slope=np.full(case.ensemble.size + 1, drain_slope))
+    if coil_slope is not None:
+        case = replace(case, coil_slope=coil_slope)
+    if suction is not None:
+        case = replace(case, suction=Datum(np.full(case.ensemble.size + 1, suction), "computed", "as asked"))
+    asked = any(given is not None for given in (speed, drain_slope, coil_slope, suction))
+    return replace(case, what_if=case.what_if or asked)
+
+
+def _at_speed(case: WaterCase, speed: float) -> WaterCase:
+    assert case.speed is not None and case.flow is not None
+    ratio = speed / case.speed
+    if np.allclose(ratio[0], 1.0, atol=1e-3):
+        return case
+    supply = case.supply
+    if supply is not None:
+        supply = case.dry_bulb - (case.dry_bulb - supply) * ratio**-SUPPLY_EXPONENT
+    suction = case.suction
+    if suction is not None:
+        suction = replace(suction, draws=suction_at_speed(suction.draws, ratio))
+    freezing = case.freezing
+    if speed >= 0.97:
+        freezing = replace(freezing, found=freezing.full_speed, mild=freezing.full_speed)
+    return replace(
+        case,
+        speed=np.full_like(case.speed, speed),
+        flow=case.flow * ratio,
+        made=replace(case.made, draws=case.made.draws * ratio**CONDENSATE_EXPONENT),
+        drained=None,
+        supply=supply,
+        suction=suction,
+        freezing=freezing,
+    )
+
+
+def at_full_speed(case: WaterCase) -> WaterCase:
+    """The same unit with its fan at full speed."""
+    return changed(case, speed=1.0)
+
+
+def _chosen(found: Sequence[ConditionResult]) -> ConditionResult | None:
+    """The condition with the most cooling, of those the one nearest to freezing and with most readings."""
+
+    def weight(result: ConditionResult) -> tuple[int, float, bool]:
+        running = len(result.freeze.running) if result.freeze is not None else 0
+        chance = result.freeze.fin.value if result.freeze is not None and result.freeze.fin.known else -1.0
+        return running, chance, result.duty.condensate is not None
+
+    return max(found, key=weight, default=None)
+
+
+def _made(draws: Draws, result: ConditionResult | None) -> Datum:
+    if result is not None and result.duty.condensate is not None:
+        made = _filled(np.where(result.duty.possible, result.duty.condensate, np.nan))
+        return Datum(made, "measured", "drop in humidity over the coil, times the airflow")
+    latent = _latent(draws)
+    factor = draws.ensemble.uniform("water/weather", *WEATHER_FACTOR, central=1.0)
+    made = _filled(latent) * factor / coil_water.CONDENSATION_HEAT
+    return Datum(made, "assumed", "the rating's latent heat, for dry to very humid days")
+
+
+def _latent(draws: Draws) -> np.ndarray:
+    """Latent heat at the rating [W]."""
+    rating = draws.rating
+    return np.asarray(rating.total) * (1.0 - np.asarray(rating.sensible_ratio))
+
+
+def _filled(draws: np.ndarray) -> np.ndarray:
+    """Rows that contradict physics take the median of the others."""
+    finite = np.isfinite(draws)
+    return draws if finite.all() or not finite.any() else np.where(finite, draws, np.median(draws[finite]))
+
+
+def _return_air(draws: Draws, result: ConditionResult | None) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Return air; ordinary room air where it was not read."""
+    name = draws.ensemble
+    dry_bulb = name.uniform("water/room dry bulb", 294.0, 299.0)
+    humidity = name.uniform("water/room humidity", 0.007, 0.012)
+    if result is None:
+        return dry_bulb, humidity, np.full(name.size + 1, 101325.0)
+    air = result.air.return_air
+    barometer = _filled(result.air.barometer.draws)
+    if air is not None:
+        dry_bulb = _filled(air.dry_bulb)
+        if air.humid:
+            humidity = _filled(np.where(air.possible, air.humidity_ratio, np.nan))
+    return dry_bulb, humidity, barometer
+
+
+def _room(
+    draws: Draws,
+    found: Sequence[ConditionResult],
+    dry_bulb: np.ndarray,
+    humidity: np.ndarray,
+    barometer: np.ndarray,
+) -> Surroundings:
+    """The most humid air read round the unit, else the return air with a wide spread."""
+    read = []
+    for result in found:
+        air = draws.column(result.where, "space_dry_bulb")
+        dew = draws.column(result.where, "space_dew_point")
+        if dew is not None:
+            pressure = result.air.barometer.draws
+            water = moist_air.saturation_humidity_ratio(dew, pressure)
+            read.append(Surroundings(np.maximum(dry_bulb if air is None else air, dew), water, "measured"))
+    if read:
+        return max(read, key=lambda room: float(room.humidity_ratio[0]))
+    warmer = draws.ensemble.uniform("water/warmer room", 0.0, 8.0)
+    wetter = draws.ensemble.uniform("water/wetter room", 0.9, 1.5)
+    return Surroundings(dry_bulb + warmer, humidity * wetter, "assumed")
+
+
+def _suction_line(draws: Draws, result: ConditionResult | None) -> np.ndarray | None:
+    """The coldest suction line read."""
+    if result is None:
+        return None
+    names = draws.condition(result.where).circuit
+    read = [draws.column(result.where.at(name), "suction_temperature") for name in names]
+    return min((c for c in read if c is not None), key=lambda c: float(c[0]), default=None)
+
+
+def _freezing(found: Sequence[ConditionResult], outlook: Forecast | None) -> Freezing:
+    known = [r.freeze.fin.value for r in found if r.freeze is not None and r.freeze.fin.known]
+    known += [1.0 for r in found if r.freeze is not None and r.freeze.ice_seen]
+    mild = full = float("nan")
+    # A unit that stands apart from its rating gets no comfort from what a sound one would do.
+    if outlook is not None and not outlook.apart and outlook.where.visit in {r.where.visit for r in found}:
+        mild = outlook.weather["mild morning"].value if "mild morning" in outlook.weather else mild
+        metal = outlook.full_speed_metal
+        if metal is not None and metal.known:
+            full = 0.0 if metal.low > FREEZING else 1.0 if metal.high < FREEZING else 0.5
+    return Freezing(max(known, default=float("nan")), mild, full)
+
+
+def _drain_slope(ensemble: Ensemble, typed: float | None) -> np.ndarray:
+    """As typed, else between half the code's least and twice it."""
+    if typed is not None:
+        return np.full(ensemble.size + 1, typed)
+    return ensemble.uniform("water/drain slope", 0.005, 0.02, central=1.0 / 96.0)

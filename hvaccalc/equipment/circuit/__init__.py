@@ -1,0 +1,1 @@
+"""One refrigerant circuit: compressor, condenser, metering, lines and the charge in them."""

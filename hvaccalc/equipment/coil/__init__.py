@@ -1,0 +1,1 @@
+"""The cooling coil: heat, moisture and the water on it."""

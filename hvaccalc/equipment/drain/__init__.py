@@ -1,0 +1,1 @@
+"""Drain line and trap."""

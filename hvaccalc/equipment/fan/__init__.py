@@ -1,0 +1,1 @@
+"""Fan, drive and air in the duct."""

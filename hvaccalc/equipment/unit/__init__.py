@@ -1,0 +1,1 @@
+"""Coil, circuits and outdoor air in balance."""

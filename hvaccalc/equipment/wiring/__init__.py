@@ -1,0 +1,1 @@
+"""Control wiring as a netlist: calls, faults, measures, voltages."""

@@ -1,0 +1,261 @@
+"""A jumper judged before anybody lands it: refused, or allowed with what has to be done first."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from hvaccalc.equipment.wiring.netlist import CALLS, Circuit, Ends
+from hvaccalc.equipment.wiring.usual_wiring import letter
+from hvaccalc.equipment.wiring.wiring_calls import BackFeed, back_feeds, combinations
+from hvaccalc.equipment.wiring.wiring_faults import (
+    bridged_safeties,
+    fed_dry_contacts,
+    shown,
+    speed_text,
+    tied,
+)
+
+BRIDGES = "it bridges a safety"
+_NAMED = re.compile(r"float|freeze|smoke|safety|cut-?_?out|(low|high)[ _-]?press|limit", re.IGNORECASE)
+_PRESSURE = re.compile(r"(?<![a-z])(lp|hp)(s|c|sw|co)?(?![a-z])", re.IGNORECASE)
+"""Names of terminals that lead to a safety, by common practice; ``hp`` may also name a whole heat pump, so
+it counts in the terminal's own name alone."""
+
+
+def call_name(call: str) -> str:
+    """A call in words.
+
+    Examples
+    --------
+    >>> call_name("none"), call_name("cool 1")
+    ('no call', 'cool 1')
+    """
+    return "no call" if call == "none" else call
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """What has to be seen at one call, or at none, before anybody leaves."""
+
+    call: str
+    loads: tuple[str, ...]
+    speed: str
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """Temporary pairs judged together.
+
+    Attributes
+    ----------
+    jumpers : tuple of pairs
+    refused : tuple of str
+        Why it must not be landed; empty where it may be, under the conditions below.
+    lifted : tuple of str
+        Conductors that have to be moved off a jumped terminal, or that were.
+    fed : tuple of BackFeed
+        What it would start by a wrong call as things are.
+    out_of_service : tuple of str
+        Loads that no call reaches while it is in place, though the wiring was designed for them.
+    proofs : tuple of Proof
+    """
+
+    jumpers: tuple[Ends, ...]
+    refused: tuple[str, ...]
+    lifted: tuple[str, ...]
+    fed: tuple[BackFeed, ...]
+    out_of_service: tuple[str, ...]
+    proofs: tuple[Proof, ...]
+
+    @property
+    def text(self) -> str:
+        """refused, or allowed with conditions."""
+        return "refused" if self.refused else "allowed with conditions"
+
+    @property
+    def bridges_safety(self) -> bool:
+        """Whether a safety would be bridged: nothing makes it acceptable."""
+        return any(why.startswith(BRIDGES) for why in self.refused)
+
+
+def judge(
+    designed: Circuit,
+    found: Circuit,
+    jumpers: Sequence[Ends],
+    heat_pump: bool = False,
+    two_speed_motor: bool = False,
+) -> Measure:
+    """Judge temporary pairs on a wiring as found.
+
+    Parameters
+    ----------
+    designed, found : Circuit
+        `found` without the pairs.
+    jumpers : sequence of pairs
+    heat_pump : bool
+    two_speed_motor : bool
+        A contactor for each speed feeds the fan's motor, and no drive picks the highest input.
+    """
+    after = Circuit(found.netlist.with_wires(jumpers))
+    fed = back_feeds(designed, after, found)
+    refused = [
+        *_named_safeties(jumpers),
+        *_across(found, after, jumpers),
+        *_on_supplies(found, after),
+        *_into_dry_contacts(found, after),
+        *_new_combinations(designed, found, after, heat_pump),
+        *_turning_valves(designed, found, after, heat_pump),
+        *_feeding(fed),
+        *(_both_speeds(found, after) if two_speed_motor else ()),
+    ]
+    if not refused and all(after.answer(call) == found.answer(call) for call in CALLS):
+        refused.append("it changes nothing: no load and no fan input follows it")
+    return Measure(
+        jumpers=tuple(jumpers),
+        refused=tuple(dict.fromkeys(refused)),
+        lifted=tuple(_conductors(designed, found, after, jumpers, fed)),
+        fed=fed,
+        out_of_service=_out_of_service(designed, after),
+        proofs=_proofs(designed, after),
+    )
+
+
+def _named_safeties(jumpers: Sequence[Ends]) -> Iterator[str]:
+    """Terminals that call themselves a safety's, whether or not the table lists it."""
+    for end in dict.fromkeys(end for pair in jumpers for end in pair):
+        if _NAMED.search(end) or _PRESSURE.search(end.rpartition(".")[2]):
+            yield f"{BRIDGES} (by its name {end}): a safety is never bridged, not for an hour"
+
+
+def _across(found: Circuit, after: Circuit, jumpers: Sequence[Ends]) -> Iterator[str]:
+    before = {safety.ends for safety in bridged_safeties(found)}
+    for safety in bridged_safeties(after):
+        if safety.ends not in before:
+            yield f"{BRIDGES} ({safety.name}): a safety is never bridged, not for an hour"
+    for load in after.netlist.loads:
+        if after.metal.same(*load.ends) and not found.metal.same(*load.ends):
+            yield f"it lies across a load ({load.name}): whatever feeds that load is shorted"
+
+
+def _on_supplies(found: Circuit, after: Circuit) -> Iterator[str]:
+    for call in CALLS:
+        for supply in after.answer(call).shorted:
+            if supply not in found.answer(call).shorted:
+                when = "" if call == "none" else f" at {call}"
+                yield (
+                    f"it is a short circuit of the control transformer: {supply.hot} meets "
+                    f"{supply.common}{when}; nothing runs then, and its fuse or its winding burns"
+                )
+                return
+    if tied(after) and not tied(found):
+        yield (
+            "it joins two supplies: use an isolating relay, or take the call from the supply that the "
+            "terminal belongs to"
+        )
+
+
+def _into_dry_contacts(found: Circuit, after: Circuit) -> Iterator[str]:
+    before = {terminal for terminal, _, _ in fed_dry_contacts(found)}
+    for terminal, _, _ in fed_dry_contacts(after):
+        if terminal not in before:
+            yield (
+                f"it leads voltage into a dry contact ({terminal}): use an isolating relay, or change the "
+                "drive's preset and write the old value down"
+            )
+
+
+def _new_combinations(designed: Circuit, found: Circuit, after: Circuit, heat_pump: bool) -> Iterator[str]:
+    before = {(c.name, c.call) for c in combinations(found, heat_pump, designed)}
+    for combination in combinations(after, heat_pump, designed):
+        bad = combination.name.endswith("without fan") or combination.name == "second stage without first"
+        if bad and (combination.name, combination.call) not in before:
+            yield f"it brings {combination.name} at {combination.call}"
+
+
+def _turning_valves(designed: Circuit, found: Circuit, after: Circuit, heat_pump: bool) -> Iterator[str]:
+    """Reversing valves that stand otherwise than by design in a call, and that did not before."""
+    changed: dict[tuple[str, str], list[str]] = {}
+    for call in CALLS:
+        if after.answer(call).shorted:
+            continue  # Nothing works then: the short is the reason to tell.
+        wanted, was, now = (_valves_on(circuit, call, heat_pump) for circuit in (designed, found, after))
+        for how, valves in (("energises", now - wanted - was), ("drops", (wanted & was) - now)):
+            for valve in sorted(valves):
+                changed.setdefault((how, valve), []).append(call_name(call))
+    for (how, valve), calls in changed.items():
+        yield (
+            f"it {how} the {valve} at {', '.join(calls)}, against the design: the unit would heat where it "
+            "should cool, cool where it should heat, or not defrost"
+        )
+
+
+def _valves_on(circuit: Circuit, call: str, heat_pump: bool) -> set[str]:
+    """Reversing valves that are on; where a heat pump's table lists none, its O and B terminals tell."""
+    netlist, answer = circuit.netlist, circuit.answer(call)
+    valves = {load.name for load in netlist.loads if load.kind == "valve"}
+    if valves or not heat_pump:
+        return valves & set(answer.loads)
+    nets = circuit.nets(call)
+    hot = {nets.of(s.hot) for s in netlist.supplies if s not in answer.shorted}
+    ends = (end for wire in netlist.wires for end in wire if letter(end) in ("O", "B"))
+    return {"reversing valve"} if any(nets.of(end) in hot for end in ends) else set()
+
+
+def _feeding(fed: Sequence[BackFeed]) -> Iterator[str]:
+    for one in fed:
+        yield f"it starts {one.load} at {', '.join(map(call_name, one.calls))}, by {' - '.join(one.path)}"
+
+
+def _both_speeds(found: Circuit, after: Circuit) -> Iterator[str]:
+    """Calls at which two speeds of one motor are energised together; common practice, no source."""
+    calls = [call for call in CALLS if _speeds_on(after, call) > max(1, _speeds_on(found, call))]
+    if calls:
+        yield (
+            f"it energises two speeds of a two-speed motor at {', '.join(map(call_name, calls))}: both "
+            "contactors pull in, and its windings are shorted or burn"
+        )
+
+
+def _speeds_on(circuit: Circuit, call: str) -> int:
+    nets = circuit.nets(call)
+    # Inputs whose speed nobody typed may be a board's, which takes one of them.
+    typed = (fan for fan in circuit.netlist.inputs if not fan.assumed)
+    live = (fan for fan in typed if circuit.live(nets, fan.terminal, fan.common))
+    return len({fan.speed.text for fan in live if fan.speed is not None})
+
+
+def _conductors(
+    designed: Circuit, found: Circuit, after: Circuit, jumpers: Sequence[Ends], fed: Sequence[BackFeed]
+) -> Iterator[str]:
+    """Wires on jumped terminals that lead to a compressor or to heat: those to move, and those moved."""
+    jumped = {end for pair in jumpers for end in pair}
+    own = {frozenset(w) for w in found.netlist.wires}
+    for one in fed:
+        legs = zip(one.path, one.path[1:], strict=False)
+        on_it = [leg for leg in legs if frozenset(leg) in own and set(leg) & jumped]
+        yield from (shown(leg) for leg in on_it[-1:])
+    for wire in designed.netlist.wires:
+        if jumped & set(wire) and frozenset(wire) not in own:
+            landed = Circuit(after.netlist.with_wires([wire]))
+            if back_feeds(designed, landed, after):
+                yield shown(wire)
+
+
+def _out_of_service(designed: Circuit, after: Circuit) -> tuple[str, ...]:
+    def ever(circuit: Circuit) -> set[str]:
+        return {name for call in CALLS for name in circuit.answer(call).loads}
+
+    lost = ever(designed) - ever(after)
+    return tuple(load.name for load in designed.netlist.loads if load.name in lost)
+
+
+def _proofs(designed: Circuit, after: Circuit) -> tuple[Proof, ...]:
+    """No call, fan alone and each stage that the wiring knows, with what must run then."""
+    told = []
+    for call in CALLS:
+        answer = after.answer(call)
+        if call == "none" or answer.loads or answer.speed or designed.answer(call).loads:
+            told.append(Proof(call, after.works(call), speed_text(answer)))
+    return tuple(told)
