@@ -84,6 +84,7 @@ class Leak(Table):
     found_by: str | None = None
     note: str | None = None
     date: Date | None = None
+    repaired: Date | None = None
 
 
 class Circuit(Table):

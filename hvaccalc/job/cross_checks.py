@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from hvaccalc.errors import InputError, MissingReading
+from hvaccalc.job.causes import OF_A_CIRCUIT
 from hvaccalc.job.fields import NAME, Reading, Table, nearest, shown
 from hvaccalc.job.lines import Location
 from hvaccalc.job.reference import typed_name
@@ -35,7 +36,7 @@ def _below(value: object, place: Location) -> Iterator[tuple[Location, object]]:
 
 def cross_checks(job: Job) -> list[Placed]:
     """Refusals that need more than one key."""
-    return [*_names(job), *_circuits(job), *_instruments(job), *_site(job)]
+    return [*_names(job), *_circuits(job), *_mends(job), *_instruments(job), *_site(job)]
 
 
 def _names(job: Job) -> Iterator[Placed]:
@@ -68,6 +69,23 @@ def _circuits(job: Job) -> Iterator[Placed]:
         for w, work in enumerate(visit.work):
             if work.circuit is not None and work.circuit not in job.circuit:
                 yield ("visit", v, "work", w, "circuit"), _not_defined(work.circuit, job.circuit, "circuit")
+
+
+def _mends(job: Job) -> Iterator[Placed]:
+    """The circuit of a mended cause: one, known, and the same as the work's."""
+    for v, visit in enumerate(job.visit):
+        for w, work in enumerate(visit.work):
+            for number, one in enumerate(work.mends or ()):
+                place = ("visit", v, "work", w, "mends", number)
+                if one.circuit is not None and one.circuit not in job.circuit:
+                    yield place, _not_defined(one.circuit, job.circuit, "circuit")
+                elif one.circuit is not None and work.circuit not in (None, one.circuit):
+                    message = f"the work names circuit {work.circuit}, this cause another one"
+                    yield place, InputError(message, found=shown(str(one)), allowed="one circuit for both")
+                elif one.cause in OF_A_CIRCUIT and job.mended(work)[number].circuit is None:
+                    message = "which circuit was put right is not said"
+                    allowed = " or ".join(f"{one.cause}:{name}" for name in job.circuit)
+                    yield place, InputError(message, found=shown(str(one)), allowed=allowed)
 
 
 def _instruments(job: Job) -> Iterator[Placed]:

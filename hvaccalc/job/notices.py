@@ -69,6 +69,17 @@ def _part(location: Location) -> str:
     return ".".join(part.rstrip(".") for part in parts)
 
 
+REPAIRS = ("repaired", "cleaned", "recovered refrigerant")
+"""Kinds of work that put something right; a temporary measure does not."""
+
+
+def _repairs_of_nothing(job: Job) -> Iterator[str]:
+    """Places of repairs in a file in which no work says what it mends."""
+    works = [(v, w, work) for v, visit in enumerate(job.visit) for w, work in enumerate(visit.work)]
+    if not any(work.mends for _, _, work in works):
+        yield from (f"visit[{v + 1}].work[{w + 1}]" for v, w, work in works if work.kind in REPAIRS)
+
+
 def notices_of(job: Job) -> Iterator[Notice]:
     """Notices that follow from the job's keys alone."""
     unused: dict[str, list[str]] = {}
@@ -91,6 +102,9 @@ def notices_of(job: Job) -> Iterator[Notice]:
     if job.wiring.given and not (job.wiring.terminals or job.wiring.designed):
         yield Notice("wiring_not_used", "wiring", "no terminals are listed, so no call can be followed")
     yield from unusual(job)
+    if place := next(_repairs_of_nothing(job), None):
+        text = "no work says what it put right (mends), so none closes a cause; a later reading can"
+        yield Notice("mends_not_said", place, text)
     for title, used in unused.items():
         if used:
             where = ", ".join(dict.fromkeys(used))

@@ -7,6 +7,7 @@ from typing import Any
 import tomlkit
 
 from hvaccalc.job.accuracy import Accuracy
+from hvaccalc.job.causes import CauseAt
 from hvaccalc.job.fields import READING_KEYS, Quantity, Reading, Table
 from hvaccalc.job.reference import typed_name
 from hvaccalc.job.schema import EnergyPrice
@@ -20,6 +21,8 @@ def plain(value: Any) -> Any:
         return _number(value.text) if value.kind == "ratio" else value.text
     if isinstance(value, (Accuracy, EnergyPrice)):
         return value.text
+    if isinstance(value, CauseAt):
+        return str(value)
     if isinstance(value, Reading):
         return _inline({"value": plain(value.quantity)}, value, READING_KEYS[1:])
     if isinstance(value, Sign):

@@ -17,6 +17,7 @@ from pydantic import Field, PrivateAttr
 from hvaccalc import units
 from hvaccalc.errors import InputError, OutOfRange, WrongKind
 from hvaccalc.job.accuracy import AccuracyText
+from hvaccalc.job.causes import OF_A_CIRCUIT, CauseAt
 from hvaccalc.job.circuit_tables import Circuit
 from hvaccalc.job.fields import (
     AnnualHours,
@@ -34,7 +35,7 @@ from hvaccalc.job.fields import (
 )
 from hvaccalc.job.signs import Timing
 from hvaccalc.job.unit_tables import Unit
-from hvaccalc.job.visit_tables import Visit
+from hvaccalc.job.visit_tables import Visit, Work
 from hvaccalc.job.wiring_tables import Wiring
 
 Elevation = Annotated[
@@ -202,3 +203,11 @@ class Job(Table):
     def price_rows(self) -> tuple[PriceRow, ...]:
         """Lines of the price list named in ``[prices]``; empty where there is none."""
         return self._price_rows
+
+    def mended(self, work: Work) -> tuple[CauseAt, ...]:
+        """Causes that a work put right, each of a circuit with its circuit."""
+        only = next(iter(self.circuit)) if len(self.circuit) == 1 else None
+        return tuple(
+            CauseAt(one.cause, one.circuit or work.circuit or only) if one.cause in OF_A_CIRCUIT else one
+            for one in work.mends or ()
+        )

@@ -226,11 +226,18 @@ refrigerant = "R-410A"                  # CHANGE: from the nameplate
 # What was done, one block each.
 # kind: added refrigerant, recovered refrigerant, temporary measure, cleaned, repaired, thawed,
 # pressure test, evacuation
+# mends: the causes that this work put right, such as trap, drain, fan_stuck_low, low_airflow, sweating,
+# low_charge:2. Only this, or a later reading, closes a cause; a note never does.
 #[[visit.work]]
 #kind = "temporary measure"
 #note = "drain line cleared by hand"
 #hazards = ["wet floor"]
 #expires = 2026-07-18
+
+#[[visit.work]]
+#kind = "repaired"
+#mends = ["trap"]
+#note = "trap rebuilt, 3.5 in to the overflow, 1.75 in of seal"
 
 [prices]
 #file = "prices.csv"                    # your own: item, unit, low, likely, high, currency

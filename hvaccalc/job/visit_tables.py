@@ -9,6 +9,7 @@ from typing import Annotated, Literal
 from pydantic import BeforeValidator, Field
 
 from hvaccalc.errors import OutOfRange, WrongKind
+from hvaccalc.job.causes import MENDS, CauseAt
 from hvaccalc.job.fields import (
     AirflowReading,
     AirPressureReading,
@@ -178,7 +179,7 @@ class Condition(Table):
 
 
 class Work(Table):
-    """``[[visit.work]]``: what was done."""
+    """``[[visit.work]]``: what was done; `mends` names the causes that it put right."""
 
     kind: (
         Literal[
@@ -193,6 +194,8 @@ class Work(Table):
         ]
         | None
     ) = None
+    mends: Annotated[tuple[CauseAt, ...], MENDS] | None = None
+    time: TimeOfDay | None = None
     circuit: str | None = None
     amount: Amount | None = None
     note: str | None = None

@@ -211,3 +211,40 @@ for number, (old, new, key, near) in enumerate(
     swap(
         f"choices_full_{number}", FULL_JOB, old, new, kind, key, (near,), at=new if "phases" in new else None
     )
+
+# What a work mends: the causes' own names, each with one circuit where it sits in one.
+MENDS = "visit[1].work[1].mends"
+for number, (typed, place, told) in enumerate(
+    [
+        ('["low_charge:north", "tarp"]', f"{MENDS}[2]", "trap"),
+        ('["nothing"]', f"{MENDS}[1]", "not one of the words"),
+        ('["melt"]', f"{MENDS}[1]", "fan_stuck_low"),
+        ('["coil_drip"]', f"{MENDS}[1]", "low_airflow"),
+        ('["condensate"]', f"{MENDS}[1]", "outdoor_air"),
+        ('["low_charge:south_2"]', f"{MENDS}[1]", "circuit north"),
+        ('["low_charge:south"]', f"{MENDS}[1]", "south_2"),
+        ('["low_charge:"]', f"{MENDS}[1]", "no circuit"),
+        ('["trap:north"]', f"{MENDS}[1]", "whole unit"),
+        ("[]", MENDS, "empty"),
+        ("7", MENDS, "not one of the words"),
+        ('"the trap"', MENDS, "trap"),
+    ]
+):
+    swap(
+        f"mends_{number}",
+        FULL_JOB,
+        'mends = ["low_charge:north", "trap"]',
+        f"mends = {typed}",
+        WrongKind if typed == "7" else InputError,
+        place,
+        (told,),
+    )
+swap(
+    "mends_no_circuit",
+    FULL_JOB.replace('circuit = "north"\namount = "2 lb"', 'amount = "2 lb"'),
+    '["low_charge:north", "trap"]',
+    '["low_charge"]',
+    InputError,
+    f"{MENDS}[1]",
+    ("low_charge:north or low_charge:south_2",),
+)

@@ -173,6 +173,7 @@ at = "sight glass"
 found_by = "bubbles"
 note = "flare nut"
 date = 2026-06-18
+repaired = 2026-06-25
 
 [circuit.south_2]
 refrigerant = "R-410A"
@@ -315,6 +316,8 @@ traverse = {velocities = ["500 ft/min"], area = "15 ft2"}
 
 [[visit.work]]
 kind = "pressure test"
+mends = ["low_charge:north", "trap"]
+time = 11:40:00
 circuit = "north"
 amount = "2 lb"
 note = "held"

@@ -1,0 +1,182 @@
+"""What can be wrong, by name: causes, ways of the water, and which cause stands behind a way.
+
+``mends`` of a work names causes by these words; a way of the water is read as its cause.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+
+from hvaccalc.errors import InputError
+from hvaccalc.job.fields import Check, Refused, not_a_word, shown
+
+
+class Cause(StrEnum):
+    """One fault that explains readings and signs."""
+
+    FAN_STUCK_LOW = "fan_stuck_low"
+    LOW_AIRFLOW = "low_airflow"
+    OUTDOOR_AIR = "outdoor_air"
+    LOW_CHARGE = "low_charge"
+    OVERCHARGE = "overcharge"
+    RESTRICTION = "restriction"
+    OVERFEEDING_VALVE = "overfeeding_valve"
+    CONDENSER_AIR = "condenser_air"
+    WEAK_COMPRESSOR = "weak_compressor"
+    NON_CONDENSABLES = "non_condensables"
+    BELT = "belt"
+    REVERSED_ROTATION = "reversed_rotation"
+    MILD_WEATHER_COOLING = "mild_weather_cooling"
+    COOLING_WITHOUT_FAN = "cooling_without_fan"
+    DRAIN = "drain"
+    TRAP = "trap"
+    PAN = "pan"
+    CARRY_OVER = "carry_over"
+    SWEATING = "sweating"
+    PUMP = "pump"
+    HOT_WATER_COIL = "hot_water_coil"
+    BACK_FEED = "back_feed"
+    OUTSIDE_WATER = "outside_water"
+    NOTHING = "nothing"
+
+
+OF_A_CIRCUIT = frozenset(
+    {
+        Cause.LOW_CHARGE,
+        Cause.OVERCHARGE,
+        Cause.RESTRICTION,
+        Cause.OVERFEEDING_VALVE,
+        Cause.CONDENSER_AIR,
+        Cause.WEAK_COMPRESSOR,
+        Cause.NON_CONDENSABLES,
+    }
+)
+"""Causes that sit in one refrigerant circuit; the others are the unit's."""
+
+
+class Way(StrEnum):
+    """One way for water to get out of the unit."""
+
+    CONDENSATE = "condensate"
+    MELT = "melt"
+    PAN_OVERFLOW = "pan_overflow"
+    TRAP = "trap"
+    CARRY_OVER = "carry_over"
+    COIL_DRIP = "coil_drip"
+    SWEATING = "sweating"
+    PAN_LEAK = "pan_leak"
+    PUMP = "pump"
+    HOT_WATER_COIL = "hot_water_coil"
+    OUTSIDE = "outside"
+    SHUT_DOWN_DRAIN = "shut_down_drain"
+
+
+_ICE = (
+    Cause.FAN_STUCK_LOW,
+    Cause.LOW_AIRFLOW,
+    Cause.LOW_CHARGE,
+    Cause.RESTRICTION,
+    Cause.MILD_WEATHER_COOLING,
+    Cause.COOLING_WITHOUT_FAN,
+    Cause.BELT,
+    Cause.REVERSED_ROTATION,
+    Cause.BACK_FEED,
+)
+
+CAUSES_OF_WAYS: dict[Way, tuple[Cause, ...]] = {
+    Way.CONDENSATE: (Cause.OUTDOOR_AIR, Cause.DRAIN, Cause.TRAP),
+    Way.MELT: _ICE,
+    Way.PAN_OVERFLOW: (Cause.DRAIN,),
+    Way.TRAP: (Cause.TRAP,),
+    Way.CARRY_OVER: (Cause.CARRY_OVER,),
+    Way.COIL_DRIP: (Cause.FAN_STUCK_LOW, Cause.LOW_AIRFLOW, Cause.PAN),
+    Way.SWEATING: (Cause.SWEATING,),
+    Way.PAN_LEAK: (Cause.PAN,),
+    Way.PUMP: (Cause.PUMP,),
+    Way.HOT_WATER_COIL: (Cause.HOT_WATER_COIL,),
+    Way.OUTSIDE: (Cause.OUTSIDE_WATER,),
+    Way.SHUT_DOWN_DRAIN: (Cause.PAN,),
+}
+"""What brings a way about. With one cause the way's name stands for it; with several it names none."""
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class CauseAt:
+    """A cause, and its circuit where it sits in one; None for the unit, or where none was typed.
+
+    >>> str(CauseAt(Cause.LOW_CHARGE, "2")), str(CauseAt(Cause.TRAP))
+    ('low_charge:2', 'trap')
+    """
+
+    cause: Cause
+    circuit: str | None = None
+
+    def __str__(self) -> str:
+        return self.cause.value if self.circuit is None else f"{self.cause.value}:{self.circuit}"
+
+
+MENDABLE = tuple(cause.value for cause in Cause if cause is not Cause.NOTHING)
+
+_ALLOWED = (
+    "one or a list of: " + ", ".join(MENDABLE) + "; a circuit's cause with its circuit, such as low_charge:2"
+)
+
+
+def read_cause(word: object) -> CauseAt:
+    """A cause as typed after ``mends``.
+
+    Parameters
+    ----------
+    word : object
+        Name of a cause, or of a way of the water that one cause stands behind; with ``:circuit`` where it
+        sits in a circuit.
+
+    Returns
+    -------
+    CauseAt
+
+    Raises
+    ------
+    Refused
+        An unknown name, ``nothing``, a way that several causes make, a circuit on a cause of the whole unit.
+
+    Examples
+    --------
+    >>> str(read_cause("low_charge:2")), str(read_cause("outside"))
+    ('low_charge:2', 'outside_water')
+    """
+    if not isinstance(word, str):
+        raise Refused(not_a_word(word, MENDABLE))
+    name, colon, circuit = (part.strip() for part in word.partition(":"))
+    if name in (way.value for way in Way) and len(CAUSES_OF_WAYS[Way(name)]) > 1:
+        behind = ", ".join(cause.value for cause in CAUSES_OF_WAYS[Way(name)])
+        message = "a way of the water that several causes can make; name the cause that was put right"
+        raise Refused(InputError(message, found=shown(word), allowed=behind))
+    if name in (way.value for way in Way):
+        name = CAUSES_OF_WAYS[Way(name)][0].value
+    if name not in MENDABLE:
+        raise Refused(not_a_word(name, MENDABLE))
+    cause = Cause(name)
+    if colon and (cause not in OF_A_CIRCUIT or not circuit):
+        message = "a cause of the whole unit has no circuit" if circuit else "no circuit after the colon"
+        raise Refused(InputError(message, found=shown(word), allowed=_ALLOWED))
+    return CauseAt(cause, circuit if colon else None)
+
+
+def _read_causes(value: object) -> tuple[CauseAt, ...]:
+    words: Iterable[object] = value if isinstance(value, (list, tuple)) else (value,)
+    causes = []
+    for place, word in enumerate(words):
+        try:
+            causes.append(read_cause(word))
+        except Refused as refused:
+            raise Refused(refused.error, (place,) if isinstance(value, (list, tuple)) else ()) from None
+    if not causes:
+        message = "an empty list mends nothing; leave the key out"
+        raise Refused(InputError(message, found="[]", allowed=_ALLOWED))
+    return tuple(causes)
+
+
+MENDS = Check(_ALLOWED, _read_causes)
