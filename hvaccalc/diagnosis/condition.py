@@ -4,18 +4,26 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from hvaccalc.diagnosis.air.air_states import AirStates, CoilDuty, air_states, coil_duty
-from hvaccalc.diagnosis.air.airflow import Airflow, airflow
+from hvaccalc.diagnosis.air.airflow import FULL, Airflow, airflow
 from hvaccalc.diagnosis.air.freeze import FreezeRisk, freeze_risk
 from hvaccalc.diagnosis.air.speed_check import SpeedCheck, speed_check
 from hvaccalc.diagnosis.air.staging import StagingFault, staging_fault
-from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge, circuit_charge
+from hvaccalc.diagnosis.charge.charge_verdict import HIGH_OVER_OUTDOOR, CircuitCharge, circuit_charge
 from hvaccalc.diagnosis.charge.contrast import Contrast, contrast
 from hvaccalc.diagnosis.circuits.circuit_readings import CircuitState, circuit_state
 from hvaccalc.diagnosis.circuits.line_set import with_lines
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.compressors import Proof
 from hvaccalc.diagnosis.readings.draws import Draws, Where
+
+SHORT_OF_AIR = 0.80
+"""Measured share of the rated airflow, at full fan speed, below which air is missing; common practice."""
+
+MOST = 0.90
+"""Share of the draws that such a statement needs."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +45,23 @@ class ConditionResult:
     staging: StagingFault | None
     speed: SpeedCheck | None
     idle: dict[str, Proof]
+
+    @property
+    def short_of_air(self) -> bool:
+        """Whether air is missing though the fan turns at full speed."""
+        flow = self.airflow
+        ratio = flow.speed_ratio if flow is not None else None
+        if flow is None or ratio is None or not flow.measured or self.staging is not None:
+            return False
+        share = flow.rated_share[1:]
+        return bool(ratio.draws[0] >= FULL and np.mean(share[np.isfinite(share)] < SHORT_OF_AIR) >= MOST)
+
+    @property
+    def condenses_high(self) -> tuple[str, ...]:
+        """Circuits that condense further above the outdoor air than a sound condenser lets them."""
+        over = {name: state.over_outdoor for name, state in self.circuits.items()}
+        known = {name: rows[1:][np.isfinite(rows[1:])] for name, rows in over.items() if rows is not None}
+        return tuple(name for name, rows in known.items() if np.mean(rows > HIGH_OVER_OUTDOOR) >= MOST)
 
 
 def diagnose(draws: Draws, where: Where) -> ConditionResult:

@@ -2,18 +2,10 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from hvaccalc.diagnosis.calls.measures import doubts
-from hvaccalc.diagnosis.charge.charge_verdict import HIGH_OVER_OUTDOOR
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.findings.finding import Writer, finding_id
-
-SHORT_OF_AIR = 0.80
-"""Measured share of the rated airflow, at full fan speed, below which air is missing; common practice."""
-
-MOST = 0.90
 
 
 def recorded_work(writer: Writer) -> None:
@@ -64,11 +56,7 @@ def ice(writer: Writer, result: ConditionResult) -> None:
 def short_of_air(writer: Writer, result: ConditionResult) -> None:
     """Air that is missing though the fan turns at full speed."""
     flow = result.airflow
-    ratio = flow.speed_ratio if flow is not None else None
-    if flow is None or ratio is None or not flow.measured or result.staging is not None:
-        return
-    share = flow.rated_share[1:]
-    if ratio.draws[0] < 0.97 or np.mean(share[np.isfinite(share)] < SHORT_OF_AIR) < MOST:
+    if flow is None or not result.short_of_air:
         return
     writer.verdict(
         "airflow.short",
@@ -88,7 +76,7 @@ def condensing(writer: Writer, result: ConditionResult) -> None:
         over = state.over_outdoor
         if over is None:
             continue
-        high = np.mean(over[1:][np.isfinite(over[1:])] > HIGH_OVER_OUTDOOR) >= MOST
+        high = name in result.condenses_high
         sentence = f"Circuit {name}: condensing {{}} above the outdoor air."
         if high:
             sentence += (
