@@ -27,6 +27,7 @@ from hvaccalc.job.schema import Job, Notice
 from hvaccalc.service.energy import FullSpeedPenalty, full_speed_penalty
 from hvaccalc.service.fan_staging_rule import StagingRule, staging_rule
 from hvaccalc.service.inventory import CircuitInventory, inventory
+from hvaccalc.service.visits import Visits
 
 FORMAT = 1
 
@@ -61,6 +62,11 @@ class Analysis:
     def conditions(self) -> tuple[ConditionResult, ...]:
         """Results of every condition, in the file's order."""
         return tuple(diagnose(self.draws, where) for where, _ in self.draws.conditions())
+
+    @cached_property
+    def visits(self) -> Visits:
+        """The visits in the order in which they were made."""
+        return Visits(self.draws, self.conditions)
 
     @cached_property
     def charge_evidence(self) -> ChargeEvidence:

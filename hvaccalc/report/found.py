@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date, time
+from datetime import date
 from functools import cached_property
 
 from hvaccalc.analysis import Analysis
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.charge.gates import ENOUGH_AIR
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.findings import SEVERITIES, Finding
 from hvaccalc.job.schema import Job
@@ -63,35 +62,19 @@ class Found:
         """All findings of a key, in the file's order."""
         return (f for f in self.analysis.findings if f.key == key)
 
-    @cached_property
-    def _dates(self) -> list[date]:
-        """Date of each visit; one without stands with the one typed before it."""
-        told, last = [], date.min
-        for visit in self.job.visit:
-            last = visit.date or last
-            told.append(last)
-        return told
-
-    def turn(self, visit: int) -> tuple[date, int]:
-        """What orders visits: their dates, then the file."""
-        return (self._dates[visit - 1], visit) if visit else (date.min, 0)
-
-    @cached_property
+    @property
     def visits(self) -> tuple[int, ...]:
         """Numbers of the visits, by date."""
-        return tuple(sorted(range(1, len(self.job.visit) + 1), key=self.turn))
+        return self.analysis.visits.order
 
-    @cached_property
+    def turn(self, visit: int) -> tuple[date, int]:
+        """What orders visits."""
+        return self.analysis.visits.turn(visit)
+
+    @property
     def by_time(self) -> list[ConditionResult]:
-        """Conditions by date and time; one without a time stands with the one typed before it."""
-        last: dict[int, time] = {}
-        order: dict[Where, tuple[tuple[date, int], time]] = {}
-        for result in self.analysis.conditions:
-            where = result.where
-            said = self.analysis.draws.condition(where).time
-            last[where.visit] = said or last.get(where.visit, time.min)
-            order[where] = self.turn(where.visit), last[where.visit]
-        return sorted(self.analysis.conditions, key=lambda r: order[r.where])
+        """Conditions by date and time."""
+        return self.analysis.visits.by_time
 
     def place(self, where: Where) -> str:
         """A condition by its label, the visit added where there are several, a number where labels repeat."""
@@ -195,9 +178,7 @@ class Found:
 
     def full_call(self, result: ConditionResult) -> bool:
         """Whether every stage of the unit ran in a condition."""
-        draws = self.analysis.draws
-        highest = max(draws.stage(name) for name in self.job.circuit)
-        return (compressors.stage_in_use(draws, result.where) or 0) >= highest
+        return self.analysis.visits.full_call(result)
 
     def charge(self, circuit: str) -> Finding | None:
         """The charge finding that counts for a circuit: the latest verdict, else the latest "cannot tell"."""

@@ -1,0 +1,126 @@
+"""The order in which things happened: visits by date, conditions by time, work before or after a reading."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date, time
+from functools import cached_property
+
+from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.readings import compressors
+from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.job.schema import Job
+from hvaccalc.job.signs import Signs
+from hvaccalc.job.visit_tables import Work
+
+TEMPORARY = "temporary measure"
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class WorkRef:
+    """One piece of work: its visit and its place in it, both from 1."""
+
+    visit: int
+    number: int
+
+
+@dataclass(frozen=True)
+class Visits:
+    """The visits of a job in the order in which they were made.
+
+    Attributes
+    ----------
+    draws : Draws
+    results : tuple of ConditionResult
+        In the file's order.
+    """
+
+    draws: Draws
+    results: tuple[ConditionResult, ...]
+
+    @property
+    def job(self) -> Job:
+        """The job."""
+        return self.draws.job
+
+    @cached_property
+    def dates(self) -> list[date]:
+        """Date of each visit; one without stands with the one typed before it."""
+        known, last = [], date.min
+        for visit in self.job.visit:
+            last = visit.date or last
+            known.append(last)
+        return known
+
+    def turn(self, visit: int) -> tuple[date, int]:
+        """What orders visits: their dates, then the file; 0, the job itself, comes before all."""
+        return (self.dates[visit - 1], visit) if visit else (date.min, 0)
+
+    @cached_property
+    def order(self) -> tuple[int, ...]:
+        """Numbers of the visits, by date."""
+        return tuple(sorted(range(1, len(self.job.visit) + 1), key=self.turn))
+
+    @cached_property
+    def by_time(self) -> list[ConditionResult]:
+        """Conditions by date and time; one without a time stands with the one typed before it."""
+        last: dict[int, time] = {}
+        order: dict[Where, tuple[tuple[date, int], time]] = {}
+        for result in self.results:
+            where = result.where
+            typed = self.draws.condition(where).time
+            last[where.visit] = typed or last.get(where.visit, time.min)
+            order[where] = self.turn(where.visit), last[where.visit]
+        return sorted(self.results, key=lambda r: order[r.where])
+
+    def time_of(self, where: Where) -> time | None:
+        """Time of a condition as typed; None where none was, and for the visit as a whole."""
+        return self.draws.condition(where).time if where.condition else None
+
+    def result(self, where: Where) -> ConditionResult | None:
+        """Result of a condition; None for a visit as a whole."""
+        return next((r for r in self.results if r.where == where.at("")), None)
+
+    def later(self, visit: int) -> list[ConditionResult]:
+        """Conditions of later visits, by time."""
+        return [r for r in self.by_time if self.turn(r.where.visit) > self.turn(visit)]
+
+    def works(self) -> Iterator[tuple[WorkRef, Work]]:
+        """All work, visit by visit in the order of dates."""
+        for visit in self.order:
+            for number, work in enumerate(self.job.visit[visit - 1].work, 1):
+                yield WorkRef(visit, number), work
+
+    def work(self, ref: WorkRef) -> Work:
+        """A piece of work by its place."""
+        return self.job.visit[ref.visit - 1].work[ref.number - 1]
+
+    def full_call(self, result: ConditionResult) -> bool:
+        """Whether every stage of the unit ran in a condition."""
+        highest = max(self.draws.stage(name) for name in self.job.circuit)
+        return (compressors.stage_in_use(self.draws, result.where) or 0) >= highest
+
+    def measure_stands(self, visit: int) -> bool:
+        """Whether a temporary measure taken on this visit or before is not removed by its date."""
+        today = self.dates[visit - 1]
+        return any(
+            work.kind == TEMPORARY
+            and self.turn(ref.visit) <= self.turn(visit)
+            and not (work.removed and work.removed <= today)
+            for ref, work in self.works()
+        )
+
+    def signs(self, where: Where) -> Signs:
+        """Signs of a condition, or of a visit as a whole."""
+        visit = self.job.visit[where.visit - 1]
+        return visit.condition[where.condition - 1].signs if where.condition else visit.signs
+
+    def places(self) -> Iterable[Where]:
+        """Every visit and every condition of it, in the order in which they were seen."""
+        by_visit: dict[int, list[Where]] = {visit: [] for visit in self.order}
+        for result in self.by_time:
+            by_visit[result.where.visit].append(result.where)
+        for visit, conditions in by_visit.items():
+            yield Where(visit)
+            yield from conditions
