@@ -8,8 +8,8 @@ from hvaccalc.diagnosis.water.budget import CAN, CANNOT, WaterBudget, Weighed
 from hvaccalc.diagnosis.water.drain_check import FAILS, OK, TrapCheck
 from hvaccalc.diagnosis.water.mechanism import PHYSICS, RULE, SCREENING
 from hvaccalc.diagnosis.water.overflow_guard import DID_NOT_STOP, FITTED, NONE, overflow_guard
-from hvaccalc.ensemble import Band
 from hvaccalc.findings.finding import Writer, finding_id
+from hvaccalc.words.said import two_digits, water_day
 
 JOB = Where()
 SOURCES = {
@@ -74,7 +74,7 @@ def sentence(one: Weighed, display: str) -> str:
     title = mechanism.title[0].upper() + mechanism.title[1:]
     parts = [f"{title}: {one.said} ({one.why})."]
     if one.text == CAN:
-        parts.append(f"{day_text(mechanism.day_band, display)} on such a day{_margin(one)}.")
+        parts.append(f"{water_day(mechanism.day_band, display)} on such a day{_margin(one)}.")
     if one.explained_by:
         parts.append(f"It comes with {one.explained_by} and would hardly be there at full speed.")
     return " ".join(parts).replace("{", "(").replace("}", ")") + " Rate while it acts: {} (5 to 95 %)."
@@ -83,18 +83,7 @@ def sentence(one: Weighed, display: str) -> str:
 def _margin(one: Weighed) -> str:
     if not one.margin == one.margin:
         return ""
-    return f", {times(one.margin)} what was seen"
-
-
-def times(factor: float) -> str:
-    """A factor with two digits.
-
-    Examples
-    --------
-    >>> times(0.333), times(12.3)
-    ('0.33 times', '12 times')
-    """
-    return f"{float(f'{factor:.2g}'):g} times"
+    return f", {two_digits(one.margin)} times what was seen"
 
 
 def amount_text(budget: WaterBudget, one: Weighed, display: str) -> str:
@@ -103,28 +92,12 @@ def amount_text(budget: WaterBudget, one: Weighed, display: str) -> str:
     if value.known and value.high <= 0.0:
         return "nothing"
     if budget.seen.by_day:
-        amount = day_text(mechanism.day_band, display)
+        amount = water_day(mechanism.day_band, display)
     else:
         amount = units.band_text(value.value, value.low, value.high, "water_flow", display)
     if one.margin == one.margin and one.margin > 0.0:
-        amount += f", {times(one.margin)} what was seen"
+        amount += f", {two_digits(one.margin)} times what was seen"
     return amount
-
-
-def day_text(value: Band, display: str) -> str:
-    """Water of a day with its band, two digits.
-
-    Examples
-    --------
-    >>> day_text(Band(4.381e-5, 2.19e-5, 8.76e-4), "us")
-    '1 gal/day (0.5 to 20)'
-    """
-    if not value.known:
-        return "not known"
-    unit = "gal/day" if display == "us" else "L/day"
-    shown = [float(units.to(part, unit, "water_flow")) for part in (value.value, value.low, value.high)]
-    middle, low, high = (f"{float(f'{part:.2g}'):g}" for part in shown)
-    return f"{middle} {unit} ({low} to {high})"
 
 
 def _outcome(writer: Writer, budget: WaterBudget) -> None:
@@ -145,7 +118,7 @@ def _outcome(writer: Writer, budget: WaterBudget) -> None:
     if able and budget.together.known:
         seen = f" against {budget.seen.amount.text} seen" if budget.seen.amount is not None else ""
         shown = (
-            day_text(budget.together, writer.display)
+            water_day(budget.together, writer.display)
             if budget.seen.by_day
             else units.band_text(
                 budget.together.value, budget.together.low, budget.together.high, "water_flow", writer.display

@@ -6,8 +6,9 @@ from hvaccalc import units
 from hvaccalc.diagnosis.water.budget import CAN, CANNOT_TELL, WaterBudget
 from hvaccalc.diagnosis.water.drain_check import NOT_TOLD, TrapCheck
 from hvaccalc.diagnosis.water.pan_filling import PAN_DEPTH
-from hvaccalc.findings.water import NO_WATER, WORDS, amount_text, day_text, disagreement
+from hvaccalc.findings.water import NO_WATER, WORDS, amount_text, disagreement
 from hvaccalc.panels.look import card, cards, text
+from hvaccalc.words.said import water_day
 
 
 def headline(budget: WaterBudget) -> str:
@@ -46,7 +47,7 @@ def together(budget: WaterBudget, display: str) -> str:
     if budget.those(CAN) and budget.together.known:
         value = budget.together
         shown = (
-            day_text(value, display)
+            water_day(value, display)
             if budget.seen.by_day
             else units.band_text(value.value, value.low, value.high, "water_flow", display)
         )

@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from hvaccalc import units
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found, where_of
-from hvaccalc.report.words import joined
 from hvaccalc.second_opinion import SHARED, Comparison, Opinion
 from hvaccalc.second_opinion.limits import LIMITS, Limit
+from hvaccalc.words.said import joined
 
 SMALLEST = 0.001
 """Differences below this, in what is shown, are told as below it: they are rounding."""

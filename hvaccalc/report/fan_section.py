@@ -15,7 +15,8 @@ from hvaccalc.findings import Finding
 from hvaccalc.report import plain_fan, since
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found, severity_rank
-from hvaccalc.report.words import date_text, two_digits
+from hvaccalc.report.words import date_text
+from hvaccalc.words.said import two_digits
 
 ENERGY = (
     *(

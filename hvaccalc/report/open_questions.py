@@ -11,7 +11,7 @@ from hvaccalc.report import water_again, water_section
 from hvaccalc.report.found import Found
 from hvaccalc.report.question import Question
 from hvaccalc.report.water_words import SHORT
-from hvaccalc.report.words import joined
+from hvaccalc.words.said import joined
 
 FIRST_READINGS = (
     "return and supply air, dry bulb and wet bulb",

@@ -15,7 +15,8 @@ from hvaccalc.job.fields import Reading
 from hvaccalc.report import plain
 from hvaccalc.report.blocks import Block, Heading, Paragraph, Table
 from hvaccalc.report.found import Found, where_of
-from hvaccalc.report.words import RANGES, date_text, joined
+from hvaccalc.report.words import RANGES, date_text
+from hvaccalc.words.said import joined
 
 FLAG = "left out: contradicts other readings"
 SIDE_BY_SIDE = 3

@@ -9,9 +9,9 @@ from hvaccalc.findings.inventory import gauge_text
 from hvaccalc.report import figures
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found
-from hvaccalc.report.words import joined
 from hvaccalc.service.inventory import CircuitInventory
 from hvaccalc.service.pump_down import CAUTIONS, FITS
+from hvaccalc.words.said import joined
 
 _METHODS = {
     "label": "by its label",

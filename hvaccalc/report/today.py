@@ -14,7 +14,8 @@ from hvaccalc.job.visit_tables import Work
 from hvaccalc.report import plain, water_today
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph
 from hvaccalc.report.found import Found, where_of
-from hvaccalc.report.words import date_text, joined
+from hvaccalc.report.words import date_text
+from hvaccalc.words.said import joined
 
 _CHARGE = {
     "low": (

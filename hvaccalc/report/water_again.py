@@ -7,7 +7,8 @@ from hvaccalc.diagnosis.water.budget import CAN, WaterBudget
 from hvaccalc.report.found import Found
 from hvaccalc.report.question import Question
 from hvaccalc.report.water_words import SHORT
-from hvaccalc.report.words import date_text, joined
+from hvaccalc.report.words import date_text
+from hvaccalc.words.said import joined
 
 
 def questions(found: Found) -> list[Question]:

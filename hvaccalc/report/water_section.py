@@ -8,12 +8,12 @@ from hvaccalc import units
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.water.budget import CAN, CANNOT, CANNOT_TELL, NOT_ALONE, WaterBudget, Weighed
 from hvaccalc.diagnosis.water.drain_check import FAILS, OK, DrainCheck, TrapCheck
-from hvaccalc.findings.water import amount_text, day_text
+from hvaccalc.findings.water import amount_text
 from hvaccalc.report import since, trap_picture, water_picture
 from hvaccalc.report.blocks import Block, Figure, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found, where_of
 from hvaccalc.report.water_words import PLAIN, ruled_out_plainly
-from hvaccalc.report.words import joined
+from hvaccalc.words.said import joined, water_day
 
 JOB = Where()
 GRADES = (
@@ -308,7 +308,7 @@ def _brings(one: Weighed, budget: WaterBudget, display: str) -> str:
     title = f"{one.mechanism.title[0].upper()}{one.mechanism.title[1:]}"
     value = one.mechanism.band
     amount = (
-        day_text(one.mechanism.day_band, display)
+        water_day(one.mechanism.day_band, display)
         if budget.seen.by_day
         else units.band_text(value.value, value.low, value.high, "water_flow", display)
     )

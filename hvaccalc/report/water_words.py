@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from hvaccalc.diagnosis.water.budget import BY_AMOUNT, BY_PLACE, BY_SIGHT, BY_TIME, WaterBudget
-from hvaccalc.report.words import joined
+from hvaccalc.words.said import joined
 
 PLAIN = {
     "condensate": "the unit's ordinary condensate at the end of its drain",

@@ -9,7 +9,8 @@ from hvaccalc.findings import Finding
 from hvaccalc.report import charge_section, plain, since
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph
 from hvaccalc.report.found import Found, severity_rank, where_of
-from hvaccalc.report.words import RANGES, date_text, has_range, joined
+from hvaccalc.report.words import RANGES, date_text, has_range
+from hvaccalc.words.said import joined
 
 LEADS = {"stop": "Stop.", "act": "Act.", "watch": "Watch.", "note": "Note."}
 PLAIN_LEADS = {"stop": "Stop now.", "act": "Needs action.", "watch": "Not settled.", "note": ""}

@@ -14,7 +14,8 @@ from hvaccalc.report.blocks import Block, Figure, Heading, Item, Items, Paragrap
 from hvaccalc.report.found import Found
 from hvaccalc.report.today import first_stage_safe, heating_off
 from hvaccalc.report.wiring_picture import picture
-from hvaccalc.report.words import date_text, joined
+from hvaccalc.report.words import date_text
+from hvaccalc.words.said import joined
 
 NEVER = "Never move this over a safety (pressure, freezestat, float, smoke, limit). If in doubt, take it off."
 

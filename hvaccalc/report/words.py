@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import datetime
 import re
-from collections.abc import Sequence
 
 from hvaccalc.job.schema import Job
 from hvaccalc.job.signs import Sign
+from hvaccalc.words.said import joined
 
 _NOT_PRINTABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff\ufdd0-\ufdef\ufffe\uffff]")
 
@@ -54,17 +54,6 @@ def terminals(place: str) -> str:
     return place.replace(".", " ").replace("_", " ")
 
 
-def two_digits(value: float) -> str:
-    """A number to two significant digits.
-
-    Examples
-    --------
-    >>> two_digits(1761.3), two_digits(83.4)
-    ('1,800', '83')
-    """
-    return f"{float(f'{value:.2g}'):,.0f}"
-
-
 def printable(text: str) -> str:
     """Text without the characters that no page can hold; each leaves a mark.
 
@@ -97,17 +86,6 @@ def date_text(day: datetime.date | None) -> str:
     '18 June 2026'
     """
     return f"{day.day} {MONTHS[day.month - 1]} {day.year}" if day else "date not noted"
-
-
-def joined(words: Sequence[str]) -> str:
-    """Words as a list in a sentence.
-
-    Examples
-    --------
-    >>> joined(["while cooling", "mild days", "rain"])
-    'while cooling, mild days and rain'
-    """
-    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
 
 
 def signs_seen(job: Job) -> list[tuple[str, str]]:

@@ -1,0 +1,41 @@
+"""Why something holds, before it is put into words: a code and the values that belong to it.
+
+The sentence of each code stands in `hvaccalc.words`, for both readers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+from typing import Union
+
+from hvaccalc.ensemble import Band
+
+Value = Union[float, str, Band, StrEnum, "Reason", tuple["Value", ...]]
+"""A number in SI, a text as it was typed, a band, a word of an enum, a reason within a reason, or several."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """One reason.
+
+    Attributes
+    ----------
+    code : StrEnum
+        Its sentence's key.
+    values : mapping of str to Value
+        By the name of the sentence's slot.
+
+    Examples
+    --------
+    >>> Kept = StrEnum("Kept", ["UPRIGHT", "SLANTED"])
+    >>> Reason(Kept.SLANTED, {"slope": 0.5}) == Reason(Kept.SLANTED, {"slope": 0.6})
+    False
+    """
+
+    code: StrEnum
+    values: Mapping[str, Value] = field(default_factory=dict)
+
+    def __hash__(self) -> int:
+        return hash((self.code, tuple(sorted(self.values))))

@@ -1,0 +1,170 @@
+"""A sentence for both readers with named slots, and the one place that fills the slots.
+
+A slot is ``{name:format}``. The format is a kind of unit, whose number (SI) or band is shown in the job's
+display: ``{height:length}``; a number without unit takes ``.0f`` and its like, or ``{margin:two_digits}``;
+``{seen:water_day}`` is water by the day. Without a format stand words: a text as typed, a whole number, a
+member of an enum, a reason, or several of these: a list, or clauses between semicolons with
+``{parts:clauses}``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from string import Formatter
+
+from hvaccalc import units
+from hvaccalc.ensemble import Band
+from hvaccalc.reason import Reason, Value
+
+NOT_TOLD = ""
+"""Text of the reader who is deliberately not told."""
+
+
+class Reader(StrEnum):
+    """Who reads."""
+
+    FILE = "file"
+    CUSTOMER = "customer"
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """One text for each reader.
+
+    Attributes
+    ----------
+    file : str
+        In the words of the trade.
+    customer : str
+        In the words of a building's owner.
+
+    Examples
+    --------
+    >>> Said("the trap lacks {lack:length}", NOT_TOLD).slots
+    {'lack': 'length'}
+    """
+
+    file: str
+    customer: str
+
+    def to(self, reader: Reader) -> str:
+        """The text of a reader."""
+        return self.customer if reader is Reader.CUSTOMER else self.file
+
+    @property
+    def slots(self) -> dict[str, str]:
+        """Format of each slot of either text."""
+        parts = (*Formatter().parse(self.file), *Formatter().parse(self.customer))
+        return {name: spec or "" for _, name, spec, _ in parts if name is not None}
+
+
+def alike(text: str) -> Said:
+    """The same text for both readers."""
+    return Said(text, text)
+
+
+Rows = Mapping[StrEnum, Said]
+
+
+@dataclass(frozen=True, slots=True)
+class Teller:
+    """Tells reasons to one reader.
+
+    Attributes
+    ----------
+    reader : Reader
+    display : str
+        us or si.
+    rows : mapping of type of enum to its texts
+        The sentences of every code.
+    """
+
+    reader: Reader
+    display: str
+    rows: Mapping[type[StrEnum], Rows]
+
+    def tell(self, one: Reason | StrEnum) -> str:
+        """A reason, or a word of an enum, as a text; empty where this reader is not told."""
+        code, values = (one.code, one.values) if isinstance(one, Reason) else (one, {})
+        return self.fill(self.rows[type(code)][code], values)
+
+    def fill(self, said: Said, values: Mapping[str, Value]) -> str:
+        """A text with its slots filled.
+
+        Raises
+        ------
+        KeyError
+            Where a slot has no value.
+        """
+        parts = []
+        for text, name, spec, _ in Formatter().parse(said.to(self.reader)):
+            parts.append(text)
+            if name is not None:
+                parts.append(self.slot(values[name], spec or ""))
+        return "".join(parts)
+
+    def slot(self, value: Value, spec: str = "") -> str:
+        """One value in the format of its slot."""
+        if isinstance(value, tuple):
+            each = [self.slot(part) for part in value]
+            return "; ".join(part for part in each if part) if spec == "clauses" else joined(each)
+        if isinstance(value, Reason | StrEnum):
+            return self.tell(value)
+        if isinstance(value, Band):
+            return self._band(value, spec)
+        if isinstance(value, float):
+            return self._number(value, spec)
+        return str(value)
+
+    def _band(self, value: Band, kind: str) -> str:
+        if kind == "water_day":
+            return water_day(value, self.display)
+        return units.band_text(value.value, value.low, value.high, kind, self.display)
+
+    def _number(self, value: float, spec: str) -> str:
+        if spec == "two_digits":
+            return two_digits(value)
+        if spec.startswith("."):
+            return format(value, spec)
+        return units.value_text(value, spec, self.display)
+
+
+def joined(words: Sequence[str]) -> str:
+    """Words as a list in a sentence.
+
+    Examples
+    --------
+    >>> joined(["while cooling", "mild days", "rain"])
+    'while cooling, mild days and rain'
+    """
+    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+
+
+def two_digits(value: float) -> str:
+    """A number with two digits that count.
+
+    Examples
+    --------
+    >>> two_digits(0.333), two_digits(12.3), two_digits(1761.3)
+    ('0.33', '12', '1,800')
+    """
+    return f"{float(f'{value:.2g}'):,.12g}"
+
+
+def water_day(value: Band, display: str) -> str:
+    """Water of a day [kg/s on its average] with its band, two digits.
+
+    Examples
+    --------
+    >>> water_day(Band(4.381e-5, 2.19e-5, 8.76e-4), "us")
+    '1 gal/day (0.5 to 20)'
+    """
+    if not value.known:
+        return "not known"
+    unit = "gal/day" if display == "us" else "L/day"
+    middle, low, high = (
+        two_digits(float(units.to(part, unit, "water_flow"))) for part in (value.value, value.low, value.high)
+    )
+    return f"{middle} {unit} ({low} to {high})"
