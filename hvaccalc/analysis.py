@@ -27,6 +27,7 @@ from hvaccalc.job.schema import Job, Notice
 from hvaccalc.service.energy import FullSpeedPenalty, full_speed_penalty
 from hvaccalc.service.fan_staging_rule import StagingRule, staging_rule
 from hvaccalc.service.inventory import CircuitInventory, inventory
+from hvaccalc.service.put_right import PutRight, put_right
 from hvaccalc.service.visits import Visits
 
 FORMAT = 1
@@ -67,6 +68,11 @@ class Analysis:
     def visits(self) -> Visits:
         """The visits in the order in which they were made."""
         return Visits(self.draws, self.conditions)
+
+    @cached_property
+    def put_right(self) -> tuple[PutRight, ...]:
+        """What became of each cause that was found or mended."""
+        return put_right(self)
 
     @cached_property
     def charge_evidence(self) -> ChargeEvidence:
@@ -176,6 +182,7 @@ class Analysis:
             "findings": [finding.as_dict() for finding in self.findings],
             "causes": [],
             "next": [],
+            "put_right": [end.as_dict() for end in self.put_right],
             "notices": [{"code": n.code, "where": n.where, "text": n.text} for n in self.notices],
         }
 

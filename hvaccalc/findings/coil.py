@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from hvaccalc.diagnosis.air.freeze import FreezeRisk
+from hvaccalc.diagnosis.air.freeze import HARDLY, LIKELY, FreezeRisk
 from hvaccalc.diagnosis.calls.call_wiring import CallWiring, highest_call
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.ensemble import Band, share
@@ -87,7 +87,7 @@ def _probability(
             inputs=inputs,
         )
         return
-    severity = "act" if chance.value >= 0.5 else "watch" if chance.value >= 0.05 else "note"
+    severity = "act" if chance.value >= LIKELY else "watch" if chance.value >= HARDLY else "note"
     unknown = " The rated suction saturation is not known." if basis == "assumed" else ""
     writer.number(
         key,

@@ -75,6 +75,11 @@ def _mends(job: Job) -> Iterator[Placed]:
     """The circuit of a mended cause: one, known, and the same as the work's."""
     for v, visit in enumerate(job.visit):
         for w, work in enumerate(visit.work):
+            if work.mends and work.kind == "temporary measure":
+                message = "a temporary measure puts nothing right"
+                allowed = "mends with another kind, such as repaired or cleaned"
+                found = shown(", ".join(str(one) for one in work.mends))
+                yield ("visit", v, "work", w, "mends"), InputError(message, found=found, allowed=allowed)
             for number, one in enumerate(work.mends or ()):
                 place = ("visit", v, "work", w, "mends", number)
                 if one.circuit is not None and one.circuit not in job.circuit:

@@ -21,6 +21,9 @@ from hvaccalc.equipment.coil import cooling_coil
 
 FREEZING = 273.15
 
+LIKELY, HARDLY = 0.5, 0.05
+"""Chance from which freezing calls for action, and below which it calls for nothing; common practice."""
+
 
 @dataclass(frozen=True, slots=True)
 class FreezeRisk:
@@ -59,6 +62,21 @@ class FreezeRisk:
     suction_missing: tuple[str, ...]
     reason: str = ""
     ice_seen: tuple[str, ...] = ()
+
+    @property
+    def _known(self) -> tuple[Band, ...]:
+        return tuple(chance for chance in (self.fin, self.suction_probability) if chance.known)
+
+    @property
+    def likely(self) -> bool:
+        """Whether ice was seen, or either criterion is likely met."""
+        return bool(self.ice_seen) or any(chance.value >= LIKELY for chance in self._known)
+
+    @property
+    def clear(self) -> bool:
+        """Whether every known criterion stays above freezing, one at least is known, and no ice was seen."""
+        calm = all(chance.value < HARDLY for chance in self._known)
+        return bool(self._known) and calm and not self.ice_seen
 
 
 def freeze_risk(

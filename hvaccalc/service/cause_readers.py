@@ -1,0 +1,244 @@
+"""What one visit or one condition says of a cause: that it is there, that it is not, or nothing.
+
+One reader a cause. A reader looks at typed results and signs alone, never at a note.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from enum import Enum
+
+from hvaccalc.diagnosis.air.speed_check import FAIL, PASS, Check
+from hvaccalc.diagnosis.charge.gates import ENOUGH_AIR
+from hvaccalc.diagnosis.circuits.standing_pressure import ABOVE, AGREES
+from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.readings import compressors
+from hvaccalc.diagnosis.readings.draws import Where
+from hvaccalc.diagnosis.readings.water_seen import FULL_PAN, LOW_PAN
+from hvaccalc.job.causes import Cause
+from hvaccalc.service.diagnosed import Diagnosed
+
+
+class Says(Enum):
+    """What a place says of a cause."""
+
+    RIGHT = "right"
+    WRONG = "wrong"
+    NOTHING = "nothing"
+
+
+@dataclass(frozen=True)
+class Seen:
+    """One place of the job, as a reader sees it.
+
+    Attributes
+    ----------
+    of : Diagnosed
+    where : Where
+        A condition, or a visit as a whole; with the circuit for a circuit's cause.
+    """
+
+    of: Diagnosed
+    where: Where
+
+    @property
+    def result(self) -> ConditionResult | None:
+        """Result of the condition; None for a visit as a whole."""
+        return self.of.visits.result(self.where)
+
+    def saw(self, key: str, *words: str) -> bool:
+        """Whether a sign shows one of the words here."""
+        sign = getattr(self.of.visits.signs(self.where), key)
+        return sign is not None and bool(set(sign.values) & set(words))
+
+    @property
+    def off(self) -> bool:
+        """Whether the unit was off here."""
+        return bool(self.where.condition) and self.of.draws.condition(self.where).calls == ()
+
+    @property
+    def wet(self) -> bool:
+        """Whether water was seen where it does not belong; the coil's own face is wet whenever it cools."""
+        sign = self.of.visits.signs(self.where).water_on
+        places = set(sign.values) - {"coil face", "unknown"} if sign is not None else set()
+        return bool(places) or self.saw("pan_water", *FULL_PAN)
+
+    def check(self, name: str) -> Check | None:
+        """A check of the fan at the speed that it has; None where it would be raised first."""
+        speed = self.result.speed if self.result is not None else None
+        if speed is None or speed.raises:
+            return None
+        return next((check for check in speed.checks if check.name == name), None)
+
+
+def _says(wrong: bool, right: bool) -> Says:
+    return Says.WRONG if wrong else Says.RIGHT if right else Says.NOTHING
+
+
+WITHOUT_FAN = ("cooling without fan", "heating without fan")
+
+
+def _follows(here: Seen) -> bool:
+    """Whether the fan's speed was read with every stage on, and was right."""
+    result = here.result
+    if result is None or result.staging is not None or not here.of.visits.full_call(result):
+        return False
+    ratio = result.airflow.speed_ratio if result.airflow is not None else None
+    return ratio is not None and ratio.basis == "measured"
+
+
+def _fan_stuck_low(here: Seen) -> Says:
+    staging = here.result.staging if here.result is not None else None
+    low = staging is not None and staging.text not in WITHOUT_FAN
+    return _says(low or here.saw("fan_on_second_stage", "stays"), _follows(here))
+
+
+def _cooling_without_fan(here: Seen) -> Says:
+    staging = here.result.staging if here.result is not None else None
+    return _says(staging is not None and staging.text in WITHOUT_FAN, _follows(here))
+
+
+def _low_airflow(here: Seen) -> Says:
+    result = here.result
+    loaded = here.saw("filters", "loaded") or here.saw("coil_face", "dirty", "bent")
+    if result is None:
+        return _says(loaded, False)
+    loaded = loaded or here.of.draws.condition(here.where).filters_clean == "no"
+    flow = result.airflow
+    enough = flow is not None and flow.measured and bool(flow.rated_share[0] >= ENOUGH_AIR)
+    return _says(loaded or result.short_of_air, enough and here.of.visits.full_call(result))
+
+
+def _verdict(here: Seen) -> str:
+    judged = here.result.charges.get(here.where.circuit) if here.result is not None else None
+    return judged.verdict if judged is not None else ""
+
+
+def _contrast(here: Seen) -> str:
+    """How the circuit stands out beside the other; empty where it does not."""
+    beside = here.result.contrast if here.result is not None else None
+    return beside.text if beside is not None and beside.suspect == here.where.circuit else ""
+
+
+SHORT = ("short of charge", "short of charge or restriction")
+
+
+def _low_charge(here: Seen) -> Says:
+    verdict = _verdict(here)
+    right = verdict in ("as charted", "high")
+    return _says(verdict == "low" or (not right and _contrast(here) in SHORT), right)
+
+
+def _overcharge(here: Seen) -> Says:
+    verdict = _verdict(here)
+    right = verdict in ("as charted", "low")
+    return _says(verdict == "high" or (not right and _contrast(here) == "overcharged"), right)
+
+
+def _restriction(here: Seen) -> Says:
+    return _says(_contrast(here) == "restriction", _verdict(here) == "as charted")
+
+
+def _overfeeding_valve(here: Seen) -> Says:
+    beside = here.result.contrast if here.result is not None else None
+    alike = beside is not None and beside.text == "none stands out"
+    return _says(_contrast(here) in ("overfeeding valve", "overfed"), alike)
+
+
+def _condenser_air(here: Seen) -> Says:
+    result, name = here.result, here.where.circuit
+    if result is None or name not in result.circuits:
+        return Says.NOTHING
+    high = name in result.condenses_high
+    return _says(high, result.circuits[name].over_outdoor is not None and not high)
+
+
+def _non_condensables(here: Seen) -> Says:
+    standing = here.of.charge_evidence.standing.get(here.where)
+    text = standing.text if standing is not None else ""
+    return _says(text == ABOVE, text == AGREES)
+
+
+def _belt(here: Seen) -> Says:
+    checks = [here.check(name) for name in ("belt and sheaves", "belt wrap", "full speed")]
+    known = [check.state for check in checks if check is not None and check.state in (PASS, FAIL)]
+    return _says(FAIL in known, bool(known))
+
+
+def _carry_over(here: Seen) -> Says:
+    check = here.check("coil face velocity")
+    state = check.state if check is not None else ""
+    return _says(state == FAIL, state == PASS)
+
+
+def _back_feed(here: Seen) -> Says:
+    draws, calls = here.of.draws, None
+    if here.where.condition:
+        calls = draws.condition(here.where).calls
+    if calls is None or compressors.called_stage(draws, here.where):
+        return Says.NOTHING
+    states = [compressors.compressor(draws, here.where.at(name)).state for name in here.of.job.circuit]
+    return _says("running" in states, "fan" in calls and all(state == "stopped" for state in states))
+
+
+def _drain(here: Seen) -> Says:
+    bad = here.saw("drain_flow", "slow", "blocked") or here.saw("pour_test", "backs up")
+    under_suction = here.saw("tested_with_fan", "full") and not here.saw("tested_with_door", "open")
+    good = here.saw("drain_flow", "free") or here.saw("pour_test", "drains")
+    return _says(bad, good and under_suction)
+
+
+def _trap(here: Seen) -> Says:
+    bad = here.saw("trap", "dry", "none") or here.saw("drain_air", "drawn in")
+    runs = not here.off and here.result is not None
+    return _says(bad, runs and here.saw("trap", "sealed") and here.saw("pan_water", *LOW_PAN))
+
+
+def _sweating(here: Seen) -> Says:
+    return _says(here.saw("sweating_on", "cabinet", "duct", "suction line", "pan"), False)
+
+
+def _pump(here: Seen) -> Says:
+    return _says(here.saw("pump", "stopped"), here.saw("pump", "runs"))
+
+
+def _hot_water_coil(here: Seen) -> Says:
+    return _says(here.saw("hot_water_coil", "wet"), here.saw("hot_water_coil", "dry"))
+
+
+def _outside_water(here: Seen) -> Says:
+    return _says(here.saw("water_on", "above the unit"), False)
+
+
+def _no_reading(here: Seen) -> Says:
+    """No reading or sign of the job file speaks of this cause by itself yet."""
+    return Says.NOTHING
+
+
+READERS: dict[Cause, Callable[[Seen], Says]] = {
+    Cause.FAN_STUCK_LOW: _fan_stuck_low,
+    Cause.LOW_AIRFLOW: _low_airflow,
+    Cause.OUTDOOR_AIR: _no_reading,
+    Cause.LOW_CHARGE: _low_charge,
+    Cause.OVERCHARGE: _overcharge,
+    Cause.RESTRICTION: _restriction,
+    Cause.OVERFEEDING_VALVE: _overfeeding_valve,
+    Cause.CONDENSER_AIR: _condenser_air,
+    Cause.WEAK_COMPRESSOR: _no_reading,
+    Cause.NON_CONDENSABLES: _non_condensables,
+    Cause.BELT: _belt,
+    Cause.REVERSED_ROTATION: _no_reading,
+    Cause.MILD_WEATHER_COOLING: _no_reading,
+    Cause.COOLING_WITHOUT_FAN: _cooling_without_fan,
+    Cause.DRAIN: _drain,
+    Cause.TRAP: _trap,
+    Cause.PAN: _no_reading,
+    Cause.CARRY_OVER: _carry_over,
+    Cause.SWEATING: _sweating,
+    Cause.PUMP: _pump,
+    Cause.HOT_WATER_COIL: _hot_water_coil,
+    Cause.BACK_FEED: _back_feed,
+    Cause.OUTSIDE_WATER: _outside_water,
+    Cause.NOTHING: _no_reading,
+}

@@ -1,0 +1,250 @@
+"""What became of each cause that was found: it stands, was mended, was read right, or came back.
+
+A reading or a sign taken after the work wins; then ``mends`` of a work, or ``repaired`` of a leak; else the
+cause stands. Untimed, a wrong reading of the visit of the work is as found and a right one as left. A right
+reading while a temporary measure stands closes nothing, and a note never does: it raises a question.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+
+from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.readings.draws import Where
+from hvaccalc.diagnosis.water.budget import CAN
+from hvaccalc.job.causes import CAUSES_OF_WAYS, OF_A_CIRCUIT, Cause, CauseAt, Way
+from hvaccalc.job.notices import REPAIRS
+from hvaccalc.service.cause_readers import READERS, Says, Seen
+from hvaccalc.service.diagnosed import Diagnosed
+from hvaccalc.service.visits import TEMPORARY, WorkRef
+
+
+class Ending(StrEnum):
+    """What became of a cause."""
+
+    STANDS = "stands"
+    MENDED = "mended"
+    READ_RIGHT = "read right"
+    CAME_BACK = "came back"
+
+
+OPEN = (Ending.STANDS, Ending.CAME_BACK)
+"""Endings of a cause that still has to be repaired."""
+
+
+@dataclass(frozen=True, slots=True)
+class PutRight:
+    """What became of one cause.
+
+    Attributes
+    ----------
+    cause : Cause
+    circuit : str or None
+    found : Where
+        Where it was found first; the visit of the repair where nothing but the repair names it.
+    ending : Ending
+    visit : int or None
+        Of the repair or of the reading; None while it stands.
+    works : tuple of WorkRef
+        With ``mends``, by date.
+    read : Where or None
+        Condition that reads it right.
+    again : Where or None
+        Condition or visit that shows it after the repair.
+    asked : tuple of WorkRef
+        Repairs since that do not say what they mend, while it is open.
+    """
+
+    cause: Cause
+    circuit: str | None
+    found: Where
+    ending: Ending
+    visit: int | None
+    works: tuple[WorkRef, ...] = ()
+    read: Where | None = None
+    again: Where | None = None
+    asked: tuple[WorkRef, ...] = ()
+
+    @property
+    def at(self) -> CauseAt:
+        """The cause with its circuit, as ``causes`` names it."""
+        return CauseAt(self.cause, self.circuit)
+
+    @property
+    def open(self) -> bool:
+        """Whether it still has to be repaired."""
+        return self.ending in OPEN
+
+    def as_dict(self) -> dict[str, object]:
+        """Plain data for JSON."""
+        return {
+            "cause": str(self.at),
+            "circuit": self.circuit,
+            "found": _place(self.found),
+            "ending": self.ending.value,
+            "visit": self.visit,
+            "read": _place(self.read),
+            "again": _place(self.again),
+        }
+
+
+def _place(where: Where | None) -> dict[str, int | None] | None:
+    if where is None:
+        return None
+    return {"visit": where.visit or None, "condition": where.condition or None}
+
+
+BEFORE, WORK, AFTER = range(3)
+"""Places of an event beside the work of its visit."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Event:
+    """A cause read wrong or right, or mended, in the order of time."""
+
+    order: tuple[date, int, int]
+    says: Says | None
+    where: Where
+    work: WorkRef | None = None
+
+
+def put_right(of: Diagnosed) -> tuple[PutRight, ...]:
+    """What became of each cause that was found or mended, in the order of `Cause` and of the circuits."""
+    every = [
+        CauseAt(cause, name)
+        for cause in Cause
+        for name in (of.job.circuit if cause in OF_A_CIRCUIT else (None,))
+    ]
+    ends = (_end(of, one, _events(of, one)) for one in every)
+    return tuple(end for end in ends if end is not None)
+
+
+def ended(ends: Iterable[PutRight], cause: Cause, circuit: str | None = None) -> PutRight | None:
+    """What became of a cause; None where it was neither found nor mended."""
+    return next((end for end in ends if end.at == CauseAt(cause, circuit)), None)
+
+
+def _end(of: Diagnosed, one: CauseAt, events: list[_Event]) -> PutRight | None:
+    """The events of a cause in their order; None where none found or mended it."""
+    found: Where | None = None
+    ending, visit, read, again = Ending.STANDS, None, None, None
+    works: list[WorkRef] = []
+    for event in events:
+        if event.says is None:
+            found = found or event.where
+            ending, visit, read, again = Ending.MENDED, event.where.visit or None, None, None
+            works += [event.work] if event.work is not None else []
+        elif event.says is Says.WRONG and (found is None or not found.visit):
+            # Where it was read says more than a table that knows it.
+            found = event.where
+        elif event.says is Says.WRONG and ending in (Ending.MENDED, Ending.READ_RIGHT):
+            ending, visit, read, again = Ending.CAME_BACK, None, None, event.where
+        elif event.says is Says.RIGHT and found is not None and read is None:
+            ending, visit, read = Ending.READ_RIGHT, event.where.visit, event.where
+    if found is None:
+        return None
+    asked = _asked(of, one, found) if ending in OPEN else ()
+    return PutRight(one.cause, one.circuit, found, ending, visit, tuple(works), read, again, asked)
+
+
+def _asked(of: Diagnosed, one: CauseAt, found: Where) -> tuple[WorkRef, ...]:
+    """Repairs on or after the visit of the finding that do not say what they mend."""
+    return tuple(
+        ref
+        for ref, work in of.visits.works()
+        if work.kind in REPAIRS
+        and not work.mends
+        and of.visits.turn(ref.visit) >= of.visits.turn(found.visit)
+        and (work.circuit in (None, one.circuit) or one.circuit is None)
+    )
+
+
+def _events(of: Diagnosed, one: CauseAt) -> list[_Event]:
+    """Everything that speaks of a cause, by time; one statement of each kind beside the work of a visit."""
+    mends = [
+        (ref, work)
+        for ref, work in of.visits.works()
+        if work.kind != TEMPORARY and one in of.job.mended(work)
+    ]
+    events = [_Event((*of.visits.turn(ref.visit), WORK), None, _at(ref.visit, one), ref) for ref, _ in mends]
+    events += _leak(of, one)
+    worked = {visit for _, visit, _ in (event.order for event in events)}
+    times = {ref.visit: work.time for ref, work in mends}
+    seen: dict[tuple[date, int, int], list[_Event]] = {}
+    for where in of.visits.places():
+        place = where.at(one.circuit or "")
+        says = _says(of, one, place)
+        if says is Says.NOTHING or (says is Says.RIGHT and of.visits.measure_stands(where.visit)):
+            continue
+        side = BEFORE
+        if where.visit in worked:
+            read, worked_at = of.visits.time_of(where), times.get(where.visit)
+            timed = read is not None and worked_at is not None
+            later = read > worked_at if timed else says is Says.RIGHT  # type: ignore[operator]
+            side = AFTER if later else BEFORE
+        order = (*of.visits.turn(where.visit), side)
+        seen.setdefault(order, []).append(_Event(order, says, place))
+    for group in seen.values():
+        wrong = next((event for event in group if event.says is Says.WRONG), None)
+        # With no work between them a right reading does not take a wrong one of the same visit back.
+        events.append(wrong or group[-1])
+    return sorted(events, key=lambda event: event.order)
+
+
+def _says(of: Diagnosed, one: CauseAt, place: Where) -> Says:
+    """What a place says of a cause, by its own reader, and by water where the budget shows it at work."""
+    here = Seen(of, place)
+    says = READERS[one.cause](here)
+    if says is Says.NOTHING and here.wet and one.cause in _makes_water(of):
+        return Says.WRONG
+    return says
+
+
+def _makes_water(of: Diagnosed) -> frozenset[Cause]:
+    """Causes behind the ways that can make the water as found, of ways that one cause stands behind."""
+    budget = of.water
+    if budget is None:
+        return frozenset()
+    ways = (budget.dominant,) if budget.dominant else budget.those(CAN)
+    causes = [CAUSES_OF_WAYS[Way(way)] for way in ways]
+    return frozenset(those[0] for those in causes if len(those) == 1)
+
+
+def _leak(of: Diagnosed, one: CauseAt) -> list[_Event]:
+    """A leak that the circuit's table knows, and its repair."""
+    if one.cause is not Cause.LOW_CHARGE:
+        return []
+    leak = of.job.circuit[one.circuit or ""].leak
+    if not leak.given:
+        return []
+    events = [_Event((leak.date or date.min, 0, BEFORE), Says.WRONG, _at(0, one))]
+    if leak.repaired is not None:
+        same_day = [v for v in of.visits.order if of.visits.dates[v - 1] == leak.repaired]
+        visit = same_day[-1] if same_day else 0
+        events.append(_Event((leak.repaired, visit, WORK), None, _at(visit, one)))
+    return events
+
+
+def _at(visit: int, one: CauseAt) -> Where:
+    return Where(visit, 0, one.circuit or "")
+
+
+def ice_read_right(of: Diagnosed, visit: int) -> ConditionResult | None:
+    """A later visit with every stage on and the coil above freezing, none after it below; None without.
+
+    Ice has several causes, so no single repair closes it: a reading does.
+    """
+    later = of.visits.later(visit)
+    if any(result.freeze is not None and result.freeze.likely for result in later):
+        return None
+    return next(
+        (
+            result
+            for result in later
+            if of.visits.full_call(result) and result.freeze is not None and result.freeze.clear
+        ),
+        None,
+    )

@@ -1,0 +1,189 @@
+"""What closes a cause: a later reading, then mends, never a note. Every case is the issue's own rule."""
+
+from __future__ import annotations
+
+import pytest
+
+from hvaccalc import analyse
+from hvaccalc.job.causes import CAUSES_OF_WAYS, Cause, Way
+from hvaccalc.job.load import job_from_text
+from hvaccalc.service.cause_readers import READERS
+from hvaccalc.service.put_right import Ending, PutRight, ended
+
+HEAD = """
+format = 1
+[job]
+title = "A hall"
+elevation = "640 ft"
+[unit]
+rated_capacity = "240 kBtu/h"
+rated_airflow = "8000 cfm"
+[unit.fan]
+drive = "variable frequency"
+full_speed = "60 Hz"
+[circuit.1]
+refrigerant = "R-410A"
+stage = 1
+target_subcooling = "12 degF"
+[circuit.2]
+refrigerant = "R-410A"
+stage = 2
+target_subcooling = "12 degF"
+"""
+
+
+def fan(hertz: int, time: str = "") -> str:
+    return f"""
+[[visit.condition]]
+calls = ["cool 1", "cool 2"]
+{f"time = {time}" if time else ""}
+[visit.condition.air]
+fan_frequency = "{hertz} Hz"
+"""
+
+
+def visit(day: int, *parts: str) -> str:
+    return f"[[visit]]\ndate = 2026-06-{day:02}\n" + "\n".join(parts)
+
+
+def work(kind: str = "repaired", **more: str) -> str:
+    return f'[[visit.work]]\nkind = "{kind}"\n' + "\n".join(f"{key} = {text}" for key, text in more.items())
+
+
+MENDS = work(mends='["fan_stuck_low"]', note='"Preset assigned."')
+LOW, FULL = 36, 60
+
+
+def end(*visits: str, cause: Cause = Cause.FAN_STUCK_LOW, circuit: str | None = None) -> PutRight | None:
+    analysis = analyse(job_from_text(HEAD + "\n".join(visits)), 64)
+    return ended(analysis.put_right, cause, circuit)
+
+
+def known(*visits: str, **which) -> PutRight:
+    found = end(*visits, **which)
+    assert found is not None
+    return found
+
+
+NOTES = [
+    "Fan preset assigned.",
+    "Fan not touched.",
+    "Drive looked at, none repaired.",
+    "Relay still cracked, new one ordered.",
+    "Swept the floor under the fan.",
+]
+
+
+@pytest.mark.parametrize("note", NOTES)
+def test_a_note_closes_nothing_and_raises_one_question(note: str) -> None:
+    found = known(visit(1, fan(LOW)), visit(8, work(note=f'"{note}"')))
+    assert found.ending is Ending.STANDS
+    assert [(ref.visit, ref.number) for ref in found.asked] == [(2, 1)]
+
+
+def test_mends_closes_it() -> None:
+    found = known(visit(1, fan(LOW)), visit(8, MENDS))
+    assert (found.ending, found.visit, found.read) == (Ending.MENDED, 2, None)
+    assert not found.asked
+
+
+def test_a_temporary_measure_raises_no_question_and_closes_nothing() -> None:
+    found = known(visit(1, fan(LOW)), visit(8, work("temporary measure", note='"Jumper landed."')))
+    assert found.ending is Ending.STANDS
+    assert not found.asked
+
+
+@pytest.mark.parametrize("repair", [MENDS, work(note='"Preset assigned."'), ""])
+def test_a_later_right_reading_wins(repair: str) -> None:
+    found = known(visit(1, fan(LOW)), visit(8, repair), visit(15, fan(FULL)))
+    assert (found.ending, found.visit) == (Ending.READ_RIGHT, 3)
+    assert found.read is not None and (found.read.visit, found.read.condition) == (3, 1)
+
+
+def test_a_right_reading_under_a_temporary_measure_closes_nothing() -> None:
+    jumper = work("temporary measure", note='"Jumper landed."')
+    assert known(visit(1, fan(LOW)), visit(8, jumper, fan(FULL))).ending is Ending.STANDS
+    off = work("temporary measure", note='"Jumper landed."', removed="2026-06-15")
+    assert known(visit(1, fan(LOW)), visit(8, off), visit(15, fan(FULL))).ending is Ending.READ_RIGHT
+
+
+def test_low_again_after_the_repair_came_back() -> None:
+    found = known(visit(1, fan(LOW)), visit(8, MENDS), visit(15, fan(LOW)))
+    assert found.ending is Ending.CAME_BACK
+    assert found.again is not None and found.again.visit == 3
+
+
+def test_mended_again_after_it_came_back() -> None:
+    found = known(visit(1, fan(LOW)), visit(8, MENDS), visit(15, fan(LOW), MENDS))
+    assert found.ending is Ending.MENDED
+    assert [ref.visit for ref in found.works] == [2, 3]
+
+
+def test_untimed_readings_of_the_visit_of_the_work() -> None:
+    """A wrong one is as found, a right one as left."""
+    assert known(visit(1, fan(LOW), MENDS)).ending is Ending.MENDED
+    assert known(visit(1, fan(LOW), fan(FULL), MENDS)).ending is Ending.READ_RIGHT
+    assert known(visit(1, fan(LOW), fan(FULL))).ending is Ending.STANDS
+
+
+@pytest.mark.parametrize(
+    ("read", "ending"),
+    [
+        (fan(LOW, "09:00:00"), Ending.MENDED),
+        (fan(LOW, "09:00:00") + fan(LOW, "11:00:00"), Ending.CAME_BACK),
+        (fan(LOW, "09:00:00") + fan(FULL, "11:00:00"), Ending.READ_RIGHT),
+        (fan(FULL, "09:00:00") + fan(LOW, "09:30:00"), Ending.MENDED),
+    ],
+)
+def test_timed_readings_of_the_visit_of_the_work(read: str, ending: Ending) -> None:
+    repair = work(mends='["fan_stuck_low"]', time="10:00:00")
+    assert known(visit(1, read, repair)).ending is ending
+
+
+def test_order_is_by_date_not_by_the_file() -> None:
+    found = known(visit(15, fan(LOW)), visit(1, MENDS))
+    assert found.ending is Ending.CAME_BACK
+
+
+def test_what_nobody_found_or_mended_is_not_listed() -> None:
+    assert end(visit(1, fan(FULL))) is None
+    assert end(visit(1, fan(LOW)), cause=Cause.TRAP) is None
+
+
+LEAK = '[circuit.2.leak]\nat = "sight glass"\n'
+
+
+def test_a_leak_is_closed_by_its_repair_of_its_own_circuit_alone() -> None:
+    open_leak = analyse(job_from_text(HEAD + LEAK + visit(1, fan(FULL))), 64)
+    standing = ended(open_leak.put_right, Cause.LOW_CHARGE, "2")
+    assert standing is not None and standing.ending is Ending.STANDS
+    assert ended(open_leak.put_right, Cause.LOW_CHARGE, "1") is None
+    closed = analyse(job_from_text(HEAD + LEAK + "repaired = 2026-06-01\n" + visit(1, fan(FULL))), 64)
+    mended = ended(closed.put_right, Cause.LOW_CHARGE, "2")
+    assert mended is not None and mended.ending is Ending.MENDED
+
+
+def test_a_repair_of_one_circuit_does_not_close_the_other() -> None:
+    one = work(mends='["low_charge:1"]')
+    analysis = analyse(job_from_text(HEAD + LEAK + visit(1, fan(FULL)) + visit(8, one)), 64)
+    two = ended(analysis.put_right, Cause.LOW_CHARGE, "2")
+    assert two is not None and two.ending is Ending.STANDS
+
+
+DRY = '[visit.signs]\ntrap = "dry"\ndrain_air = "drawn in"\nwater_on = ["filters", "cabinet floor"]\n'
+REBUILT = work(mends='["trap"]', note='"Trap rebuilt."')
+
+
+def test_signs_close_and_reopen_a_way_of_the_water() -> None:
+    assert known(visit(1, DRY), visit(8, REBUILT), cause=Cause.TRAP).ending is Ending.MENDED
+    not_rebuilt = work(note='"Trap not rebuilt."')
+    assert known(visit(1, DRY), visit(8, not_rebuilt), cause=Cause.TRAP).ending is Ending.STANDS
+    assert (
+        known(visit(1, DRY), visit(8, REBUILT), visit(15, DRY), cause=Cause.TRAP).ending is Ending.CAME_BACK
+    )
+
+
+def test_every_cause_has_one_reader_and_every_way_its_causes() -> None:
+    assert set(READERS) == set(Cause)
+    assert set(CAUSES_OF_WAYS) == set(Way)
+    assert all(CAUSES_OF_WAYS.values())
