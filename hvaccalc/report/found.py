@@ -15,6 +15,8 @@ from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.findings import SEVERITIES, Finding
 from hvaccalc.job.schema import Job
 from hvaccalc.report.words import cut, date_text
+from hvaccalc.words.said import Reader, Teller
+from hvaccalc.words.speak import teller
 
 LONGEST_PLAIN = 40
 MOST_PLACES, MOST_PLACES_PLAIN = 6, 2
@@ -44,6 +46,16 @@ class Found:
     def display(self) -> str:
         """Units shown."""
         return self.job.display
+
+    @property
+    def reader(self) -> Reader:
+        """Who reads the memo."""
+        return Reader.CUSTOMER if self.plain else Reader.FILE
+
+    @property
+    def teller(self) -> Teller:
+        """Who puts reasons into this reader's words."""
+        return teller(self.reader, self.display)
 
     @cached_property
     def _by_place(self) -> dict[tuple[str, Where], Finding]:

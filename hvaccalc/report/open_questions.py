@@ -7,11 +7,12 @@ from collections.abc import Sequence
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.water.budget import AMOUNT, WaterBudget
 from hvaccalc.diagnosis.water.pan_filling import PanFilling
+from hvaccalc.job.causes import Way
 from hvaccalc.report import water_again, water_section
 from hvaccalc.report.found import Found
 from hvaccalc.report.question import Question
-from hvaccalc.report.water_words import SHORT
 from hvaccalc.words.said import joined
+from hvaccalc.words.water import WAYS
 
 FIRST_READINGS = (
     "return and supply air, dry bulb and wet bulb",
@@ -105,27 +106,12 @@ def _checklist(budget: WaterBudget, why: str) -> list[Question]:
 
 
 def _water_plainly(why: str, open_ways: Sequence[str]) -> Question:
-    told = [f"{SHORT[name]} ({LOOKS[name]})" for name in open_ways if name in SHORT and name in LOOKS]
+    words = [WAYS[Way(name)] for name in open_ways]
+    told = [f"{one.title.customer} ({one.look.customer})" for one in words if one.title.customer]
     more = f" and {len(told) - MOST_WAYS} other ways" if len(told) > MOST_WAYS else ""
     ways = f"Not ruled out yet: {'; '.join(told[:MOST_WAYS])}{more}." if told else ""
     look = "It has to be watched while the unit cools and after." if why and not told else ""
     return Question("The water.", f"{why} {ways}".strip(), look)
-
-
-LOOKS = {
-    "melt": "look at the coil after a long run",
-    "pan_overflow": "pour water into the pan with the fan at full speed",
-    "trap": "look for water in it while the fan runs",
-    "carry_over": "measure the air and look into the duct",
-    "coil_drip": "look below the coil while it cools",
-    "sweating": "touch cabinet and duct on a humid day",
-    "pan_leak": "let water stand in it for an hour",
-    "pump": "see whether there is one and make it start",
-    "hot_water_coil": "look at its joints with the cooling off",
-    "outside": "look above the unit while it is wet, in rain and with the cooling off",
-    "shut_down_drain": "look below the coil right after it stops",
-}
-"""The look that settles a way of the water, for the customer; common practice, no source."""
 
 
 def _speed(found: Found) -> list[Question]:

@@ -11,10 +11,11 @@ from hvaccalc.ensemble import Band
 from hvaccalc.findings import Finding
 from hvaccalc.findings.circuits import topped_up
 from hvaccalc.findings.finding import chance
+from hvaccalc.job.causes import Way
 from hvaccalc.report import plain_fan
 from hvaccalc.report.found import Found
-from hvaccalc.report.water_words import PLAIN as WATER_WAYS
 from hvaccalc.report.words import grouped
+from hvaccalc.words.water import WAYS
 
 PATTERNS = {
     "short of charge": "it looks short of refrigerant",
@@ -199,7 +200,7 @@ def water(finding: Finding, found: Found) -> str:
     budget = found.analysis.water
     nothing = budget is not None and budget.nothing_in_the_unit
     start = "Nothing in the unit can make this water. It is " if nothing else "The water comes from "
-    return f"{start}{WATER_WAYS[finding.text or '']}."
+    return f"{start}{WAYS[Way(finding.text or '')].plain}."
 
 
 def reading(finding: Finding, found: Found) -> str:

@@ -7,77 +7,17 @@ import numpy as np
 from hvaccalc import units
 from hvaccalc.diagnosis.water.budget import CAN
 from hvaccalc.diagnosis.water.pan_filling import PanFilling
+from hvaccalc.job.causes import Way
+from hvaccalc.reason import Value
 from hvaccalc.report import plain
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph
 from hvaccalc.report.found import Found
 from hvaccalc.report.today import heats_slow
 from hvaccalc.report.words import date_text
+from hvaccalc.words.water import WAYS
 
 EASY = "Dry days in easy weather prove nothing: {} to be forced, long enough to matter."
 EASY_OUTSIDE = "The unit has no part in it: what has to be proved lies above it."
-
-OUTSIDE = (
-    (
-        "Pipe, drain or roof above the unit mended, by its owner; note what was found and when.",
-        "The pipe, drain or roof above the unit has been mended; what was found is written down.",
-    ),
-    (
-        "Unit left off over a weekend, cooling and fan, or for as long as it was off when the water came.",
-        "The unit is left off over a weekend, or for as long as it was off when the water came.",
-    ),
-    (
-        "Then look above the unit and at the pipe, after rain too: everything dry. Everything below "
-        "dry, and again after a day of cooling.",
-        "Then the place above the unit is looked at, after rain too, and everything below it: all "
-        "must be dry.",
-    ),
-)
-"""Proof where nothing in the unit makes the water."""
-
-OF_WAYS = {
-    "trap": (
-        "Trap: a start with the trap freshly filled, then a long run at full fan speed with the door "
-        "closed and all panels on, {time}; look at the pan after it: a film at most, the trap still "
-        "sealed.{film}",
-        "The unit is started with the drain's trap freshly filled and runs at full fan speed with its door "
-        "closed, {time}; the pan is looked at after it and must not fill.{film}",
-    ),
-    "pan_overflow": (
-        "Drain: pour a known amount into the pan with the fan at full speed and the door closed; the "
-        "pan empties and stays so over a long run.",
-        "Water is poured into the pan while the unit runs at full fan speed, and must run off.",
-    ),
-    "carry_over": (
-        "Carry-over: fan speed and motor current read, air through the coil below 500 ft/min (2.5 "
-        "m/s); the duct dry inside after two hours of cooling on a humid day, and the water at the "
-        "drain against what the air loses.",
-        "The fan's speed is read, and the duct must stay dry inside over hours of cooling on a humid "
-        "day; the drain needs no work.",
-    ),
-    "sweating": (
-        "Sweating: the surfaces that sweated, joints and hangers too, dry to the hand on a humid day "
-        "after hours of cooling, with the dew point round them read.",
-        "On a humid day, after hours of cooling, the surfaces that sweated must be dry.",
-    ),
-    "coil_drip": (
-        "Drip: look below the coil's slanted face with a light after half an hour of cooling: nothing "
-        "falls beside the pan.",
-        "While it cools, nothing may drip beside the pan.",
-    ),
-    "pan_leak": (
-        "Pan: water standing in it for an hour with the unit off, the floor below dry.",
-        "The pan must hold water for an hour with the floor below it dry.",
-    ),
-    "pump": (
-        "Pump: fill its tank until it starts, and until its alarm stops the cooling.",
-        "The pump is made to start, and its alarm to stop the cooling.",
-    ),
-    "hot_water_coil": (
-        "Heating coil: under its pressure for an hour with the cooling off, its joints dry.",
-        "The heating coil must stay dry under pressure.",
-    ),
-}
-"""What each way of the water asks of the proof, for file and customer; common practice, no source."""
 
 
 def return_visit(found: Found) -> list[Block]:
@@ -85,7 +25,7 @@ def return_visit(found: Found) -> list[Block]:
     budget = found.analysis.water
     heading = Heading("How the return visit will prove it")
     if budget is not None and budget.matched and budget.nothing_in_the_unit:
-        steps = tuple(Item(text[found.plain]) for text in OUTSIDE)
+        steps = tuple(Item(step.to(found.reader)) for step in WAYS[Way.OUTSIDE].proof)
         return [heading, Paragraph(EASY_OUTSIDE), Items(steps, ordered=True)]
     usual = _plain_proof(found) if found.plain else _proof(found)
     told = [Item(text) for text in _of_ways(found)]
@@ -103,15 +43,13 @@ def _of_ways(found: Found) -> list[str]:
     budget = found.analysis.water
     if budget is None or not budget.matched:
         return []
-    ways = (budget.dominant,) if budget.dominant else budget.those(CAN)
-    told = [OF_WAYS[name][found.plain] for name in ways if name in OF_WAYS]
-    told = [text.format(**_run(found, budget.filling)) if "{time}" in text else text for text in told]
-    if "outside" in budget.those(CAN):
-        told += [text[found.plain] for text in OUTSIDE]
-    return told
+    able = budget.those(CAN)
+    ways = [name for name in able if name in (budget.dominant or name, "outside")]
+    run = _run(found, budget.filling)
+    return [found.teller.fill(step, run) for name in ways for step in WAYS[Way(name)].proof]
 
 
-def _run(found: Found, filling: PanFilling | None) -> dict[str, str]:
+def _run(found: Found, filling: PanFilling | None) -> dict[str, Value]:
     """How long the trap has to be tried, and what a film on a later visit says already."""
     if filling is None or not filling.typed or not filling.minutes.known:
         time = "until well past the time after which it ran over, the minutes noted"

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from hvaccalc.diagnosis.readings.water_seen import Fresh
-from hvaccalc.diagnosis.water.budget import CAN, WaterBudget
+from hvaccalc.diagnosis.water.budget import CAN, WaterBudget, Weighed
+from hvaccalc.job.causes import Way
 from hvaccalc.report.found import Found
 from hvaccalc.report.question import Question
-from hvaccalc.report.water_words import SHORT
 from hvaccalc.report.words import date_text
 from hvaccalc.words.said import joined
 
@@ -36,16 +36,20 @@ def _reach(found: Found, budget: WaterBudget, fresh: Fresh) -> str:
     """Whether the way that was found would wet that place, and which others would."""
     places, ways = set(fresh.places), budget.weighed.values()
     known = [one for one in ways if one.text == CAN and places & one.mechanism.places]
-    title = SHORT if found.plain else {one.mechanism.name: one.mechanism.title for one in ways}
     if known:
-        names = joined([title[one.mechanism.name] for one in known if one.mechanism.name in title])
+        names = joined([name for one in known if (name := _title(found, one))])
         return f"It would fit {names} again: the repair is not proved."
     others = [
-        title[one.mechanism.name]
+        name
         for one in ways
         if places & one.mechanism.places
         and one.mechanism.name in (*budget.open, *budget.beside)
-        and one.mechanism.name in title
+        and (name := _title(found, one))
     ]
     told = f"; {joined(others)} would" if others else ""
     return f"What was found before would not wet that place{told}."
+
+
+def _title(found: Found, one: Weighed) -> str:
+    """A way in this reader's words; empty where it is left out."""
+    return found.teller.tell(Way(one.mechanism.name))

@@ -15,8 +15,10 @@ from hvaccalc import units
 from hvaccalc.diagnosis.readings.water_seen import COOLING, OFF, PLACES, STOPPING
 from hvaccalc.diagnosis.water.budget import CAN, CANNOT, NOT_ALONE, WaterBudget, Weighed
 from hvaccalc.ensemble import Band
+from hvaccalc.job.causes import Way
 from hvaccalc.report.ink import COLOURS, FAINT, INK, QUIET
 from hvaccalc.report.wiring_picture import Picture
+from hvaccalc.words.water import WAYS
 
 WIDTH, LEFT, RIGHT = 720.0, 162.0, 396.0
 TOP, ROW = 104.0, 23.0
@@ -33,14 +35,6 @@ LEGEND = (
     "Bars hold 5 to 95 %, the stroke is the middle; blue: as seen. Full bar: can make it; hollow: cannot",
     "tell; dashed: cannot by itself, may add to another way; dotted line: cannot.",
 )
-
-SHORT = {
-    "carry_over": "blown off the coil",
-    "coil_drip": "drip without ice",
-    "outside": "outside the unit",
-    "shut_down_drain": "falls at shut-down",
-    "pan_leak": "pan leaks, unlevel",
-}
 
 
 def picture(budget: WaterBudget, display: str, name: str = "water") -> Picture:
@@ -142,7 +136,7 @@ def _column(n: int) -> float:
 
 def _row(budget: WaterBudget, one: Weighed, y: float, display: str) -> Iterator[str]:
     colour = {CAN: COLOURS[1], CANNOT: QUIET}.get(one.said, INK)
-    label = SHORT.get(one.mechanism.name, one.mechanism.title)
+    label = WAYS[Way(one.mechanism.name)].label
     strong = "bold" if budget.dominant == one.mechanism.name else "normal"
     yield (
         f'<text x="{LEFT - 8:.1f}" y="{y + 4:.1f}" text-anchor="end" font-weight="{strong}" '

@@ -6,9 +6,12 @@ from hvaccalc import units
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.water.budget import CAN, WaterBudget
 from hvaccalc.diagnosis.water.drain_check import FAILS
+from hvaccalc.job.causes import Way
 from hvaccalc.report.blocks import Item
 from hvaccalc.report.found import Found
-from hvaccalc.report.water_words import BLOWN_TRAP, GUARDS, NO_DRAIN_WORK, REPAIRS
+from hvaccalc.report.water_words import GUARDS
+from hvaccalc.words.said import NOT_TOLD
+from hvaccalc.words.water import WAYS
 
 
 def repairs(found: Found) -> list[Item]:
@@ -20,18 +23,14 @@ def repairs(found: Found) -> list[Item]:
     failed, line = budget.trap.verdict == FAILS, _drain_repair(budget, found)
     for name in budget.those(CAN):
         one = budget.weighed[name]
-        if (
-            name not in REPAIRS
-            or one.explained_by
-            or not (one.mechanism.confirmed or budget.dominant == name)
-        ):
+        if one.explained_by or not (one.mechanism.confirmed or budget.dominant == name):
             continue
         if name != "trap":
-            title = one.mechanism.title
-            text = REPAIRS[name][found.plain]
+            title, words = one.mechanism.title, WAYS[Way(name)]
             # The drain does need work where its trap or its line is put right below.
-            text = text.replace(NO_DRAIN_WORK[found.plain], "") if failed or line else text
-            items.append(Item(text, f"{title[0].upper()}{title[1:]}."))
+            otherwise = words.repair_otherwise.to(found.reader) if failed or line else NOT_TOLD
+            if text := otherwise or words.repair.to(found.reader):
+                items.append(Item(text, f"{title[0].upper()}{title[1:]}."))
         elif not failed:
             items.append(_trap_repair(budget, found))
     # A trap that fails its own check is put right whichever way the water takes; so is a drain too small.
@@ -46,7 +45,8 @@ def _trap_repair(budget: WaterBudget, found: Found) -> Item:
         return units.value_text(value, "length", found.display)
 
     trap = budget.trap
-    text = BLOWN_TRAP[found.plain] if trap.blow_through else REPAIRS["trap"][found.plain]
+    words = WAYS[Way.TRAP]
+    text = (words.repair_otherwise if trap.blow_through else words.repair).to(found.reader)
     if trap.required_height.known:
         height, seal = length(trap.required_height.value), length(trap.required_seal.value)
         text += f" At full fan speed it needs {height} of height and {seal} of seal at least."

@@ -9,11 +9,13 @@ from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.water.budget import CAN, CANNOT, CANNOT_TELL, NOT_ALONE, WaterBudget, Weighed
 from hvaccalc.diagnosis.water.drain_check import FAILS, OK, DrainCheck, TrapCheck
 from hvaccalc.findings.water import amount_text
+from hvaccalc.job.causes import Way
 from hvaccalc.report import since, trap_picture, water_picture
 from hvaccalc.report.blocks import Block, Figure, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found, where_of
-from hvaccalc.report.water_words import PLAIN, ruled_out_plainly
+from hvaccalc.report.water_words import ruled_out_plainly
 from hvaccalc.words.said import joined, water_day
+from hvaccalc.words.water import WAYS
 
 JOB = Where()
 GRADES = (
@@ -295,7 +297,7 @@ def link(found: Found) -> Item | None:
     if not able:
         return None
     if found.plain:
-        names = joined([PLAIN[one.mechanism.name] for one in able])
+        names = joined([WAYS[Way(one.mechanism.name)].plain for one in able])
         return Item(f"What fits the water seen: {names}.", "The water.")
     if budget.dominant is not None:
         one = budget.weighed[budget.dominant]

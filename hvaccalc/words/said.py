@@ -13,6 +13,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from string import Formatter
+from typing import Any
 
 from hvaccalc import units
 from hvaccalc.ensemble import Band
@@ -65,7 +66,7 @@ def alike(text: str) -> Said:
     return Said(text, text)
 
 
-Rows = Mapping[StrEnum, Said]
+Rows = Mapping[Any, Said]
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,18 @@
+"""Every sentence by its code, told to one reader."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from enum import StrEnum
+from functools import cache
+
+from hvaccalc.words import water
+from hvaccalc.words.said import Reader, Rows, Teller
+
+SAID: Mapping[type[StrEnum], Rows] = {**water.SAID}
+
+
+@cache
+def teller(reader: Reader, display: str) -> Teller:
+    """Who tells a reader, in a display."""
+    return Teller(reader, display, SAID)
