@@ -12,8 +12,8 @@ from hvaccalc.reason import Value
 from hvaccalc.report import plain
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph
 from hvaccalc.report.found import Found
-from hvaccalc.report.today import heats_slow
 from hvaccalc.report.words import date_text
+from hvaccalc.service.slow_calls import heats_slow
 from hvaccalc.words.water import WAYS
 
 EASY = "Dry days in easy weather prove nothing: {} to be forced, long enough to matter."
@@ -120,7 +120,7 @@ def _was_wet(found: Found) -> bool:
 
 def _heating_calls(found: Found) -> str:
     """Heating is proved too where its calls run the fan slow, or nobody knows whether they do."""
-    if found.job.unit.kind != "heat pump" or heats_slow(found) is False:
+    if found.job.unit.kind != "heat pump" or heats_slow(found.analysis) is False:
         return ""
     return ", and while it heats" if found.plain else ", each heating call, defrost"
 

@@ -16,8 +16,9 @@ from hvaccalc.report.contrast_table import contrast_table
 from hvaccalc.report.found import Found, where_of
 from hvaccalc.report.quoted import to_be_quoted
 from hvaccalc.report.refrigerant_section import bring
-from hvaccalc.report.today import heats_slow, today
+from hvaccalc.report.today import today
 from hvaccalc.report.words import date_text, terminals
+from hvaccalc.service.slow_calls import heats_slow
 from hvaccalc.units import Quantity
 
 
@@ -104,7 +105,7 @@ def _fan_repair(found: Found) -> list[Item]:
         if found.put_right is not None:
             return [Item(_read_right(found, found.put_right.where), "Fan.")]
         expected = worst.staging.expected
-        heats = heats_slow(found)
+        heats = heats_slow(found.analysis)
         if found.plain:
             too = " and whenever it heats" if heats else ""
             return [

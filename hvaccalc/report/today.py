@@ -4,17 +4,16 @@ from __future__ import annotations
 
 from hvaccalc.diagnosis.air.airflow import FULL
 from hvaccalc.diagnosis.calls import measures
-from hvaccalc.diagnosis.calls.call_wiring import CallWiring
 from hvaccalc.diagnosis.charge.charge_verdict import FLOODBACK_CONFIRMED
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors
-from hvaccalc.equipment.wiring.netlist import Circuit
 from hvaccalc.findings import Finding
 from hvaccalc.job.visit_tables import Work
 from hvaccalc.report import plain, water_today
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph
 from hvaccalc.report.found import Found, where_of
 from hvaccalc.report.words import date_text
+from hvaccalc.service.slow_calls import cools_slow, heats_slow
 from hvaccalc.words.said import joined
 
 _CHARGE = {
@@ -96,7 +95,7 @@ def _fan(found: Found) -> list[Item]:
         return [Item(f"Leave the {mode} off until the fan runs.", "Fan.")]
     if (standing := _standing(found)) is not None:
         return [standing]
-    if not _cools_slow(found):
+    if not cools_slow(found.analysis):
         return [Item(_only_heating(found), "Until the fan is repaired:")]
     alone = first_stage_safe(found)
     text = "lock the second stage out at the thermostat and leave the first stage on."
@@ -205,7 +204,7 @@ def heating_off(found: Found) -> str:
     """Locking a stage out protects cooling alone: what a heat pump needs beside it; empty elsewhere."""
     if found.job.unit.kind != "heat pump":
         return ""
-    slow = heats_slow(found)
+    slow = heats_slow(found.analysis)
     if slow is None:
         return (
             " That protects cooling alone: read the fan's speed at a heating call before it heats."
@@ -225,39 +224,14 @@ def heating_off(found: Found) -> str:
     )
 
 
-def heats_slow(found: Found) -> bool | None:
-    """Whether heating calls run the fan below its design as found; None where nothing tells."""
-    if any(r.staging is not None and r.staging.text.endswith("heating") for r in found.analysis.conditions):
-        return True
-    calls = found.analysis.calls
-    if calls is None or not any(call.startswith("heat") for call in calls.calls):
-        draws = found.analysis.draws
-        heats = [r for r in found.analysis.conditions if compressors.heating(draws, r.where)]
-        return False if any(r.airflow and r.airflow.speed_ratio for r in heats) else None
-    return _wired_slow(calls, "heat")
-
-
-def _cools_slow(found: Found) -> bool:
-    """Whether cooling ran the fan below its design, as read or as wired."""
-    calls = found.analysis.calls
-    read = any(r.staging is not None and "stage" in r.staging.text for r in found.analysis.conditions)
-    return read or (calls is not None and _wired_slow(calls, "cool"))
-
-
-def _wired_slow(calls: CallWiring, mode: str) -> bool:
-    those = [call for call in calls.calls if call.startswith(mode)]
-    return any(_share(calls.found, call) < _share(calls.designed, call) for call in those)
-
-
-def _share(circuit: Circuit, call: str) -> float:
-    speed = circuit.answer(call).speed
-    return speed.share if speed is not None else 0.0
-
-
 def _heating_unread(found: Found) -> str:
     """A measure that nobody saw at a heating call is not proved there."""
     calls = found.analysis.calls
-    if calls is None or not heats_slow(found) or any(one.call.startswith("heat") for one in calls.read):
+    if (
+        calls is None
+        or not heats_slow(found.analysis)
+        or any(one.call.startswith("heat") for one in calls.read)
+    ):
         return ""
     return "; no heating call has been read with it yet: read the fan before it heats"
 
