@@ -8,6 +8,8 @@ from dataclasses import asdict, dataclass
 from hvaccalc import units
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.ensemble import Band, band
+from hvaccalc.findings.about import about
+from hvaccalc.job.causes import Cause, Way
 
 SEVERITIES = ("note", "watch", "act", "stop")
 MASKED_WORTH_SAYING = 0.01
@@ -57,6 +59,8 @@ class Finding:
         note, watch, act or stop.
     inputs : tuple of str
         Ids of the findings it rests on.
+    about : Cause, Way or None
+        Cause or way of the water that it speaks of.
     """
 
     id: str
@@ -74,6 +78,7 @@ class Finding:
     sources: tuple[str, ...]
     severity: str
     inputs: tuple[str, ...]
+    about: Cause | Way | None = None
 
     def as_dict(self) -> dict[str, object]:
         """Plain data for JSON."""
@@ -226,6 +231,7 @@ class Writer:
                 sources=tuple(sources),
                 severity=severity,
                 inputs=tuple(inputs),
+                about=about(key, text),
             )
         )
 

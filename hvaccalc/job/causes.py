@@ -72,6 +72,12 @@ class Way(StrEnum):
     OUTSIDE = "outside"
     SHUT_DOWN_DRAIN = "shut_down_drain"
 
+    @property
+    def cause(self) -> Cause | None:
+        """The one cause that stands behind it; None where several can make it."""
+        causes = CAUSES_OF_WAYS[self]
+        return causes[0] if len(causes) == 1 else None
+
 
 _ICE = (
     Cause.FAN_STUCK_LOW,
@@ -150,15 +156,14 @@ def read_cause(word: object) -> CauseAt:
     if not isinstance(word, str):
         raise Refused(not_a_word(word, MENDABLE))
     name, colon, circuit = (part.strip() for part in word.partition(":"))
-    if name in (way.value for way in Way) and len(CAUSES_OF_WAYS[Way(name)]) > 1:
-        behind = ", ".join(cause.value for cause in CAUSES_OF_WAYS[Way(name)])
+    way = Way(name) if name in (way.value for way in Way) else None
+    if way is not None and way.cause is None:
+        behind = ", ".join(cause.value for cause in CAUSES_OF_WAYS[way])
         message = "a way of the water that several causes can make; name the cause that was put right"
         raise Refused(InputError(message, found=shown(word), allowed=behind))
-    if name in (way.value for way in Way):
-        name = CAUSES_OF_WAYS[Way(name)][0].value
-    if name not in MENDABLE:
+    if way is None and name not in MENDABLE:
         raise Refused(not_a_word(name, MENDABLE))
-    cause = Cause(name)
+    cause = Cause(name) if way is None or way.cause is None else way.cause
     if colon and (cause not in OF_A_CIRCUIT or not circuit):
         message = "a cause of the whole unit has no circuit" if circuit else "no circuit after the colon"
         raise Refused(InputError(message, found=shown(word), allowed=_ALLOWED))

@@ -12,7 +12,7 @@ from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.findings import Finding
-from hvaccalc.report import plain_fan, since
+from hvaccalc.report import endings, plain_fan
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found, severity_rank
 from hvaccalc.report.words import date_text
@@ -106,7 +106,7 @@ def _before_plainly(found: Found, checks: SpeedCheck) -> list[Block]:
             f"Before the fan is sped up, this has to be put right: {', '.join(plain_fan.names(wrong))}."
         )
     elif wrong:
-        ends = {check.name: _since(found, checks, check) for check in wrong}
+        ends = {check.name: _closed(found, checks, check) for check in wrong}
         standing = [check for check in wrong if ends[check.name] is None]
         if standing:
             told.append(
@@ -122,33 +122,33 @@ def _before_plainly(found: Found, checks: SpeedCheck) -> list[Block]:
     return [Paragraph(" ".join(told))] if told else []
 
 
-def _since(found: Found, checks: SpeedCheck, check: Check) -> since.Since | None:
-    return since.of_check(found, check.name.replace(" ", "_"), checks.where.visit)
+def _closed(found: Found, checks: SpeedCheck, check: Check) -> endings.Closed | None:
+    return endings.of_check(found, check.name, checks.where.visit)
 
 
 def _right_since(found: Found, checks: SpeedCheck) -> list[str]:
-    """Checks that failed as found and were put right since; nothing while the speed is still to be raised."""
+    """Checks that failed as found and were read right later; nothing while the speed still goes up."""
     if checks.raises:
         return []
     day = date_text(found.job.visit[checks.where.visit - 1].date)
     wrong = [check for check in checks.checks if check.state == FAIL]
-    grouped: dict[tuple[int, str, bool], list[Check]] = {}
+    grouped: dict[tuple[str, str], list[Check]] = {}
     after: list[str] = []
     for check in wrong:
-        end = _since(found, checks, check)
+        end = _closed(found, checks, check)
         if end is not None:
-            grouped.setdefault((end.visit, end.date, end.read is not None), []).append(check)
+            grouped.setdefault((end.done.lower(), end.date), []).append(check)
             after += _read_after(end, check)
     told = [] if found.plain else [f"Read after it: {text}" for text in dict.fromkeys(after)]
     return [
         f"As found on {day}, out of its limits: "
-        f"{', '.join(plain_fan.names(those) if found.plain else [c.name for c in those])}; put right since "
-        f"({'read' if read else 'noted'} on {date}). The proof still has to be given."
-        for (_, date, read), those in grouped.items()
+        f"{', '.join(plain_fan.names(those) if found.plain else [c.name for c in those])}; {done} on "
+        f"{date}. The proof still has to be given."
+        for (done, date), those in grouped.items()
     ] + told
 
 
-def _read_after(end: since.Since, check: Check) -> list[str]:
+def _read_after(end: endings.Closed, check: Check) -> list[str]:
     """The same check as the later visit reads it, number and band."""
     speed = end.read.speed if end.read is not None else None
     return [one.text for one in (speed.checks if speed is not None else ()) if one.name == check.name]

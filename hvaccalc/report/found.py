@@ -9,12 +9,13 @@ from functools import cached_property
 
 from hvaccalc.analysis import Analysis
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
-from hvaccalc.diagnosis.charge.gates import ENOUGH_AIR
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.findings import SEVERITIES, Finding
+from hvaccalc.job.causes import Cause
 from hvaccalc.job.schema import Job
 from hvaccalc.report.words import cut, date_text
+from hvaccalc.service.put_right import PutRight, ended
 from hvaccalc.words.said import Reader, Teller
 from hvaccalc.words.speak import teller
 
@@ -166,22 +167,23 @@ class Found:
 
     @cached_property
     def put_right(self) -> ConditionResult | None:
-        """A condition of a later visit in which the fan did follow the same calls; None without."""
+        """A later condition that reads the fan of the decisive one right; None without."""
         worst = self.decisive
         if worst is None or worst.staging is None:
             return None
-        later = [r for r in self.by_time if self.turn(r.where.visit) > self.turn(worst.where.visit)]
-        if any(r.staging is not None for r in later):
-            return None
-        return next((r for r in later if r.staging is None and self.full_call(r) and _speed_read(r)), None)
+        causes = (Cause.FAN_STUCK_LOW, Cause.COOLING_WITHOUT_FAN)
+        ends = (ended(self.analysis.put_right, cause) for cause in causes)
+        return next((self._reads(end) for end in ends if end is not None), None)
 
     @property
     def air_right(self) -> ConditionResult | None:
-        """A condition of a visit after the air was short, with enough of it measured; None without."""
-        short = [self.turn(where_of(finding).visit) for finding in self.of("airflow.short")]
-        later = [r for r in self.by_time if short and self.turn(r.where.visit) > max(short)]
-        enough = [r for r in later if r.airflow is not None and r.airflow.measured and self.full_call(r)]
-        return next((r for r in enough if r.airflow and r.airflow.rated_share[0] >= ENOUGH_AIR), None)
+        """A later condition that reads enough air where it was short; None without."""
+        end = ended(self.analysis.put_right, Cause.LOW_AIRFLOW)
+        short = any(result.short_of_air for result in self.analysis.conditions)
+        return self._reads(end) if short and end is not None else None
+
+    def _reads(self, end: PutRight) -> ConditionResult | None:
+        return self.analysis.visits.result(end.read) if end.read is not None else None
 
     @property
     def decisive_place(self) -> Where | None:
@@ -230,8 +232,3 @@ def where_of(finding: Finding) -> Where:
 
 def _decided(found: Found, finding: Finding) -> bool:
     return found.decisive is not None and found.decisive.where == where_of(finding)
-
-
-def _speed_read(result: ConditionResult) -> bool:
-    ratio = result.airflow.speed_ratio if result.airflow is not None else None
-    return ratio is not None and ratio.basis == "measured"

@@ -10,7 +10,7 @@ from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.readings.signs_seen import obstructions
 from hvaccalc.findings.heating_head import LOW_FAN_HEAD
 from hvaccalc.job.visit_tables import Work
-from hvaccalc.report import figures, plain, since, water_repair
+from hvaccalc.report import endings, figures, plain, water_repair
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.contrast_table import contrast_table
 from hvaccalc.report.found import Found, where_of
@@ -91,7 +91,8 @@ def _water_repairs(found: Found) -> list[Item]:
     }
     items = []
     for item in water_repair.repairs(found):
-        end = since.of_water(found, ways.get(item.lead, ""))
+        way = ways.get(item.lead)
+        end = endings.of_water(found, way) if way is not None else None
         if end is not None:
             again = "" if found.plain else f" Should the proof fail: {item.text}"
             item = Item(end.noted + again, item.lead)

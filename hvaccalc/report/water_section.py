@@ -10,7 +10,7 @@ from hvaccalc.diagnosis.water.budget import CAN, CANNOT, CANNOT_TELL, NOT_ALONE,
 from hvaccalc.diagnosis.water.drain_check import FAILS, OK, DrainCheck, TrapCheck
 from hvaccalc.findings.water import amount_text
 from hvaccalc.job.causes import Way
-from hvaccalc.report import since, trap_picture, water_picture
+from hvaccalc.report import endings, trap_picture, water_picture
 from hvaccalc.report.blocks import Block, Figure, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found, where_of
 from hvaccalc.report.water_words import ruled_out_plainly
@@ -277,7 +277,7 @@ def _plainly(found: Found, budget: WaterBudget) -> list[Block]:
             units.value_text(need.value, "length", found.display)
             for need in (budget.trap.required_height, budget.trap.required_seal)
         )
-        rebuilt = since.of_water(found, "trap")
+        rebuilt = endings.of_water(found, "trap")
         told.append(
             f"The drain's water trap is not enough for the fan: it needs {height} of height and {seal} of "
             "seal."

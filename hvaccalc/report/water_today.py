@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from hvaccalc.diagnosis.water.budget import CAN
 from hvaccalc.job.causes import Way
-from hvaccalc.report import since
+from hvaccalc.report import endings
 from hvaccalc.report.blocks import Item
 from hvaccalc.report.found import Found
 from hvaccalc.words.water import CATCH, PAN_FULL, WAYS
@@ -16,7 +16,7 @@ def items(found: Found) -> list[Item]:
     if budget is None or not budget.matched:
         return []
     able = budget.those(CAN)
-    if able and all(since.of_water(found, way) is not None for way in able) and not budget.seen.fresh:
+    if able and all(endings.of_water(found, way) is not None for way in able) and not budget.seen.fresh:
         return []
     if "outside" in able:
         text = WAYS[Way.OUTSIDE].today.to(found.reader)

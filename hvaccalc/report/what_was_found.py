@@ -1,4 +1,4 @@
-"""What was found: the findings that matter, the most severe first, and what was put right since."""
+"""What was found: the findings that matter, the most severe first, and what became of each."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.findings import Finding
-from hvaccalc.report import charge_section, plain, since
+from hvaccalc.report import charge_section, endings, plain
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph
 from hvaccalc.report.found import Found, severity_rank, where_of
 from hvaccalc.report.words import RANGES, date_text, has_range
@@ -35,7 +35,7 @@ def what_was_found(found: Found) -> list[Block]:
     if not groups:
         return [*blocks, *(Paragraph(text) for text in _nothing(found))]
     shown = groups[:MOST_FOUND_FOR_THE_CUSTOMER] if found.plain else groups
-    ends = [since.of_finding(found, group[0]) for group in shown]
+    ends = [endings.of_finding(found, group[0]) for group in shown]
     items = [_item(found, group, end) for group, end in zip(shown, ends, strict=True)]
     blocks.append(Items(tuple(items)))
     if found.plain and any(has_range(item.text) for item in items):
@@ -70,52 +70,46 @@ def _nothing(found: Found) -> list[str]:
     ]
 
 
-def _item(found: Found, group: Sequence[Finding], end: since.Since | None) -> Item:
-    leads = PLAIN_LEADS if found.plain else LEADS
-    if end is None:
-        return Item(_told(found, group), leads[group[0].severity])
-    lead = "Found earlier." if found.plain else leads[group[0].severity]
-    return Item(_told(found, group) + since.marks(end), lead)
+def _item(found: Found, group: Sequence[Finding], end: endings.Closed | None) -> Item:
+    lead = (PLAIN_LEADS if found.plain else LEADS)[group[0].severity]
+    if end is not None:
+        # What is over calls for nothing now: the customer reads when it was found.
+        text = f"{_told(found, group)} {end.done} on {end.date}."
+        return Item(text, "As found." if found.plain else lead)
+    back = endings.came_back(found, group[0])
+    again = f" It came back after the repair: {found.place(back.again)}." if back and back.again else ""
+    return Item(_told(found, group) + again, lead)
 
 
-def _repaired(found: Found, ends: Sequence[since.Since]) -> list[Block]:
-    """What was put right since of the causes told, visit by visit, in the words of the work's own note."""
-    told: dict[int, list[str]] = {}
+def _repaired(found: Found, ends: Sequence[endings.Closed]) -> list[Block]:
+    """What was repaired or read right of the causes shown, day by day, in the words of the work's note."""
+    shown: dict[str, list[str]] = {}
     if found.put_right is not None:
-        told[found.put_right.where.visit] = [f"{FAN_RIGHT} {_risen(found)}"]
+        shown[date_text(found.job.visit[found.put_right.where.visit - 1].date)] = [_risen(found)]
     for end in ends:
-        notes = told.setdefault(end.visit, [])
+        notes = shown.setdefault(end.date, [])
         notes += [note for note in end.notes if note not in notes]
-    days = {visit: found.job.visit[visit - 1].date for visit in told}
-    return [Paragraph(_since(notes), _on(days[visit])) for visit, notes in told.items()]
+    return [
+        Paragraph(" ".join([*notes, PROOF_DUE]), f"{day}." if day else "Later.")
+        for day, notes in shown.items()
+        if notes
+    ]
 
 
-def _since(notes: Sequence[str]) -> str:
-    """Readings and notes of one visit in a line."""
-    read = [note for note in notes if note.startswith(FAN_RIGHT)]
-    noted = [note for note in notes if note not in read]
-    told = [f"Put right since: {' '.join(noted)}"] if noted else []
-    return " ".join([*(read or ([] if noted else ["Read as put right since."])), *told, PROOF_DUE])
-
-
-FAN_RIGHT, PROOF_DUE = "The fan has been put right since:", "The proof still has to be given."
+PROOF_DUE = "The proof still has to be given."
 
 
 def _risen(found: Found) -> str:
     right = found.put_right
     assert right is not None
     ratio = right.airflow.speed_ratio if right.airflow else None
-    share = f" at {100 * ratio.draws[0]:.0f} % of its full speed" if ratio else ""
+    share = f"at {100 * ratio.draws[0]:.0f} % of its full speed" if ratio else "right"
     probability = found.freezing(right.where)
     place = "" if found.plain else f" ({found.place(right.where)})"
-    text = f"with the same calls it was read{share}{place}."
+    text = f"With the same calls the fan was read {share}{place}."
     if probability is None:
         return text + " Whether the coil stays above freezing has not been shown yet."
     return f"{text} {plain.ice(probability, found) if found.plain else probability.statement}"
-
-
-def _on(day) -> str:
-    return f"Visit of {date_text(day)}." if day else "A later visit."
 
 
 def _groups(found: Found) -> list[list[Finding]]:

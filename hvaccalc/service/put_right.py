@@ -12,10 +12,11 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
+from hvaccalc.diagnosis.air.speed_check import FAIL, PASS
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.water.budget import CAN
-from hvaccalc.job.causes import CAUSES_OF_WAYS, OF_A_CIRCUIT, Cause, CauseAt, Way
+from hvaccalc.job.causes import OF_A_CIRCUIT, Cause, CauseAt, Way
 from hvaccalc.job.notices import REPAIRS
 from hvaccalc.service.cause_readers import READERS, Says, Seen
 from hvaccalc.service.diagnosed import Diagnosed
@@ -209,8 +210,7 @@ def _makes_water(of: Diagnosed) -> frozenset[Cause]:
     if budget is None:
         return frozenset()
     ways = (budget.dominant,) if budget.dominant else budget.those(CAN)
-    causes = [CAUSES_OF_WAYS[Way(way)] for way in ways]
-    return frozenset(those[0] for those in causes if len(those) == 1)
+    return frozenset(cause for way in ways if (cause := Way(way).cause) is not None)
 
 
 def _leak(of: Diagnosed, one: CauseAt) -> list[_Event]:
@@ -248,3 +248,15 @@ def ice_read_right(of: Diagnosed, visit: int) -> ConditionResult | None:
         ),
         None,
     )
+
+
+def check_read_right(of: Diagnosed, name: str, visit: int) -> ConditionResult | None:
+    """The latest condition after a visit that made a check of the fan, where it passes it; None elsewhere."""
+    made = [
+        (result, check.state)
+        for result in of.visits.later(visit)
+        if result.speed is not None
+        for check in result.speed.checks
+        if check.name == name and check.state in (PASS, FAIL)
+    ]
+    return made[-1][0] if made and made[-1][1] == PASS else None

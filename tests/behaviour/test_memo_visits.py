@@ -1,12 +1,13 @@
-"""The memo after a return visit: what was put right since, what still stands, and how it will be proved."""
+"""The memo after a return visit: what was repaired or read right, what still stands, how it is proved."""
 
 from functools import cache
 
 import pytest
 
 from hvaccalc.analysis import Analysis, analyse
+from hvaccalc.job.causes import Cause
 from hvaccalc.job.load import job_from_text, load_job
-from hvaccalc.report import coil_picture, memo, since
+from hvaccalc.report import coil_picture, endings, memo
 from hvaccalc.report.blocks import Figure, Heading, Items, KeyValues, Paragraph, Table
 from hvaccalc.report.found import Found
 from hvaccalc.resources import data_path
@@ -73,8 +74,9 @@ def whole(analysis: Analysis, audience: str) -> str:
 )
 def test_a_repair_of_the_return_visit_counts(name, day, note, audience):
     told = section(analysed(name), "What we found", audience)
-    assert f"Visit of {day}." in told and note in told
-    assert "Put right since" in told and "The proof still has to be given." in told
+    assert f"{day}. " in told and note in told
+    done = "Repaired" if name == "swim_club" else "Read right"
+    assert f"{done} on {day}." in told and "The proof still has to be given." in told
     if name != "library_hall":
         assert "Needs action" not in told
 
@@ -82,9 +84,9 @@ def test_a_repair_of_the_return_visit_counts(name, day, note, audience):
 @pytest.mark.parametrize(
     "name, lead, told, gone",
     [
-        ("swim_club", "Trap.", "Noted as repaired on 9 July 2026", "Rebuild"),
-        ("print_shop", "Water blown off the coil.", "Noted as repaired on 17 July 2026", "Bring the air"),
-        ("clinic_attic", "Sweating.", "Noted as repaired on 26 June 2026", "Insulate"),
+        ("swim_club", "Trap.", "Repaired on 9 July 2026", "Rebuild"),
+        ("print_shop", "Water blown off the coil.", "Read right on 17 July 2026", "Bring the air"),
+        ("clinic_attic", "Sweating.", "Repaired on 26 June 2026", "Insulate"),
     ],
 )
 def test_what_was_repaired_waits_for_its_proof_alone(name, lead, told, gone):
@@ -94,11 +96,11 @@ def test_what_was_repaired_waits_for_its_proof_alone(name, lead, told, gone):
     assert told in file and "Should the proof fail:" in file
 
 
-def test_a_repair_counts_only_for_what_its_note_speaks_of():
-    silent = changed(
-        "swim_club", ("Trap rebuilt for the suction: 3.5 in from the pan's outlet", "Filter door mended")
-    )
-    assert "Rebuild the drain's water trap" in section(silent, "Permanent repair", "customer")
+def test_a_repair_counts_only_for_what_it_says_it_mends():
+    """Its note may speak of the trap as it likes."""
+    for mends in ("", 'mends = ["drain"]'):
+        silent = changed("swim_club", ('mends = ["trap"]', mends))
+        assert "Rebuild the drain's water trap" in section(silent, "Permanent repair", "customer")
     charge = section(analysed("library_hall"), "What we found", "customer")
     assert "Needs action. Cooling circuit 2 holds too little refrigerant" in charge
 
@@ -106,16 +108,17 @@ def test_a_repair_counts_only_for_what_its_note_speaks_of():
 def test_a_later_visit_that_sees_the_cause_again_takes_the_repair_back():
     again = '\n[[visit]]\ndate = 2026-07-20\n[visit.signs]\ntrap = "dry"\ndrain_air = "drawn in"\n'
     analysis = analyse(job_from_text(source("swim_club") + again))
-    assert since.of_water(Found(analysis), "trap") is None
-    assert since.of_water(Found(analysed("swim_club")), "trap") is not None
+    assert endings.of_cause(Found(analysis), Cause.TRAP) is None
+    assert endings.of_cause(Found(analysed("swim_club")), Cause.TRAP) is not None
+    assert "It came back after the repair" in section(analysis, "What we found", "file")
 
 
 @pytest.mark.parametrize("audience", AUDIENCES)
 def test_the_fan_section_speaks_of_the_day_it_was_found(audience):
     shop = section(analysed("print_shop"), "The fan and its air", audience)
-    assert "As found on 14 July 2026" in shop and "put right since (read on 17 July 2026)" in shop
+    assert "As found on 14 July 2026" in shop and "read right on 17 July 2026" in shop
     club = section(analysed("swim_club"), "The fan and its air", audience)
-    assert "As found on 2 July 2026" in club and "put right since (noted on 9 July 2026)" in club
+    assert "As found on 2 July 2026" in club and "repaired on 9 July 2026" in club
     hall = section(analysed("library_hall"), "The fan and its air", audience)
     assert "Still unproved at full speed (" in hall
     if audience == "customer":

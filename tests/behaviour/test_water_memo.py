@@ -104,8 +104,8 @@ def test_a_trap_that_was_rebuilt_is_told_in_the_past():
     told = section(analysed("swim_club"), "Where the water comes from", "customer")
     assert "was not enough for the fan" in told and "It has been rebuilt (9 July 2026)" in told
     assert "is not enough" not in told
-    # The note of the repair speaks of something else.
-    still = changed("swim_club", ("Trap rebuilt for the suction: 3.5 in", "Sized for the suction: 3.5 in"))
+    # The note speaks of the trap; the work does not say that it mends it.
+    still = changed("swim_club", ('mends = ["trap"]\n', ""))
     assert "is not enough" in section(still, "Where the water comes from", "customer")
 
 

@@ -1,0 +1,109 @@
+"""What became of a cause, as a memo shows it; `service.put_right` decides it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.findings import Finding
+from hvaccalc.job.causes import Cause, Way
+from hvaccalc.report.found import Found, where_of
+from hvaccalc.report.words import date_text
+from hvaccalc.service.put_right import Ending, PutRight, check_read_right, ended, ice_read_right
+
+CAUSES_OF_CHECKS = {"trap against pan suction": Cause.TRAP}
+"""Checks of the fan's speed that the repair of a cause answers."""
+
+
+@dataclass(frozen=True, slots=True)
+class Closed:
+    """A cause that was repaired or read right after it was found.
+
+    Attributes
+    ----------
+    visit : int or None
+        Of the repair, or of the reading; None where a leak was repaired between visits.
+    date : str
+        Of that day, in words.
+    read : ConditionResult or None
+        Condition that reads it right; None where only the work says so.
+    notes : tuple of str
+        Of the works that name the cause.
+    """
+
+    visit: int | None
+    date: str
+    read: ConditionResult | None
+    notes: tuple[str, ...] = ()
+
+    @property
+    def noted(self) -> str:
+        """The repair as a line of the permanent repair."""
+        return " ".join([f"{self.done} on {self.date}.", *self.notes, "Proof still due."])
+
+    @property
+    def done(self) -> str:
+        """What happened to it."""
+        return "Repaired" if self.read is None else "Read right"
+
+
+def of_cause(found: Found, cause: Cause, circuit: str | None = None) -> Closed | None:
+    """How a cause was closed; None while it is open."""
+    end = ended(found.analysis.put_right, cause, circuit)
+    return None if end is None or end.open else _closed(found, end)
+
+
+def of_water(found: Found, way: str) -> Closed | None:
+    """How the cause behind a way of the water was closed, ice by a reading alone; None while it is open."""
+    budget = found.analysis.water
+    cause = Way(way).cause
+    if cause is not None:
+        return of_cause(found, cause)
+    if budget is None or way != Way.MELT:
+        return None
+    return _read(found, ice_read_right(found.analysis, max(budget.seen.visits, key=found.turn)))
+
+
+def of_finding(found: Found, finding: Finding) -> Closed | None:
+    """How the cause that a finding speaks of was closed; None while it is open."""
+    if isinstance(finding.about, Way):
+        if finding.about is not Way.MELT:
+            return None
+        return _read(found, ice_read_right(found.analysis, where_of(finding).visit))
+    if finding.key.startswith("fan.check."):
+        name = finding.key.removeprefix("fan.check.").replace("_", " ")
+        return of_check(found, name, where_of(finding).visit)
+    return None if finding.about is None else of_cause(found, finding.about, finding.circuit)
+
+
+def of_check(found: Found, name: str, visit: int) -> Closed | None:
+    """How a check of the fan that failed was read right, or its cause closed; None while it fails."""
+    read = _read(found, check_read_right(found.analysis, name, visit))
+    cause = CAUSES_OF_CHECKS.get(name)
+    return read or (of_cause(found, cause) if cause is not None else None)
+
+
+def came_back(found: Found, finding: Finding) -> PutRight | None:
+    """The ending of a cause that was seen again after its repair; None elsewhere."""
+    if not isinstance(finding.about, Cause):
+        return None
+    end = ended(found.analysis.put_right, finding.about, finding.circuit)
+    return end if end is not None and end.ending is Ending.CAME_BACK else None
+
+
+def _closed(found: Found, end: PutRight) -> Closed:
+    visits = found.analysis.visits
+    notes = [note.strip().rstrip(".") for ref in end.works if (note := visits.work(ref).note)]
+    read = visits.result(end.read) if end.read is not None else None
+    if end.visit is None:
+        # Only the table of a leak closes a cause without a visit.
+        day = found.job.circuit[end.circuit or ""].leak.repaired
+    else:
+        day = found.job.visit[end.visit - 1].date
+    return Closed(end.visit, date_text(day), read, tuple(f"{note}." for note in notes))
+
+
+def _read(found: Found, right: ConditionResult | None) -> Closed | None:
+    if right is None:
+        return None
+    return Closed(right.where.visit, date_text(found.job.visit[right.where.visit - 1].date), right)
