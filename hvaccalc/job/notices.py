@@ -1,8 +1,4 @@
-"""What the reader of a job is told although nothing is refused.
-
-`NOT_USED_YET` is the one list of parts that are read and checked while no calculation uses them.
-Whoever makes a part count takes it off the list.
-"""
+"""What the reader of a job should know although nothing is refused: how it was taken, what is not used."""
 
 from __future__ import annotations
 
@@ -12,61 +8,17 @@ from hvaccalc.job.cross_checks import values_of
 from hvaccalc.job.fields import Quantity, Reading
 from hvaccalc.job.lines import Location, key_text
 from hvaccalc.job.schema import Job, Notice
-from hvaccalc.job.signs import Signs
-from hvaccalc.job.unit_tables import Coil, Protection
 from hvaccalc.job.unusual import unusual
+from hvaccalc.job.used_keys import ALL_PRINTED, ALL_USED
 
-UNUSED_SIGNS = (*("fan_on_second_stage", "oil_trace", "leak_detector", "sensing_bulb", "freezestat"),)
-
-NOT_USED_YET: dict[str, tuple[str, ...]] = {
-    "prices, service record beyond the date installed": (
-        *("prices", "service.subsector", "service.last_verified"),
-    ),
-    "slope of the pan, length of the drain": ("unit.pan.slope", "unit.drain.length"),
-    "geometry of the coil beyond face, slope, fin surface and low edge": tuple(
-        f"unit.coil.{key}"
-        for key in Coil.model_fields
-        if key not in ("face_area", "slope", "fin_surface", "low_edge_over_pan")
-    ),
-    "motor power, voltage and phases": ("unit.fan.motor_power", "unit.fan.voltage", "unit.fan.phases"),
-    "switches and controls beyond head-pressure control, low-pressure cut-out and float switch": tuple(
-        f"unit.protection.{key}"
-        for key in Protection.model_fields
-        if key not in ("head_control", "low_pressure_cutout", "float_switch")
-    ),
-    "signs beyond water, pan, drain, float switch, filters, coil face, frost and thaw": tuple(
-        f"visit.{place}{key}"
-        for place in ("signs.", "condition.signs.")
-        for key in Signs.model_fields
-        if key in UNUSED_SIGNS
-    ),
-    "air readings beyond states, airflow and fan": tuple(
-        f"visit.condition.air.{key}"
-        for key in (
-            *("fan_voltage", "damper_position"),
-            *("outdoor_wet_bulb", "mixed_dry_bulb"),
-        )
-    ),
-    "pipe temperatures beyond suction, liquid, discharge and drier": tuple(
-        f"visit.condition.circuit.{key}" for key in ("coldest_tube_temperature",)
-    ),
-    "work, photos, how and when a leak was found (printed, not computed with)": (
-        *("visit.work", "visit.photo"),
-        *("circuit.leak.found_by", "circuit.leak.note", "circuit.leak.date"),
-    ),
-}
-"""What is not used yet, and its keys (numbers and circuit names left out)."""
+NAMED = ("circuit", "instruments")
+"""Tables below which the user's own names stand."""
 
 
 def _part(location: Location) -> str:
-    """A key with its tables, without numbers and without names of circuits."""
-    parts: list[str] = []
-    for part in location:
-        if isinstance(part, str) and not (parts and parts[-1] == "circuit" and part not in ("circuit",)):
-            parts.append(part)
-        elif isinstance(part, str):
-            parts[-1] = "circuit."
-    return ".".join(part.rstrip(".") for part in parts)
+    """A key with its tables, without numbers and without the names of circuits and instruments."""
+    words = [part for part in location if isinstance(part, str)]
+    return ".".join(word for number, word in enumerate(words) if not (number and words[number - 1] in NAMED))
 
 
 REPAIRS = ("repaired", "cleaned", "recovered refrigerant")
@@ -82,15 +34,11 @@ def _repairs_of_nothing(job: Job) -> Iterator[str]:
 
 def notices_of(job: Job) -> Iterator[Notice]:
     """Notices that follow from the job's keys alone."""
-    unused: dict[str, list[str]] = {}
-    seen: set[str] = set()
+    typed: dict[str, None] = {}
     bare: Location | None = None
     for location, value in values_of(job):
-        part = _part(location)
-        if part not in seen:
-            seen.add(part)
-            for title, keys in NOT_USED_YET.items():
-                unused.setdefault(title, []).extend(key for key in keys if f"{part}.".startswith(f"{key}."))
+        if not isinstance(value, dict):
+            typed[_part(location)] = None
         quantity = value.quantity if isinstance(value, Reading) else value
         if isinstance(quantity, Quantity) and quantity.notice:
             yield Notice("unit_taken", key_text(location), f'{quantity.notice}: "{quantity.text}"')
@@ -105,7 +53,15 @@ def notices_of(job: Job) -> Iterator[Notice]:
     if place := next(_repairs_of_nothing(job), None):
         text = "no work says what it put right (mends), so none closes a cause; a later reading can"
         yield Notice("mends_not_said", place, text)
-    for title, used in unused.items():
-        if used:
-            where = ", ".join(dict.fromkeys(used))
-            yield Notice("not_used_yet", where, f"{title}: read and checked, not used yet")
+    printed = [key for key in typed if _registered(key, ALL_PRINTED)]
+    unused = [key for key in typed if not _registered(key, ALL_USED | ALL_PRINTED)]
+    if printed:
+        yield Notice("printed_only", ", ".join(printed), "read, checked and printed, not computed with")
+    if unused:
+        yield Notice("not_used_yet", ", ".join(unused), "read and checked, not used yet")
+
+
+def _registered(key: str, those: frozenset[str]) -> bool:
+    """Whether a key, or the key that holds it, is registered."""
+    parts = key.split(".")
+    return any(".".join(parts[:end]) in those for end in range(1, len(parts) + 1))

@@ -9,7 +9,7 @@ import pytest
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.unit.confusion import AMBIGUOUS
 from hvaccalc.job.load import load_job
-from hvaccalc.job.notices import NOT_USED_YET
+from hvaccalc.job.used_keys import ALL_USED
 from hvaccalc.report import memo
 from tests.behaviour.jobs import HUMID, SOUND, WIDE_AIRFLOW, accurate, analysed, found, one, write_job
 
@@ -125,9 +125,9 @@ def test_the_rule_is_named_and_what_was_chosen_for_the_reader(tmp_path):
     assert "not carried" in unknown.statement
 
 
-@pytest.mark.parametrize("key", ["rules.charge_edition", "rules.role", "circuit.lines"])
-def test_what_counts_now_is_off_the_list(key):
-    assert key not in {k for keys in NOT_USED_YET.values() for k in keys}
+@pytest.mark.parametrize("key", ["rules.charge_edition", "rules.role", "circuit.lines.liquid_size"])
+def test_what_counts_is_registered(key):
+    assert key in ALL_USED
 
 
 # ------------------------------------------------------------------ lines

@@ -13,11 +13,11 @@ from hvaccalc.job.fields import Reading
 from hvaccalc.job.lines import key_lines, key_location, key_text
 from hvaccalc.job.load import job_from_text, load_job
 from hvaccalc.job.migration import MIGRATIONS, migrate
-from hvaccalc.job.notices import NOT_USED_YET
 from hvaccalc.job.reference import schema_reference
 from hvaccalc.job.schema import PriceRow
 from hvaccalc.job.starter import starter_text
 from hvaccalc.job.syntax import LARGEST_FILE
+from hvaccalc.job.used_keys import ALL_PRINTED, ALL_USED
 from tests.behaviour.job_texts import FULL_JOB, SMALL_JOB
 
 
@@ -169,10 +169,14 @@ def test_notices():
     job = job_from_text(FULL_JOB)
     assert codes(job).count("default_accuracy") == 1
     assert codes(job).count("unit_taken") == 2
-    unused = [n for n in job.notices if n.code == "not_used_yet"]
-    assert {n.text.partition(":")[0] for n in unused} == set(NOT_USED_YET)
-    allowed = {key for keys in NOT_USED_YET.values() for key in keys}
-    assert {key for n in unused for key in n.where.split(", ")} <= allowed
+    announced = {n.code: set(n.where.split(", ")) for n in job.notices if n.code.endswith(("_yet", "_only"))}
+    tables = [(re.sub(r"[\[\]]|\.N", "", row.table), row.key) for row in schema_reference()]
+    every = {key if table == "top" else f"{table}.{key}" for table, key in tables}
+    # Default: a key that nobody registered is announced. The full job holds every key, each sign once.
+    typed = {key for key in every if not key.startswith("visit.condition.signs.")}
+    assert announced["not_used_yet"] == typed - ALL_USED - ALL_PRINTED
+    assert announced["printed_only"] == set(ALL_PRINTED)
+    assert every >= ALL_USED | ALL_PRINTED and not ALL_USED & ALL_PRINTED
     taken = next(notice for notice in job.notices if notice.code == "unit_taken")
     assert taken.where == "visit[1].condition[1].circuit.north.liquid_pressure" and "gauge" in taken.text
 
