@@ -7,13 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import date
 from enum import StrEnum
 from typing import Union
 
 from hvaccalc.ensemble import Band
 
-Value = Union[float, str, Band, StrEnum, "Reason", tuple["Value", ...]]
-"""A number in SI, a text as it was typed, a band, a word of an enum, a reason within a reason, or several."""
+Value = Union[float, str, date, Band, StrEnum, "Reason", tuple["Value", ...]]
+"""A number in SI, a text as typed, a day, a band, a word of an enum, a reason within a reason, or several."""
 
 
 @dataclass(frozen=True, slots=True)

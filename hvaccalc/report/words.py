@@ -2,20 +2,13 @@
 
 from __future__ import annotations
 
-import datetime
 import re
 
 from hvaccalc.job.schema import Job
 from hvaccalc.job.signs import Sign
-from hvaccalc.words.said import joined
+from hvaccalc.words.said import date_text, joined
 
 _NOT_PRINTABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff\ufdd0-\ufdef\ufffe\uffff]")
-
-MONTHS = (
-    "January", "February", "March", "April", "May", "June",
-    "July", "August", "September", "October", "November", "December",
-)  # fmt: skip
-
 
 RANGES = "Ranges in brackets show how far the readings could be off."
 """Said to the customer where there are any."""
@@ -75,17 +68,6 @@ def cut(label: str, longest: int = 68) -> str:
     """
     flat = " ".join(printable(label).split())
     return flat if len(flat) <= longest else flat[: longest - 1].rstrip() + "…"
-
-
-def date_text(day: datetime.date | None) -> str:
-    """A date in full, the same everywhere.
-
-    Examples
-    --------
-    >>> date_text(datetime.date(2026, 6, 18))
-    '18 June 2026'
-    """
-    return f"{day.day} {MONTHS[day.month - 1]} {day.year}" if day else "date not noted"
 
 
 def signs_seen(job: Job) -> list[tuple[str, str]]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, time
+from enum import StrEnum
 from functools import cached_property
 
 from hvaccalc.diagnosis.condition import ConditionResult
@@ -13,8 +14,16 @@ from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.job.schema import Job
 from hvaccalc.job.signs import Signs
 from hvaccalc.job.visit_tables import Work
+from hvaccalc.reason import Reason
 
 TEMPORARY = "temporary measure"
+
+
+class Place(StrEnum):
+    """How a condition is named in a sentence."""
+
+    LABEL = "label"
+    LABEL_OF_VISIT = "label of a visit"
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -81,6 +90,14 @@ class Visits:
     def result(self, where: Where) -> ConditionResult | None:
         """Result of a condition; None for a visit as a whole."""
         return next((r for r in self.results if r.where == where.at("")), None)
+
+    def name(self, result: ConditionResult) -> Reason:
+        """A condition by its label, with its visit where several visits read something."""
+        if sum(bool(visit.condition) for visit in self.job.visit) < 2:
+            return Reason(Place.LABEL, {"label": result.label})
+        visit = f"visit {result.where.visit}"
+        day = self.job.visit[result.where.visit - 1].date or visit
+        return Reason(Place.LABEL_OF_VISIT, {"visit": visit, "day": day, "label": result.label})
 
     def later(self, visit: int) -> list[ConditionResult]:
         """Conditions of later visits, by time."""

@@ -3,7 +3,7 @@
 A slot is ``{name:format}``. The format is a kind of unit, whose number (SI) or band is shown in the job's
 display: ``{height:length}``; a number without unit takes ``.0f`` and its like, or ``{margin:two_digits}``;
 ``{seen:water_day}`` is water by the day. Without a format stand words: a text as typed, a whole number, a
-member of an enum, a reason, or several of these: a list, or clauses between semicolons with
+day, a member of an enum, a reason, or several of these: a list, or clauses between semicolons with
 ``{parts:clauses}``.
 """
 
@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from enum import StrEnum
 from string import Formatter
 from typing import Any
@@ -21,6 +22,11 @@ from hvaccalc.reason import Reason, Value
 
 NOT_TOLD = ""
 """Text of the reader who is deliberately not told."""
+
+MONTHS = (
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+)  # fmt: skip
 
 
 class Reader(StrEnum):
@@ -113,6 +119,8 @@ class Teller:
             return "; ".join(part for part in each if part) if spec == "clauses" else joined(each)
         if isinstance(value, Reason | StrEnum):
             return self.tell(value)
+        if isinstance(value, date):
+            return date_text(value)
         if isinstance(value, Band):
             return self._band(value, spec)
         if isinstance(value, float):
@@ -130,6 +138,17 @@ class Teller:
         if spec.startswith("."):
             return format(value, spec)
         return units.value_text(value, spec, self.display)
+
+
+def date_text(day: date | None) -> str:
+    """A date in full, the same everywhere.
+
+    Examples
+    --------
+    >>> date_text(date(2026, 6, 18))
+    '18 June 2026'
+    """
+    return f"{day.day} {MONTHS[day.month - 1]} {day.year}" if day else "date not noted"
 
 
 def joined(words: Sequence[str]) -> str:
