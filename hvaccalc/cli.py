@@ -22,6 +22,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from hvaccalc.errors import FileChanged, HvacCalcError, InputError
+from hvaccalc.severity import Severity
 
 if TYPE_CHECKING:
     from hvaccalc.analysis import Analysis
@@ -38,15 +39,6 @@ app = typer.Typer(
     rich_markup_mode=None,
     help="Why an air handler wets the space below: readings, findings and a root-cause memo.",
 )
-
-
-class Severity(StrEnum):
-    """How severe a finding is."""
-
-    NOTE = "note"
-    WATCH = "watch"
-    ACT = "act"
-    STOP = "stop"
 
 
 class Audience(StrEnum):
@@ -108,18 +100,14 @@ def findings(
     display: DisplayOption = None,
 ) -> None:
     """Print what the readings mean, each with its band."""
-    from hvaccalc.findings import SEVERITIES
-
     analysis = _analyse(job, display)
     if as_json:
         typer.echo(json.dumps(analysis.as_dict(), indent=2, ensure_ascii=False, allow_nan=False))
     else:
         _print_findings(analysis)
     _print_notices(analysis.notices, err=True)
-    if fail_on is not None:
-        limit = SEVERITIES.index(fail_on.value)
-        if any(SEVERITIES.index(f.severity) >= limit for f in analysis.findings):
-            raise typer.Exit(1)
+    if fail_on is not None and any(f.severity.rank >= fail_on.rank for f in analysis.findings):
+        raise typer.Exit(1)
 
 
 @app.command()
@@ -279,8 +267,6 @@ def _analyse(path: Path, display: Display | None) -> Analysis:
 
 def _print_findings(analysis: Analysis) -> None:
     """Findings by place, in each what needs doing first."""
-    from hvaccalc.findings import SEVERITIES
-
     _say(analysis.job.job.title)
     labels: dict[tuple[int | None, int | None], str] = {
         (r.where.visit, r.where.condition): r.label for r in analysis.conditions
@@ -291,7 +277,7 @@ def _print_findings(analysis: Analysis) -> None:
         head = "The job" if visit is None else f"Visit {visit}"
         head += f", condition {condition}: {labels[place]}" if condition is not None else ""
         _say(head)
-        for finding in sorted(group, key=lambda one: -SEVERITIES.index(one.severity)):
+        for finding in sorted(group, key=lambda one: -one.severity.rank):
             lead = f"  {finding.severity:<6}"
             _say(finding.statement, indents=(lead, " " * 8))
 

@@ -20,7 +20,7 @@ from hvaccalc.findings.circuits import charges, circuits, contrast
 from hvaccalc.findings.coil import freeze, staging
 from hvaccalc.findings.contrast_model import contrast_models
 from hvaccalc.findings.fan import FanService, fan
-from hvaccalc.findings.finding import SEVERITIES, Finding, Writer, finding_id
+from hvaccalc.findings.finding import Finding, Writer, finding_id
 from hvaccalc.findings.forecast import forecast
 from hvaccalc.findings.heating_head import heating_heads
 from hvaccalc.findings.inventory import inventory
@@ -28,8 +28,9 @@ from hvaccalc.findings.running import condensing, ice, idle, recorded_work, shor
 from hvaccalc.findings.water import water
 from hvaccalc.findings.wiring import wiring
 from hvaccalc.service.inventory import CircuitInventory
+from hvaccalc.severity import Severity
 
-__all__ = ["SEVERITIES", "Finding", "finding_id", "findings"]
+__all__ = ["Finding", "finding_id", "findings"]
 
 
 def findings(
@@ -80,7 +81,7 @@ def findings(
             flag.code,
             f"{flag.text} Left out of inference.",
             basis="measured",
-            severity="stop" if flag.code == "vacuum" and "Stop" in flag.text else "watch",
+            severity=Severity.STOP if flag.code == "vacuum" and "Stop" in flag.text else Severity.WATCH,
         )
     wiring(writer, calls, results)
     for result in results:

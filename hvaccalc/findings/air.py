@@ -11,6 +11,7 @@ from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.ensemble import Band, band
 from hvaccalc.findings.finding import Writer, finding_id
+from hvaccalc.severity import Severity
 
 SOURCES = {
     "traverse": ("traverse",),
@@ -90,7 +91,7 @@ def airflow(writer: Writer, result: ConditionResult) -> None:
             "not determined",
             f"Airflow not determined: {flow.undetermined}. What needs it takes {flow.note}.",
             basis="assumed",
-            severity="watch",
+            severity=Severity.WATCH,
         )
         return
     compared = [_beside(flow, method) for method in flow.idle]
@@ -104,7 +105,7 @@ def airflow(writer: Writer, result: ConditionResult) -> None:
         "airflow",
         sentence,
         basis=flow.basis,
-        severity="watch" if odd or flow.basis == "assumed" else "note",
+        severity=Severity.WATCH if odd or flow.basis == "assumed" else Severity.NOTE,
         inputs=tuple(finding_id(f"airflow.{m.name}", where) for m in flow.methods),
     )
 
@@ -196,7 +197,7 @@ def duty(writer: Writer, result: ConditionResult) -> None:
         f"Total capacity {{}} (supply read {place}).{_TOO_MUCH if too_much else ''}"
         f"{_TAKEN_DRY if duty.taken_dry else ''}",
         inputs=inputs + humid,
-        severity="watch" if too_much else "note",
+        severity=Severity.WATCH if too_much else Severity.NOTE,
         **common,
     )
     sentence = "Condensate {} by the drop in humidity."

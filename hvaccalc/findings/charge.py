@@ -19,6 +19,7 @@ from hvaccalc.diagnosis.unit.charge_evidence import ChargeEvidence
 from hvaccalc.diagnosis.unit.confusion import AMBIGUOUS, CANNOT_TELL, NO_USUAL, NOTHING, Confusion
 from hvaccalc.ensemble import band
 from hvaccalc.findings.finding import Writer, finding_id
+from hvaccalc.severity import Severity
 
 MOST = 0.90
 SCOPE = (
@@ -79,7 +80,7 @@ def _odd_lines(writer: Writer) -> None:
                 f"Circuit {name}, lines.{key}: {why}. That line is not reckoned with.",
                 basis="nameplate",
                 sources=("copper_tube", "line_limits"),
-                severity="watch",
+                severity=Severity.WATCH,
             )
 
 
@@ -129,7 +130,7 @@ def _flash(writer: Writer, name: str, state: CircuitState, lines: LineEffects) -
         "temperature_difference",
         f"Circuit {name}: margin of the liquid at the metering device to its bubble point {{}}{parts}.{said}",
         sources=("line_friction", "copper_tube"),
-        severity="watch" if said else "note",
+        severity=Severity.WATCH if said else Severity.NOTE,
         inputs=(finding_id("circuit.subcooling", state.where),),
     )
 
@@ -159,7 +160,7 @@ def _standing(writer: Writer, found: Standing) -> None:
         found.text,
         f"Circuit {name}, standing pressure: {found.text}; {found.reason}.{others}{next_step}",
         sources=("standing_pressure",),
-        severity="act" if found.text in (ABOVE, BELOW) else "note",
+        severity=Severity.ACT if found.text in (ABOVE, BELOW) else Severity.NOTE,
     )
 
 
@@ -186,7 +187,7 @@ def _columns(writer: Writer, check: ColumnCheck) -> None:
         "another refrigerant" if check.other_refrigerants else "hoses" if check.swapped_hoses else "edges",
         f"Circuit {name}: {' '.join(told)}",
         sources=("reference_equations",),
-        severity="note" if check.wrong_edge is not None else "watch",
+        severity=Severity.NOTE if check.wrong_edge is not None else Severity.WATCH,
     )
 
 
@@ -225,7 +226,7 @@ def _split(writer: Writer, screen: SplitScreen) -> None:
         f"{screen.reason}.{settle}",
         basis="rule of thumb",
         sources=("temperature_split",),
-        severity="watch" if screen.text == LOW_AIR else "note",
+        severity=Severity.WATCH if screen.text == LOW_AIR else Severity.NOTE,
         inputs=inputs,
     )
 
@@ -240,7 +241,7 @@ def _confusion(writer: Writer, fits: Confusion) -> None:
         fits.text,
         f"Circuit {name}, faults that fit: {statement(fits)}",
         sources=("residual_signs", "coupled_unit"),
-        severity="watch" if fits.faults else "note",
+        severity=Severity.WATCH if fits.faults else Severity.NOTE,
     )
 
 

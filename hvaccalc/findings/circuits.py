@@ -24,6 +24,7 @@ from hvaccalc.ensemble import band
 from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.job.schema import Job
 from hvaccalc.physics.refrigerant import refrigerant
+from hvaccalc.severity import Severity
 
 
 def circuits(writer: Writer, result: ConditionResult) -> None:
@@ -86,7 +87,7 @@ def _differences(writer: Writer, state: CircuitState, label: str, charge: Circui
             f"{label}{key} {{}}{against}{note}.{sentences}",
             basis="assumed" if datum.basis == "assumed" else "computed",
             sources=("reference_equations",),
-            severity="watch" if watched else "act" if evidence else "note",
+            severity=Severity.WATCH if watched else Severity.ACT if evidence else Severity.NOTE,
             inputs=(finding_id(f"circuit.{saturation}", where),),
         )
     if state.discharge_superheat is not None:
@@ -166,9 +167,11 @@ def charges(writer: Writer, result: ConditionResult) -> None:
     for name, charge in result.charges.items():
         where = charge.state.where
         basis = charge.state.subcooling.basis if charge.state.subcooling else "computed"
-        severity = {"low": "act", "high": "act", "cannot tell": "watch"}.get(charge.verdict, "note")
+        severity = {"low": Severity.ACT, "high": Severity.ACT, "cannot tell": Severity.WATCH}.get(
+            charge.verdict, Severity.NOTE
+        )
         if "suction below freezing" in charge.evidence:
-            severity = "act"
+            severity = Severity.ACT
         inputs = writer.ids_at(where)
         writer.verdict(
             "circuit.charge",
@@ -270,7 +273,7 @@ def contrast(writer: Writer, result: ConditionResult) -> None:
         found.text,
         statement,
         sources=("residual_signs",),
-        severity="act" if found.suspect else "note",
+        severity=Severity.ACT if found.suspect else Severity.NOTE,
         inputs=inputs,
     )
 

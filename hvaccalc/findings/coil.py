@@ -10,6 +10,7 @@ from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.ensemble import Band, share
 from hvaccalc.findings.finding import IMPOSSIBLE, Writer, finding_id
 from hvaccalc.findings.wiring import JOB, fault_sentence
+from hvaccalc.severity import Severity
 
 NO_COIL = "of the possible ratings fit no coil and were left out"
 
@@ -83,11 +84,17 @@ def _probability(
             where,
             "cannot tell",
             f"Whether {what} lies below freezing: cannot tell; {reason}.{alone}",
-            severity="watch",
+            severity=Severity.WATCH,
             inputs=inputs,
         )
         return
-    severity = "act" if chance.value >= LIKELY else "watch" if chance.value >= HARDLY else "note"
+    severity = (
+        Severity.ACT
+        if chance.value >= LIKELY
+        else Severity.WATCH
+        if chance.value >= HARDLY
+        else Severity.NOTE
+    )
     unknown = " The rated suction saturation is not known." if basis == "assumed" else ""
     writer.number(
         key,
@@ -141,7 +148,7 @@ def staging(writer: Writer, result: ConditionResult, calls: CallWiring | None = 
             f"Stage {fault.stage} is on and the fan shows {fault.found}{percent} where {fault.expected} "
             "belongs: fan low with the second stage."
         )
-    severity = "stop" if fault.text.endswith("without fan") else "act"
+    severity = Severity.STOP if fault.text.endswith("without fan") else Severity.ACT
     explained = _explanation(writer, result, calls)
     writer.verdict(
         "staging.fault",

@@ -15,6 +15,7 @@ from hvaccalc.ensemble import Band, band
 from hvaccalc.findings.finding import Finding, Writer, finding_id
 from hvaccalc.service.energy import FullSpeedPenalty
 from hvaccalc.service.fan_staging_rule import CHECK_THE_CODE, NOT_REQUIRED, REQUIRED, UNCLEAR, StagingRule
+from hvaccalc.severity import Severity
 
 JOULES_PER_KWH = 3.6e6
 
@@ -66,7 +67,7 @@ def _speed_checks(writer: Writer, checks: SpeedCheck) -> None:
             check.state,
             check.text,
             sources=("fan_laws", "fan_checks"),
-            severity="act" if check.state == FAIL else "note",
+            severity=Severity.ACT if check.state == FAIL else Severity.NOTE,
         )
         inputs.append(finding_id(key, checks.where))
     names = {s: [c.name for c in checks.checks if c.state == s] for s in (FAIL, NOT_YET, PASS)}
@@ -207,7 +208,7 @@ def _rule(writer: Writer, rule: StagingRule, results: Sequence[ConditionResult])
         " ".join(part for part in parts if part),
         basis="computed" if rule.edition.standing == "published" else "rule of thumb",
         sources=("fan_staging_rules",),
-        severity="watch" if broken else "note",
+        severity=Severity.WATCH if broken else Severity.NOTE,
     )
 
 

@@ -10,8 +10,8 @@ from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.ensemble import Band, band
 from hvaccalc.findings.about import about
 from hvaccalc.job.causes import Cause, Way
+from hvaccalc.severity import Severity
 
-SEVERITIES = ("note", "watch", "act", "stop")
 MASKED_WORTH_SAYING = 0.01
 IMPOSSIBLE = "of the possible readings cannot be (wet bulb above dry bulb) and were left out"
 
@@ -55,7 +55,7 @@ class Finding:
         measured, nameplate, computed, rule of thumb or assumed.
     sources : tuple of str
         Ids of `hvaccalc.sources`.
-    severity : str
+    severity : Severity
         note, watch, act or stop.
     inputs : tuple of str
         Ids of the findings it rests on.
@@ -76,7 +76,7 @@ class Finding:
     text: str | None
     basis: str
     sources: tuple[str, ...]
-    severity: str
+    severity: Severity
     inputs: tuple[str, ...]
     about: Cause | Way | None = None
 
@@ -143,7 +143,7 @@ class Writer:
         mask=None,
         basis="computed",
         sources=(),
-        severity="note",
+        severity=Severity.NOTE,
         inputs=(),
         left_out=IMPOSSIBLE,
     ) -> Band:
@@ -179,7 +179,7 @@ class Writer:
         *,
         basis="computed",
         sources=(),
-        severity="note",
+        severity=Severity.NOTE,
         inputs=(),
     ) -> None:
         """A finding in words."""
@@ -198,7 +198,7 @@ class Writer:
         inputs=(),
     ) -> None:
         """A number of a kind that has no units of its own, such as money, told in a sentence."""
-        self._add(key, where, statement, value, unit, None, basis, sources, "note", inputs)
+        self._add(key, where, statement, value, unit, None, basis, sources, Severity.NOTE, inputs)
 
     def _add(
         self,
@@ -210,7 +210,7 @@ class Writer:
         text: str | None,
         basis: str,
         sources: Iterable[str],
-        severity: str,
+        severity: Severity,
         inputs: Iterable[str],
     ) -> None:
         self._ids.setdefault(where, []).append(finding_id(key, where))

@@ -9,6 +9,7 @@ from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.unit.forecast import Forecast, Threshold
 from hvaccalc.ensemble import Band
 from hvaccalc.findings.finding import Writer, finding_id
+from hvaccalc.severity import Severity
 
 BEHIND = "one chamber unit stands behind it and no measured two-circuit unit at low air."
 LIMITS = f"By the coupled model of the unit, calibrated on its rating: {BEHIND}"
@@ -80,8 +81,8 @@ def standing(found: Forecast, display: str, numbers: bool = False) -> str:
     return f"this one {cold}{shown}: {why}"
 
 
-def _severity(found: Forecast, otherwise: str = "note") -> str:
-    return "watch" if found.held else otherwise
+def _severity(found: Forecast, otherwise: Severity = Severity.NOTE) -> Severity:
+    return Severity.WATCH if found.held else otherwise
 
 
 def _threshold(writer: Writer, found: Forecast, criterion: str, threshold: Threshold, what: str) -> None:
@@ -190,7 +191,7 @@ def _day(writer: Writer, found: Forecast, day: str, chance: Band) -> None:
         "probability",
         sentence,
         sources=("coupled_unit",),
-        severity=_severity(found, "watch" if chance.value >= 0.5 else "note"),
+        severity=_severity(found, Severity.WATCH if chance.value >= 0.5 else Severity.NOTE),
         inputs=tuple(_read(found)),
         left_out=NO_UNIT,
     )

@@ -6,11 +6,12 @@ from hvaccalc.diagnosis.calls.measures import doubts
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.findings.finding import Writer, finding_id
+from hvaccalc.severity import Severity
 
 
 def recorded_work(writer: Writer) -> None:
     """Recorded measures that must not stand."""
-    severity = {"bridged safety": "stop", "overdue": "act", "no end": "watch"}
+    severity = {"bridged safety": Severity.STOP, "overdue": Severity.ACT, "no end": Severity.WATCH}
     for doubt in doubts(writer.draws.job):
         writer.verdict(
             f"work.{doubt.text.replace(' ', '_')}",
@@ -33,7 +34,7 @@ def idle(writer: Writer, result: ConditionResult) -> None:
             "protection holds it off, and never bridge one.",
             basis="measured",
             sources=("controls",),
-            severity="act",
+            severity=Severity.ACT,
         )
 
 
@@ -49,7 +50,7 @@ def ice(writer: Writer, result: ConditionResult) -> None:
             "are not used for "
             "its temperature; thaw it with the fan, then read again.",
             basis="measured",
-            severity="act",
+            severity=Severity.ACT,
         )
 
 
@@ -65,7 +66,7 @@ def short_of_air(writer: Writer, result: ConditionResult) -> None:
         f"The fan shows full speed and {100 * flow.rated_share[0]:.0f} % of the rated air was measured: "
         "filters, coil face, belt, dampers or duct hold it back.",
         sources=("full_speed_airflow",),
-        severity="act",
+        severity=Severity.ACT,
         inputs=(finding_id("airflow.reconciled", result.where),),
     )
 
@@ -90,6 +91,6 @@ def condensing(writer: Writer, result: ConditionResult) -> None:
             "temperature_difference",
             sentence,
             sources=("condenser_over_outdoor",),
-            severity="watch" if high else "note",
+            severity=Severity.WATCH if high else Severity.NOTE,
             inputs=(finding_id("circuit.condensing_saturation", state.where),),
         )

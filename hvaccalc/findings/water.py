@@ -9,6 +9,7 @@ from hvaccalc.diagnosis.water.drain_check import FAILS, OK, TrapCheck
 from hvaccalc.diagnosis.water.mechanism import PHYSICS, RULE, SCREENING
 from hvaccalc.diagnosis.water.overflow_guard import DID_NOT_STOP, FITTED, NONE, overflow_guard
 from hvaccalc.findings.finding import Writer, finding_id
+from hvaccalc.severity import Severity
 from hvaccalc.words.said import two_digits, water_day
 
 JOB = Where()
@@ -44,7 +45,13 @@ def water(writer: Writer, budget: WaterBudget | None) -> None:
     _trap(writer, budget)
     guard = overflow_guard(writer.draws.job, budget.seen)
     text = f"Protection against a pan that runs over: {guard}."
-    severity = "note" if guard == FITTED else "act" if guard in (NONE, DID_NOT_STOP) else "watch"
+    severity = (
+        Severity.NOTE
+        if guard == FITTED
+        else Severity.ACT
+        if guard in (NONE, DID_NOT_STOP)
+        else Severity.WATCH
+    )
     sources = ("overflow_guard",)
     writer.verdict(
         "drain.overflow_guard", JOB, guard, text, basis="measured", sources=sources, severity=severity
@@ -53,9 +60,9 @@ def water(writer: Writer, budget: WaterBudget | None) -> None:
 
 def _mechanism(writer: Writer, budget: WaterBudget, one: Weighed) -> None:
     mechanism, name = one.mechanism, one.mechanism.name
-    severity = "note"
+    severity = Severity.NOTE
     if one.text == CAN:
-        severity = "act" if budget.dominant == name else "watch"
+        severity = Severity.ACT if budget.dominant == name else Severity.WATCH
     writer.number(
         f"water.{name}",
         JOB,
@@ -111,7 +118,7 @@ def _outcome(writer: Writer, budget: WaterBudget) -> None:
             JOB,
             budget.dominant,
             f"{nothing}{one.mechanism.title.capitalize()} stands out: {one.why}.",
-            severity="act",
+            severity=Severity.ACT,
             basis=BASIS[one.mechanism.grade],
             inputs=inputs,
         )
@@ -139,7 +146,7 @@ def _outcome(writer: Writer, budget: WaterBudget) -> None:
             JOB,
             "; ".join(budget.unexplained),
             f"Not explained: {'; '.join(budget.unexplained)}.",
-            severity="watch",
+            severity=Severity.WATCH,
             inputs=inputs,
         )
 
@@ -239,7 +246,7 @@ def _drain(writer: Writer, budget: WaterBudget) -> None:
         "water_flow",
         text,
         sources=("manning", "drain_tables"),
-        severity="watch" if bad else "note",
+        severity=Severity.WATCH if bad else Severity.NOTE,
     )
 
 
@@ -265,7 +272,7 @@ def _trap(writer: Writer, budget: WaterBudget) -> None:
             "asked",
             " ".join(trap.asked),
             basis="measured",
-            severity="watch",
+            severity=Severity.WATCH,
         )
     if trap.required_height.known:
         writer.number(
@@ -275,7 +282,7 @@ def _trap(writer: Writer, budget: WaterBudget) -> None:
             "length",
             _required(writer, trap),
             sources=("trap_rules",),
-            severity="act" if trap.verdict == FAILS else "note",
+            severity=Severity.ACT if trap.verdict == FAILS else Severity.NOTE,
         )
     if trap.standing.known:
         state = {"none": "without a trap", "dry": "with the trap dry"}.get(
@@ -290,7 +297,7 @@ def _trap(writer: Writer, budget: WaterBudget) -> None:
             f"With the fan as found the suction holds {{}} of water above the pan's outlet {state}; "
             f"at full fan speed {then}{disagreement(budget)}.",
             sources=("trap_rules",),
-            severity="act" if trap.standing.value > 0.0 else "note",
+            severity=Severity.ACT if trap.standing.value > 0.0 else Severity.NOTE,
         )
 
 

@@ -11,8 +11,9 @@ from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.equipment.wiring.netlist import Answer, Circuit
 from hvaccalc.equipment.wiring.temporary_measure import Measure, call_name
 from hvaccalc.equipment.wiring.wiring_faults import FULL, Fault
-from hvaccalc.findings.finding import SEVERITIES, Writer, finding_id
+from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.findings.wiring_words import untyped_told
+from hvaccalc.severity import Severity, worst
 
 JOB = Where()
 SOURCES = ("controls", "terminal_letters")
@@ -78,9 +79,9 @@ def _call(writer: Writer, result: CallWiring, call: str) -> None:
         statement += f" That is {wrong.name}."
     was, is_ = result.designed.answer(call), result.now.answer(call)
     lost = set(was.loads) ^ set(is_.loads) or _share(is_) < _share(was)
-    severity = wrong.severity if wrong else "act" if lost else "note"
-    if severity == "act" and not wrong and result.measure and not result.measure.refused:
-        severity = "watch"
+    severity = wrong.severity if wrong else Severity.ACT if lost else Severity.NOTE
+    if severity == Severity.ACT and not wrong and result.measure and not result.measure.refused:
+        severity = Severity.WATCH
     writer.verdict(call_key(call), JOB, now, statement, sources=SOURCES, severity=severity)
 
 
@@ -130,7 +131,7 @@ def _faults(writer: Writer, result: CallWiring, conditions: Sequence[ConditionRe
         "; ".join(names),
         " ".join(sentences + _read_otherwise(writer.draws, result, conditions)),
         sources=SOURCES,
-        severity=max(severities, key=SEVERITIES.index),
+        severity=worst(severities),
         inputs=[finding_id(call_key(c.call), JOB) for c in result.combinations if c.call in result.calls],
     )
 
@@ -171,7 +172,7 @@ def _back_feed(writer: Writer, result: CallWiring) -> None:
         for feed in feeds
     ]
     text = "; ".join(f"{feed.load} on {', '.join(_no_call(c) for c in feed.calls)}" for feed in feeds)
-    writer.verdict("staging.backfeed", JOB, text, " ".join(parts), sources=SOURCES, severity="act")
+    writer.verdict("staging.backfeed", JOB, text, " ".join(parts), sources=SOURCES, severity=Severity.ACT)
 
 
 def _no_call(call: str) -> str:
@@ -223,7 +224,9 @@ def unread_words(result: CallWiring) -> str:
 
 
 def _measure(writer: Writer, result: CallWiring, measure: Measure) -> None:
-    severity = "stop" if measure.bridges_safety else "act" if measure.refused else "watch"
+    severity = (
+        Severity.STOP if measure.bridges_safety else Severity.ACT if measure.refused else Severity.WATCH
+    )
     writer.verdict(
         "staging.measure",
         JOB,
@@ -263,7 +266,13 @@ def _ladder(writer: Writer, where: Where, ladder: Ladder) -> None:
         )
     if ladder.left_out:
         statement += f" Not used, because the table does not know the terminal: {', '.join(ladder.left_out)}."
-    severity = "note" if located.sound and not located.ghosts else "watch" if located.sound else "act"
+    severity = (
+        Severity.NOTE
+        if located.sound and not located.ghosts
+        else Severity.WATCH
+        if located.sound
+        else Severity.ACT
+    )
     writer.verdict(
         "staging.ladder", where, text, statement, basis="measured", sources=SOURCES, severity=severity
     )

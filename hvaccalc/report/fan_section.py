@@ -14,7 +14,7 @@ from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.findings import Finding
 from hvaccalc.report import endings, plain_fan
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
-from hvaccalc.report.found import Found, severity_rank
+from hvaccalc.report.found import Found
 from hvaccalc.report.words import date_text
 from hvaccalc.words.said import two_digits
 
@@ -77,7 +77,7 @@ def _how(found: Found, results: Sequence[ConditionResult], ways: Mapping[str, st
         yield Item(f"{told[0].upper()}{told[1:]}.", f"{words[0].upper()}{words[1:]}.")
     for result in results:
         both = found.known("airflow.reconciled", result.where)
-        if both is not None and severity_rank(both) > 0:
+        if both is not None and both.severity.rank > 0:
             yield Item(both.statement, f"{found.place(result.where)}.")
 
 

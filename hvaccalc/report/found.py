@@ -11,11 +11,12 @@ from hvaccalc.analysis import Analysis
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Where
-from hvaccalc.findings import SEVERITIES, Finding
+from hvaccalc.findings import Finding
 from hvaccalc.job.causes import Cause
 from hvaccalc.job.schema import Job
 from hvaccalc.report.words import cut, date_text
 from hvaccalc.service.put_right import PutRight, ended
+from hvaccalc.severity import Severity
 from hvaccalc.words.said import Reader, Teller
 from hvaccalc.words.speak import teller
 
@@ -127,7 +128,7 @@ class Found:
 
     def _weight(self, result: ConditionResult) -> tuple[int, bool, float, int]:
         here = [f for f in self.analysis.findings if where_of(f) == result.where]
-        ranks = [severity_rank(f) for f in here]
+        ranks = [f.severity.rank for f in here]
         chance = self.freezing(result.where)
         value = chance.value if chance is not None and chance.value is not None else -1.0
         worst = max(ranks, default=0)
@@ -142,13 +143,13 @@ class Found:
         if (seen := self.at("coil.ice_seen", where)) is not None:
             return [seen]
         both = (self.known(f"freeze.probability.{criterion}", where) for criterion in ("fin", "suction"))
-        return [chance for chance in both if chance is not None and severity_rank(chance) > 1]
+        return [chance for chance in both if chance is not None and chance.severity.rank > 1]
 
     def warm(self, where: Where) -> bool:
         """Whether every known criterion stays above freezing and no ice was seen."""
         both = [self.known(f"freeze.probability.{criterion}", where) for criterion in ("fin", "suction")]
         known = [chance for chance in both if chance is not None]
-        calm = bool(known) and all(chance.severity == "note" for chance in known)
+        calm = bool(known) and all(chance.severity is Severity.NOTE for chance in known)
         return calm and self.at("coil.ice_seen", where) is None
 
     def ice_on(self, visit: int | None) -> Finding | None:
@@ -199,7 +200,7 @@ class Found:
         those = [f for f in self.of("circuit.charge") if f.circuit == circuit]
         return max(
             those,
-            key=lambda f: (f.text != "cannot tell", self.turn(f.visit or 0), severity_rank(f)),
+            key=lambda f: (f.text != "cannot tell", self.turn(f.visit or 0), f.severity.rank),
             default=None,
         )
 
@@ -218,11 +219,6 @@ class Found:
         order = {"cannot tell": 0, "none stands out": 1}
         those = list(self.of("circuit.contrast"))
         return max(those, key=lambda f: (order.get(f.text or "", 2), _decided(self, f)), default=None)
-
-
-def severity_rank(finding: Finding) -> int:
-    """0 for a note, up to 3 for stop."""
-    return SEVERITIES.index(finding.severity)
 
 
 def where_of(finding: Finding) -> Where:

@@ -15,6 +15,7 @@ from hvaccalc.job.causes import Way
 from hvaccalc.report import plain_fan
 from hvaccalc.report.found import Found
 from hvaccalc.report.words import grouped
+from hvaccalc.severity import Severity
 from hvaccalc.words.water import WAYS
 
 PATTERNS = {
@@ -156,7 +157,7 @@ def charge(finding: Finding, found: Found) -> str:
 
 def superheat(finding: Finding, found: Found) -> str:
     """Liquid that may come back."""
-    if finding.severity == "watch":
+    if finding.severity is Severity.WATCH:
         return (
             f"The compressor of circuit {finding.circuit} has little margin against liquid refrigerant; "
             "what was read behind it does not show that any gets in."

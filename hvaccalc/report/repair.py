@@ -19,6 +19,7 @@ from hvaccalc.report.refrigerant_section import bring
 from hvaccalc.report.today import today
 from hvaccalc.report.words import date_text, terminals
 from hvaccalc.service.slow_calls import heats_slow
+from hvaccalc.severity import Severity
 from hvaccalc.units import Quantity
 
 
@@ -197,7 +198,7 @@ def _compressor_repairs(found: Found) -> list[Item]:
             )
             items.append(Item(text, f"Circuit {name}."))
         flooded = any(
-            f.circuit == name and f.severity == "act" and f.key == "circuit.superheat"
+            f.circuit == name and f.severity is Severity.ACT and f.key == "circuit.superheat"
             for f in found.analysis.findings
         )
         if flooded:
@@ -217,7 +218,7 @@ def _compressor_repairs(found: Found) -> list[Item]:
 def _condenser_repair(found: Found, name: str) -> list[Item]:
     """The condenser comes first where it gives its heat away at too high a temperature."""
     hot = [f for f in found.of("circuit.condensing_over_outdoor") if f.circuit == name]
-    if not any(f.severity != "note" for f in hot):
+    if not any(f.severity is not Severity.NOTE for f in hot):
         return []
     text = (
         "The condenser first: its face, its fans by count and direction, and air that returns to it; clean "

@@ -15,6 +15,7 @@ from hvaccalc.report.forecast_section import at_which_airflow
 from hvaccalc.report.found import Found, where_of
 from hvaccalc.report.open_questions import questions
 from hvaccalc.report.words import grouped, signs_seen, terminals
+from hvaccalc.severity import Severity
 from hvaccalc.words.said import joined
 
 WHEN = {
@@ -75,7 +76,7 @@ def _high_head(found: Found) -> list[str]:
     """A condenser too far above the outdoor air: of the air's troubles no cause, of the compressor's one."""
     told: dict[str, Finding] = {}
     for finding in found.of("circuit.condensing_over_outdoor"):
-        if finding.severity != "note" and finding.circuit is not None:
+        if finding.severity is not Severity.NOTE and finding.circuit is not None:
             told.setdefault(finding.circuit, finding)
     if found.plain:
         return [f"The outdoor unit of circuit {name}, told above: it comes first." for name in told]

@@ -14,6 +14,7 @@ from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph
 from hvaccalc.report.found import Found, where_of
 from hvaccalc.report.words import date_text
 from hvaccalc.service.slow_calls import cools_slow, heats_slow
+from hvaccalc.severity import Severity
 from hvaccalc.words.said import joined
 
 _CHARGE = {
@@ -65,7 +66,7 @@ def _stops(found: Found) -> list[Item]:
     told = dict.fromkeys(
         plain.sentence(f, found) if found.plain else f.statement
         for f in found.analysis.findings
-        if f.severity == "stop" and f.key != "staging.fault"
+        if f.severity is Severity.STOP and f.key != "staging.fault"
     )
     return [Item(text, "Stop.") for text in told]
 

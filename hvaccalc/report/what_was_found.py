@@ -8,12 +8,23 @@ from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.findings import Finding
 from hvaccalc.report import charge_section, endings, plain
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph
-from hvaccalc.report.found import Found, severity_rank, where_of
+from hvaccalc.report.found import Found, where_of
 from hvaccalc.report.words import RANGES, date_text, has_range
+from hvaccalc.severity import Severity
 from hvaccalc.words.said import joined
 
-LEADS = {"stop": "Stop.", "act": "Act.", "watch": "Watch.", "note": "Note."}
-PLAIN_LEADS = {"stop": "Stop now.", "act": "Needs action.", "watch": "Not settled.", "note": ""}
+LEADS = {
+    Severity.STOP: "Stop.",
+    Severity.ACT: "Act.",
+    Severity.WATCH: "Watch.",
+    Severity.NOTE: "Note.",
+}
+PLAIN_LEADS = {
+    Severity.STOP: "Stop now.",
+    Severity.ACT: "Needs action.",
+    Severity.WATCH: "Not settled.",
+    Severity.NOTE: "",
+}
 
 NOTHING_READ = "No readings were taken yet, so nothing has been found."
 MOST_FOUND_FOR_THE_CUSTOMER = 5
@@ -116,11 +127,11 @@ def _groups(found: Found) -> list[list[Finding]]:
     """Findings that matter, gathered by what they say of what; the one to quote stands first."""
     groups: dict[tuple[str, str | None, str | None], list[Finding]] = {}
     for finding in found.analysis.findings:
-        if _has_a_place(finding, found) and severity_rank(finding) > 0 and _matters(finding, found):
+        if _has_a_place(finding, found) and finding.severity.rank > 0 and _matters(finding, found):
             groups.setdefault(_sameness(finding, found), []).append(finding)
     for group in groups.values():
-        group.sort(key=lambda f: (-severity_rank(f), not _decisive(f, found), _latest_first(f, found)))
-    return sorted(groups.values(), key=lambda g: (-severity_rank(g[0]), ORDER.get(_subject(g[0]), 9)))
+        group.sort(key=lambda f: (-f.severity.rank, not _decisive(f, found), _latest_first(f, found)))
+    return sorted(groups.values(), key=lambda g: (-g[0].severity.rank, ORDER.get(_subject(g[0]), 9)))
 
 
 def _latest_first(finding: Finding, found: Found) -> int:

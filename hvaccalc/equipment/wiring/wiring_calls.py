@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from hvaccalc.equipment.wiring.netlist import CALLS, DANGEROUS, Circuit, Ends, Load
 from hvaccalc.equipment.wiring.wiring_faults import FULL
+from hvaccalc.severity import Severity
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +35,7 @@ class Combination:
 
     name: str
     call: str
-    severity: str
+    severity: Severity
 
 
 def unreached(designed: Circuit, found: Circuit) -> tuple[Unreached, ...]:
@@ -113,24 +114,24 @@ def _named(circuit: Circuit, call: str, heat_pump: bool, designed: Circuit) -> I
     on = [loads[name] for name in circuit.answer(call).loads]
     stages = {load.stage for load in on if load.kind == "compressor"}
     if 2 in stages and 1 not in stages:
-        yield "second stage without first", "act"
+        yield "second stage without first", Severity.ACT
     if not circuit.netlist.inputs:
         return
     share, wanted = _share(circuit, call), _share(designed, call)
     pumping = heat_pump and call.startswith("heat") and bool(stages)
     heating = pumping or any(load.kind == "heat" for load in on)
     if share == 0.0 and (pumping or (heating and wanted > 0.0)):
-        yield "heating without fan", "stop"
+        yield "heating without fan", Severity.STOP
     elif share == 0.0 and stages and not heating:
-        yield "cooling without fan", "stop"
+        yield "cooling without fan", Severity.STOP
     elif share < FULL and (pumping or (heating and share < wanted)):
-        yield "fan low while heating", "act"
+        yield "fan low while heating", Severity.ACT
     elif (
         0.0 < share < FULL
         and call == "cool 2"
         and (2 in stages or (wanted >= FULL and _two_speeds(designed)))
     ):
-        yield "fan low with second stage", "act"
+        yield "fan low with second stage", Severity.ACT
 
 
 def _share(circuit: Circuit, call: str) -> float:

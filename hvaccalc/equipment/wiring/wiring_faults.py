@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from hvaccalc.equipment.wiring.netlist import CALLS, Answer, Circuit, Ends, Load, Safety, Supply
+from hvaccalc.severity import Severity
 
 FULL = 0.97
 """Share of full speed from which a fan counts as at full speed."""
@@ -25,7 +26,7 @@ class Fault:
         Terminals.
     effect : str
         What it does to which call, empty where nothing changes.
-    severity : str
+    severity : Severity
         note, watch, act or stop.
     for_measure : bool
         Belongs to a temporary measure: a conductor moved for it, or the break that it stands in for.
@@ -34,7 +35,7 @@ class Fault:
     name: str
     place: str
     effect: str
-    severity: str
+    severity: Severity
     for_measure: bool = False
 
 
@@ -100,7 +101,7 @@ def _landings(designed: Circuit, found: Circuit, jumpers: Sequence[Ends]) -> Ite
     for wire in extra:
         with_it = Circuit(designed.netlist.with_wires([wire]))
         if (effect := effects(designed, with_it)) and not _has_a_name(designed, with_it):
-            yield Fault("extra wire", shown(wire), effect, "act")
+            yield Fault("extra wire", shown(wire), effect, Severity.ACT)
 
 
 def _has_a_name(designed: Circuit, with_it: Circuit) -> bool:
@@ -168,7 +169,7 @@ def _fault(
     for wire in lost:
         netlist = netlist.without(wire)
     effect = effects(designed, Circuit(netlist.with_wires(gained)))
-    return Fault(name, place, effect, "act" if effect else "note", for_measure)
+    return Fault(name, place, effect, Severity.ACT if effect else Severity.NOTE, for_measure)
 
 
 def changed_calls(before: Circuit, after: Circuit) -> list[str]:
@@ -213,11 +214,14 @@ def _presets(designed: Circuit, found: Circuit) -> Iterator[Fault]:
         effect = effects(designed, Circuit(replace(designed.netlist, inputs=only)))
         if there.speed is None:
             yield Fault(
-                "preset not assigned", f"{wanted.terminal}, meant for {wanted.speed.text}", effect, "act"
+                "preset not assigned",
+                f"{wanted.terminal}, meant for {wanted.speed.text}",
+                effect,
+                Severity.ACT,
             )
         elif abs(there.speed.share - wanted.speed.share) > 1e-3:
             place = f"{wanted.terminal}, {there.speed.text} instead of {wanted.speed.text}"
-            yield Fault("preset wrong", place, effect, "act")
+            yield Fault("preset wrong", place, effect, Severity.ACT)
 
 
 # --- supplies, dry contacts, bridges ----------------------------------------------------------------------
@@ -240,14 +244,14 @@ def _supplies(designed: Circuit, found: Circuit) -> Iterator[Fault]:
             place = culprit(designed, found, calls[0], supply.hot, supply.common)
             told.add(place)
             when = "always" if "none" in calls else f"at {', '.join(calls)}"
-            yield Fault("supply shorted", place, f"{when}: {supply.hot} meets {supply.common}", "act")
+            yield Fault("supply shorted", place, f"{when}: {supply.hot} meets {supply.common}", Severity.ACT)
     for one, two, call in _tied(found):
         if not any(designed.nets(c).same(one, two) for c in CALLS):
             place = culprit(designed, found, call, one, two)
             if place not in told:
                 told.add(place)
                 effect = f"{one} and {two} of two transformers are joined"
-                yield Fault("supplies tied", place, effect, "act")
+                yield Fault("supplies tied", place, effect, Severity.ACT)
 
 
 def _tied(circuit: Circuit) -> Iterator[tuple[str, str, str]]:
@@ -280,7 +284,7 @@ def fed_dry_contacts(circuit: Circuit) -> list[tuple[str, Supply, str]]:
 def _dry_contacts(found: Circuit) -> Iterator[Fault]:
     for terminal, supply, call in fed_dry_contacts(found):
         way = " - ".join(found.path(call, supply.hot, terminal))
-        yield Fault("dry contact fed", terminal, f"it sees {supply.voltage:.0f} V by {way}", "act")
+        yield Fault("dry contact fed", terminal, f"it sees {supply.voltage:.0f} V by {way}", Severity.ACT)
 
 
 def bridged_safeties(circuit: Circuit) -> list[Safety]:
@@ -297,11 +301,11 @@ def _bridges(designed: Circuit, found: Circuit) -> Iterator[Fault]:
     for safety in bridged_safeties(found):
         if not designed.metal.same(*safety.ends):
             place = f"{safety.name}, {shown(safety.ends)}"
-            yield Fault("safety bridged", place, "it can no longer stop anything", "stop")
+            yield Fault("safety bridged", place, "it can no longer stop anything", Severity.STOP)
     for ends in dict.fromkeys(bridged_contacts(found)):
         if not designed.metal.same(*ends):
             effect = f"it stays closed: {effects_at_rest(designed, found) or 'no load follows'}"
-            yield Fault("contact welded or bridged", shown(ends), effect, "act")
+            yield Fault("contact welded or bridged", shown(ends), effect, Severity.ACT)
 
 
 def effects_at_rest(designed: Circuit, found: Circuit) -> str:
@@ -316,7 +320,7 @@ def _wrong_supply(designed: Circuit, found: Circuit) -> Iterator[Fault]:
             if load.name in designed.answer(call).loads and load.name not in found.answer(call).loads:
                 if hot := _foreign(found, load, call):
                     effect = f"at {call}: {load.name} is fed from {hot}, its return is another's"
-                    yield Fault("wrong supply", " and ".join(load.ends), effect, "act")
+                    yield Fault("wrong supply", " and ".join(load.ends), effect, Severity.ACT)
                     break
 
 

@@ -1,0 +1,37 @@
+"""How much something matters to the job."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from enum import StrEnum
+
+
+class Severity(StrEnum):
+    """How severe a result is, the mildest first.
+
+    Examples
+    --------
+    >>> Severity.NOTE.rank, Severity.STOP.rank
+    (0, 3)
+    """
+
+    NOTE = "note"
+    WATCH = "watch"
+    ACT = "act"
+    STOP = "stop"
+
+    @property
+    def rank(self) -> int:
+        """0 for a note, up to 3 for stop."""
+        return tuple(Severity).index(self)
+
+
+def worst(severities: Iterable[Severity]) -> Severity:
+    """The most severe of several; a note where there are none.
+
+    Examples
+    --------
+    >>> worst([Severity.WATCH, Severity.STOP, Severity.ACT]), worst([])
+    (<Severity.STOP: 'stop'>, <Severity.NOTE: 'note'>)
+    """
+    return max(severities, key=lambda severity: severity.rank, default=Severity.NOTE)
