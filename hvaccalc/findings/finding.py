@@ -59,8 +59,10 @@ class Finding:
         note, watch, act or stop.
     inputs : tuple of str
         Ids of the findings it rests on.
+    kind : str or None
+        Kind of quantity of the unit table: a temperature is not a temperature difference.
     about : Cause, Way or None
-        Cause or way of the water that it speaks of.
+        Cause or way of the water that it speaks of; not printed.
     """
 
     id: str
@@ -78,11 +80,14 @@ class Finding:
     sources: tuple[str, ...]
     severity: Severity
     inputs: tuple[str, ...]
+    kind: str | None = None
     about: Cause | Way | None = None
 
     def as_dict(self) -> dict[str, object]:
         """Plain data for JSON."""
-        return {k: list(v) if isinstance(v, tuple) else v for k, v in asdict(self).items()}
+        printed = {k: list(v) if isinstance(v, tuple) else v for k, v in asdict(self).items()}
+        del printed["about"]
+        return printed
 
 
 def finding_id(key: str, where: Where) -> str:
@@ -167,6 +172,7 @@ class Writer:
             sources,
             severity,
             inputs,
+            kind,
         )
         return result
 
@@ -212,6 +218,7 @@ class Writer:
         sources: Iterable[str],
         severity: Severity,
         inputs: Iterable[str],
+        kind: str | None = None,
     ) -> None:
         self._ids.setdefault(where, []).append(finding_id(key, where))
         self.found.append(
@@ -231,6 +238,7 @@ class Writer:
                 sources=tuple(sources),
                 severity=severity,
                 inputs=tuple(inputs),
+                kind=kind,
                 about=about(key, text),
             )
         )

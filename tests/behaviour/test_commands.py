@@ -29,6 +29,7 @@ FINDING_FIELDS = {
     "value",
     "low",
     "high",
+    "kind",
     "unit",
     "text",
     "basis",
