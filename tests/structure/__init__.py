@@ -1,0 +1,1 @@
+"""How the house is built, in numbers: counters, never verdicts. The architecture tests hold what has to."""
