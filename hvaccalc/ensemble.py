@@ -22,6 +22,9 @@ Z95 = 1.959963984540054
 
 PERCENTILES = (2.5, 97.5)
 
+OUTSIDE = 0.05
+"""Share of the draws outside a 95 % band, half of it on either side."""
+
 # Of the standard library: SciPy's is faster by the value, but takes a third of a second to import.
 _normal_quantile = np.frompyfunc(NormalDist().inv_cdf, 1, 1)
 
@@ -140,6 +143,27 @@ def band(draws, mask=None) -> Band:
     low, high = np.percentile(rows, PERCENTILES)
     value = draws[0] if possible[0] else np.median(rows)
     return Band(float(value), float(low), float(high), float(1.0 - np.mean(possible[1:])))
+
+
+def beyond(excess) -> bool:
+    """Whether a difference lies above zero beyond the combined 95 % band of what it is made of.
+
+    Parameters
+    ----------
+    excess : ndarray, shape (N + 1,)
+        Row 0 central; draws that are not finite are left out.
+
+    Examples
+    --------
+    >>> [beyond(np.array([2.0, *np.linspace(low, 4.0, 100)])) for low in (0.1, -1.0)]
+    [True, False]
+    """
+    rows = excess[1:][np.isfinite(excess[1:])]
+    if not rows.size:
+        return False
+    # Where the reading itself is no possible state, what its draws allow stands for it.
+    central = excess[0] if np.isfinite(excess[0]) else np.median(rows)
+    return bool(central > 0.0 and np.mean(rows <= 0.0) < OUTSIDE / 2.0)
 
 
 def share(condition, possible=None) -> Band:

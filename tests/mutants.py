@@ -53,15 +53,15 @@ MUTANTS = (
     _m("atmosphere's exponent", "physics/moist_air_properties", "** 5.2559", "** 5.5"),
     _m(
         "dew for bubble in the liquid line",
-        "diagnosis/circuits/circuit_readings",
-        "fluid.bubble_temperature(liquid.draws) + error",
-        "fluid.dew_temperature(liquid.draws) + error + 0.3",
+        "diagnosis/readings/saturation",
+        "self.fluid.bubble_temperature(self.pressure) + self.error",
+        "self.fluid.dew_temperature(self.pressure) + self.error + 0.3",
     ),
     _m(
         "suction saturation 1 K low",
         "diagnosis/circuits/circuit_readings",
-        "None if suction is None else fluid.dew_temperature(suction) + error",
-        "None if suction is None else fluid.dew_temperature(suction) + error - 1.0",
+        "None if read.suction is None else read.suction.dew",
+        "None if read.suction is None else read.suction.dew - 1.0",
     ),
     _m(
         "sign of a difference",
@@ -72,12 +72,12 @@ MUTANTS = (
     _m(
         "sign of the chart offset",
         "diagnosis/circuits/circuit_readings",
-        "return temperature - (fluid.bubble_temperature(liquid.draws) - target), note",
-        "return (fluid.bubble_temperature(liquid.draws) - target) - temperature, note",
+        "return temperature - (liquid.bubble - liquid.error - target), note",
+        "return (liquid.bubble - liquid.error - target) - temperature, note",
     ),
     _m(
         "liquid at 0.91 of discharge",
-        "diagnosis/circuits/circuit_readings",
+        "diagnosis/readings/saturation",
         "= (0.94, 0.98)",
         "= (0.89, 0.93)",
     ),

@@ -13,8 +13,8 @@ from hvaccalc.diagnosis.air.speed_check import SpeedCheck, speed_check
 from hvaccalc.diagnosis.air.staging import StagingFault, staging_fault
 from hvaccalc.diagnosis.charge.charge_verdict import HIGH_OVER_OUTDOOR, CircuitCharge, circuit_charge
 from hvaccalc.diagnosis.charge.contrast import Contrast, contrast
-from hvaccalc.diagnosis.circuits.circuit_readings import CircuitState, circuit_state
-from hvaccalc.diagnosis.circuits.line_set import with_lines
+from hvaccalc.diagnosis.circuits.circuit_readings import circuit_state
+from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.compressors import Proof
 from hvaccalc.diagnosis.readings.draws import Draws, Where
@@ -76,8 +76,8 @@ def diagnose(draws: Draws, where: Where) -> ConditionResult:
     condition = draws.condition(where)
     states = air_states(draws, where)
     flow = airflow(draws, states)
-    states_by_name = {name: circuit_state(draws, where.at(name)) for name in condition.circuit}
-    circuits = {name: with_lines(draws, s) for name, s in states_by_name.items() if s is not None}
+    found = {name: circuit_state(draws, where.at(name)) for name in condition.circuit}
+    circuits = {name: state for name, state in found.items() if state is not None}
     active = {name: state for name, state in circuits.items() if compressors.runs(draws, where.at(name))}
     charges = {name: circuit_charge(draws, state, flow) for name, state in active.items()}
     return ConditionResult(

@@ -9,8 +9,8 @@ import numpy as np
 from hvaccalc import units
 from hvaccalc.diagnosis.charge.charge_rules import charge_rule
 from hvaccalc.diagnosis.charge.temperature_split import LOW_AIR, SplitScreen
-from hvaccalc.diagnosis.circuits.circuit_readings import CircuitState
-from hvaccalc.diagnosis.circuits.line_set import LineEffects, oddities
+from hvaccalc.diagnosis.circuits.circuit_state import CircuitState, LineEffects
+from hvaccalc.diagnosis.circuits.line_set import oddities
 from hvaccalc.diagnosis.circuits.standing_pressure import ABOVE, BELOW, Standing
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.contradictions.column_check import ColumnCheck, Reading

@@ -15,7 +15,7 @@ from hvaccalc.diagnosis.charge.charge_verdict import (
     CircuitCharge,
 )
 from hvaccalc.diagnosis.charge.contrast import Contrast
-from hvaccalc.diagnosis.circuits.circuit_readings import CircuitState
+from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Where

@@ -12,13 +12,11 @@ from typing import Any
 from hvaccalc import units
 from hvaccalc.analysis import Analysis
 from hvaccalc.diagnosis.air.air_states import AirStream
-from hvaccalc.diagnosis.circuits.circuit_readings import (
-    LIQUID_SHARE_OF_DISCHARGE,
-    OUTDOOR_SUCTION_DROP,
-    CircuitState,
-)
+from hvaccalc.diagnosis.circuits.circuit_readings import OUTDOOR_SUCTION_DROP
+from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.diagnosis.readings.saturation import LIQUID_SHARE_OF_DISCHARGE, pressures
 from hvaccalc.findings import finding_id
 from hvaccalc.physics.refrigerant import refrigerant
 from hvaccalc.resources import data_path
@@ -167,8 +165,9 @@ def _circuits(draws: Draws, result: ConditionResult) -> Iterator[Question]:
 
 def _of_circuit(draws: Draws, state: CircuitState) -> Iterator[tuple[str, str, dict[str, Any]]]:
     where = state.where
+    read = {key: float(column[0]) for key, column in pressures(draws, where).read()}
     suction, discharge, liquid = (
-        _central(draws, where, f"{place}_pressure") for place in ("suction", "discharge", "liquid")
+        read.get(f"{place}_pressure") for place in ("suction", "discharge", "liquid")
     )
     if liquid is None and discharge is not None:
         liquid = discharge * sum(LIQUID_SHARE_OF_DISCHARGE) / 2.0

@@ -15,6 +15,7 @@ import numpy as np
 from hvaccalc import units
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.readings import outdoor_air
 from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
 from hvaccalc.ensemble import Band, band
 from hvaccalc.equipment.circuit.charge_inventory import (
@@ -327,7 +328,7 @@ def _read(
 ) -> OnBoard | None:
     state = charge.state
     condensing, suction = state.condensing_saturation, state.coil_suction_saturation
-    outdoor = draws.column(result.where, "outdoor_dry_bulb")
+    outdoor = outdoor_air.read(draws, result.where)
     if condensing is None or suction is None or outdoor is None or state.subcooling is None:
         return None
     assert charge.deviation is not None

@@ -14,7 +14,8 @@ import numpy as np
 
 from hvaccalc import units
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
+from hvaccalc.diagnosis.readings import outdoor_air
+from hvaccalc.diagnosis.readings.draws import Datum, Draws
 from hvaccalc.ensemble import band
 from hvaccalc.job.unusual_circuit import beyond
 from hvaccalc.physics.refrigerant import Refrigerant
@@ -154,7 +155,7 @@ def _column(draws: Draws, value: float) -> np.ndarray:
 
 def _ambient(draws: Draws, results: Sequence[ConditionResult]) -> Datum:
     for result in reversed(results):
-        column = draws.column(Where(result.where.visit, result.where.condition), "outdoor_dry_bulb")
+        column = outdoor_air.read(draws, result.where)
         if column is not None:
             return Datum(column, "measured", "as last read")
     typed = draws.job.unit.rated_outdoor or units.parse("95 degF", "temperature")

@@ -28,7 +28,6 @@ from hvaccalc.diagnosis.air.air_states import air_states
 from hvaccalc.diagnosis.air.airflow import airflow
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge, circuit_charge
 from hvaccalc.diagnosis.circuits.circuit_readings import circuit_state
-from hvaccalc.diagnosis.circuits.line_set import with_lines
 from hvaccalc.diagnosis.readings import instruments
 from hvaccalc.diagnosis.readings.compressors import runs
 from hvaccalc.diagnosis.readings.draws import Where
@@ -220,7 +219,7 @@ def judged(text: str) -> dict[str, CircuitCharge]:
     flow = airflow(draws, air_states(draws, here))
     states = {name: circuit_state(draws, here.at(name)) for name in draws.job.circuit}
     return {
-        name: circuit_charge(draws, with_lines(draws, state), flow)
+        name: circuit_charge(draws, state, flow)
         for name, state in states.items()
         if state is not None and runs(draws, here.at(name))
     }

@@ -12,7 +12,7 @@ import numpy as np
 
 from hvaccalc.diagnosis.air.air_states import AirStates, AirStream
 from hvaccalc.diagnosis.air.airflow import Airflow
-from hvaccalc.diagnosis.circuits.circuit_readings import CircuitState
+from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.readings import coil_layout, compressors
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.signs_seen import ice

@@ -14,7 +14,8 @@ from hvaccalc import units
 from hvaccalc.diagnosis.air.air_states import stream
 from hvaccalc.diagnosis.charge.charge_rules import ChargeRule
 from hvaccalc.diagnosis.charge.charge_tables import DASH, REASONS, linear_rule, superheat_table
-from hvaccalc.diagnosis.circuits.circuit_readings import CircuitState
+from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
+from hvaccalc.diagnosis.readings import outdoor_air
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.limit_text import limits
 
@@ -155,8 +156,8 @@ def _by_superheat(draws: Draws, state: CircuitState, rule: ChargeRule) -> Target
     if circuit.target_superheat is not None:
         wanted = circuit.target_superheat.value
         return Target(SUPERHEAT, "superheat", wanted - read, wanted, tolerance, provisos)
-    here = Where(state.where.visit, state.where.condition)
-    outdoor, wet_bulb = draws.column(here, "outdoor_dry_bulb"), entering_wet_bulb(draws, here)
+    here = state.where.air
+    outdoor, wet_bulb = outdoor_air.read(draws, here), entering_wet_bulb(draws, here)
     if outdoor is None or wet_bulb is None:
         lacks = [
             words

@@ -10,7 +10,7 @@ from hvaccalc.diagnosis.air.airflow import Airflow
 from hvaccalc.diagnosis.charge.charge_rules import ChargeRule, charge_rule
 from hvaccalc.diagnosis.charge.charge_target import COMMON_SUBCOOLING, Target, against_common, target
 from hvaccalc.diagnosis.charge.gates import OUTDOOR_GATE, Gate, gates
-from hvaccalc.diagnosis.circuits.circuit_readings import CircuitState
+from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.diagnosis.readings.limit_text import limit

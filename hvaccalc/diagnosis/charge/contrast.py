@@ -15,7 +15,7 @@ from hvaccalc.diagnosis.charge import gates
 from hvaccalc.diagnosis.charge.charge_target import VALVES
 from hvaccalc.diagnosis.charge.charge_verdict import TOLERANCE, CircuitCharge
 from hvaccalc.diagnosis.charge.gates import Gate
-from hvaccalc.diagnosis.circuits.circuit_readings import CircuitState
+from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from hvaccalc import units
 from hvaccalc.diagnosis.air.airflow import FULL, Airflow
-from hvaccalc.diagnosis.readings import compressors
+from hvaccalc.diagnosis.readings import compressors, outdoor_air
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.limit_text import limits
 from hvaccalc.diagnosis.readings.signs_seen import ice, sign
@@ -183,7 +183,7 @@ def _filters(draws: Draws, where: Where) -> Gate:
 
 def _outdoors(draws: Draws, where: Where) -> Gate:
     name = OUTDOOR_GATE
-    column = draws.column(Where(where.visit, where.condition), "outdoor_dry_bulb")
+    column = outdoor_air.read(draws, where)
     low, high = OUTDOOR_RANGE
     if column is None:
         span = limits(low, high, "temperature", draws.job.display, "and")
@@ -198,7 +198,7 @@ def _condenser(draws: Draws, where: Where) -> Gate:
     table = draws.condition(where).circuit.get(where.circuit)
     fans = table.condenser_fans_running if table is not None else None
     control = draws.job.unit.protection.head_control
-    outdoor = draws.column(Where(where.visit, where.condition), "outdoor_dry_bulb")
+    outdoor = outdoor_air.read(draws, where)
     if fans is not None and (fans.running == 0 or fans.running != (fans.of or fans.running)):
         return Gate(name, "unmet", f"condenser fans running: {fans.running} of {fans.of or 'all'}")
     if control == "flooding" and outdoor is None:

@@ -13,14 +13,14 @@ import numpy as np
 
 from hvaccalc import units
 from hvaccalc.diagnosis.circuits import refrigerant_side
-from hvaccalc.diagnosis.circuits.circuit_readings import CircuitState
-from hvaccalc.diagnosis.readings import compressors
+from hvaccalc.diagnosis.circuits.circuit_state import CircuitState, LineEffects
+from hvaccalc.diagnosis.readings import compressors, outdoor_air
 from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.diagnosis.readings.saturation import Saturated, Sides, saturations
 from hvaccalc.equipment.circuit import line_losses
 from hvaccalc.equipment.circuit.copper_tube import FOOT, tube
 from hvaccalc.job.circuit_tables import Lines
 from hvaccalc.job.fields import Quantity
-from hvaccalc.physics.refrigerant import Refrigerant
 
 LONGEST = 500.0 * FOOT
 """Line length beyond which no split system is built; common practice, no source (makers end at 150 to
@@ -47,35 +47,6 @@ LIQUID_HEAT_CAPACITY = 1700.0
 
 UNREAD_AROUND = (units.degF(75.0), units.degF(100.0))
 """Air around the lines where the outdoor air was not read [K]."""
-
-
-@dataclass(frozen=True, slots=True)
-class LineEffects:
-    """What the lines do between outdoor unit and coil; columns of shape (N + 1,), None where not known.
-
-    Attributes
-    ----------
-    suction_drop : ndarray or None
-        Saturation temperature lost from coil to outdoor unit [K].
-    suction_gain : ndarray or None
-        Warming of the gas on the same way [K].
-    superheat_at_coil : ndarray or None
-        [K]
-    liquid_friction, liquid_lift : ndarray or None
-        Pressure lost on the way to the device [Pa]; a fall makes the lift negative.
-    flash_margin : ndarray or None
-        Subcooling left at the metering device [K]; below zero vapour enters it.
-    subcooling_outdoors : ndarray or None
-        Subcooling at the outdoor unit of a reading taken at the device [K].
-    """
-
-    suction_drop: np.ndarray | None = None
-    suction_gain: np.ndarray | None = None
-    superheat_at_coil: np.ndarray | None = None
-    liquid_friction: np.ndarray | None = None
-    liquid_lift: np.ndarray | None = None
-    flash_margin: np.ndarray | None = None
-    subcooling_outdoors: np.ndarray | None = None
 
 
 def oddities(lines: Lines) -> dict[str, str]:
@@ -148,38 +119,40 @@ def line_effects(draws: Draws, state: CircuitState) -> LineEffects | None:
     where = state.where
     typed = draws.job.circuit[where.circuit].lines
     odd = oddities(typed)
-    fluid = draws.refrigerant(where.circuit)
-    if fluid is None or not compressors.runs(draws, where) or compressors.heating(draws, where):
+    if not compressors.runs(draws, where) or compressors.heating(draws, where):
         return None
-    flow = _flow(draws, where, fluid)
+    read = saturations(draws, where)
+    flow = _flow(draws, where, read)
     suction, liquid = _line(typed, "suction", odd), _line(typed, "liquid", odd)
     effects = LineEffects()
     if flow is not None and suction is not None:
-        effects = _suction(draws, state, fluid, flow, suction, effects)
-    return _liquid(draws, state, fluid, flow, liquid, "rise" in odd, effects)
+        effects = _suction(draws, state, read.suction, flow, suction, effects)
+    return _liquid(draws, state, read.head, flow, liquid, "rise" in odd, effects)
 
 
-def _flow(draws: Draws, where: Where, fluid: Refrigerant) -> np.ndarray | None:
+def _flow(draws: Draws, where: Where, read: Sides[Saturated]) -> np.ndarray | None:
     """Refrigerant flow [kg/s]: read, by the compressor's map, else from the circuit's share of the rating."""
-    suction = draws.column(where, "suction_pressure")
+    suction, head = read.suction, read.head
     liquid = draws.column(where, "liquid_temperature")
-    head = refrigerant_side.head_pressure(draws, where)
-    gas = draws.column(where, "suction_temperature")
     if suction is None or liquid is None or head is None:
         return draws.column(where, "refrigerant_mass_flow")
-    dew = fluid.dew_temperature(suction)
-    gas = dew + 5.0 if gas is None else np.maximum(gas, dew + 0.1)
-    known = refrigerant_side.mass_flow(draws, where, fluid, suction, gas, head)
+    gas = _gas(draws, where, suction)
+    known = refrigerant_side.mass_flow(draws, where, suction, gas)
     if known is not None:
         return known
     heat = np.asarray(draws.rating.total) * draws.capacity_shares()[where.circuit]
     heat = heat * draws.ensemble.uniform(f"load/{where.path}", *LOAD)
-    cold = np.minimum(liquid, fluid.bubble_temperature(head))
-    return heat / (fluid.vapour(suction, gas).enthalpy - fluid.liquid(head, cold).enthalpy)
+    return heat / (suction.vapour(gas).enthalpy - head.liquid(liquid).enthalpy)
+
+
+def _gas(draws: Draws, where: Where, suction: Saturated) -> np.ndarray:
+    """Temperature of the suction gas [K]: read, where it is gas, else a usual superheat."""
+    gas = draws.column(where, "suction_temperature")
+    return suction.dew + 5.0 if gas is None else np.maximum(gas, suction.dew + 0.1)
 
 
 def _around(draws: Draws, where: Where) -> np.ndarray:
-    outdoor = draws.column(Where(where.visit, where.condition), "outdoor_dry_bulb")
+    outdoor = outdoor_air.read(draws, where)
     return (
         draws.ensemble.uniform(f"around lines/{where.path}", *UNREAD_AROUND) if outdoor is None else outdoor
     )
@@ -197,30 +170,33 @@ def _conductance(draws: Draws, circuit: str, line: _Line, thickness: np.ndarray 
 
 
 def _suction(
-    draws: Draws, state: CircuitState, fluid: Refrigerant, flow: np.ndarray, line: _Line, known: LineEffects
+    draws: Draws,
+    state: CircuitState,
+    suction: Saturated | None,
+    flow: np.ndarray,
+    line: _Line,
+    known: LineEffects,
 ) -> LineEffects:
     where, circuit = state.where, state.where.circuit
-    pressure, gas = draws.column(where, "suction_pressure"), draws.column(where, "suction_temperature")
-    if pressure is None or state.suction_saturation is None:
+    if suction is None:
         return known
-    dew = fluid.dew_temperature(pressure)
-    gas_state = dew + 5.0 if gas is None else np.maximum(gas, dew + 0.1)
-    here = fluid.vapour(pressure, gas_state)
+    gas = _gas(draws, where, suction)
+    here = suction.vapour(gas)
     viscosity = draws.ensemble.uniform("vapour viscosity", *VAPOUR_VISCOSITY)
     loss = line_losses.friction_loss(
         flow, line.inside, _equivalent(draws, circuit, line), here.density, viscosity
     )
     if state.suction_measured_at == "coil":
-        drop = dew - fluid.dew_temperature(pressure - loss)
+        drop = suction.dew - suction.moved(-loss).dew
     else:
-        drop = fluid.dew_temperature(pressure + loss) - dew
+        drop = suction.moved(loss).dew - suction.dew
     typed = draws.job.unit.cabinet.suction_line_insulation
     thickness: np.ndarray | float = (
         draws.ensemble.uniform(f"line insulation/{circuit}", *INSULATION) if typed is None else typed.value
     )
-    capacity = (fluid.vapour(pressure, gas_state + 5.0).enthalpy - here.enthalpy) / 5.0
+    capacity = (suction.vapour(gas + 5.0).enthalpy - here.enthalpy) / 5.0
     conductance = _conductance(draws, circuit, line, thickness)
-    gain = line_losses.warming(flow, capacity, conductance, _around(draws, where), gas_state)
+    gain = line_losses.warming(flow, capacity, conductance, _around(draws, where), gas)
     superheat = None
     if state.superheat is not None:
         at_coil = state.suction_measured_at == "coil"
@@ -231,7 +207,7 @@ def _suction(
 def _liquid(
     draws: Draws,
     state: CircuitState,
-    fluid: Refrigerant,
+    head: Saturated | None,
     flow: np.ndarray | None,
     line: _Line | None,
     odd_rise: bool,
@@ -241,12 +217,10 @@ def _liquid(
     at_device = state.liquid_measured_at == "metering device"
     margin = state.subcooling.draws if at_device and state.subcooling is not None else None
     temperature = draws.column(where, "liquid_temperature")
-    pressure = refrigerant_side.head_pressure(draws, where)
-    if flow is None or line is None or odd_rise or temperature is None or pressure is None:
+    if flow is None or line is None or odd_rise or temperature is None or head is None:
         known = replace(known, flash_margin=margin)
         return None if margin is None and known.suction_drop is None else known
-    bubble = fluid.bubble_temperature(pressure)
-    density = fluid.liquid(pressure, np.minimum(temperature, bubble)).density
+    density = head.liquid(temperature).density
     viscosity = draws.ensemble.uniform("liquid viscosity", *LIQUID_VISCOSITY)
     friction = line_losses.friction_loss(
         flow, line.inside, _equivalent(draws, circuit, line), density, viscosity
@@ -255,12 +229,11 @@ def _liquid(
     lift = line_losses.lift_loss(0.0 if rise is None else rise.value, density)
     bare = _conductance(draws, circuit, line, 0.0)
     gain = line_losses.warming(flow, LIQUID_HEAT_CAPACITY, bare, _around(draws, where), temperature)
-    error = draws.saturation_error(fluid.name)
     outdoors = None
     if at_device:
-        outdoors = fluid.bubble_temperature(pressure + friction + lift) + error - (temperature - gain)
+        outdoors = head.moved(friction + lift).bubble - (temperature - gain)
     else:
-        margin = fluid.bubble_temperature(pressure - friction - lift) + error - (temperature + gain)
+        margin = head.moved(-friction - lift).bubble - (temperature + gain)
     return replace(
         known,
         liquid_friction=friction,

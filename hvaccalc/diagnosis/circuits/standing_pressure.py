@@ -11,9 +11,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hvaccalc.diagnosis.readings import compressors
+from hvaccalc.diagnosis.readings import compressors, outdoor_air, saturation
 from hvaccalc.diagnosis.readings.draws import Draws, Where
-from hvaccalc.physics.refrigerant import NAMES, Refrigerant, refrigerant
+from hvaccalc.diagnosis.readings.saturation import Saturated
+from hvaccalc.physics.refrigerant import NAMES
 
 METAL_SD = 1.5 * 5 / 9
 """Metal beside the air read at it, after a long stand in the shade, sd [K]; common practice, no source."""
@@ -51,21 +52,16 @@ class Standing:
 
 def standing(draws: Draws, where: Where) -> Standing | None:
     """Standing pressure of one circuit; None where it runs, or no pressure was read."""
-    fluid = draws.refrigerant(where.circuit)
     condition = draws.condition(where)
     off = condition.calls == () or condition.compressors_running == ()
-    if fluid is None or not off or compressors.compressor(draws, where).state != "stopped":
+    read = saturation.standing_saturation(draws, where)
+    if read is None or not off or compressors.compressor(draws, where).state != "stopped":
         return None
-    columns = [draws.column(where, key) for key in ("suction_pressure", "liquid_pressure")]
-    columns.append(draws.column(where, "discharge_pressure"))
-    read = [column for column in columns if column is not None]
-    if not read:
-        return None
-    if compressors.pressures_apart(draws, where) or (len(read) > 1 and not compressors.level(draws, where)):
+    gauges = len(list(saturation.pressures(draws, where).read()))
+    if compressors.pressures_apart(draws, where) or (gauges > 1 and not compressors.level(draws, where)):
         why = "its two sides have not come together: not equalised yet"
         return Standing(where, CANNOT_TELL, None, why, "let it stand until both gauges read alike")
-    here = Where(where.visit, where.condition)
-    outdoor = draws.column(here, "outdoor_dry_bulb")
+    outdoor = outdoor_air.read(draws, where)
     if outdoor is None:
         why = "the outdoor air was not read with it"
         return Standing(where, CANNOT_TELL, None, why, "read the outdoor dry bulb beside the condenser")
@@ -74,7 +70,7 @@ def standing(draws: Draws, where: Where) -> Standing | None:
         return Standing(
             where, CANNOT_TELL, None, why, "read again when all metal has come to the air's warmth"
         )
-    return _against(draws, where, fluid, np.mean(read, axis=0), outdoor, _indoor(draws, here))
+    return _against(draws, where, read, outdoor, _indoor(draws, where.air))
 
 
 def _indoor(draws: Draws, here: Where) -> np.ndarray | None:
@@ -85,18 +81,16 @@ def _indoor(draws: Draws, here: Where) -> np.ndarray | None:
 def _against(
     draws: Draws,
     where: Where,
-    fluid: Refrigerant,
-    pressure: np.ndarray,
+    read: Saturated,
     outdoor: np.ndarray,
     indoor: np.ndarray | None,
 ) -> Standing:
-    error = draws.saturation_error(fluid.name)
-    metal = draws.ensemble.normal(f"metal/{where.path}", 0.0, METAL_SD)
-    above, below, excess = _differences(draws, where, fluid, pressure, outdoor, indoor, error + metal)
+    above, below, excess = _differences(draws, where, read, outdoor, indoor)
     fits = tuple(
         name
         for name in NAMES
-        if name != fluid.name and _fits(draws, where, refrigerant(name), pressure, outdoor, indoor, metal)
+        if name != read.fluid.name
+        and _fits(draws, where, saturation.of_refrigerant(draws, name, read.pressure), outdoor, indoor)
     )
     proviso = (
         "" if indoor is not None else "; the indoor air was not read: a colder indoor coil pulls it down"
@@ -117,38 +111,25 @@ def _against(
 
 
 def _differences(
-    draws: Draws,
-    where: Where,
-    fluid: Refrigerant,
-    pressure: np.ndarray,
-    outdoor: np.ndarray,
-    indoor: np.ndarray | None,
-    error: np.ndarray,
+    draws: Draws, where: Where, read: Saturated, outdoor: np.ndarray, indoor: np.ndarray | None
 ) -> tuple[float, float, np.ndarray]:
     """Share of the draws above the warmest air, below the coldest, and the excess over outdoors [K]."""
     share = draws.ensemble.uniform(f"standing quality/{where.path}")
-    dew, bubble = fluid.dew_temperature(pressure), fluid.bubble_temperature(pressure)
-    saturation = bubble + share * (dew - bubble) + error
+    metal = draws.ensemble.normal(f"metal/{where.path}", 0.0, METAL_SD)
+    stands = read.bubble + share * (read.dew - read.bubble) + metal
     warm = outdoor if indoor is None else np.maximum(outdoor, indoor)
     cold = outdoor if indoor is None else np.minimum(outdoor, indoor)
     # Another fluid's tables may end before this pressure: that counts as not fitting, neither way.
-    rows = np.isfinite(saturation[1:])
+    rows = np.isfinite(stands[1:])
     if not rows.any():
-        return 1.0, 1.0, saturation - outdoor
-    above = float(np.mean((saturation - warm)[1:][rows] > 0.0))
-    below = float(np.mean((saturation - cold)[1:][rows] < 0.0))
-    return above, below, saturation - outdoor
+        return 1.0, 1.0, stands - outdoor
+    above = float(np.mean((stands - warm)[1:][rows] > 0.0))
+    below = float(np.mean((stands - cold)[1:][rows] < 0.0))
+    return above, below, stands - outdoor
 
 
 def _fits(
-    draws: Draws,
-    where: Where,
-    fluid: Refrigerant,
-    pressure: np.ndarray,
-    outdoor: np.ndarray,
-    indoor: np.ndarray | None,
-    metal: np.ndarray,
+    draws: Draws, where: Where, read: Saturated, outdoor: np.ndarray, indoor: np.ndarray | None
 ) -> bool:
-    error = draws.saturation_error(fluid.name) + metal
-    above, below, _ = _differences(draws, where, fluid, pressure, outdoor, indoor, error)
+    above, below, _ = _differences(draws, where, read, outdoor, indoor)
     return above < SURE and below < SURE

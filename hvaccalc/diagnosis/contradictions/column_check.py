@@ -5,13 +5,14 @@ Said beside the readings; nothing is repaired.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from hvaccalc.diagnosis.readings import compressors
+from hvaccalc.diagnosis.readings import compressors, outdoor_air
 from hvaccalc.diagnosis.readings.draws import Draws, Where
-from hvaccalc.physics.refrigerant import NAMES, Refrigerant, refrigerant
+from hvaccalc.diagnosis.readings.saturation import Saturated, of_refrigerant, saturations
+from hvaccalc.physics.refrigerant import NAMES
 
 PLAUSIBLE_SUPERHEAT = (2.0 * 5 / 9, 30.0 * 5 / 9)
 PLAUSIBLE_SUBCOOLING = (2.0 * 5 / 9, 25.0 * 5 / 9)
@@ -54,13 +55,28 @@ class ColumnCheck:
 
 @dataclass(frozen=True, slots=True)
 class _Read:
-    """Central values as read [Pa, K], NaN where not read."""
+    """One circuit's readings; None where not read, temperatures as columns [K]."""
 
-    suction: float
-    head: float
-    gas: float
-    liquid: float
-    outdoor: float
+    suction: Saturated | None
+    head: Saturated | None
+    gas: np.ndarray | None
+    liquid: np.ndarray | None
+    outdoor: np.ndarray | None
+
+    @property
+    def turned(self) -> bool:
+        """Whether suction stands above the head."""
+        if self.suction is None or self.head is None:
+            return False
+        return bool(self.suction.pressure[0] > self.head.pressure[0])
+
+    def of(self, draws: Draws, name: str) -> _Read:
+        """The same with another refrigerant."""
+        suction, head = (
+            None if side is None else of_refrigerant(draws, name, side.pressure)
+            for side in (self.suction, self.head)
+        )
+        return replace(self, suction=suction, head=head)
 
 
 def column_check(draws: Draws, where: Where) -> ColumnCheck | None:
@@ -71,56 +87,50 @@ def column_check(draws: Draws, where: Where) -> ColumnCheck | None:
         return None
     read = _read(everything, where)
     contradicts = any(place == where for place, _ in draws.excluded)
-    edge = _wrong_edge(fluid, read) if fluid.glide and not contradicts else None
+    edge = _wrong_edge(read) if fluid.glide and not contradicts else None
     others: tuple[Reading, ...] = ()
     swapped = None
-    if contradicts and read.suction > read.head:
-        turned = _Read(read.head, read.suction, read.gas, read.liquid, read.outdoor)
-        swapped = _by(fluid, turned, "hoses exchanged") if _plausible(fluid, turned) else None
-    elif contradicts and not _plausible(fluid, read):
-        names = (name for name in NAMES if name != fluid.name)
-        others = tuple(
-            _by(refrigerant(name), read, name) for name in names if _plausible(refrigerant(name), read)
-        )
+    if contradicts and read.turned:
+        turned = replace(read, suction=read.head, head=read.suction)
+        swapped = _by(turned, "hoses exchanged") if _plausible(turned) else None
+    elif contradicts and not _plausible(read):
+        as_others = {name: read.of(draws, name) for name in NAMES if name != fluid.name}
+        others = tuple(_by(other, name) for name, other in as_others.items() if _plausible(other))
     if edge is None and not others and swapped is None:
         return None
     return ColumnCheck(where, edge, others, swapped)
 
 
 def _read(draws: Draws, where: Where) -> _Read:
-    def first(place: Where, *keys: str) -> float:
-        columns = (draws.column(place, key) for key in keys)
-        return next((float(column[0]) for column in columns if column is not None), float("nan"))
-
-    here = Where(where.visit, where.condition)
-    return _Read(
-        first(where, "suction_pressure"),
-        first(where, "liquid_pressure", "discharge_pressure"),
-        first(where, "suction_temperature"),
-        first(where, "liquid_temperature"),
-        first(here, "outdoor_dry_bulb"),
-    )
+    sides = saturations(draws, where)
+    gas, liquid = (draws.column(where, f"{side}_temperature") for side in ("suction", "liquid"))
+    return _Read(sides.suction, sides.head, gas, liquid, outdoor_air.read(draws, where))
 
 
-def _by(fluid: Refrigerant, read: _Read, column: str) -> Reading:
-    superheat = read.gas - float(fluid.dew_temperature(read.suction))
-    return Reading(column, superheat, float(fluid.bubble_temperature(read.head)) - read.liquid)
+def _apart(upper: np.ndarray | None, lower: np.ndarray | None) -> float:
+    """Central difference [K], NaN where one was not read."""
+    return float("nan") if upper is None or lower is None else float(upper[0] - lower[0])
 
 
-def _wrong_edge(fluid: Refrigerant, read: _Read) -> Reading | None:
-    right = _by(fluid, read, "")
-    superheat = read.gas - float(fluid.bubble_temperature(read.suction))
-    subcooling = float(fluid.dew_temperature(read.head)) - read.liquid
-    apart = [abs(superheat - right.superheat), abs(subcooling - right.subcooling)]
-    if not np.nanmax([*apart, 0.0]) > WORTH_SAYING:
-        return None
-    return Reading("the other edge", superheat, subcooling)
+def _by(read: _Read, column: str) -> Reading:
+    dew = None if read.suction is None else read.suction.dew
+    bubble = None if read.head is None else read.head.bubble
+    return Reading(column, _apart(read.gas, dew), _apart(bubble, read.liquid))
 
 
-def _plausible(fluid: Refrigerant, read: _Read) -> bool:
+def _wrong_edge(read: _Read) -> Reading | None:
+    right = _by(read, "")
+    bubble = None if read.suction is None else read.suction.bubble
+    dew = None if read.head is None else read.head.dew
+    wrong = Reading("the other edge", _apart(read.gas, bubble), _apart(dew, read.liquid))
+    apart = [abs(wrong.superheat - right.superheat), abs(wrong.subcooling - right.subcooling)]
+    return wrong if np.nanmax([*apart, 0.0]) > WORTH_SAYING else None
+
+
+def _plausible(read: _Read) -> bool:
     """Whether every difference that can be formed is that of a circuit that works, and two at least can."""
-    found = _by(fluid, read, "")
-    over = float(fluid.bubble_temperature(read.head)) - read.outdoor
+    found = _by(read, "")
+    over = _apart(None if read.head is None else read.head.bubble, read.outdoor)
     judged = [
         low <= value <= high
         for value, (low, high) in (

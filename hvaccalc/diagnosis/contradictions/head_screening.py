@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import numpy as np
-
-from hvaccalc.diagnosis.readings import compressors
+from hvaccalc.diagnosis.readings import compressors, outdoor_air
 from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.diagnosis.readings.saturation import saturations
+from hvaccalc.ensemble import beyond
 
 ALL_BUT_EMPTY = 35.0 * 5 / 9
 """Superheat beyond which a circuit may be so empty that its high side holds gas alone, at any pressure [K];
@@ -20,36 +20,29 @@ def below_outdoors(draws: Draws, where: Where) -> dict[str, tuple[str, float]]:
     dict
         Key of the reading and how far below [K], by circuit.
     """
-    outdoor = draws.column(where, "outdoor_dry_bulb")
+    outdoor = outdoor_air.read(draws, where)
     if outdoor is None or compressors.heating(draws, where):
         return {}
     found = {}
     for name in draws.condition(where).circuit:
-        here, fluid = where.at(name), draws.refrigerant(name)
-        if fluid is None or not runs_full(draws, here, fluid):
+        read = saturations(draws, where.at(name))
+        if read.outlet is None or not runs_full(draws, where.at(name)):
             continue
-        key = next(
-            (k for k in ("discharge_pressure", "liquid_pressure") if draws.column(here, k) is not None), None
-        )
-        if key is None:
-            continue
-        head = draws.column(here, key)
-        assert head is not None
-        below = outdoor - fluid.dew_temperature(head)
-        finite = below[1:][np.isfinite(below[1:])]
-        if finite.size and np.mean(finite <= 0.0) < 0.025:
+        below = outdoor - read.outlet.dew
+        if beyond(below):
+            key = "liquid_pressure" if read.discharge is None else "discharge_pressure"
             found[name] = (key, float(below[0]))
     return found
 
 
-def runs_full(draws: Draws, here: Where, fluid) -> bool:
+def runs_full(draws: Draws, here: Where) -> bool:
     """Proved to run, and not so starved that nothing would condense."""
     if compressors.compressor(draws, here).state != "running":
         return False
-    suction, gas = (draws.column(here, f"suction_{what}") for what in ("pressure", "temperature"))
+    suction, gas = saturations(draws, here).suction, draws.column(here, "suction_temperature")
     if suction is None or gas is None:
         return True
-    return bool(gas[0] - fluid.dew_temperature(suction[0]) < ALL_BUT_EMPTY)
+    return bool(gas[0] - suction.dew[0] < ALL_BUT_EMPTY)
 
 
 def blamed(

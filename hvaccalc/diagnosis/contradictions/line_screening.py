@@ -5,8 +5,9 @@ from __future__ import annotations
 import numpy as np
 
 from hvaccalc.diagnosis.contradictions.head_screening import runs_full
-from hvaccalc.diagnosis.readings import compressors
+from hvaccalc.diagnosis.readings import compressors, outdoor_air
 from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.ensemble import beyond
 
 LIQUID_BELOW_AIR = 15.0 * 5 / 9
 """Liquid of an air-cooled condenser cannot leave it below the air; on its way to the clamp a subcooler, a
@@ -27,20 +28,20 @@ def cold_liquid(draws: Draws, where: Where) -> dict[str, tuple[str, float]]:
     dict
         Key of the reading and how far below the air [K], by circuit.
     """
-    outdoor = draws.column(where, "outdoor_dry_bulb")
+    outdoor = outdoor_air.read(draws, where)
     if outdoor is None or compressors.heating(draws, where):
         return {}
     read = {n: draws.column(where.at(n), "liquid_temperature") for n in draws.condition(where).circuit}
     return {
         name: ("liquid_temperature", float(outdoor[0] - liquid[0]))
         for name, liquid in read.items()
-        if liquid is not None and _full(draws, where.at(name)) and _clear(outdoor - liquid - LIQUID_BELOW_AIR)
+        if liquid is not None and _full(draws, where.at(name)) and beyond(outdoor - liquid - LIQUID_BELOW_AIR)
     }
 
 
 def hot_gas(draws: Draws, where: Where) -> dict[str, float]:
     """Running circuits whose suction line stands above return and outdoor air by more than can be [K]."""
-    outdoor, back = (draws.column(where, f"{air}_dry_bulb") for air in ("outdoor", "return"))
+    outdoor, back = outdoor_air.read(draws, where), draws.column(where, "return_dry_bulb")
     if outdoor is None or back is None or compressors.heating(draws, where):
         return {}
     hottest = np.maximum(outdoor, back)
@@ -50,16 +51,9 @@ def hot_gas(draws: Draws, where: Where) -> dict[str, float]:
         for name, gas in read.items()
         if gas is not None
         and compressors.runs(draws, where.at(name))
-        and _clear(gas - hottest - GAS_ABOVE_AIR)
+        and beyond(gas - hottest - GAS_ABOVE_AIR)
     }
 
 
 def _full(draws: Draws, here: Where) -> bool:
-    fluid = draws.refrigerant(here.circuit)
-    return fluid is not None and runs_full(draws, here, fluid)
-
-
-def _clear(excess: np.ndarray) -> bool:
-    """Whether an excess is positive beyond the combined 95 % band."""
-    finite = excess[1:][np.isfinite(excess[1:])]
-    return finite.size > 0 and bool(np.mean(finite <= 0.0) < 0.025) and bool(excess[0] > 0.0)
+    return draws.refrigerant(here.circuit) is not None and runs_full(draws, here)

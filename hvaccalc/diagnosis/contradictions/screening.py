@@ -15,9 +15,10 @@ from hvaccalc.diagnosis.air.airflow import speed_ratio
 from hvaccalc.diagnosis.contradictions.fan_screening import impossible
 from hvaccalc.diagnosis.contradictions.head_screening import below_outdoors, blamed
 from hvaccalc.diagnosis.contradictions.line_screening import cold_liquid, hot_gas
-from hvaccalc.diagnosis.readings import compressors
+from hvaccalc.diagnosis.readings import compressors, saturation
 from hvaccalc.diagnosis.readings.draws import Draws, Where
-from hvaccalc.physics.refrigerant import Refrigerant
+from hvaccalc.diagnosis.readings.saturation import Saturated
+from hvaccalc.ensemble import beyond
 
 _HUMIDITY = ("_wet_bulb", "_dew_point", "_relative_humidity")
 
@@ -93,16 +94,6 @@ def screen(draws: Draws) -> Screening:
     return Screening(tuple(flags))
 
 
-def _contradicts(excess: np.ndarray) -> bool:
-    """Whether a difference that cannot be positive is so beyond the combined 95 % band."""
-    finite = excess[1:][np.isfinite(excess[1:])]
-    if not finite.size:
-        return False
-    # Where the reading itself is no state of air, what its draws allow stands for it.
-    central = excess[0] if np.isfinite(excess[0]) else np.median(finite)
-    return bool(np.mean(finite <= 0.0) < 0.025) and bool(central > 0.0)
-
-
 def _air_flags(draws: Draws, where: Where) -> list[Flag]:
     flags = []
     for name in ("return", "supply", "mixed", "outdoor"):
@@ -111,7 +102,7 @@ def _air_flags(draws: Draws, where: Where) -> list[Flag]:
             if not all(hasattr(draws.condition(where).air, key) for key in keys):
                 continue
             dry, wet = (draws.column(where, key) for key in keys)
-            if dry is not None and wet is not None and _contradicts(wet - dry):
+            if dry is not None and wet is not None and beyond(wet - dry):
                 flags.append(
                     Flag(
                         "wet_above_dry",
@@ -126,9 +117,8 @@ def _air_flags(draws: Draws, where: Where) -> list[Flag]:
 
 def _dead_channels(draws: Draws, where: Where) -> list[Flag]:
     flags = []
-    for key in ("suction_pressure", "liquid_pressure", "discharge_pressure"):
-        column = draws.column(where, key)
-        if column is not None and column[0] <= 0.0:
+    for key, column in saturation.pressures(draws, where).read():
+        if column[0] <= 0.0:
             text = (
                 f"{_name(key)} of circuit {where.circuit} reads {_typed(draws, where, key)}, "
                 "below zero absolute: a dead channel."
@@ -139,14 +129,14 @@ def _dead_channels(draws: Draws, where: Where) -> list[Flag]:
 
 def _circuit_flags(draws: Draws, where: Where) -> list[Flag]:
     flags = []
-    suction = draws.column(where, "suction_pressure")
+    read = dict(saturation.pressures(draws, where).read())
+    suction = read.pop("suction_pressure", None)
     proof = compressors.compressor(draws, where)
-    for key in ("liquid_pressure", "discharge_pressure"):
-        head = draws.column(where, key)
-        if suction is None or head is None:
+    for key, head in read.items():
+        if suction is None:
             continue
         pair = ("suction_pressure", key)
-        if _contradicts(suction - head):
+        if beyond(suction - head):
             text = (
                 f"Suction pressure of circuit {where.circuit} "
                 f"({_typed(draws, where, pair[0])}) stands above its "
@@ -170,11 +160,11 @@ def _temperature_flags(draws: Draws, where: Where) -> list[Flag]:
     if fluid is None:
         return []
     flags = []
-    for key in ("suction_pressure", "liquid_pressure", "discharge_pressure"):
-        column = draws.column(where, key)
-        if column is not None and 0.0 < column[0] < fluid.dew_pressure(fluid.temperature_range[0]):
+    lowest = fluid.dew_pressure(fluid.temperature_range[0])
+    for key, found in saturation.saturations(draws, where).read():
+        if 0.0 < found.pressure[0] < lowest:
             flags.append(_vacuum(draws, where, key))
-        elif column is not None and not np.isfinite(fluid.dew_temperature(column[0])):
+        elif not np.isfinite(found.dew[0]):
             text = (
                 f"{_name(key)} of circuit {where.circuit} ({_typed(draws, where, key)}) lies "
                 "outside the saturation "
@@ -183,10 +173,11 @@ def _temperature_flags(draws: Draws, where: Where) -> list[Flag]:
             flags.append(Flag("outside_saturation", where, (key,), text))
     if compressors.stands(draws, where):
         return flags
-    if swapped := _swapped_clamps(draws, where, fluid):
+    read = saturation.saturations(draws, where)
+    if swapped := _swapped_clamps(draws, where, read.suction, read.liquid):
         return [*flags, swapped]
-    flags += _suction_temperature(draws, where, fluid)
-    flags += _liquid_temperature(draws, where, fluid)
+    flags += _suction_temperature(draws, where, read.suction)
+    flags += _liquid_temperature(draws, where, read.liquid)
     return flags
 
 
@@ -207,33 +198,35 @@ def _vacuum(draws: Draws, where: Where, key: str) -> Flag:
     return Flag("vacuum", where, (key,), text)
 
 
-def _swapped_clamps(draws: Draws, where: Where, fluid: Refrigerant) -> Flag | None:
+def _swapped_clamps(
+    draws: Draws, where: Where, suction: Saturated | None, liquid: Saturated | None
+) -> Flag | None:
     """Suction and liquid temperature that make sense only the other way round."""
-    keys = ("suction_pressure", "liquid_pressure", "suction_temperature", "liquid_temperature")
-    suction, liquid, warm, cold = (draws.column(where, key) for key in keys)
+    keys = ("suction_temperature", "liquid_temperature")
+    warm, cold = (draws.column(where, key) for key in keys)
     if suction is None or liquid is None or warm is None or cold is None:
         return None
-    dew, bubble = fluid.dew_temperature(suction), fluid.bubble_temperature(liquid)
-    if not (_contradicts(warm - dew - MOST_SUPERHEAT) and _contradicts(bubble - cold - MOST_SUBCOOLING)):
+    dew, bubble = suction.dew, liquid.bubble
+    if not (beyond(warm - dew - MOST_SUPERHEAT) and beyond(bubble - cold - MOST_SUBCOOLING)):
         return None
     other_way = 0.0 < cold[0] - dew[0] < MOST_SUPERHEAT and bubble[0] - warm[0] > -LIQUID_ABOVE_BUBBLE
     if not other_way:
         return None
     text = (
-        f"Suction ({_typed(draws, where, keys[2])}) and liquid temperature "
-        f"({_typed(draws, where, keys[3])}) of "
+        f"Suction ({_typed(draws, where, keys[0])}) and liquid temperature "
+        f"({_typed(draws, where, keys[1])}) of "
         f"circuit {where.circuit} make sense only the other way round: clamps swapped."
     )
-    return Flag("clamps_swapped", where, keys[2:], text)
+    return Flag("clamps_swapped", where, keys, text)
 
 
-def _suction_temperature(draws: Draws, where: Where, fluid) -> list[Flag]:
+def _suction_temperature(draws: Draws, where: Where, suction: Saturated | None) -> list[Flag]:
     keys = ("suction_pressure", "suction_temperature")
-    pressure, temperature = (draws.column(where, key) for key in keys)
-    if pressure is None or temperature is None:
+    temperature = draws.column(where, "suction_temperature")
+    if suction is None or temperature is None:
         return []
-    below = fluid.dew_temperature(pressure) - temperature - BELOW_SATURATION
-    if not _contradicts(below):
+    below = suction.dew - temperature - BELOW_SATURATION
+    if not beyond(below):
         return []
     text = (
         f"Suction gas of circuit {where.circuit} at {_typed(draws, where, keys[1])} stands "
@@ -241,9 +234,9 @@ def _suction_temperature(draws: Draws, where: Where, fluid) -> list[Flag]:
         f"{_typed(draws, where, keys[0])}: it cannot. A gauge, a clamp or the "
         "refrigerant typed is wrong."
     )
-    reading = draws.quantity(where, "suction_pressure")
+    reading = draws.quantity(where, keys[0])
     if reading is not None and reading.gauge:
-        taken = temperature[0] - fluid.dew_temperature(np.asarray(reading.value))
+        taken = (temperature - suction.moved(-draws.barometer(where).draws).dew)[0]
         if 0.0 < taken < 20.0:
             text += (
                 f" Taken as absolute (psia) the superheat would be {_kelvin(draws, taken)}: "
@@ -252,13 +245,13 @@ def _suction_temperature(draws: Draws, where: Where, fluid) -> list[Flag]:
     return [Flag("below_saturation", where, keys, text)]
 
 
-def _liquid_temperature(draws: Draws, where: Where, fluid) -> list[Flag]:
+def _liquid_temperature(draws: Draws, where: Where, liquid: Saturated | None) -> list[Flag]:
     keys = ("liquid_pressure", "liquid_temperature")
-    pressure, temperature = (draws.column(where, key) for key in keys)
-    if pressure is None or temperature is None:
+    temperature = draws.column(where, "liquid_temperature")
+    if liquid is None or temperature is None:
         return []
-    above = temperature - fluid.bubble_temperature(pressure) - LIQUID_ABOVE_BUBBLE
-    if not _contradicts(above):
+    above = temperature - liquid.bubble - LIQUID_ABOVE_BUBBLE
+    if not beyond(above):
         return []
     text = (
         f"Liquid of circuit {where.circuit} at {_typed(draws, where, keys[1])} stands "
@@ -284,7 +277,7 @@ def _supply_flags(draws: Draws, where: Where) -> list[Flag]:
 
 def _warmer_supply(draws: Draws, where: Where, how: str) -> list[Flag]:
     supply, back = draws.column(where, "supply_dry_bulb"), draws.column(where, "return_dry_bulb")
-    if supply is None or back is None or not _contradicts(supply - back):
+    if supply is None or back is None or not beyond(supply - back):
         return []
     text = (
         f"Supply air ({_typed(draws, where, 'supply_dry_bulb')}) is warmer than return air "
@@ -299,7 +292,7 @@ def _more_humid_supply(draws: Draws, where: Where, how: str) -> list[Flag]:
     """A coil that cools gives no water to the air."""
     barometer = draws.barometer(where).draws
     supply, back = (stream(draws, where, name, barometer) for name in ("supply", "return"))
-    if supply is None or back is None or not _contradicts(supply.humidity_ratio - back.humidity_ratio):
+    if supply is None or back is None or not beyond(supply.humidity_ratio - back.humidity_ratio):
         return []
     told = [
         f"{_words(air.humidity_from)} {_typed(draws, where, air.humidity_from)}" for air in (supply, back)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.diagnosis.readings.saturation import pressures
 
 CLEAR_RATIO = 1.25
 """Pressure ratio that only a running compressor keeps up; common practice, no source."""
@@ -78,9 +79,8 @@ def called_but_idle(draws: Draws, where: Where) -> dict[str, Proof]:
 
 def pressures_apart(draws: Draws, where: Where) -> bool:
     """Whether a liquid or discharge pressure stands clearly above suction, beyond the readings' band."""
-    suction = draws.column(where, "suction_pressure")
-    columns = (draws.column(where, key) for key in ("discharge_pressure", "liquid_pressure"))
-    head = next((column for column in columns if column is not None), None)
+    read = pressures(draws, where)
+    suction, head = read.suction, read.outlet
     if suction is None or head is None:
         return False
     with np.errstate(invalid="ignore"):
@@ -90,9 +90,8 @@ def pressures_apart(draws: Draws, where: Where) -> bool:
 
 def level(draws: Draws, where: Where) -> bool:
     """Whether suction and head pressure, both read, stand next to each other."""
-    suction = draws.column(where, "suction_pressure")
-    columns = (draws.column(where, key) for key in ("discharge_pressure", "liquid_pressure"))
-    head = next((column for column in columns if column is not None), None)
+    read = pressures(draws, where)
+    suction, head = read.suction, read.outlet
     return suction is not None and head is not None and bool(head[0] < LEVEL_RATIO * suction[0])
 
 

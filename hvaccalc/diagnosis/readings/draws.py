@@ -9,6 +9,7 @@ import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TypeVar, cast
 
 import numpy as np
 
@@ -48,6 +49,9 @@ LOCAL_AIRFLOW = (0.80, 1.00)
 """Airflow at the coldest part of the coil over the mean; common practice, no source."""
 
 
+Made = TypeVar("Made")
+
+
 @dataclass(frozen=True, slots=True, order=True)
 class Where:
     """A place in the job: visit and condition counted from 1, circuit by name; 0 and empty for none."""
@@ -64,6 +68,11 @@ class Where:
     def at(self, circuit: str) -> Where:
         """The same condition, one circuit."""
         return Where(self.visit, self.condition, circuit)
+
+    @property
+    def air(self) -> Where:
+        """The same condition, its air."""
+        return Where(self.visit, self.condition)
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,13 +109,13 @@ class Draws:
         self.ensemble = Ensemble(job.job.seed, size)
         self.excluded: frozenset[tuple[Where, str]] = frozenset()
         self._columns: dict[tuple[Where, str], np.ndarray] = {}
-        self._once: dict[str, np.ndarray | None] = {}
+        self._once: dict[str, object] = {}
 
-    def once(self, name: str, make: Callable[[], np.ndarray | None]) -> np.ndarray | None:
-        """Draws that do not hang on any reading, made when first asked for."""
+    def once(self, name: str, make: Callable[[], Made]) -> Made:
+        """What does not hang on which readings are left out, made when first asked for."""
         if name not in self._once:
             self._once[name] = make()
-        return self._once[name]
+        return cast(Made, self._once[name])
 
     def without(self, excluded: frozenset[tuple[Where, str]]) -> Draws:
         """The same draws with readings left out of inference."""

@@ -6,6 +6,7 @@ import numpy as np
 
 from hvaccalc import units
 from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.diagnosis.readings.saturation import chart
 from hvaccalc.equipment.circuit.compressor import CompressorMap, volumetric_efficiency
 from hvaccalc.job.circuit_tables import CompressorMap as TypedMap
 
@@ -88,13 +89,8 @@ def _swept_flow(draws: Draws, name: str) -> np.ndarray | None:
 
 
 def _charted_subcooling(draws: Draws, name: str) -> float:
-    fluid = draws.refrigerant(name)
-    assert fluid is not None
     barometer = float(draws.barometer(Where()).draws[0])
     barometer = barometer if np.isfinite(barometer) else 101325.0
-    chart = draws.job.circuit[name].chart or ()
-    margins = [
-        float(fluid.bubble_temperature(p.liquid_pressure.absolute(barometer))) - p.liquid_temperature.value
-        for p in chart
-    ]
-    return float(np.mean(margins))
+    points = chart(draws, name, barometer)
+    assert points is not None
+    return float(np.mean(points.subcooling))

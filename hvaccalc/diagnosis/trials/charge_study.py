@@ -17,12 +17,12 @@ from hvaccalc.diagnosis.charge.charge_target import CHART
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge, circuit_charge
 from hvaccalc.diagnosis.charge.contrast import Contrast, contrast
 from hvaccalc.diagnosis.circuits.circuit_readings import circuit_state
-from hvaccalc.diagnosis.circuits.line_set import with_lines
 from hvaccalc.diagnosis.circuits.standing_pressure import standing
 from hvaccalc.diagnosis.condition import ConditionResult, diagnose
 from hvaccalc.diagnosis.contradictions.screening import Flag, screen
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.diagnosis.readings.saturation import Saturated, chart, saturations
 from hvaccalc.diagnosis.unit import confusion as confusions
 from hvaccalc.diagnosis.unit.confusion import Confusion, confusion, normal_states
 from hvaccalc.equipment.unit.unit_state import UnitStates
@@ -113,7 +113,7 @@ def charge_study(job: Job, where: Where, normal: UnitStates | None = None, draws
     air = air_states(kept, where)
     flow = airflow(kept, air)
     found = {name: circuit_state(kept, where.at(name)) for name in kept.condition(where).circuit}
-    circuits = {name: with_lines(kept, state) for name, state in found.items() if state is not None}
+    circuits = {name: state for name, state in found.items() if state is not None}
     charges = {
         name: circuit_charge(kept, state, flow)
         for name, state in circuits.items()
@@ -141,30 +141,34 @@ def charge_study(job: Job, where: Where, normal: UnitStates | None = None, draws
 def _line(draws: Draws, charge: CircuitCharge, barometer: float) -> TargetLine | None:
     """The line that the reading is held against, about the reading."""
     where = charge.state.where
-    fluid = draws.refrigerant(where.circuit)
+    sides = saturations(draws, where)
     side = "suction" if charge.held.method == "superheat" else "liquid"
-    read = draws.column(where, f"{side}_pressure")
-    if read is None and side == "liquid":
-        read = draws.column(where, "discharge_pressure")
-    if fluid is None or read is None:
+    read = sides.suction if side == "suction" else sides.head
+    if read is None:
         return None
-    chart = draws.job.circuit[where.circuit].chart or ()
-    points = tuple((float(p.liquid_pressure.absolute(barometer)), p.liquid_temperature.value) for p in chart)
-    shown = points if charge.target == CHART or side == "liquid" else ()
-    ends = [read[0] / 1.25, read[0] * 1.25, *(p for p, _ in shown)]
+    shown = chart(draws, where.circuit, barometer) if charge.target == CHART or side == "liquid" else None
+    points = [] if shown is None else list(zip(shown.pressure, shown.temperature, strict=True))
     # The chart's own ends belong to the line, or it would stop short of them.
-    pressure = np.unique([*np.geomspace(min(ends), max(ends), POINTS), *(p for p, _ in shown)])
-    saturation = (fluid.dew_temperature if side == "suction" else fluid.bubble_temperature)(pressure)
+    ends = [read.pressure[0] / 1.25, read.pressure[0] * 1.25, *(p for p, _ in points)]
+    pressure = np.unique([*np.geomspace(min(ends), max(ends), POINTS), *(p for p, _ in points)])
+    curve = Saturated(read.fluid, pressure, np.zeros_like(pressure))
+    saturation = curve.dew if side == "suction" else curve.bubble
     target = None
-    if shown:
-        charted = np.array(sorted(shown)).T
-        margin = fluid.bubble_temperature(charted[0]) - charted[1]
-        inside = (pressure >= charted[0][0]) & (pressure <= charted[0][-1]) | (len(shown) == 1)
-        target = np.where(inside, saturation - np.interp(pressure, charted[0], margin), np.nan)
+    if shown is not None:
+        first, last = points[0][0], points[-1][0]
+        inside = (pressure >= first) & (pressure <= last) | (len(points) == 1)
+        target = np.where(inside, saturation - np.interp(pressure, shown.pressure, shown.subcooling), np.nan)
     elif charge.held.wanted is not None:
         wanted = float(np.atleast_1d(charge.held.wanted)[0])
         target = saturation + wanted if side == "suction" else saturation - wanted
-    return TargetLine(side, pressure, saturation, target, charge.held.tolerance, shown)
+    return TargetLine(
+        side,
+        pressure,
+        saturation,
+        target,
+        charge.held.tolerance,
+        tuple((float(p), float(t)) for p, t in points),
+    )
 
 
 def retyped(job: Job, where: Where, readings: Mapping[tuple[str, str], Reading | None]) -> Job:

@@ -11,6 +11,7 @@ from hvaccalc import units
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors, rated_circuit
 from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.diagnosis.readings.saturation import pressures
 from hvaccalc.diagnosis.unit import unit_build
 from hvaccalc.ensemble import Band, band
 from hvaccalc.equipment.unit import heating
@@ -114,7 +115,7 @@ def _head(draws: Draws, unit: unit_build.Calibrated, result: ConditionResult) ->
     full = None
     if share < SAME:
         full = _solved(draws, unit, result, unit_build.airflow_at(draws, flow, 1.0), ran)
-    read = [draws.column(result.where.at(name), "discharge_pressure") for name in draws.job.circuit]
+    read = [pressures(draws, result.where.at(name)).discharge for name in draws.job.circuit]
     heads = [column for column in read if column is not None]
     supply = air.supply_air.dry_bulb if air.supply_air is not None and air.after_fan else None
     return HeatingHead(
