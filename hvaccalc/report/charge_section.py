@@ -12,12 +12,6 @@ from hvaccalc.findings import Finding
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found, where_of
 
-TOLD_HERE = (
-    *("circuit.faults_that_fit", "airflow.temperature_split", "circuit.other_column"),
-    *("circuit.flash_margin", "circuit.lines", "circuit.charge_rule"),
-)
-"""Findings that stand in this section alone."""
-
 _NOTES = (
     *("circuit.lines", "circuit.suction_line_drop", "circuit.flash_margin", "circuit.standing_pressure"),
     *("circuit.other_column", "airflow.temperature_split"),

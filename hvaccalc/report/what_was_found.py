@@ -6,9 +6,11 @@ from collections.abc import Sequence
 
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.findings import Finding
-from hvaccalc.report import charge_section, endings, plain
+from hvaccalc.job.causes import Way
+from hvaccalc.report import endings, plain
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph
 from hvaccalc.report.found import Found, where_of
+from hvaccalc.report.shown_elsewhere import Section, section_of
 from hvaccalc.report.words import RANGES, date_text, has_range
 from hvaccalc.severity import Severity
 from hvaccalc.words.said import joined
@@ -127,7 +129,8 @@ def _groups(found: Found) -> list[list[Finding]]:
     """Findings that matter, gathered by what they say of what; the one to quote stands first."""
     groups: dict[tuple[str, str | None, str | None], list[Finding]] = {}
     for finding in found.analysis.findings:
-        if _has_a_place(finding, found) and finding.severity.rank > 0 and _matters(finding, found):
+        here = section_of(finding, found.plain) is Section.FOUND and not _said_already(finding, found)
+        if finding.severity is not Severity.NOTE and here:
             groups.setdefault(_sameness(finding, found), []).append(finding)
     for group in groups.values():
         group.sort(key=lambda f: (-f.severity.rank, not _decisive(f, found), _latest_first(f, found)))
@@ -137,21 +140,6 @@ def _groups(found: Found) -> list[list[Finding]]:
 def _latest_first(finding: Finding, found: Found) -> int:
     return -found.visits.index(finding.visit) if finding.visit else 0
 
-
-def _has_a_place(finding: Finding, found: Found) -> bool:
-    """Findings of a visit, and those of the wiring that no reading's finding tells already."""
-    if finding.visit is not None:
-        return True
-    told = any(finding.id in other.inputs for other in found.of("staging.fault"))
-    return finding.key in (*WIRING, *WATER) and not told
-
-
-STANDING = "circuit.standing_pressure"
-"""Told to the customer in a sentence of its own."""
-
-WIRING = ("staging.fault", "staging.backfeed", "staging.measure")
-
-WATER = ("water.dominant",)
 
 ORDER = {
     "water.dominant": 0,
@@ -179,39 +167,27 @@ def _sameness(finding: Finding, found: Found) -> tuple[str, str | None, str | No
     return _subject(finding), finding.circuit, finding.text
 
 
-def _matters(finding: Finding, found: Found) -> bool:
-    """What cannot be told stands with the open questions, unless it warns of something."""
-    if (
-        found.plain
-        and finding.key.startswith("freeze.probability")
-        and found.ice_on(finding.visit) is not None
-    ):
-        # Ice that was seen needs no chance.
-        return False
-    if finding.key == "staging.ladder":
-        return not found.plain
-    if finding.key in charge_section.TOLD_HERE or (found.plain and finding.key == STANDING):
-        return False
-    if finding.key == "circuit.charge" and finding.text == "cannot tell":
-        # It stands with the open questions; liquid that may come back is told with the superheat.
-        return False
+def _said_already(finding: Finding, found: Found) -> bool:
+    """Whether another finding under this heading says the same of the same thing."""
+    where = where_of(finding)
+    if finding.visit is None:
+        # A reading's finding names the fault of the wiring that explains it.
+        return any(finding.id in other.inputs for other in found.of("staging.fault"))
     if finding.key == "circuit.charge":
         counts = found.charge(finding.circuit or "")
-        return counts is not None and counts.text == finding.text
-    if finding.key == "circuit.contrast" and found.plain:
+        return counts is not None and counts.text != finding.text
+    if not found.plain:
+        return False
+    if finding.key == "circuit.contrast":
         counts = found.charge(finding.circuit or "")
-        return finding.text != "cannot tell" and (counts is None or counts.text not in ("low", "high"))
-    if finding.key.startswith(("freeze.forecast", "freeze.threshold_airflow", "forecast.")):
-        # Told to the customer in one sentence of its own.
-        return not found.plain
-    if found.plain and finding.key == "fan.check.service_factor":
-        # The motor's current is told once.
-        current = found.at("fan.check.motor_current", where_of(finding))
-        return current is None or current.severity != finding.severity
-    if finding.key == "airflow.reconciled":
-        told = found.plain and found.at("airflow.short", where_of(finding)) is not None
-        return finding.basis != "assumed" and not told
-    return finding.text != "cannot tell"
+        return counts is not None and counts.text in ("low", "high")
+    if finding.about is Way.MELT and finding.key != "coil.ice_seen":
+        # Ice that was seen needs no chance.
+        return found.ice_on(finding.visit) is not None
+    if finding.key == "fan.check.service_factor":
+        current = found.at("fan.check.motor_current", where)
+        return current is not None and current.severity == finding.severity
+    return finding.key == "airflow.reconciled" and found.at("airflow.short", where) is not None
 
 
 def _decisive(finding: Finding, found: Found) -> bool:
