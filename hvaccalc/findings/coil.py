@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
+from hvaccalc.call import highest
 from hvaccalc.diagnosis.air.freeze import HARDLY, LIKELY, FreezeRisk
-from hvaccalc.diagnosis.calls.call_wiring import CallWiring, highest_call
+from hvaccalc.diagnosis.calls.call_wiring import CallWiring
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.ensemble import Band, share
+from hvaccalc.equipment.wiring.wiring_calls import Mismatch
 from hvaccalc.findings.finding import IMPOSSIBLE, Writer, finding_id
 from hvaccalc.findings.wiring import JOB, fault_sentence
 from hvaccalc.severity import Severity
@@ -126,18 +128,18 @@ def staging(writer: Writer, result: ConditionResult, calls: CallWiring | None = 
         return
     ratio = result.airflow.speed_ratio if result.airflow else None
     percent = f" ({100 * ratio.draws[0]:.0f} % of full speed)" if ratio else ""
-    if fault.text == "heating without fan":
+    if fault.text is Mismatch.HEATING_WITHOUT_FAN:
         statement = (
             f"The heat pump heats and the fan shows {fault.found}: heating without fan. Stop the "
             "compressors: their heat goes nowhere and the head pressure climbs."
         )
-    elif fault.text == "cooling without fan":
+    elif fault.text is Mismatch.COOLING_WITHOUT_FAN:
         statement = (
             f"Cooling is on and the fan shows {fault.found}: cooling without fan. Stop the "
             "compressors before "
             "the coil ices up or liquid returns."
         )
-    elif fault.text == "fan low while heating":
+    elif fault.text is Mismatch.FAN_LOW_WHILE_HEATING:
         statement = (
             f"The heat pump heats and the fan shows {fault.found}{percent} where {fault.expected} belongs: "
             "fan low while heating. That raises the head: a likely contributor to a trip on high pressure. "
@@ -148,7 +150,6 @@ def staging(writer: Writer, result: ConditionResult, calls: CallWiring | None = 
             f"Stage {fault.stage} is on and the fan shows {fault.found}{percent} where {fault.expected} "
             "belongs: fan low with the second stage."
         )
-    severity = Severity.STOP if fault.text.endswith("without fan") else Severity.ACT
     explained = _explanation(writer, result, calls)
     writer.verdict(
         "staging.fault",
@@ -157,7 +158,7 @@ def staging(writer: Writer, result: ConditionResult, calls: CallWiring | None = 
         statement + (f" The wiring explains it: {explained}" if explained else ""),
         basis="measured",
         sources=("controls",),
-        severity=severity,
+        severity=fault.severity,
         inputs=_wiring_ids(writer) if explained else (),
     )
 
@@ -170,7 +171,7 @@ def _wiring_ids(writer: Writer) -> tuple[str, ...]:
 
 def _explanation(writer: Writer, result: ConditionResult, calls: CallWiring | None) -> str:
     """Faults of the wiring that give the same fault at the same call; empty where none does."""
-    called = highest_call(writer.draws.condition(result.where).calls or ())
+    called = highest(writer.draws.condition(result.where).calls or ())
     if calls is None or result.staging is None:
         return ""
     given = {(one.name, one.call) for one in calls.found_combinations}

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from hvaccalc.diagnosis.calls.call_wiring import CallWiring, Ladder, highest_call
+from hvaccalc.call import highest
+from hvaccalc.diagnosis.calls.call_wiring import CallWiring, Ladder
 from hvaccalc.diagnosis.calls.measure_proof import ReadCall
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Draws, Where
@@ -79,7 +80,7 @@ def _call(writer: Writer, result: CallWiring, call: str) -> None:
         statement += f" That is {wrong.name}."
     was, is_ = result.designed.answer(call), result.now.answer(call)
     lost = set(was.loads) ^ set(is_.loads) or _share(is_) < _share(was)
-    severity = wrong.severity if wrong else Severity.ACT if lost else Severity.NOTE
+    severity = wrong.name.severity if wrong else Severity.ACT if lost else Severity.NOTE
     if severity == Severity.ACT and not wrong and result.measure and not result.measure.refused:
         severity = Severity.WATCH
     writer.verdict(call_key(call), JOB, now, statement, sources=SOURCES, severity=severity)
@@ -119,7 +120,7 @@ def _faults(writer: Writer, result: CallWiring, conditions: Sequence[ConditionRe
     names = dict.fromkeys([*(c.name for c in result.combinations), *(f.name for f in faults)])
     if not names:
         return
-    severities = [*(f.severity for f in faults), *(c.severity for c in result.combinations)]
+    severities = [*(f.severity for f in faults), *(c.name.severity for c in result.combinations)]
     sentences = [fault_sentence(fault) for fault in faults]
     if not faults:
         calls = ", ".join(f"{c.name} at {c.call}" for c in result.combinations)
@@ -148,7 +149,7 @@ def _read_otherwise(draws: Draws, result: CallWiring, conditions: Sequence[Condi
     for condition in conditions:
         calls = draws.condition(condition.where).calls
         ratio = condition.airflow.speed_ratio if condition.airflow else None
-        call = highest_call(calls or ())
+        call = highest(calls or ())
         if not calls or ratio is None or ratio.basis != "measured" or result.combination(call) is None:
             continue
         if ratio.draws[0] > _share(result.now.answer(call)) + 0.03:

@@ -13,12 +13,14 @@ import difflib
 import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict
 from pydantic_core import core_schema
 
 from hvaccalc import units
+from hvaccalc.call import TYPED, Call
 from hvaccalc.errors import InputError, MissingReading, OutOfRange, WrongKind
 from hvaccalc.units import Quantity
 
@@ -231,6 +233,21 @@ class Check:
         return self.text
 
 
+@dataclass(frozen=True, slots=True)
+class OneOf:
+    """Annotation of a key that holds a word of an enum."""
+
+    words: tuple[StrEnum, ...]
+
+    def __get_pydantic_core_schema__(self, source: object, handler: object) -> core_schema.CoreSchema:
+        return core_schema.no_info_plain_validator_function(self._read)
+
+    def _read(self, value: object) -> StrEnum:
+        if isinstance(value, str) and value in self.words:
+            return self.words[self.words.index(value)]
+        raise Refused(not_a_word(value, self.words))
+
+
 def _date(value: object) -> datetime.date:
     if isinstance(value, datetime.date) and not isinstance(value, datetime.datetime):
         return value
@@ -300,8 +317,8 @@ Texts = Annotated[tuple[str, ...], Listed]
 Terminals = Annotated[tuple[Terminal, ...], Listed]
 Pairs = Annotated[tuple[Pair, ...], Rows]
 YesNo = Annotated[Literal["yes", "no", "unknown"], BeforeValidator(yes_or_no)]
-Call = Literal["fan", "cool 1", "cool 2", "heat 1", "heat 2", "defrost"]
-Calls = Annotated[tuple[Call, ...], Listed]
+TypedCall = Annotated[Call, OneOf(TYPED)]
+Calls = Annotated[tuple[TypedCall, ...], Listed]
 
 Temperature = Annotated[Quantity, Value(("temperature",))]
 Difference = Annotated[Quantity, Value(("temperature_difference",))]

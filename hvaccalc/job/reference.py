@@ -10,7 +10,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from pydantic.fields import FieldInfo
 
-from hvaccalc.job.fields import READING_KEYS, Check, Table, Value
+from hvaccalc.job.fields import READING_KEYS, Check, OneOf, Table, Value
 from hvaccalc.job.lines import Location
 from hvaccalc.job.schema import Job
 from hvaccalc.job.signs import SIGN_KEYS, Words
@@ -114,9 +114,10 @@ def accepted(field: FieldInfo) -> tuple[str, tuple[str, ...], tuple[str, ...]]:
             return part.describe() + f"; or a table with {', '.join(SIGN_KEYS)}", part.words, ()
         if isinstance(part, Check):
             return part.describe(), (), ()
-        if get_origin(part) is Literal:
-            words = tuple(str(word) for word in get_args(part))
-            typed = [json.dumps(word, ensure_ascii=False) for word in get_args(part)]
+        if get_origin(part) is Literal or isinstance(part, OneOf):
+            known = part.words if isinstance(part, OneOf) else get_args(part)
+            words = tuple(str(word) for word in known)
+            typed = [json.dumps(word, ensure_ascii=False) for word in known]
             several = "a list of: " if _is_list(field) else ""
             return several + ", ".join(typed), words, ()
     plain = {str: "text", int: "whole number", float: "number"}

@@ -17,7 +17,6 @@ from hvaccalc.job.fields import (
     Area,
     AreaReading,
     BarometerReading,
-    Call,
     Calls,
     Check,
     CurrentReading,
@@ -41,6 +40,7 @@ from hvaccalc.job.fields import (
     Terminal,
     Texts,
     TimeOfDay,
+    TypedCall,
     Vacuum,
     VelocityReading,
     VoltageReading,
@@ -153,7 +153,7 @@ class VoltageSeen(Table):
     from_: Annotated[Terminal | None, Field(alias="from")] = None
     to: Terminal | None = None
     value: VoltageReading | None = None
-    call: Call | None = None
+    call: TypedCall | None = None
     input: Terminal | None = None
     input_status: Literal["on", "off"] | None = None
 

@@ -4,7 +4,18 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from hvaccalc.job.fields import Call, Pair, Pairs, Quantity, Rows, Table, Terminal, Terminals, Value, Voltage
+from hvaccalc.job.fields import (
+    Pair,
+    Pairs,
+    Quantity,
+    Rows,
+    Table,
+    Terminal,
+    Terminals,
+    TypedCall,
+    Value,
+    Voltage,
+)
 
 PresetSpeed = Annotated[Quantity | str, Value(("fan_speed",), words=("not assigned", "unknown"))]
 
@@ -26,7 +37,7 @@ class Load(Table):
 class Switch(Table):
     """``[[wiring.switch]]``: closes on a call, or (a relay) while a load named in the table is energised."""
 
-    call: Call | None = None
+    call: TypedCall | None = None
     closed_by: str | None = None
     between: Pair
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import ipywidgets as widgets
 
 from hvaccalc.analysis import analyse
+from hvaccalc.call import Call, Mode
 from hvaccalc.diagnosis.calls.call_wiring import CallWiring, call_wiring, rewired
 from hvaccalc.diagnosis.calls.job_netlist import netlists
 from hvaccalc.diagnosis.readings.draws import Draws
@@ -77,7 +78,7 @@ class WiringPanel(Panel):
         calls = start.calls if start is not None else ()
         if start is None:
             self.title = NO_WIRING
-        self.call = _choice("Call", ["none", *calls], call if call in calls else _highest(calls))
+        self.call = _choice("Call", [Call.NONE, *calls], call if call in calls else _highest(calls))
         self.landed = _boxes(job) if start is not None else {}
         self.assigned = {
             row.input: _box(f"{row.input} assigned", row.found != "not assigned")
@@ -150,7 +151,7 @@ class WiringPanel(Panel):
 
     def _said(self) -> list[str]:
         result, call = self.result, self.call.value
-        with_call = "With no call" if call == "none" else f"With {call} on"
+        with_call = "With no call" if call is Call.NONE else f"With {call} on"
         lines = [f"{with_call}: {told(result.now, call)}; as designed: {told(result.designed, call)}."]
         lines += [*winning_told(result, call), *untyped_told(result, call), *ends_told(result, call)]
         lines += [f"That is {one.name}." for one in result.combinations if one.call == call]
@@ -191,9 +192,9 @@ def _part(words: str) -> widgets.HTML:
     return widgets.HTML(f'<p class="hvac-part">{text(words)}</p>')
 
 
-def _highest(calls: tuple[str, ...]) -> str:
-    cooling = [call for call in calls if call.startswith("cool")]
-    return (cooling or list(calls) or ["none"])[-1]
+def _highest(calls: tuple[Call, ...]) -> Call:
+    cooling = [call for call in calls if call.mode is Mode.COOL]
+    return (cooling or list(calls) or [Call.NONE])[-1]
 
 
 def _volts(volts: float | None) -> str:

@@ -282,7 +282,7 @@ def _closers(calls: CallWiring, contacts: Sequence[Contact]) -> str:
     """What closes contacts that feed one terminal."""
     coils = [c.coil for c in contacts if c.coil]
     on = set().union(*(c.calls for c in contacts))
-    names = [call for call in calls.calls if call in on]
+    names: list[str] = [call for call in calls.calls if call in on]
     if len(names) == len(calls.calls) > 1:
         names = ["every call"]
     for mode in ("cool", "heat"):

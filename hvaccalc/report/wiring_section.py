@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from hvaccalc.call import Call, Mode
 from hvaccalc.diagnosis.calls.call_wiring import CallWiring
 from hvaccalc.diagnosis.calls.measure_proof import ReadCall
 from hvaccalc.diagnosis.readings.draws import Where
@@ -57,7 +58,7 @@ def _told(found: Found, calls: CallWiring) -> list[Item]:
     return items
 
 
-def troubled_call(calls: CallWiring) -> str:
+def troubled_call(calls: CallWiring) -> Call:
     """The call that shows most: a back-feed's, else an invalid one, else a changed one, else the highest."""
     for feed in calls.back_feeds:
         return feed.calls[0]
@@ -65,8 +66,8 @@ def troubled_call(calls: CallWiring) -> str:
         return one.call
     for stop in calls.unreached:
         return stop.call
-    cooling = [call for call in calls.calls if call.startswith("cool")]
-    return (cooling or list(calls.calls) or ["none"])[-1]
+    cooling = [call for call in calls.calls if call.mode is Mode.COOL]
+    return (cooling or list(calls.calls) or [Call.NONE])[-1]
 
 
 def _figure(calls: CallWiring) -> Figure | None:

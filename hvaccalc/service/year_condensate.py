@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from hvaccalc.call import Mode, highest_stage
 from hvaccalc.diagnosis.air.air_states import air_states, coil_duty
 from hvaccalc.diagnosis.air.airflow import airflow
 from hvaccalc.diagnosis.readings import compressors, signs_seen
@@ -38,7 +39,7 @@ def _read(draws: Draws, stage: int) -> np.ndarray | None:
     """Condensate as the air shows it with a cooling stage on [kg/s]; None where no condition has it."""
     rates = []
     for where, condition in draws.conditions():
-        called = max((int(c[-1]) for c in condition.calls or () if c.startswith("cool")), default=0)
+        called = highest_stage(condition.calls or (), Mode.COOL)
         if called == stage and not compressors.heating(draws, where) and not signs_seen.ice(draws, where):
             rate = _rate(draws, where)
             rates += [] if rate is None else [rate]

@@ -5,7 +5,8 @@ from collections.abc import Iterator
 import numpy as np
 
 from hvaccalc import load_job
-from hvaccalc.equipment.wiring.netlist import CALLS, Circuit, Contact, Load, Netlist, Supply
+from hvaccalc.call import CALLS
+from hvaccalc.equipment.wiring.netlist import Circuit, Contact, Load, Netlist, Supply
 from hvaccalc.panels import WiringPanel
 from hvaccalc.resources import data_path
 from tests.benchmarks.timing import best_seconds

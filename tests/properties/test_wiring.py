@@ -5,8 +5,8 @@ from dataclasses import replace
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from hvaccalc.call import CALLS
 from hvaccalc.equipment.wiring.netlist import (
-    CALLS,
     Circuit,
     Contact,
     FanInput,

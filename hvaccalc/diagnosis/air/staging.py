@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from hvaccalc.diagnosis.air.airflow import FULL, speed_ratio
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.equipment.wiring.wiring_calls import Mismatch
+from hvaccalc.severity import Severity
 
 
 @dataclass(frozen=True, slots=True)
@@ -15,8 +17,7 @@ class StagingFault:
 
     Attributes
     ----------
-    text : str
-        fan low with second stage, fan low while heating, cooling without fan, heating without fan.
+    text : Mismatch
     expected, found : str
         Speeds as typed.
     stage : int
@@ -24,10 +25,15 @@ class StagingFault:
     """
 
     where: Where
-    text: str
+    text: Mismatch
     expected: str
     found: str
     stage: int
+
+    @property
+    def severity(self) -> Severity:
+        """Without air the unit has to stop."""
+        return self.text.severity
 
 
 def staging_fault(draws: Draws, where: Where) -> StagingFault | None:
@@ -46,14 +52,15 @@ def staging_fault(draws: Draws, where: Where) -> StagingFault | None:
     found = read.text if read is not None else ""
     expected = _full_speed(draws, read.unit if read is not None else "")
     if ratio.draws[0] <= 0.01:
-        text = "heating without fan" if compressors.heating(draws, where) else "cooling without fan"
+        heats = compressors.heating(draws, where)
+        text = Mismatch.HEATING_WITHOUT_FAN if heats else Mismatch.COOLING_WITHOUT_FAN
         return StagingFault(where, text, expected, found, stage)
     low = (ratio.draws[1:] < FULL).mean() > 0.975
-    if low and compressors.heating(draws, where) and "defrost" not in (draws.condition(where).calls or ()):
-        return StagingFault(where, "fan low while heating", expected, found, stage)
+    if low and compressors.heats(draws, where):
+        return StagingFault(where, Mismatch.FAN_LOW_WHILE_HEATING, expected, found, stage)
     highest = max(draws.stage(name) for name in draws.job.circuit)
     if stage >= highest and highest > 1 and low:
-        return StagingFault(where, "fan low with second stage", expected, found, stage)
+        return StagingFault(where, Mismatch.FAN_LOW_WITH_SECOND_STAGE, expected, found, stage)
     return None
 
 

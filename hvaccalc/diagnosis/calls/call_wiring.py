@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from hvaccalc.call import CALLS, Call, highest
 from hvaccalc.diagnosis.air.airflow import speed_ratio
 from hvaccalc.diagnosis.calls.job_netlist import netlists
 from hvaccalc.diagnosis.calls.measure_proof import ReadCall, read_calls
 from hvaccalc.diagnosis.readings.draws import Draws, Where
-from hvaccalc.equipment.wiring.netlist import CALLS, Circuit, Ends, Netlist
+from hvaccalc.equipment.wiring.netlist import Circuit, Ends, Netlist
 from hvaccalc.equipment.wiring.temporary_measure import Measure, judge
 from hvaccalc.equipment.wiring.voltage_ladder import Located, Rung, locate
 from hvaccalc.equipment.wiring.wiring_calls import (
@@ -34,7 +35,7 @@ class CallWiring:
     designed, found, now : Circuit
         `now` is as found with the temporary pairs.
     heat_pump : bool
-    calls : tuple of str
+    calls : tuple of Call
         Calls that close something.
     faults : tuple of Fault
         Of the wiring as found.
@@ -57,7 +58,7 @@ class CallWiring:
     found: Circuit
     now: Circuit
     heat_pump: bool
-    calls: tuple[str, ...]
+    calls: tuple[Call, ...]
     faults: tuple[Fault, ...]
     unreached: tuple[Unreached, ...]
     back_feeds: tuple[BackFeed, ...]
@@ -149,7 +150,7 @@ def _ladder(rungs: tuple[Rung, ...], states: dict[str, Circuit]) -> Ladder:
 
 
 def _rungs(draws: Draws, where: Where, condition: Condition, known: frozenset[str]) -> tuple[Rung, ...]:
-    called = highest_call(condition.calls or ())
+    called = highest(condition.calls or ())
     rungs = []
     for row in condition.voltage:
         call = row.call or called
@@ -161,17 +162,6 @@ def _rungs(draws: Draws, where: Where, condition: Condition, known: frozenset[st
     if condition.calls is not None and ratio is not None and ratio.basis == "measured":
         rungs.append(Rung(called, speed=float(ratio.draws[0])))
     return tuple(rungs)
-
-
-def highest_call(calls: tuple[str, ...]) -> str:
-    """The call that stands for several: the highest stage.
-
-    Examples
-    --------
-    >>> highest_call(("cool 1", "cool 2")), highest_call(())
-    ('cool 2', 'none')
-    """
-    return max(calls, key=CALLS.index, default="none")
 
 
 def rewired(

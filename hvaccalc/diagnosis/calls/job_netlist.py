@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
+from hvaccalc.call import CALLS, Call
 from hvaccalc.equipment.wiring import usual_wiring as usual_meaning
 from hvaccalc.equipment.wiring.netlist import (
-    CALLS,
     Circuit,
     Contact,
     Ends,
@@ -25,9 +25,9 @@ from hvaccalc.job.unit_tables import Fan
 from hvaccalc.units import Quantity
 
 CUMULATIVE = {
-    "fan": ("fan", "cool 1", "cool 2"),
-    "cool 1": ("cool 1", "cool 2"),
-    "heat 1": ("heat 1", "heat 2"),
+    Call.FAN: (Call.FAN, Call.COOL_1, Call.COOL_2),
+    Call.COOL_1: (Call.COOL_1, Call.COOL_2),
+    Call.HEAT_1: (Call.HEAT_1, Call.HEAT_2),
 }
 """Calls in which a switch of a call is closed too: a thermostat keeps the lower stage and the fan on."""
 
@@ -150,9 +150,9 @@ def _contacts(table: wiring_tables.Wiring, usual: Usual) -> tuple[Contact, ...]:
     """The usual contacts, save where a row of the table says what closes a terminal."""
     rows = []
     for row in table.switch:
-        calls = set(CUMULATIVE.get(row.call or "", (row.call,) if row.call else ()))
-        if row.call == "fan" and usual.heat_pump:
-            calls |= {"heat 1", "heat 2", "defrost"}
+        calls = set() if row.call is None else set(CUMULATIVE.get(row.call, (row.call,)))
+        if row.call is Call.FAN and usual.heat_pump:
+            calls |= {Call.HEAT_1, Call.HEAT_2, Call.DEFROST}
         rows.append(Contact(row.between, frozenset(calls), row.closed_by or ""))
     own = {end for row in rows for end in row.ends if not usual_meaning.is_rail(end)}
     return (*(c for c in usual_meaning.contacts(usual) if c.ends[1] not in own), *rows)

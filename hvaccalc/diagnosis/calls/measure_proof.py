@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from hvaccalc.call import Call, highest
 from hvaccalc.diagnosis.air.airflow import speed_ratio
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws, Where
-from hvaccalc.equipment.wiring.netlist import CALLS, Circuit
+from hvaccalc.equipment.wiring.netlist import Circuit
 from hvaccalc.equipment.wiring.temporary_measure import Measure, Proof
 
 NEAR = 0.03
@@ -21,7 +22,7 @@ class ReadCall:
 
     Attributes
     ----------
-    call : str
+    call : Call
     where : Where
     day : date or None
         Of the visit.
@@ -31,7 +32,7 @@ class ReadCall:
         Circuits whose compressor ran, proved or stated.
     """
 
-    call: str
+    call: Call
     where: Where
     day: date | None
     speed: str
@@ -79,7 +80,7 @@ def _landed(draws: Draws, where: Where) -> int:
     return 0
 
 
-def _share(circuit: Circuit, call: str) -> float:
+def _share(circuit: Circuit, call: Call) -> float:
     answer = circuit.answer(call)
     return answer.speed.share if answer.speed else 0.0
 
@@ -89,9 +90,9 @@ def _read_share(draws: Draws, where: Where) -> float | None:
     return float(ratio.draws[0]) if ratio is not None and ratio.basis == "measured" else None
 
 
-def _called(draws: Draws, where: Where) -> str:
+def _called(draws: Draws, where: Where) -> Call:
     """The call that stands for several: the highest."""
-    return max(draws.condition(where).calls or (), key=CALLS.index, default="none")
+    return highest(draws.condition(where).calls or ())
 
 
 def _differs(draws: Draws, where: Where, found: Circuit) -> bool:

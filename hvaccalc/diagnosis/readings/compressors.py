@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from hvaccalc.call import Call, Mode, highest_stage
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.saturation import pressures
 
@@ -68,7 +69,7 @@ def compressor(draws: Draws, where: Where) -> Proof:
 def called_but_idle(draws: Draws, where: Where) -> dict[str, Proof]:
     """Circuits whose stage is called and whose compressor stands, with the evidence."""
     calls = draws.condition(where).calls or ()
-    if "defrost" in calls:
+    if Call.DEFROST in calls:
         return {}
     stage = called_stage(draws, where)
     proofs = {
@@ -125,14 +126,19 @@ def called_stage(draws: Draws, where: Where) -> int:
 
     A heating call runs one in a heat pump alone: other units heat by water, gas or electricity.
     """
-    by_compressor = ("cool", "heat") if draws.job.unit.kind == "heat pump" else ("cool",)
-    calls = draws.condition(where).calls or ()
-    return max((int(call[-1]) for call in calls if call[:4] in by_compressor), default=0)
+    by_compressor = (Mode.COOL, Mode.HEAT) if draws.job.unit.kind == "heat pump" else (Mode.COOL,)
+    return highest_stage(draws.condition(where).calls or (), *by_compressor)
 
 
 def heating(draws: Draws, where: Where) -> bool:
     """Whether a call heats or defrosts, so that nothing holds that is said of cooling."""
-    return any(call.startswith("heat") or call == "defrost" for call in draws.condition(where).calls or ())
+    return any(call.mode in (Mode.HEAT, Mode.DEFROST) for call in draws.condition(where).calls or ())
+
+
+def heats(draws: Draws, where: Where) -> bool:
+    """Whether a call heats and none defrosts."""
+    calls = draws.condition(where).calls or ()
+    return any(call.mode is Mode.HEAT for call in calls) and Call.DEFROST not in calls
 
 
 def stage_in_use(draws: Draws, where: Where) -> int | None:

@@ -92,12 +92,10 @@ def heating_heads(draws: Draws, results: Sequence[ConditionResult]) -> tuple[Hea
 
 def _heats(draws: Draws, result: ConditionResult) -> bool:
     """A heating call of a heat pump, without defrost, with both airs and an airflow."""
-    calls = draws.condition(result.where).calls or ()
     known = result.air.return_air is not None and result.air.outdoor_dry_bulb is not None
     return (
         draws.job.unit.kind == "heat pump"
-        and any(call.startswith("heat") for call in calls)
-        and "defrost" not in calls
+        and compressors.heats(draws, result.where)
         and known
         and result.airflow is not None
     )

@@ -13,13 +13,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from hvaccalc import units
+from hvaccalc.call import Mode, highest_stage
 from hvaccalc.diagnosis.air.airflow import speed_ratio
 from hvaccalc.diagnosis.air.airflow_methods import FULL_SPEED_AIRFLOW
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.diagnosis.unit import unit_build
 from hvaccalc.diagnosis.unit.unit_build import Calibrated
-from hvaccalc.diagnosis.unit.what_if_typed import HUMIDITY, Change, faulted, faults_of, possible
+from hvaccalc.diagnosis.unit.what_if_typed import COOLING, HUMIDITY, Change, faulted, faults_of, possible
 from hvaccalc.ensemble import Band, band
 from hvaccalc.equipment.unit.unit_state import BRANCHES, REASONS, Conditions, Faults, UnitStates
 from hvaccalc.errors import InputError, MissingReading
@@ -149,7 +150,7 @@ def _resting(draws: Draws, base: ConditionResult, change: Change, wrong: Sequenc
     if not idle:
         return ""
     stage = max(draws.stage(name) for name in idle)
-    calls = ";".join(f"cool {n}" for n in range(1, stage + 1))
+    calls = ";".join(call for call in COOLING if call.stage <= stage)
     names = f"circuit {idle[0]} does" if len(idle) == 1 else f"circuits {' and '.join(idle)} do"
     return f'{names} not run with these calls; add --calls "{calls}"'
 
@@ -280,7 +281,7 @@ def _row(draws: Draws, base: ConditionResult, standing: Conditions, change: Chan
     flow = _flow(draws, base, values, dry_bulb, humidity, barometer)
     running = np.asarray(standing.running, bool)
     if change.calls is not None:
-        stage = max((int(call[-1]) for call in change.calls if call.startswith("cool")), default=0)
+        stage = highest_stage(change.calls, Mode.COOL)
         running = np.array([draws.stage(name) <= stage for name in draws.job.circuit])
     row = {
         "return_dry_bulb": dry_bulb,

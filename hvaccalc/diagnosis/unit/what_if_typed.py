@@ -10,6 +10,7 @@ from pathlib import Path
 import numpy as np
 
 from hvaccalc import units
+from hvaccalc.call import Call
 from hvaccalc.equipment.unit.unit_state import Faults
 from hvaccalc.errors import InputError
 
@@ -27,7 +28,8 @@ KINDS = {
 }
 """Keys that a change may set, with their kinds."""
 
-CALLS = ("fan", "cool 1", "cool 2")
+COOLING = (Call.COOL_1, Call.COOL_2)
+KNOWN_CALLS = (Call.FAN, *COOLING)
 
 FAULTS = {
     "low_charge": ("charge", -1.0),
@@ -53,12 +55,12 @@ class Change:
     Attributes
     ----------
     values : dict of str to Quantity
-    calls : tuple of str or None
+    calls : tuple of Call or None
         None: as in the starting condition.
     """
 
     values: dict[str, units.Quantity] = field(default_factory=dict)
-    calls: tuple[str, ...] | None = None
+    calls: tuple[Call, ...] | None = None
 
 
 def read_change(typed: Mapping[str, str], file: str | None = None, line: int | None = None) -> Change:
@@ -95,12 +97,14 @@ def read_change(typed: Mapping[str, str], file: str | None = None, line: int | N
 HUMIDITY = ("return_wet_bulb", "return_dew_point", "return_relative_humidity")
 
 
-def _calls(text: str, file: str | None, line: int | None) -> tuple[str, ...]:
+def _calls(text: str, file: str | None, line: int | None) -> tuple[Call, ...]:
     calls = tuple(part.strip() for part in text.split(";") if part.strip())
     for call in calls:
-        if call not in CALLS:
-            raise InputError("no such call of cooling", f'"{call}"', ", ".join(CALLS), file, line, "calls")
-    return calls
+        if call not in KNOWN_CALLS:
+            raise InputError(
+                "no such call of cooling", f'"{call}"', ", ".join(KNOWN_CALLS), file, line, "calls"
+            )
+    return tuple(Call(call) for call in calls)
 
 
 def read_rows(path: Path) -> list[Change]:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hvaccalc import units
+from hvaccalc.call import Mode
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.water_seen import FULL_PAN, LOW_PAN
 from hvaccalc.diagnosis.water.mechanism import percentiles, water_made
@@ -97,6 +98,6 @@ def _pans(draws: Draws, visit: int) -> Iterable[tuple[float, set[str]]]:
     for number, condition in enumerate(those.condition, 1):
         run = draws.condition(Where(visit, number)).running_for
         sign = condition.signs.pan_water or those.signs.pan_water
-        cooled = any(call.startswith("cool") for call in condition.calls or ())
+        cooled = any(call.mode is Mode.COOL for call in condition.calls or ())
         if run is not None and sign is not None and cooled:
             yield run.value / 60.0, set(sign.values)

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-CALLS = ("none", "fan", "cool 1", "cool 2", "heat 1", "heat 2", "defrost")
+from hvaccalc.call import CALLS
 
 DANGEROUS = ("compressor", "heat")
 """Kinds of load that must never be on by a call that is not theirs."""

@@ -6,9 +6,10 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from hvaccalc.equipment.wiring.netlist import CALLS, Circuit, Ends
+from hvaccalc.call import CALLS, Call
+from hvaccalc.equipment.wiring.netlist import Circuit, Ends
 from hvaccalc.equipment.wiring.usual_wiring import letter
-from hvaccalc.equipment.wiring.wiring_calls import BackFeed, back_feeds, combinations
+from hvaccalc.equipment.wiring.wiring_calls import BackFeed, Mismatch, back_feeds, combinations
 from hvaccalc.equipment.wiring.wiring_faults import (
     bridged_safeties,
     fed_dry_contacts,
@@ -24,22 +25,22 @@ _PRESSURE = re.compile(r"(?<![a-z])(lp|hp)(s|c|sw|co)?(?![a-z])", re.IGNORECASE)
 it counts in the terminal's own name alone."""
 
 
-def call_name(call: str) -> str:
+def call_name(call: Call) -> str:
     """A call in words.
 
     Examples
     --------
-    >>> call_name("none"), call_name("cool 1")
+    >>> call_name(Call.NONE), call_name(Call.COOL_1)
     ('no call', 'cool 1')
     """
-    return "no call" if call == "none" else call
+    return "no call" if call is Call.NONE else call.value
 
 
 @dataclass(frozen=True, slots=True)
 class Proof:
     """What has to be seen at one call, or at none, before anybody leaves."""
 
-    call: str
+    call: Call
     loads: tuple[str, ...]
     speed: str
 
@@ -143,7 +144,7 @@ def _on_supplies(found: Circuit, after: Circuit) -> Iterator[str]:
     for call in CALLS:
         for supply in after.answer(call).shorted:
             if supply not in found.answer(call).shorted:
-                when = "" if call == "none" else f" at {call}"
+                when = "" if call is Call.NONE else f" at {call}"
                 yield (
                     f"it is a short circuit of the control transformer: {supply.hot} meets "
                     f"{supply.common}{when}; nothing runs then, and its fuse or its winding burns"
@@ -169,7 +170,7 @@ def _into_dry_contacts(found: Circuit, after: Circuit) -> Iterator[str]:
 def _new_combinations(designed: Circuit, found: Circuit, after: Circuit, heat_pump: bool) -> Iterator[str]:
     before = {(c.name, c.call) for c in combinations(found, heat_pump, designed)}
     for combination in combinations(after, heat_pump, designed):
-        bad = combination.name.endswith("without fan") or combination.name == "second stage without first"
+        bad = combination.name.without_fan or combination.name is Mismatch.SECOND_STAGE_ALONE
         if bad and (combination.name, combination.call) not in before:
             yield f"it brings {combination.name} at {combination.call}"
 
@@ -191,7 +192,7 @@ def _turning_valves(designed: Circuit, found: Circuit, after: Circuit, heat_pump
         )
 
 
-def _valves_on(circuit: Circuit, call: str, heat_pump: bool) -> set[str]:
+def _valves_on(circuit: Circuit, call: Call, heat_pump: bool) -> set[str]:
     """Reversing valves that are on; where a heat pump's table lists none, its O and B terminals tell."""
     netlist, answer = circuit.netlist, circuit.answer(call)
     valves = {load.name for load in netlist.loads if load.kind == "valve"}
@@ -218,7 +219,7 @@ def _both_speeds(found: Circuit, after: Circuit) -> Iterator[str]:
         )
 
 
-def _speeds_on(circuit: Circuit, call: str) -> int:
+def _speeds_on(circuit: Circuit, call: Call) -> int:
     nets = circuit.nets(call)
     # Inputs whose speed nobody typed may be a board's, which takes one of them.
     typed = (fan for fan in circuit.netlist.inputs if not fan.assumed)
@@ -256,6 +257,6 @@ def _proofs(designed: Circuit, after: Circuit) -> tuple[Proof, ...]:
     told = []
     for call in CALLS:
         answer = after.answer(call)
-        if call == "none" or answer.loads or answer.speed or designed.answer(call).loads:
+        if call is Call.NONE or answer.loads or answer.speed or designed.answer(call).loads:
             told.append(Proof(call, after.works(call), speed_text(answer)))
     return tuple(told)

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from hvaccalc.call import TYPED, Call
 from hvaccalc.equipment.wiring.netlist import Contact, Ends, FanInput, Load, Nets, Speed, Supply
 
 HOT, COMMON = "24 V", "common"
@@ -140,7 +141,7 @@ def ties(usual: Usual, sources: Sequence[Supply]) -> tuple[Ends, ...]:
     return (*joined, (HOT, sources[0].hot), (COMMON, sources[0].common))
 
 
-def letters_of(call: str, usual: Usual) -> tuple[str, ...]:
+def letters_of(call: Call, usual: Usual) -> tuple[str, ...]:
     """Letters that the thermostat closes in a call.
 
     Notes
@@ -149,30 +150,33 @@ def letters_of(call: str, usual: Usual) -> tuple[str, ...]:
     pump's heat is Y2, with one it is the auxiliary heat. Defrost is cooling with auxiliary heat.
     """
     if not usual.heat_pump:
-        conventional = {"fan": "G", "cool 1": "G Y1", "cool 2": "G Y1 Y2", "heat 1": "W1", "heat 2": "W1 W2"}
+        conventional = {
+            Call.FAN: "G",
+            Call.COOL_1: "G Y1",
+            Call.COOL_2: "G Y1 Y2",
+            Call.HEAT_1: "W1",
+            Call.HEAT_2: "W1 W2",
+        }
         return tuple(conventional.get(call, "").split())
     second = "Y2" if usual.two_stage else "W1"
     pump = {
-        "fan": "G",
-        "cool 1": "G Y1 O",
-        "cool 2": "G Y1 Y2 O",
-        "heat 1": "G Y1 B",
-        "heat 2": f"G Y1 {second} B",
-        "defrost": "G Y1 O W1",
+        Call.FAN: "G",
+        Call.COOL_1: "G Y1 O",
+        Call.COOL_2: "G Y1 Y2 O",
+        Call.HEAT_1: "G Y1 B",
+        Call.HEAT_2: f"G Y1 {second} B",
+        Call.DEFROST: "G Y1 O W1",
     }
     return tuple(pump.get(call, "").split())
 
 
-CALLED = ("fan", "cool 1", "cool 2", "heat 1", "heat 2", "defrost")
-
-
-def contacts(usual: Usual, calls: Sequence[str] = CALLED) -> tuple[Contact, ...]:
+def contacts(usual: Usual, calls: Sequence[Call] = TYPED) -> tuple[Contact, ...]:
     """The thermostat's contacts, and the outdoor board's in defrost."""
-    closing: dict[str, set[str]] = {}
+    closing: dict[str, set[Call]] = {}
     for call in calls:
         for name in letters_of(call, usual):
             feed = usual.fed_at(name)
-            if call == "defrost" and name in ("O", "W1"):
+            if call is Call.DEFROST and name in ("O", "W1"):
                 feed = usual.at(name, "outdoor") or feed
             if feed:
                 closing.setdefault(feed, set()).add(call)
@@ -247,7 +251,7 @@ def drive_inputs(usual: Usual, reached_by) -> tuple[FanInput, ...]:
     for name in usual.drives:
         for terminal in usual.terminals:
             if device(terminal) == name and not is_rail(terminal):
-                low = set(reached_by(terminal)) & {"fan", "cool 1"} and usual.two_stage
+                low = set(reached_by(terminal)) & {Call.FAN, Call.COOL_1} and usual.two_stage
                 speed = usual.low if low else usual.full
                 found.append(FanInput(terminal, usual.common_of(name), speed, assumed=True))
     return tuple(found)

@@ -6,7 +6,8 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from hvaccalc.equipment.wiring.netlist import CALLS, Circuit, Ends, Netlist, Supply
+from hvaccalc.call import CALLS
+from hvaccalc.equipment.wiring.netlist import Circuit, Ends, Netlist, Supply
 from hvaccalc.equipment.wiring.wiring_faults import shown
 
 LIVE, DEAD = 0.85, 0.35

@@ -4,17 +4,39 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from enum import StrEnum
 
-from hvaccalc.equipment.wiring.netlist import CALLS, DANGEROUS, Circuit, Ends, Load
+from hvaccalc.call import CALLS, Call, Mode
+from hvaccalc.equipment.wiring.netlist import DANGEROUS, Circuit, Ends, Load
 from hvaccalc.equipment.wiring.wiring_faults import FULL
 from hvaccalc.severity import Severity
+
+
+class Mismatch(StrEnum):
+    """Stages and fan that must not be on together, as wired or as read."""
+
+    SECOND_STAGE_ALONE = "second stage without first"
+    HEATING_WITHOUT_FAN = "heating without fan"
+    COOLING_WITHOUT_FAN = "cooling without fan"
+    FAN_LOW_WHILE_HEATING = "fan low while heating"
+    FAN_LOW_WITH_SECOND_STAGE = "fan low with second stage"
+
+    @property
+    def without_fan(self) -> bool:
+        """Whether a compressor or heat is on and no air moves."""
+        return self in (Mismatch.HEATING_WITHOUT_FAN, Mismatch.COOLING_WITHOUT_FAN)
+
+    @property
+    def severity(self) -> Severity:
+        """Without air the unit has to stop."""
+        return Severity.STOP if self.without_fan else Severity.ACT
 
 
 @dataclass(frozen=True, slots=True)
 class Unreached:
     """A load that a call should reach and does not: the last terminal reached, the first that is not."""
 
-    call: str
+    call: Call
     load: str
     last: str
     next: str
@@ -25,17 +47,16 @@ class BackFeed:
     """A compressor or heat on by calls that should not have it, and the way the voltage takes."""
 
     load: str
-    calls: tuple[str, ...]
+    calls: tuple[Call, ...]
     path: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Combination:
-    """Stages and fan that must not be on together."""
+    """Stages and fan that must not be on together, and the call at which they are."""
 
-    name: str
-    call: str
-    severity: Severity
+    name: Mismatch
+    call: Call
 
 
 def unreached(designed: Circuit, found: Circuit) -> tuple[Unreached, ...]:
@@ -52,7 +73,7 @@ def unreached(designed: Circuit, found: Circuit) -> tuple[Unreached, ...]:
     return tuple(told)
 
 
-def _stop(designed: Circuit, found: Circuit, call: str, name: str, ends: Ends) -> Unreached | None:
+def _stop(designed: Circuit, found: Circuit, call: Call, name: str, ends: Ends) -> Unreached | None:
     """Where the designed way to a load leaves what is reached, from the hot side, else from the common."""
     ideal, real = designed.nets(call), found.nets(call)
     for supply in designed.netlist.supplies:
@@ -84,7 +105,7 @@ def back_feeds(designed: Circuit, now: Circuit, before: Circuit | None = None) -
     return tuple(told)
 
 
-def _feed(circuit: Circuit, load: Load, call: str) -> tuple[str, ...]:
+def _feed(circuit: Circuit, load: Load, call: Call) -> tuple[str, ...]:
     for supply in circuit.netlist.supplies:
         for end in load.ends:
             if path := circuit.path(call, supply.hot, end):
@@ -103,42 +124,40 @@ def combinations(circuit: Circuit, heat_pump: bool, designed: Circuit) -> tuple[
     """
     found = []
     for call in CALLS:
-        found += [
-            Combination(name, call, severity) for name, severity in _named(circuit, call, heat_pump, designed)
-        ]
+        found += [Combination(name, call) for name in _named(circuit, call, heat_pump, designed)]
     return tuple(found)
 
 
-def _named(circuit: Circuit, call: str, heat_pump: bool, designed: Circuit) -> Iterator[tuple[str, str]]:
+def _named(circuit: Circuit, call: Call, heat_pump: bool, designed: Circuit) -> Iterator[Mismatch]:
     loads = {load.name: load for load in circuit.netlist.loads}
     on = [loads[name] for name in circuit.answer(call).loads]
     stages = {load.stage for load in on if load.kind == "compressor"}
     if 2 in stages and 1 not in stages:
-        yield "second stage without first", Severity.ACT
+        yield Mismatch.SECOND_STAGE_ALONE
     if not circuit.netlist.inputs:
         return
     share, wanted = _share(circuit, call), _share(designed, call)
-    pumping = heat_pump and call.startswith("heat") and bool(stages)
+    pumping = heat_pump and call.mode is Mode.HEAT and bool(stages)
     heating = pumping or any(load.kind == "heat" for load in on)
     if share == 0.0 and (pumping or (heating and wanted > 0.0)):
-        yield "heating without fan", Severity.STOP
+        yield Mismatch.HEATING_WITHOUT_FAN
     elif share == 0.0 and stages and not heating:
-        yield "cooling without fan", Severity.STOP
+        yield Mismatch.COOLING_WITHOUT_FAN
     elif share < FULL and (pumping or (heating and share < wanted)):
-        yield "fan low while heating", Severity.ACT
+        yield Mismatch.FAN_LOW_WHILE_HEATING
     elif (
         0.0 < share < FULL
-        and call == "cool 2"
+        and call is Call.COOL_2
         and (2 in stages or (wanted >= FULL and _two_speeds(designed)))
     ):
-        yield "fan low with second stage", Severity.ACT
+        yield Mismatch.FAN_LOW_WITH_SECOND_STAGE
 
 
-def _share(circuit: Circuit, call: str) -> float:
+def _share(circuit: Circuit, call: Call) -> float:
     speed = circuit.answer(call).speed
     return speed.share if speed is not None else 0.0
 
 
 def _two_speeds(circuit: Circuit) -> bool:
     """Whether the second cooling call makes the fan faster than the first."""
-    return _share(circuit, "cool 2") > _share(circuit, "cool 1")
+    return _share(circuit, Call.COOL_2) > _share(circuit, Call.COOL_1)

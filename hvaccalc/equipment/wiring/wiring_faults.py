@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from hvaccalc.equipment.wiring.netlist import CALLS, Answer, Circuit, Ends, Load, Safety, Supply
+from hvaccalc.call import CALLS, Call, Mode
+from hvaccalc.equipment.wiring.netlist import Answer, Circuit, Ends, Load, Safety, Supply
 from hvaccalc.severity import Severity
 
 FULL = 0.97
@@ -149,7 +150,7 @@ def _neighbour(wire: Ends, moved: Ends) -> bool:
 
 
 def _missing_name(wire: Ends, designed: Circuit) -> str:
-    nets = designed.nets("none")
+    nets = designed.nets(Call.NONE)
     if any(nets.same(wire[0], s.common) for s in designed.netlist.supplies):
         drive = {device_of(i.common) for i in designed.netlist.inputs} - {
             device_of(end) for load in designed.netlist.loads for end in load.ends
@@ -157,7 +158,7 @@ def _missing_name(wire: Ends, designed: Circuit) -> str:
         at_drive = any(device_of(end) in drive for end in wire)
         return "common of the drive broken" if at_drive else "common lifted"
     calls = changed_calls(designed, Circuit(designed.netlist.without(wire)))
-    heating = calls and all(call.startswith("heat") or call == "defrost" for call in calls)
+    heating = calls and all(call.mode in (Mode.HEAT, Mode.DEFROST) for call in calls)
     return "heat wire never landed" if heating else "wire never landed"
 
 
@@ -172,7 +173,7 @@ def _fault(
     return Fault(name, place, effect, Severity.ACT if effect else Severity.NOTE, for_measure)
 
 
-def changed_calls(before: Circuit, after: Circuit) -> list[str]:
+def changed_calls(before: Circuit, after: Circuit) -> list[Call]:
     """Calls whose loads or fan speed differ."""
     return [call for call in CALLS if works(before.answer(call)) != works(after.answer(call))]
 
@@ -254,7 +255,7 @@ def _supplies(designed: Circuit, found: Circuit) -> Iterator[Fault]:
                 yield Fault("supplies tied", place, effect, Severity.ACT)
 
 
-def _tied(circuit: Circuit) -> Iterator[tuple[str, str, str]]:
+def _tied(circuit: Circuit) -> Iterator[tuple[str, str, Call]]:
     """Sides of different supplies that touch, other than two commons."""
     supplies = circuit.netlist.supplies
     for n, one in enumerate(supplies):
@@ -270,7 +271,7 @@ def tied(circuit: Circuit) -> bool:
     return next(_tied(circuit), None) is not None
 
 
-def fed_dry_contacts(circuit: Circuit) -> list[tuple[str, Supply, str]]:
+def fed_dry_contacts(circuit: Circuit) -> list[tuple[str, Supply, Call]]:
     """Dry contacts that see the hot side of a supply: terminal, supply, first call."""
     found = []
     for terminal in circuit.netlist.dry_contacts:
