@@ -1,14 +1,18 @@
 """Every check of the project, in one command: ``python -m tests.check``.
 
-All steps run even when one fails. With ``CI`` set in the environment, a rotating third of the mutants and the
-newest dependencies come on top. Pytest comes last, so that its closing line closes the output.
+All steps run even when one fails. With ``CI`` set in the environment, the mutants of the day come on top, and
+the newest dependencies where a pin has just changed. Pytest comes last, so that its closing line closes the
+output.
 """
 
 import importlib.util
 import os
 import subprocess
 import sys
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+
+from tests.newest import pins_changed
 
 ROOT = Path(__file__).resolve().parent.parent
 
@@ -18,24 +22,36 @@ NBVAL = [
 ]
 
 LINT_IMPORTS = [sys.executable, "-c", "from importlinter.cli import lint_imports_command as run; run()"]
+PYTHON = [sys.executable, "-m"]
+CORES = 2
 
 
-def steps() -> dict[str, list[str]]:
-    """Name and command of each step, in order."""
-    python = [sys.executable, "-m"]
-    # By file: what a file prepares once for all its tests is not prepared in both workers.
-    workers = ["-n", "2", "--dist", "loadfile"] if importlib.util.find_spec("xdist") else []
-    # Without a baseline of their own: if the tests fail unmutated, the last step says so.
-    slow = {"mutants": [*python, "tests.mutants", "--today", "--no-baseline"]}
+def single() -> dict[str, list[str]]:
+    """Name and command of each step that keeps one core busy: two run at a time."""
     return {
-        "format": [*python, "ruff", "format", "--check", "."],
-        "lint": [*python, "ruff", "check", "--output-format", "concise", "."],
-        "types": [*python, "mypy"],
+        "types": [*PYTHON, "mypy"],
+        "selfcheck": [*PYTHON, "hvaccalc", "selfcheck", "--states", "200"],
         "layers": [*LINT_IMPORTS, "--no-logo"],
-        "selfcheck": [*python, "hvaccalc", "selfcheck", "--states", "200"],
-        "notebooks": [*python, *NBVAL, *workers],
+        "format": [*PYTHON, "ruff", "format", "--check", "."],
+        "lint": [*PYTHON, "ruff", "check", "--output-format", "concise", "."],
+    }
+
+
+def both() -> dict[str, list[str]]:
+    """Name and command of each step that keeps all cores busy, in order."""
+    # By file, in the order of collection: what a file prepares once for all its tests is not prepared in both
+    # workers, and the long files stand before many short ones, so that neither worker waits at the end.
+    workers = (
+        ["-n", str(CORES), "--dist", "loadfile", "--no-loadscope-reorder"]
+        if importlib.util.find_spec("xdist")
+        else []
+    )
+    # Without a baseline of their own: if the tests fail unmutated, the last step says so.
+    slow = {"mutants": [*PYTHON, "tests.mutants", "--today", "--no-baseline"]}
+    return {
+        "notebooks": [*PYTHON, *NBVAL, *workers],
         **(slow if os.environ.get("CI") else {}),
-        "tests": [*python, "pytest", *workers],
+        "tests": [*PYTHON, "pytest", *workers, "--durations=30"],
     }
 
 
@@ -46,13 +62,22 @@ def main() -> int:
     # takes a third more time of the processor and gains none.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     # Mostly waiting for downloads, so it goes on beside the other steps; it reports and never fails.
-    newest = [sys.executable, "-m", "tests.newest"]
+    newest = [*PYTHON, "tests.newest"]
     beside = (
         subprocess.Popen(newest, cwd=ROOT, stdout=subprocess.PIPE, text=True)
-        if os.environ.get("CI")
+        if os.environ.get("CI") and pins_changed()
         else None
     )
-    for name, command in steps().items():
+
+    def run(command: list[str]) -> subprocess.CompletedProcess[str]:
+        return subprocess.run(command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
+
+    with ThreadPoolExecutor(CORES) as pool:
+        for name, done in zip(single(), pool.map(run, single().values()), strict=True):
+            print(f"--- {name}\n{done.stdout}", end="", flush=True)
+            if done.returncode:
+                failed.append(name)
+    for name, command in both().items():
         earlier = f" (failed so far: {', '.join(failed)})" if failed else ""
         if name == "tests" and beside is not None:
             print(f"--- newest dependencies\n{beside.communicate()[0]}", flush=True)

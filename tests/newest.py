@@ -1,7 +1,7 @@
 """Would the newest releases of the dependencies do? Reported, never blocking.
 
 ``python -m tests.newest`` installs the project without its pins into an environment of its own and runs the
-fast tests there.
+fast tests there. CI does so where a pin or a bound was changed within the last day.
 """
 
 import subprocess
@@ -12,6 +12,28 @@ from pathlib import Path
 
 from tests import fast
 from tests.discovery import ROOT
+
+DAY = 86_400
+BOUND = r"[=><]=[0-9]"
+"""What a line with a pin or a bound holds."""
+
+
+def pins_changed(tree: Path = ROOT) -> bool:
+    """Whether a pin or a bound was changed within a day up to this commit; yes where git cannot say."""
+
+    def git(*arguments: str) -> str:
+        return subprocess.run(
+            ["git", *arguments], cwd=tree, capture_output=True, text=True, check=True
+        ).stdout
+
+    try:
+        since = int(git("show", "-s", "--format=%ct", "HEAD")) - DAY
+        changed = git(
+            "log", f"--since={since}", "--format=%h", "-G", BOUND, "--", "constraints.txt", "pyproject.toml"
+        )
+    except (OSError, subprocess.CalledProcessError):
+        return True
+    return bool(changed)
 
 
 def main() -> int:

@@ -46,7 +46,7 @@ def run(command: list[object], folder: Path, **environment: str) -> str:
     done = subprocess.run(
         [str(part) for part in command],
         cwd=folder,
-        env={**clean, "PYTHONDONTWRITEBYTECODE": "1", **environment},
+        env={**clean, **environment},
         capture_output=True,
         text=True,
     )

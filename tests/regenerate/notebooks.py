@@ -27,14 +27,19 @@ def notebook_files(folder: Path = NOTEBOOKS) -> list[Path]:
     return sorted(folder.glob("*.ipynb"))
 
 
-def normalised(path: Path) -> str:
-    """Text of a notebook after a run of all its cells."""
+def executed(path: Path) -> nbformat.NotebookNode:
+    """A notebook after a run of all its cells."""
     notebook = nbformat.read(path, as_version=4)
     resources = {"metadata": {"path": str(path.parent)}}
     client = nbclient.NotebookClient(
         notebook, timeout=TIMEOUT, kernel_name="python3", resources=resources, store_widget_state=False
     )
     client.execute()
+    return notebook
+
+
+def stored(notebook: nbformat.NotebookNode) -> str:
+    """Text of a notebook as it is stored."""
     notebook.metadata = nbformat.from_dict(METADATA)
     for number, cell in enumerate(notebook.cells):
         cell.id, cell.metadata = f"cell-{number}", nbformat.from_dict({})
@@ -48,4 +53,4 @@ def normalised(path: Path) -> str:
 def regenerate() -> None:
     """Rewrite every notebook in place."""
     for path in notebook_files():
-        path.write_text(normalised(path), "utf-8")
+        path.write_text(stored(executed(path)), "utf-8")
