@@ -14,16 +14,16 @@ from typing import Any
 from pydantic import ValidationError
 
 from hvaccalc.errors import InputError, MissingReading
-from hvaccalc.job.cross_checks import cross_checks
+from hvaccalc.job.checks.cross_checks import cross_checks
+from hvaccalc.job.checks.notices import notices_of
+from hvaccalc.job.checks.refusals import Placed, refusals
+from hvaccalc.job.checks.wiring_checks import wiring_checks
 from hvaccalc.job.fields import shown
-from hvaccalc.job.lines import Location, key_lines, key_text
-from hvaccalc.job.migration import migrate
-from hvaccalc.job.notices import notices_of
 from hvaccalc.job.prices import inside, read_prices
-from hvaccalc.job.refusals import Placed, refusals
 from hvaccalc.job.schema import Job, Notice, PriceRow
-from hvaccalc.job.syntax import LARGEST_FILE, decode, parse
-from hvaccalc.job.wiring_checks import wiring_checks
+from hvaccalc.job.text.key_lines import Location, key_lines, key_text
+from hvaccalc.job.text.migration import migrate
+from hvaccalc.job.text.syntax import LARGEST_FILE, decode, parse
 
 MOST_TOLD = 50
 """Problems told of one file; a file with more has one cause."""

@@ -10,7 +10,7 @@ from pathlib import Path
 from hvaccalc.errors import InputError, MissingReading, OutOfRange, WrongKind
 from hvaccalc.job.fields import nearest, shown
 from hvaccalc.job.schema import PriceRow
-from hvaccalc.job.syntax import decode
+from hvaccalc.job.text.syntax import decode
 
 COLUMNS = ("item", "unit", "low", "likely", "high", "currency")
 

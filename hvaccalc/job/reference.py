@@ -11,9 +11,9 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 from pydantic.fields import FieldInfo
 
 from hvaccalc.job.fields import READING_KEYS, Check, OneOf, Table, Value
-from hvaccalc.job.lines import Location
 from hvaccalc.job.schema import Job
 from hvaccalc.job.signs import SIGN_KEYS, Words
+from hvaccalc.job.text.key_lines import Location
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,12 +23,12 @@ from tomlkit.items import Array, InlineTable, Item
 
 from hvaccalc.errors import FileChanged, HvacCalcError, InputError
 from hvaccalc.job.fields import Table, shown
-from hvaccalc.job.lines import Location, key_location, key_text
 from hvaccalc.job.load import job_from_text, read_bytes
-from hvaccalc.job.plain import plain
 from hvaccalc.job.reference import typed_name
 from hvaccalc.job.schema import Job
-from hvaccalc.job.syntax import decode, parse
+from hvaccalc.job.text.as_typed import plain
+from hvaccalc.job.text.key_lines import Location, key_location, key_text
+from hvaccalc.job.text.syntax import decode, parse
 
 BOM = "\ufeff"
 

@@ -8,10 +8,10 @@ import numpy as np
 from hvaccalc import units
 from hvaccalc.diagnosis.circuits.line_set import oddities
 from hvaccalc.errors import InputError
+from hvaccalc.job.checks.unusual import unusual
 from hvaccalc.job.circuit_tables import Circuit, Condenser, Lines
 from hvaccalc.job.fields import Table
 from hvaccalc.job.schema import Job
-from hvaccalc.job.unusual import unusual
 from hvaccalc.panels import inventory_picture, inventory_words
 from hvaccalc.panels.base import LABEL, Panel, UnitField, typed_key
 from hvaccalc.panels.look import refused

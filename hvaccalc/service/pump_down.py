@@ -17,7 +17,7 @@ from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import outdoor_air
 from hvaccalc.diagnosis.readings.draws import Datum, Draws
 from hvaccalc.ensemble import band
-from hvaccalc.job.unusual_circuit import beyond
+from hvaccalc.job.checks.unusual_circuit import beyond
 from hvaccalc.physics.refrigerant import Refrigerant
 from hvaccalc.service.inventory_draws import measured
 

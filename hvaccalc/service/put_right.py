@@ -17,7 +17,7 @@ from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.water.budget import CAN
 from hvaccalc.job.causes import OF_A_CIRCUIT, Cause, CauseAt, Way
-from hvaccalc.job.notices import REPAIRS
+from hvaccalc.job.checks.notices import REPAIRS
 from hvaccalc.service.cause_readers import READERS, Says, Seen
 from hvaccalc.service.diagnosed import Diagnosed
 from hvaccalc.service.visits import TEMPORARY, WorkRef

@@ -7,10 +7,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from hvaccalc.errors import InputError
-from hvaccalc.job.lines import key_lines
 from hvaccalc.job.load import job_from_text
-from hvaccalc.job.plain import plain
 from hvaccalc.job.save import JobFile
+from hvaccalc.job.text.as_typed import plain
+from hvaccalc.job.text.key_lines import key_lines
 from tests.behaviour.job_texts import FULL_JOB, SMALL_JOB
 
 FULL = job_from_text(FULL_JOB)

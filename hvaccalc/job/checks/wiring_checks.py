@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from hvaccalc.errors import InputError, MissingReading
+from hvaccalc.job.checks.refusals import Placed
 from hvaccalc.job.fields import nearest, shown
-from hvaccalc.job.refusals import Placed
 from hvaccalc.job.schema import Job
 from hvaccalc.job.wiring_tables import Wiring
 

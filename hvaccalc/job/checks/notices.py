@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from hvaccalc.job.cross_checks import values_of
+from hvaccalc.job.checks.cross_checks import values_of
+from hvaccalc.job.checks.unusual import unusual
+from hvaccalc.job.checks.used_keys import ALL_PRINTED, ALL_USED
 from hvaccalc.job.fields import Quantity, Reading
-from hvaccalc.job.lines import Location, key_text
 from hvaccalc.job.schema import Job, Notice
-from hvaccalc.job.unusual import unusual
-from hvaccalc.job.used_keys import ALL_PRINTED, ALL_USED
+from hvaccalc.job.text.key_lines import Location, key_text
 
 NAMED = ("circuit", "instruments")
 """Tables below which the user's own names stand."""

@@ -11,7 +11,7 @@ from tomlkit.exceptions import ParseError
 
 from hvaccalc.errors import InputError, OutOfRange
 from hvaccalc.job.fields import shown
-from hvaccalc.job.lines import KeyLines, key_lines, key_text
+from hvaccalc.job.text.key_lines import KeyLines, key_lines, key_text
 
 LARGEST_FILE = 1_000_000
 """Bytes; a year of weekly visits fits many times over."""

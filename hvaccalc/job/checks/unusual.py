@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from hvaccalc import units
+from hvaccalc.job.checks.unusual_circuit import unusual_circuits
 from hvaccalc.job.schema import Job, Notice
-from hvaccalc.job.unusual_circuit import unusual_circuits
 
 CHARGE_PER_TON = tuple(float(units.si(v, "lb", "mass")) for v in (0.7, 8.0))
 """Nameplate charge for each ton of the circuit's share [kg]."""

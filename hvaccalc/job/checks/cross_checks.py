@@ -6,11 +6,11 @@ from collections.abc import Iterator
 
 from hvaccalc.errors import InputError, MissingReading
 from hvaccalc.job.causes import OF_A_CIRCUIT
+from hvaccalc.job.checks.refusals import Placed
 from hvaccalc.job.fields import NAME, Reading, Table, nearest, shown
-from hvaccalc.job.lines import Location
 from hvaccalc.job.reference import typed_name
-from hvaccalc.job.refusals import Placed
 from hvaccalc.job.schema import Job
+from hvaccalc.job.text.key_lines import Location
 
 
 def values_of(table: Table, place: Location = ()) -> Iterator[tuple[Location, object]]:

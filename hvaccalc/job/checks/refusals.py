@@ -9,8 +9,8 @@ from pydantic import ValidationError
 
 from hvaccalc.errors import InputError, MissingReading, OutOfRange, WrongKind
 from hvaccalc.job.fields import Refused, nearest, not_a_word, shown, unknown_key
-from hvaccalc.job.lines import Location
 from hvaccalc.job.reference import accepted, keys_of, shape, table_below, table_name, tables_along
+from hvaccalc.job.text.key_lines import Location
 
 Placed = tuple[Location, InputError]
 

@@ -1,0 +1,1 @@
+"""What is refused or announced when a job is read."""
