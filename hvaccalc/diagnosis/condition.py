@@ -7,23 +7,20 @@ from dataclasses import dataclass
 import numpy as np
 
 from hvaccalc.diagnosis.air.air_states import AirStates, CoilDuty, air_states, coil_duty
-from hvaccalc.diagnosis.air.airflow import FULL, Airflow, airflow
+from hvaccalc.diagnosis.air.airflow import Airflow, airflow
 from hvaccalc.diagnosis.air.freeze import FreezeRisk, freeze_risk
 from hvaccalc.diagnosis.air.speed_check import SpeedCheck, speed_check
 from hvaccalc.diagnosis.air.staging import StagingFault, staging_fault
-from hvaccalc.diagnosis.charge.charge_verdict import HIGH_OVER_OUTDOOR, CircuitCharge, circuit_charge
+from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge, circuit_charge
 from hvaccalc.diagnosis.charge.contrast import Contrast, contrast
 from hvaccalc.diagnosis.circuits.circuit_readings import circuit_state
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.compressors import Proof
 from hvaccalc.diagnosis.readings.draws import Draws, Where
-
-SHORT_OF_AIR = 0.80
-"""Measured share of the rated airflow, at full fan speed, below which air is missing; common practice."""
-
-MOST = 0.90
-"""Share of the draws that such a statement needs."""
+from hvaccalc.practice.air import FULL_SPEED, SHORT_OF_AIR
+from hvaccalc.practice.charge import HIGH_OVER_OUTDOOR
+from hvaccalc.practice.statements import MOST
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +51,9 @@ class ConditionResult:
         if flow is None or ratio is None or not flow.measured or self.staging is not None:
             return False
         share = flow.rated_share[1:]
-        return bool(ratio.draws[0] >= FULL and np.mean(share[np.isfinite(share)] < SHORT_OF_AIR) >= MOST)
+        return bool(
+            ratio.draws[0] >= FULL_SPEED and np.mean(share[np.isfinite(share)] < SHORT_OF_AIR) >= MOST
+        )
 
     @property
     def condenses_high(self) -> tuple[str, ...]:

@@ -14,11 +14,7 @@ from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.limit_text import limit, limits
 from hvaccalc.job.schema import Notice
 from hvaccalc.physics.refrigerant import NAMES, Refrigerant
-
-AIRFLOW_PER_TON = (200.0, 500.0)
-"""Usual airflow for each rated ton [cfm]: EnergyPlus Engineering Reference, DX coil operating limits."""
-
-USUAL_RETURN = (units.degF(60.0), units.degF(90.0))
+from hvaccalc.practice.air import AIRFLOW_PER_TON, USUAL_RETURN
 
 
 def notices(draws: Draws, screening: Screening, results: Iterable[ConditionResult]) -> tuple[Notice, ...]:

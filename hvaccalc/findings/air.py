@@ -11,6 +11,8 @@ from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.ensemble import Band, band
 from hvaccalc.findings.finding import Writer, finding_id
+from hvaccalc.practice.charge import MOST_CAPACITY
+from hvaccalc.practice.statements import OFF_THE_AIRFLOW
 from hvaccalc.severity import Severity
 
 SOURCES = {
@@ -131,15 +133,11 @@ def bands_off(own: Band, other: float) -> str:
     return f"{times:.0f} times" if times >= 10.0 else f"{times:.1f} times"
 
 
-WORTH_TELLING = 0.15
-"""Share by which a way without a say lies off the airflow that is told; common practice, no source."""
-
-
 def _beside(flow: Airflow, method: Method) -> tuple[str, bool]:
     """What a way that rests on the rating alone says beside the others; whether the two cannot both hold."""
     name = method.name.replace("_", " ")
     off = float(method.flow[0] / flow.flow[0]) - 1.0
-    if not abs(off) >= WORTH_TELLING:
+    if not abs(off) >= OFF_THE_AIRFLOW:
         return "", False
     own = band(method.flow)
     inside = own.known and own.low <= flow.flow[0] <= own.high
@@ -149,9 +147,6 @@ def _beside(flow: Airflow, method: Method) -> tuple[str, bool]:
         return f"{said}within its own band.", False
     return f"{said}beyond its own band: one of them is off, or the compressors do not pump as rated.", True
 
-
-MOST_OF_RATED = 1.3
-"""Capacity over the rated one that no weather gives; common practice, no source."""
 
 _TOO_MUCH = " More than the unit can give: check the humidity and airflow readings."
 
@@ -188,7 +183,7 @@ def duty(writer: Writer, result: ConditionResult) -> None:
     humid = tuple(finding_id(f"air.{name}.humidity_ratio", where) for name in ("return", "supply"))
     rated = writer.draws.job.unit.rated_capacity.value
     rows = duty.total[1:][duty.possible[1:] & np.isfinite(duty.total[1:])]
-    too_much = rows.size > 0 and np.mean(rows > MOST_OF_RATED * rated) >= 0.9
+    too_much = rows.size > 0 and np.mean(rows > MOST_CAPACITY * rated) >= 0.9
     writer.number(
         "capacity.total",
         where,

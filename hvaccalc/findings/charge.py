@@ -19,9 +19,9 @@ from hvaccalc.diagnosis.unit.charge_evidence import ChargeEvidence
 from hvaccalc.diagnosis.unit.confusion import AMBIGUOUS, CANNOT_TELL, NO_USUAL, NOTHING, Confusion
 from hvaccalc.ensemble import band
 from hvaccalc.findings.finding import Writer, finding_id
+from hvaccalc.practice.statements import MOST
 from hvaccalc.severity import Severity
 
-MOST = 0.90
 SCOPE = (
     "It is written for dwellings and serves here as a yardstick; editions after 2013 are not held, and the "
     "unit's own label and chart come before it."

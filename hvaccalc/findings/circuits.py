@@ -11,7 +11,6 @@ from hvaccalc.diagnosis.charge.charge_target import TABLE
 from hvaccalc.diagnosis.charge.charge_verdict import (
     FLOODBACK_CONFIRMED,
     FLOODBACK_NOT_CONFIRMED,
-    LOW_DISCHARGE_SUPERHEAT,
     CircuitCharge,
 )
 from hvaccalc.diagnosis.charge.contrast import Contrast
@@ -24,6 +23,8 @@ from hvaccalc.ensemble import band
 from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.job.schema import Job
 from hvaccalc.physics.refrigerant import refrigerant
+from hvaccalc.practice.charge import LOW_DISCHARGE_SUPERHEAT
+from hvaccalc.practice.statements import THERMOMETER_STEP
 from hvaccalc.severity import Severity
 
 
@@ -224,14 +225,11 @@ def _apart(writer: Writer, name: str, column: np.ndarray, found: Contrast) -> st
     low, high = sorted((turn * read.low, turn * read.high))
     text = units.band_text(turn * read.value, low, high, "temperature_difference", writer.display)
     words = f"{text} {'more' if turn > 0 else 'less'} {name}"
-    if abs(expected) < WORTH_TELLING:
+    if abs(expected) < THERMOMETER_STEP:
         return words
     more = "more" if expected > 0 else "less"
     return f"{words} ({writer.kelvin(abs(expected))} {more} is to be expected by their targets)"
 
-
-WORTH_TELLING = 0.5 * 5 / 9
-"""Expected difference from which it is told [K]: no thermometer reads less."""
 
 LOOKS = {
     "short of charge": "It looks short of charge.",

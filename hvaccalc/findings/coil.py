@@ -5,13 +5,14 @@ from __future__ import annotations
 import numpy as np
 
 from hvaccalc.call import highest
-from hvaccalc.diagnosis.air.freeze import HARDLY, LIKELY, FreezeRisk
+from hvaccalc.diagnosis.air.freeze import FreezeRisk
 from hvaccalc.diagnosis.calls.call_wiring import CallWiring
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.ensemble import Band, share
 from hvaccalc.equipment.wiring.wiring_calls import Mismatch
 from hvaccalc.findings.finding import IMPOSSIBLE, Writer, finding_id
 from hvaccalc.findings.wiring import JOB, fault_sentence
+from hvaccalc.practice.statements import HARDLY, LIKELY
 from hvaccalc.severity import Severity
 
 NO_COIL = "of the possible ratings fit no coil and were left out"

@@ -8,6 +8,7 @@ from hvaccalc import units
 from hvaccalc.diagnosis.unit.contrast_model import NOT_IN_SIZE, ContrastModel, Explanation
 from hvaccalc.ensemble import Band
 from hvaccalc.findings.finding import Writer, finding_id
+from hvaccalc.practice.statements import NARROW_BAND
 
 FAULT_NAMES = {
     "low_charge": "low charge",
@@ -16,9 +17,6 @@ FAULT_NAMES = {
     "overfeeding_valve": "an overfeeding valve",
     "overcharge": "an overcharge",
 }
-
-NARROW = 0.2 * 5 / 9
-"""Width of a band below which it is not told [K]: no thermometer reads it."""
 
 
 def contrast_models(writer: Writer, models: Iterable[ContrastModel]) -> None:
@@ -40,7 +38,7 @@ def difference(value: Band | None, display: str) -> str:
     """A difference of temperatures with its band; a dash where there is none."""
     if value is None or not value.known:
         return "-"
-    if value.high - value.low < NARROW:
+    if value.high - value.low < NARROW_BAND:
         return units.value_text(value.value + 0.0, "temperature_difference", display)
     return units.band_text(value.value, value.low, value.high, "temperature_difference", display)
 

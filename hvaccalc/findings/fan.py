@@ -6,13 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from hvaccalc import units
-from hvaccalc.diagnosis.air.airflow import FULL
 from hvaccalc.diagnosis.air.speed_check import FAIL, NOT_YET, PASS, SpeedCheck, to_show
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.compressors import stage_in_use
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.ensemble import Band, band
 from hvaccalc.findings.finding import Finding, Writer, finding_id
+from hvaccalc.practice.air import FULL_SPEED
+from hvaccalc.practice.statements import ALL_GIVEN_BACK
 from hvaccalc.service.energy import FullSpeedPenalty
 from hvaccalc.service.fan_staging_rule import CHECK_THE_CODE, NOT_REQUIRED, REQUIRED, UNCLEAR, StagingRule
 from hvaccalc.severity import Severity
@@ -153,7 +154,7 @@ def _moisture(writer: Writer, penalty: FullSpeedPenalty) -> None:
     stated = (
         "" if penalty.stated else " (the model is stated for single-stage units below 19 kW: an estimate)"
     )
-    all_of_it = whole.value > ALL * made.value
+    all_of_it = whole.value > ALL_GIVEN_BACK * made.value
     back = "all" if all_of_it else _mass(writer, whole)
     text = (
         f"A fan that never stops may give back to the rooms, while the compressors rest, up to {back} of the "
@@ -169,10 +170,6 @@ def _moisture(writer: Writer, penalty: FullSpeedPenalty) -> None:
         basis="computed" if penalty.stated else "rule of thumb",
         sources=("part_load_latent",),
     )
-
-
-ALL = 0.99
-"""Share given back from which it counts as all."""
 
 
 def _more(writer: Writer, more: Band) -> str:
@@ -220,7 +217,7 @@ def _always_full(writer: Writer, results: Sequence[ConditionResult]) -> str:
         stage = stage_in_use(writer.draws, result.where)
         if ratio is None or ratio.basis != "measured" or not stage or stage >= highest:
             continue
-        if ratio.draws[0] >= FULL:
+        if ratio.draws[0] >= FULL_SPEED:
             return result.label
     return ""
 

@@ -10,9 +10,9 @@ from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.ensemble import Band, band
 from hvaccalc.findings.about import about
 from hvaccalc.job.causes import Cause, Way
+from hvaccalc.practice.statements import MASKED_WORTH_SAYING
 from hvaccalc.severity import Severity
 
-MASKED_WORTH_SAYING = 0.01
 IMPOSSIBLE = "of the possible readings cannot be (wet bulb above dry bulb) and were left out"
 
 SI_UNIT = {

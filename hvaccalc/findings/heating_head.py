@@ -8,9 +8,8 @@ from hvaccalc import units
 from hvaccalc.diagnosis.unit.heating_head import HeatingHead
 from hvaccalc.ensemble import Band
 from hvaccalc.findings.finding import Writer, finding_id
-
-HIGHER = 5.0 * 5 / 9
-"""Rise of the condensing temperature by the low fan from which the head counts as raised [K]."""
+from hvaccalc.practice.charge import HEAD_RAISED
+from hvaccalc.practice.statements import EDGE_OF_BAND
 
 LOW_FAN_HEAD = "low fan, no proof of overcharge"
 
@@ -44,7 +43,7 @@ def _numbers(writer: Writer, one: HeatingHead) -> None:
 
 def _verdict(writer: Writer, one: HeatingHead) -> None:
     full = one.full_condensing
-    raised = full is not None and full.known and not one.condensing.value - full.value <= HIGHER
+    raised = full is not None and full.known and not one.condensing.value - full.value <= HEAD_RAISED
     if one.head.known:
         told = f"{SIMPLE}, the head stands at {_gauge(writer, one.head, one)}"
         told += f" and the supply at {_shown(writer, one.supply)}"
@@ -72,17 +71,13 @@ def _verdict(writer: Writer, one: HeatingHead) -> None:
     )
 
 
-EDGE = 0.15
-"""Share of a band's width from its end that counts as its edge."""
-
-
 def _edge(one: HeatingHead) -> str:
     """Where a supply that was read lies in the balance's band, if not well inside."""
     read, band = one.read_supply, one.supply
     if read is None or not band.known or not band.high > band.low:
         return ""
     share = (read.value - band.low) / (band.high - band.low)
-    if EDGE <= share <= 1.0 - EDGE:
+    if EDGE_OF_BAND <= share <= 1.0 - EDGE_OF_BAND:
         return ""
     side = "low" if share < 0.5 else "high"
     place = f"at the {side} edge of that band" if 0.0 <= share <= 1.0 else f"{side}er than that band"

@@ -11,7 +11,8 @@ from hvaccalc import units
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
 from hvaccalc.findings.finding import Finding, Writer, finding_id
-from hvaccalc.service.cylinder import CAUTIOUS_TEMPERATURE, CylinderChoice
+from hvaccalc.practice.refrigerant import CAUTIOUS_TEMPERATURE
+from hvaccalc.service.cylinder import CylinderChoice
 from hvaccalc.service.inventory import (
     FULL,
     LABEL,

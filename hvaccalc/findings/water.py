@@ -9,6 +9,7 @@ from hvaccalc.diagnosis.water.drain_check import FAILS, OK, TrapCheck
 from hvaccalc.diagnosis.water.mechanism import PHYSICS, RULE, SCREENING
 from hvaccalc.diagnosis.water.overflow_guard import DID_NOT_STOP, FITTED, NONE, overflow_guard
 from hvaccalc.findings.finding import Writer, finding_id
+from hvaccalc.practice.statements import NO_WATER
 from hvaccalc.severity import Severity
 from hvaccalc.words.said import two_digits, water_day
 
@@ -23,8 +24,6 @@ SOURCES = {
     "sweating": ("sweating",),
     "shut_down_drain": ("retained_water",),
 }
-NO_WATER = 0.0005
-"""Less than this is none, at the precision at which heights are shown [m]."""
 
 WORDS = {FAILS: "not enough", OK: "enough"}
 BASIS = {PHYSICS: "computed", SCREENING: "computed", RULE: "rule of thumb"}

@@ -11,9 +11,10 @@ from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.equipment.wiring.netlist import Answer, Circuit
 from hvaccalc.equipment.wiring.temporary_measure import Measure, call_name
-from hvaccalc.equipment.wiring.wiring_faults import FULL, Fault
+from hvaccalc.equipment.wiring.wiring_faults import Fault
 from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.findings.wiring_words import untyped_told
+from hvaccalc.practice.air import FULL_SPEED
 from hvaccalc.severity import Severity, worst
 
 JOB = Where()
@@ -58,7 +59,7 @@ def fan_words(answer: Answer) -> str:
     """Fan speed in words and as typed."""
     if answer.speed is None:
         return "off"
-    level = "full" if answer.speed.share >= FULL else "low"
+    level = "full" if answer.speed.share >= FULL_SPEED else "low"
     return (
         answer.speed.text if answer.speed.text in ("low", "full", "on") else f"{level} ({answer.speed.text})"
     )

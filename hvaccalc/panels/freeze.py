@@ -9,7 +9,7 @@ import numpy as np
 
 from hvaccalc import units
 from hvaccalc.analysis import analyse
-from hvaccalc.diagnosis.unit.forecast import FREEZING, WEATHER
+from hvaccalc.diagnosis.unit.forecast import WEATHER
 from hvaccalc.diagnosis.unit.freeze_map import AS_READ, OUTDOORS, SPEEDS, FreezeMap, freeze_map
 from hvaccalc.ensemble import Band
 from hvaccalc.findings.finding import chance
@@ -17,6 +17,7 @@ from hvaccalc.findings.forecast import BEHIND, standing
 from hvaccalc.job.schema import Job
 from hvaccalc.panels import freeze_picture
 from hvaccalc.panels.base import LABEL, Panel
+from hvaccalc.physics.water_vapour import FREEZING_POINT
 from hvaccalc.report.blocks import Caution, Item
 from hvaccalc.report.ink import banded, degrees, temperature
 
@@ -189,7 +190,7 @@ class FreezePanel(Panel):
         """What would carry it over the line."""
         stage, speed, outdoor = self._asked()
         if not np.isfinite(result.threshold):
-            frozen = result.metal.known and result.metal.value < FREEZING
+            frozen = result.metal.known and result.metal.value < FREEZING_POINT
             side = "below" if frozen else "above"
             return f"At every fan speed on this map the metal stays {side} freezing."
         flow = units.value_text(result.threshold * told.airflow, "airflow", self.job.display)

@@ -7,9 +7,9 @@ from functools import lru_cache
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis.unit.forecast import FREEZING
 from hvaccalc.diagnosis.unit.freeze_map import OUTDOORS, SPEEDS, FreezeMap
 from hvaccalc.panels.svg import corners, drawing, path, tag, words
+from hvaccalc.physics.water_vapour import FREEZING_POINT
 from hvaccalc.report.ink import COLD, COLOURS, FAINT, INK, QUIET, degrees, temperature
 
 WIDTH, HEIGHT = 640.0, 380.0
@@ -53,8 +53,8 @@ def described(told: FreezeMap, stage: int, speed: float, outdoor: float, display
     said = f"Outdoors {_degrees(outdoor, display)}, fan at {100 * speed:.0f} %: "
     said += f"coldest metal {_degrees(here, display)}. " if np.isfinite(here) else "no such state. "
     if np.isfinite(limit):
-        return said + f"The line of {_degrees(FREEZING, display)} is crossed at {100 * limit:.0f} %."
-    return said + f"The line of {_degrees(FREEZING, display)} is not crossed on the map."
+        return said + f"The line of {_degrees(FREEZING_POINT, display)} is crossed at {100 * limit:.0f} %."
+    return said + f"The line of {_degrees(FREEZING_POINT, display)} is not crossed on the map."
 
 
 def _degrees(kelvin: float, display: str) -> str:
@@ -83,7 +83,7 @@ def _ice(told: FreezeMap, stage: int) -> str:
         metal = np.array([told.at(stage, s, float(outdoor))[0] for s in (SPEEDS[0], SPEEDS[-1])])
         limit = told.threshold(stage, float(outdoor))
         if not np.isfinite(limit):
-            limit = SPEEDS[-1] if metal[1] < FREEZING else SPEEDS[0]
+            limit = SPEEDS[-1] if metal[1] < FREEZING_POINT else SPEEDS[0]
         edge.append((_x(outdoor), _y(limit)))
     area = [(edge[0][0], BASE), *edge, (edge[-1][0], BASE)]
     return tag("polygon", points=corners(area), fill="url(#{id}-ice)") + words(
@@ -97,7 +97,7 @@ def _line(told: FreezeMap, stage: int, level: float, display: str) -> str:
     places = _crossing(told, stage, kelvin)
     if len(places) < 2:
         return ""
-    freezing = abs(kelvin - FREEZING) < 0.01
+    freezing = abs(kelvin - FREEZING_POINT) < 0.01
     line = tag(
         "polyline",
         points=corners(places),

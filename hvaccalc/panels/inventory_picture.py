@@ -8,9 +8,10 @@ import numpy as np
 from hvaccalc import units
 from hvaccalc.ensemble import Band, band
 from hvaccalc.panels.svg import drawing, path, tag, words
+from hvaccalc.practice.refrigerant import LEGAL_TEMPERATURE
 from hvaccalc.report.ink import COLOURS, FAINT, INK, QUIET
 from hvaccalc.report.inventory_picture import Bar, bars, mass
-from hvaccalc.service.cylinder import LEGAL_TEMPERATURE, CylinderChoice
+from hvaccalc.service.cylinder import CylinderChoice
 from hvaccalc.service.inventory import CircuitInventory
 from hvaccalc.service.inventory_study import InventoryStudy
 from hvaccalc.service.pump_down import AMBIENTS, room_over

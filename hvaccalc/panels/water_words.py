@@ -6,8 +6,9 @@ from hvaccalc import units
 from hvaccalc.diagnosis.water.budget import CAN, CANNOT_TELL, WaterBudget
 from hvaccalc.diagnosis.water.drain_check import NOT_TOLD, TrapCheck
 from hvaccalc.diagnosis.water.pan_filling import PAN_DEPTH
-from hvaccalc.findings.water import NO_WATER, WORDS, amount_text, disagreement
+from hvaccalc.findings.water import WORDS, amount_text, disagreement
 from hvaccalc.panels.look import card, cards, text
+from hvaccalc.practice.statements import NO_WATER
 from hvaccalc.words.said import water_day
 
 

@@ -17,13 +17,12 @@ from hvaccalc.findings.wiring_words import safer_told, untyped_told, winning_tol
 from hvaccalc.job.schema import Job
 from hvaccalc.panels.base import LABEL, Panel
 from hvaccalc.panels.look import text
+from hvaccalc.practice.air import TRANSFORMER_SPREAD
 from hvaccalc.report.blocks import Caution, Item
 from hvaccalc.report.wiring_picture import picture
 
 NO_JUMPER = "no jumper"
 NO_WIRING = "Calls and wiring: the job lists no terminals ([wiring] terminals), so no call can be followed"
-METER = 0.05
-"""Spread of a control transformer's voltage and a meter together; common practice, no source."""
 
 CAUTION = Caution(
     "Before a meter or a jumper goes near a terminal",
@@ -202,7 +201,7 @@ def _volts(volts: float | None) -> str:
         return "open: nothing, or a ghost of 10 to 20 V"
     if volts < 1.0:
         return "0 V"
-    return f"{volts:.1f} V ({volts * (1 - METER):.1f} to {volts * (1 + METER):.1f})"
+    return f"{volts:.1f} V ({volts * (1 - TRANSFORMER_SPREAD):.1f} to {volts * (1 + TRANSFORMER_SPREAD):.1f})"
 
 
 def _rung(rung: Expected) -> str:

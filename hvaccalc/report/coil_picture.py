@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from hvaccalc.diagnosis.air.freeze import FREEZING
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
 from hvaccalc.findings.finding import chance
+from hvaccalc.physics.water_vapour import FREEZING_POINT
 from hvaccalc.report import plain
 from hvaccalc.report.found import Found
 from hvaccalc.report.ink import (
@@ -115,7 +115,7 @@ def _suctions(result: ConditionResult, group: str) -> list[Line]:
 
 def draw(axes, rows: Sequence[Line], display: str) -> None:
     """Draw the lines on axes whose height counts lines from the top."""
-    freezing = float(temperature(FREEZING, display))
+    freezing = float(temperature(FREEZING_POINT, display))
     known = [
         float(temperature(v, display)) for row in rows if row.known for v in (row.value.low, row.value.high)
     ]
@@ -211,5 +211,5 @@ def described(rows: Sequence[Line], display: str, whole: bool) -> str:
         value = write(row.value, "temperature", display) if row.known else f"not known ({row.why})"
         below = f", chance of lying below freezing {row.chance}" if row.chance and row.known else ""
         told.append(f"{row.group.strip()}: {row.name} {value}{below}.")
-    freezing = f"{float(temperature(FREEZING, display)):.0f} {degrees(display)}"
+    freezing = f"{float(temperature(FREEZING_POINT, display)):.0f} {degrees(display)}"
     return f"Temperatures of the coil against freezing at {freezing}, with 95 % bands. " + " ".join(told)

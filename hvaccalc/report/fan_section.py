@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from hvaccalc import units
-from hvaccalc.diagnosis.air.airflow import FULL
 from hvaccalc.diagnosis.air.speed_check import FAIL, NOT_YET, Check, SpeedCheck, to_show
 from hvaccalc.diagnosis.calls.call_wiring import CallWiring
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.findings import Finding
+from hvaccalc.practice.air import FULL_SPEED
 from hvaccalc.report import endings, plain_fan
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found
@@ -223,7 +223,7 @@ def _held_at_full(calls: CallWiring | None, found: Found) -> bool:
     raised = (
         designed.speed is not None
         and now.speed is not None
-        and designed.speed.share < FULL <= now.speed.share
+        and designed.speed.share < FULL_SPEED <= now.speed.share
         for designed, now in ((calls.designed.answer(c), calls.now.answer(c)) for c in calls.calls)
     )
     return stands and any(raised)
@@ -237,7 +237,7 @@ def _left_at_full(found: Found) -> bool:
         if not found.full_call(r) and not compressors.heating(found.analysis.draws, r.where)
     ]
     read = [r.airflow.speed_ratio for r in low if r.airflow is not None and r.airflow.speed_ratio is not None]
-    return bool(read) and read[-1].basis == "measured" and bool(read[-1].draws[0] >= FULL)
+    return bool(read) and read[-1].basis == "measured" and bool(read[-1].draws[0] >= FULL_SPEED)
 
 
 def _cost(finding: Finding, subject: str, span: str) -> str:

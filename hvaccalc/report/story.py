@@ -9,6 +9,7 @@ from hvaccalc.diagnosis.readings.signs_seen import obstructions
 from hvaccalc.findings import Finding
 from hvaccalc.findings.heating_head import LOW_FAN_HEAD
 from hvaccalc.job.schema import Job
+from hvaccalc.practice.air import ABOVE_DESIGN_SPEED
 from hvaccalc.report import figures, plain, water_section
 from hvaccalc.report.blocks import Block, Figure, Heading, Item, Items, Paragraph
 from hvaccalc.report.forecast_section import at_which_airflow
@@ -90,7 +91,7 @@ def _fast(found: Found) -> list[Item]:
         return []
     worst = found.decisive
     ratio = worst.airflow.speed_ratio if worst is not None and worst.airflow is not None else None
-    if worst is None or ratio is None or ratio.draws[0] <= ABOVE_DESIGN:
+    if worst is None or ratio is None or ratio.draws[0] <= ABOVE_DESIGN_SPEED:
         return []
     unit, air = found.job.unit.fan, found.analysis.draws.condition(worst.where).air
     read = air.fan_speed or air.fan_frequency
@@ -103,10 +104,6 @@ def _fast(found: Found) -> list[Item]:
         sizes = f"{unit.motor_sheave.text} on the motor, {unit.fan_sheave.text} on the fan"
         text += f" Its {wheels} as found: {sizes}."
     return [Item(text, "The fan.")]
-
-
-ABOVE_DESIGN = 1.02
-"""Share of the design speed from which the fan runs too fast; the spread of a tachometer, common practice."""
 
 
 def _trips(found: Found) -> list[str]:
@@ -301,7 +298,7 @@ def _followed(found: Found) -> list[Item]:
     ]
     if found.plain and found.staged_wrong:
         return []
-    fast = {where: share for where in right if (share := _share(found, where)) > ABOVE_DESIGN}
+    fast = {where: share for where in right if (share := _share(found, where)) > ABOVE_DESIGN_SPEED}
     kept = [where for where in right if where not in fast]
     told = [f"The fan followed the calls in: {found.places(kept)}."] if kept else []
     told += [

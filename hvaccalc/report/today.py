@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from hvaccalc.diagnosis.air.airflow import FULL
 from hvaccalc.diagnosis.calls import measures
 from hvaccalc.diagnosis.charge.charge_verdict import FLOODBACK_CONFIRMED
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.findings import Finding
 from hvaccalc.job.visit_tables import Work
+from hvaccalc.practice.air import FULL_SPEED
 from hvaccalc.report import plain, water_today
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph
 from hvaccalc.report.found import Found, where_of
@@ -195,7 +195,7 @@ def first_stage_safe(found: Found) -> ConditionResult | None:
     """A condition with part of the cooling at the low fan in which freezing is unlikely."""
     for result in found.analysis.conditions:
         ratio = result.airflow.speed_ratio if result.airflow else None
-        low = ratio is not None and ratio.draws[0] < FULL
+        low = ratio is not None and ratio.draws[0] < FULL_SPEED
         if low and not found.full_call(result) and found.warm(result.where):
             return result
     return None

@@ -12,15 +12,16 @@ from typing import Any
 from hvaccalc import units
 from hvaccalc.analysis import Analysis
 from hvaccalc.diagnosis.air.air_states import AirStream
-from hvaccalc.diagnosis.circuits.circuit_readings import OUTDOOR_SUCTION_DROP
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Draws, Where
-from hvaccalc.diagnosis.readings.saturation import LIQUID_SHARE_OF_DISCHARGE, pressures
+from hvaccalc.diagnosis.readings.saturation import pressures
 from hvaccalc.findings import finding_id
 from hvaccalc.physics.refrigerant import refrigerant
+from hvaccalc.practice.circuits import LIQUID_SHARE_OF_DISCHARGE, OUTDOOR_SUCTION_DROP
+from hvaccalc.practice.refrigerant import CAUTIOUS_TEMPERATURE
 from hvaccalc.resources import data_path
-from hvaccalc.service.cylinder import CAUTIOUS_TEMPERATURE, rules
+from hvaccalc.service.cylinder import rules
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,13 +10,13 @@ from dataclasses import dataclass
 from enum import Enum
 
 from hvaccalc.diagnosis.air.speed_check import FAIL, PASS, Check
-from hvaccalc.diagnosis.charge.gates import ENOUGH_AIR
 from hvaccalc.diagnosis.circuits.standing_pressure import ABOVE, AGREES
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.readings.water_seen import FULL_PAN, LOW_PAN
 from hvaccalc.job.causes import Cause
+from hvaccalc.practice.air import ENOUGH_AIR
 from hvaccalc.service.diagnosed import Diagnosed
 
 

@@ -19,19 +19,17 @@ import numpy as np
 
 from hvaccalc import units
 from hvaccalc.physics.refrigerant import Refrigerant
+from hvaccalc.practice.refrigerant import (
+    CAUTIOUS_TEMPERATURE,
+    GUIDELINE_TEMPERATURE,
+    LEGAL_TEMPERATURE,
+    MOST_ALIKE,
+    SERVICE_SHARE,
+)
 from hvaccalc.resources import data_path
 
-GUIDELINE_TEMPERATURE = units.degF(77.0)
-CAUTIOUS_TEMPERATURE = units.degF(130.0)
-LEGAL_TEMPERATURE = units.degF(131.0)
 POUND_PER_CUBIC_FOOT = 0.45359237 / 0.3048**3
 SEA_LEVEL = 101325.0
-
-SERVICE_SHARE = 1.25
-"""Pressure at 131 °F over the service pressure, at most: 49 CFR 173.301(a)(8), from memory."""
-
-MOST_ALIKE = 2
-"""So many cylinders of one size are carried before the next size is; common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,20 +9,16 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hvaccalc.diagnosis.air.airflow import FULL, speed_ratio
+from hvaccalc.diagnosis.air.airflow import speed_ratio
 from hvaccalc.diagnosis.air.fan_data import share_of_full
 from hvaccalc.diagnosis.readings.draws import Datum, Draws
 from hvaccalc.ensemble import Band, band
 from hvaccalc.equipment.coil import part_load_latent
 from hvaccalc.equipment.fan import fan_power
+from hvaccalc.practice.air import EVAPORATION_EXPONENT, FULL_SPEED, SAME_SPEED
 from hvaccalc.service.year_condensate import year_condensate
 
 WEEKS = 365.25 / 7.0
-NEAR_LOW = 0.03
-"""A power read within this share of the low speed counts as read at it."""
-
-AIRFLOW_EXPONENT = 0.8
-"""Evaporation from a wet coil over airflow; from memory, turbulent film coefficients."""
 
 RETENTION = {"wet_time": (720.0, 1000.0), "evaporation": (0.6, 1.5), "start_up": (45.0, 75.0)}
 """From fitted values (FSEC-CR-1537-05, from memory) to the suggested ones of the EnergyPlus reference."""
@@ -116,7 +112,7 @@ def fan_powers(draws: Draws) -> FanPower | None:
     if low is None or not 0.0 < low < 1.0:
         return None
     full = full_power(draws)
-    read = _read_at(draws, low, NEAR_LOW)
+    read = _read_at(draws, low, SAME_SPEED)
     if read is not None:
         return FanPower(low, read, full)
     basis = "computed" if full.basis in ("measured", "nameplate") else full.basis
@@ -126,7 +122,7 @@ def fan_powers(draws: Draws) -> FanPower | None:
 
 def full_power(draws: Draws) -> Datum:
     """Electrical power at full speed [W]: as read, else as rated."""
-    return _read_at(draws, 1.0, 1.0 - FULL) or draws.rated_fan_power
+    return _read_at(draws, 1.0, 1.0 - FULL_SPEED) or draws.rated_fan_power
 
 
 def electrical_power(draws: Draws, speed: float) -> np.ndarray:
@@ -216,5 +212,5 @@ def _moisture(
 
 def _multiplier(draws: Draws, runtime: float, speed: float) -> np.ndarray:
     values = {key: draws.ensemble.uniform(f"retention/{key}", *ends) for key, ends in RETENTION.items()}
-    values["evaporation"] = values["evaporation"] * speed**AIRFLOW_EXPONENT
+    values["evaporation"] = values["evaporation"] * speed**EVAPORATION_EXPONENT
     return part_load_latent.latent_multiplier(runtime, part_load_latent.Retention(**values))

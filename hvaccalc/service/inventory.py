@@ -28,6 +28,7 @@ from hvaccalc.equipment.circuit.charge_inventory import (
 )
 from hvaccalc.job.circuit_tables import Circuit
 from hvaccalc.physics.refrigerant import Refrigerant
+from hvaccalc.practice.refrigerant import INCLUDED_LINE, OUTDOOR_VALVE_SHARE, SIBLING_SD, WIDE_CHARGE
 from hvaccalc.service import inventory_draws, line_adder
 from hvaccalc.service.cylinder import CylinderChoice, choose
 from hvaccalc.service.pump_down import PumpDown, pump_down
@@ -35,17 +36,6 @@ from hvaccalc.service.refrigerant_quote import Gas, gas
 
 LABEL, FULL, LABEL_AND_LINE = "label", "full charge", "label and line"
 VOLUMES, SIBLING, TONNAGE = "volumes", "other circuit", "tonnage"
-
-SIBLING_SD = 0.10
-"""Charge by capacity of two circuits of one unit about each other, share of itself (sd); common practice, no
-source."""
-
-INCLUDED = (15.0 * 0.3048, 25.0 * 0.3048)
-"""Line that a factory charge covers where nobody typed it [m]: makers print 15 or 25 ft."""
-
-OUTDOOR_VALVE_SHARE = 0.53
-"""A line behind an outdoor valve over the same line of liquid: 0.32 of 0.60 oz/ft printed for 3/8 in.
-R-410A."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,10 +57,6 @@ class OnBoard:
     short: np.ndarray
     where: Where
     at_most: bool
-
-
-WIDE = 1.5
-"""High end over the likely charge from which cylinders are chosen for the high end; common practice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,7 +177,7 @@ def circuit_inventory(
     if fluid is not None and full is not None:
         amount = band(full.draws)
         # Where the charge is hardly known, what is brought has to take the most that it may be.
-        sized_for = amount.high if amount.high > WIDE * amount.value else amount.value
+        sized_for = amount.high if amount.high > WIDE_CHARGE * amount.value else amount.value
         choice = choose(fluid, sized_for, amount.high)
         quoted = gas(draws, fluid, full.draws, None if on_board is None else on_board.charge.draws)
     return CircuitInventory(
@@ -264,7 +250,7 @@ def _field_line(draws: Draws, name: str, volume: Datum) -> tuple[np.ndarray, tup
     """Charge that the field line asks for beyond the factory's [kg], and how it was come by."""
     lines = draws.job.circuit[name].lines
     length = inventory_draws.line_length(draws, name, lines.liquid_length)
-    included = draws.ensemble.uniform("inventory/included length", *INCLUDED, central=INCLUDED[1])
+    included = draws.ensemble.uniform("inventory/included length", *INCLUDED_LINE, central=INCLUDED_LINE[1])
     if lines.included_length is not None:
         included = np.full_like(length, lines.included_length.value)
     adder, how = _adder(draws, name, volume.draws / length)

@@ -8,36 +8,19 @@ from dataclasses import dataclass
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis.circuits.line_set import LONGEST
 from hvaccalc.diagnosis.readings.draws import Datum, Draws
 from hvaccalc.ensemble import Z95
 from hvaccalc.equipment.circuit import copper_tube
 from hvaccalc.equipment.circuit.charge_inventory import Closures, State, Volumes
 from hvaccalc.equipment.circuit.void_fraction import MODELS
 from hvaccalc.job.circuit_tables import Circuit
+from hvaccalc.practice.circuits import LONGEST_LINE
+from hvaccalc.practice.refrigerant import COIL_VOLUME, LABEL_SD, LINE_LENGTH, LINE_SECTION, OIL_CHARGE
 from hvaccalc.units import Quantity
-
-COIL_VOLUME = {"condenser": (3.06e-3 / 10.32e3, 2.2), "evaporator": (2.46e-3 / 10.32e3, 2.0)}
-"""Inside volume for each watt of cooling [m3/W] and the factor either way that holds 95 %: tubes of a
-published sample split unit of 10.3 kW (24 x 2.252 m and 96 x 0.452 m of 8.49 mm bore); the factor from
-memory: small microchannel and large high-efficiency coils."""
-
-LINE_SECTION = {"liquid": (4.9e-9, 1.8), "suction": (22e-9, 1.6)}
-"""Section for each watt [m2/W], factor: 3/8 and 3/4 in. at 3 tons, 5/8 and 1-1/8 in. at 7.5 tons; common
-practice, no source."""
-
-LABEL_SD = 0.02
-"""Of a charge as printed or weighed in, share of itself (sd); common practice, no source."""
-
-LINE_LENGTH = (18.0, 4.5)
-"""Length of a line set that nobody typed [m], factor; common practice, no source."""
 
 RECEIVER = (0.25, 1.5e-7, 2.0)
 """Share of units with a receiver where none is typed, its volume for each watt [m3/W], factor; from
 memory."""
-
-OIL_CHARGE = (1.1e-5, 2.5)
-"""Refrigerant dissolved in the oil or standing in shell and drier [kg/W], factor; from memory."""
 
 TARGETS = {"subcooling": (10.0, 4.0), "superheat": (10.0, 4.0), "discharge_superheat": (54.0, 20.0)}
 """Usual states of a sound circuit at its rating, mean and half width of 95 % [°F]; common practice, no
@@ -124,7 +107,7 @@ def line_volume(draws: Draws, name: str, side: str) -> Datum:
 
 def line_length(draws: Draws, name: str, length: Quantity | None) -> np.ndarray:
     """Length of a line [m]; both circuits' lines run together where nobody typed one."""
-    if length is not None and 0.0 < length.value <= LONGEST:
+    if length is not None and 0.0 < length.value <= LONGEST_LINE:
         return np.maximum(measured(draws, f"{name}/length", length, 0.03), 0.1 * length.value)
     return lognormal(draws, "line length", *LINE_LENGTH)
 
@@ -132,7 +115,7 @@ def line_length(draws: Draws, name: str, length: Quantity | None) -> np.ndarray:
 def _why_not(side: str, size: Quantity | None, length: Quantity | None) -> str:
     outside = size.value if size is not None else 0.375 * copper_tube.INCH
     run = length.value if length is not None else 1.0
-    if length is not None and run > LONGEST:
+    if length is not None and run > LONGEST_LINE:
         return (
             f'the {side} line was not taken as typed ("{length.text}"): longer than any split system is built'
         )

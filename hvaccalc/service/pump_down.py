@@ -19,14 +19,11 @@ from hvaccalc.diagnosis.readings.draws import Datum, Draws
 from hvaccalc.ensemble import band
 from hvaccalc.job.checks.unusual_circuit import beyond
 from hvaccalc.physics.refrigerant import Refrigerant
+from hvaccalc.practice.refrigerant import PUMPDOWN_LIQUID
+from hvaccalc.practice.statements import MOST
 from hvaccalc.service.inventory_draws import measured
 
 FITS, DOES_NOT, UNKNOWN = "fits", "does not fit", "unknown"
-MOST = 0.90
-"""Share of the draws that an answer needs."""
-
-LIQUID_SHARE = 0.80
-"""Of condenser and receiver filled by liquid, at most; as the fill rule of cylinders (AHRI Guideline K)."""
 
 AMBIENTS = units.degF(np.arange(40.0, 131.0, 1.0))
 """Ambients looked at for the hottest at which the charge fits [K]."""
@@ -113,7 +110,7 @@ def room(fluid: Refrigerant, volume, ambient):
     26.4
     """
     volume = np.asarray(volume, dtype=float)
-    return LIQUID_SHARE * np.where(volume > 0.0, volume, np.nan) * fluid.saturated_liquid(ambient).density
+    return PUMPDOWN_LIQUID * np.where(volume > 0.0, volume, np.nan) * fluid.saturated_liquid(ambient).density
 
 
 def pump_down(

@@ -9,17 +9,10 @@ import numpy as np
 from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.ensemble import Band, band
 from hvaccalc.physics.refrigerant import Refrigerant
-from hvaccalc.service.cylinder import GUIDELINE_TEMPERATURE
+from hvaccalc.practice.refrigerant import GUIDELINE_TEMPERATURE, HOOK_UPS, MACHINE
 
 HOSE = (0.0048, 1.5)
 """Bore and length of a charging hose [m]: 1/4 in. hose, 5 ft; common practice, no source."""
-
-HOOK_UPS = (1.0, 4.0)
-"""Hoses full of liquid that a repair lets go or leaves in a machine: recover, test, weigh in; common
-practice, no source."""
-
-MACHINE = (0.02, 0.15)
-"""Liquid left in a recovery machine that is not purged [kg]; common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,9 +9,7 @@ import numpy as np
 from hvaccalc.diagnosis.readings import outdoor_air
 from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
 from hvaccalc.physics import moist_air
-
-DRY_SHARE = 0.02
-"""Latent heat up to this share of the sensible counts as a dry coil where its band reaches zero."""
+from hvaccalc.practice.air import DRY_COIL
 
 _HUMIDITY_KEYS = ("wet_bulb", "dew_point", "relative_humidity")
 
@@ -187,6 +185,6 @@ def coil_duty(states: AirStates, dry_air_flow: np.ndarray | None, cools: bool = 
     carried = water * moist_air.liquid_water_enthalpy(leaving.dry_bulb)
     total = dry_air_flow * (entering.enthalpy - leaving.enthalpy) - carried
     latent = np.where(possible, total - sensible, np.nan)
-    dry = bool(latent[0] <= DRY_SHARE * abs(sensible[0]) and np.nanpercentile(latent[1:], 2.5) <= 0.0)
+    dry = bool(latent[0] <= DRY_COIL * abs(sensible[0]) and np.nanpercentile(latent[1:], 2.5) <= 0.0)
     taken_dry = cools and dry and bool(latent[0] < 0.0 < sensible[0])
     return CoilDuty(total, sensible, np.maximum(water, 0.0), possible, dry, missing, taken_dry)

@@ -12,11 +12,8 @@ from hvaccalc.diagnosis.air.fan_data import full_rotation
 from hvaccalc.diagnosis.air.reconcile import Disagreement, Method, reconcile
 from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
 from hvaccalc.physics import moist_air
+from hvaccalc.practice.air import UNREAD_SPEED
 
-FULL = 0.97
-"""Speed over full speed from which the fan counts as at full speed."""
-
-UNKNOWN_SPEED = (0.5, 1.0)
 BASES = ("measured", "computed", "rule of thumb")
 """From the best."""
 
@@ -96,7 +93,7 @@ def airflow(draws: Draws, states: AirStates) -> Airflow | None:
         flow, basis, used, disagreeing, note = held.flow, "assumed", (), (), held.note
         undetermined = next(one.why for one in unused if one.name == "fan_law")
     else:
-        guess = Datum(draws.ensemble.uniform(f"speed/{where.path}", *UNKNOWN_SPEED, central=0.75), "assumed")
+        guess = Datum(draws.ensemble.uniform(f"speed/{where.path}", *UNREAD_SPEED, central=0.75), "assumed")
         flow, basis, used, disagreeing = fan_law_from_rating(draws, guess).flow, "assumed", (), ()
         note = "neither airflow nor fan speed read: anything from half to full speed"
     share = flow / draws.job.unit.rated_airflow.value

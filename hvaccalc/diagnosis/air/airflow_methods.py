@@ -20,34 +20,20 @@ from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
 from hvaccalc.diagnosis.readings.signs_seen import ice, obstructions, sign
 from hvaccalc.equipment.fan import fan_laws
 from hvaccalc.physics import moist_air
-
-HELD_BACK = (0.4, 1.0)
-"""What loaded filters, a dirty coil face or ice leave of the air; common practice, no source."""
-
-FULL_SPEED_AIRFLOW = (0.93, 0.12)
-"""Airflow at full speed over the rated one with nothing measured, mean and sd: field surveys run low.
-Common practice, no source."""
-
-COIL_EXPONENT = (1.6, 1.9)
-FILTER_EXPONENT = (1.2, 1.8)
-"""Pressure drop over airflow of finned coils and of pleated filters; from memory."""
-
-CLEAN_CHANGE, UNKNOWN_CHANGE = 0.08, 0.20
-"""Spread (sd of the logarithm) of a pressure drop at one airflow between the known point and now: coil wet or
-dry; the larger where nobody saw that coil or filters are clean. Common practice, no source."""
-
-SYSTEM_CHANGE = 0.04
-"""Spread (sd) of a fan law from a known point: dampers, filters and a wet coil move. Common practice."""
-
-CURVE_SPREAD = 0.03
-"""Spread (sd) of a fan's own curve about the printed one; from memory of the certification tolerance."""
-
-CLOSURE = 0.03
-"""Spread (sd) of refrigerant-side against air-side capacity: both sides of the chamber tests of NISTIR 7350
-close to within 6 % (95 %)."""
-
-AREA_SPREAD = 0.01
-"""Spread (sd) of a duct's area by tape measure; common practice, no source."""
+from hvaccalc.practice.air import (
+    CAPACITY_CLOSURE,
+    CLEAN_CHANGE,
+    COIL_EXPONENT,
+    CURVE_SPREAD,
+    DUCT_AREA_SPREAD,
+    FILTER_EXPONENT,
+    FULL_SPEED_AIRFLOW,
+    HELD_BACK,
+    LEAST_RISE,
+    MOST_AIR_MISSING,
+    SYSTEM_CHANGE,
+    UNKNOWN_CHANGE,
+)
 
 FLOW_BASES = {
     "rating": ("rule of thumb", " (flow by sound compressors of the rated size)"),
@@ -55,10 +41,6 @@ FLOW_BASES = {
     "read": ("measured", ""),
 }
 """Basis and words of the enthalpy method by the origin of its refrigerant flow; the weakest first."""
-
-MOST_MISSING = 0.2
-LEAST_RISE = 2.0 * 5 / 9
-"""Temperature rise below which a known heat tells no airflow [K]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +100,7 @@ def methods(
 def _usable(flow: np.ndarray) -> bool:
     with np.errstate(invalid="ignore"):
         good = np.isfinite(flow) & (flow > 0.0)
-    return bool(good[0] and np.mean(~good[1:]) <= MOST_MISSING)
+    return bool(good[0] and np.mean(~good[1:]) <= MOST_AIR_MISSING)
 
 
 def reading(e: Evidence) -> Iterator[Method | Unused]:
@@ -152,7 +134,7 @@ def traverse(e: Evidence) -> Iterator[Method | Unused]:
         units.parse(f"{mean:.12g} m/s", "velocity"),
         e.draws.instrument(named) if named is not None else None,
     )
-    flow = velocity * area * e.draws.ensemble.normal(f"area/{e.where.path}", 1.0, AREA_SPREAD)
+    flow = velocity * area * e.draws.ensemble.normal(f"area/{e.where.path}", 1.0, DUCT_AREA_SPREAD)
     yield Method("traverse", flow, "measured", f"mean of {len(table.velocities)} velocities times the area")
 
 
@@ -202,7 +184,7 @@ def enthalpy(e: Evidence) -> Iterator[Method | Unused]:
         heat = heat + taken
     water = back.humidity_ratio - supply.humidity_ratio
     drop = back.enthalpy - supply.enthalpy - water * moist_air.liquid_water_enthalpy(supply.dry_bulb)
-    heat = heat * e.draws.ensemble.normal("closure", 1.0, CLOSURE)
+    heat = heat * e.draws.ensemble.normal("closure", 1.0, CAPACITY_CLOSURE)
     dry = _dry_air(e, heat, np.where(drop > 0.0, drop, np.nan), fan_sign=-1.0)
     basis, by = next(FLOW_BASES[origin] for origin in FLOW_BASES if origin in origins)
     note = f"refrigerant-side capacity{by} over the air's drop in enthalpy"

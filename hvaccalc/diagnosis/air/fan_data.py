@@ -13,10 +13,8 @@ from hvaccalc.ensemble import Z95
 from hvaccalc.equipment.fan import fan_drive
 from hvaccalc.equipment.fan.fan_laws import FanCurve
 from hvaccalc.job.schema import Job
+from hvaccalc.practice.air import LINE_FREQUENCY
 from hvaccalc.units import Quantity
-
-LINE_FREQUENCY = 60.0
-"""Full speed of a drive where none is typed [Hz]."""
 
 
 @dataclass(frozen=True, slots=True)

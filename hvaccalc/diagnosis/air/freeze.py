@@ -18,11 +18,8 @@ from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.signs_seen import ice
 from hvaccalc.ensemble import NOT_KNOWN, Band, share
 from hvaccalc.equipment.coil import cooling_coil
-
-FREEZING = 273.15
-
-LIKELY, HARDLY = 0.5, 0.05
-"""Chance from which freezing calls for action, and below which it calls for nothing; common practice."""
+from hvaccalc.physics.water_vapour import FREEZING_POINT
+from hvaccalc.practice.statements import HARDLY, LIKELY
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +90,7 @@ def freeze_risk(
     probability = NOT_KNOWN
     if len(suction) == len(names):
         coldest_suction = np.min(list(suction.values()), axis=0)
-        probability = share(coldest_suction < FREEZING, np.isfinite(coldest_suction))
+        probability = share(coldest_suction < FREEZING_POINT, np.isfinite(coldest_suction))
     empty = FreezeRisk(where, names, suction, None, None, NOT_KNOWN, probability, 0.0, missing, unread)
     foreign = [name for name in names if draws.refrigerant(name) is None]
     if foreign:
@@ -121,7 +118,7 @@ def freeze_risk(
     # Circuits that are equally cold are told by name, whatever their order in the file.
     cold = zip(np.round(np.nan_to_num(roots[:, 0], nan=np.inf), 6), draws.job.circuit, strict=True)
     circuit = min(cold)[1]
-    fin = share(coldest < FREEZING, np.isfinite(coldest))
+    fin = share(coldest < FREEZING_POINT, np.isfinite(coldest))
     return replace(empty, coldest=coldest, coldest_circuit=circuit, fin=fin, refused=refused)
 
 

@@ -10,9 +10,7 @@ from hvaccalc import units
 from hvaccalc.diagnosis.air.airflow import speed_ratio
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.ensemble import band
-
-NEAR = 0.03
-"""Speeds this close (share of full speed) count as the same: torque differs by 6 % at most."""
+from hvaccalc.practice.air import SAME_SPEED
 
 OF_THE_MOTOR = ("drive display", "drive output")
 """Places at which a drive shows the motor's own current; its line side carries another."""
@@ -68,7 +66,7 @@ def _read(draws: Draws, where: Where, wanted: float) -> MotorReading | None:
     speed = draws.quantity(where, "fan_frequency") or draws.quantity(where, "fan_speed")
     text = typed.text if typed is not None else ""
     text += f" at {speed.text}" if speed is not None else ""
-    near = ratio.basis == "measured" and abs(float(ratio.draws[0]) - wanted) <= NEAR
+    near = ratio.basis == "measured" and abs(float(ratio.draws[0]) - wanted) <= SAME_SPEED
     at = draws.condition(where).air.fan_current_at
     return MotorReading(where, current, ratio.draws, at, text, near)
 

@@ -10,8 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-FALSE_ALARMS = 0.03
-"""Share of jobs without a wrong method in which one may be accused."""
+from hvaccalc.practice.statements import FALSE_ALARMS
 
 LEAST_ROWS = 50
 _RIDGE = 1e-6

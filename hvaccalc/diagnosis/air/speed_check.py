@@ -14,27 +14,15 @@ import numpy as np
 from hvaccalc import units
 from hvaccalc.diagnosis.air.airflow import Airflow, speed_ratio
 from hvaccalc.diagnosis.air.fan_data import full_rotation
-from hvaccalc.diagnosis.air.motor_current import NEAR, OF_THE_MOTOR, motor_reading, on_a_drive, told
+from hvaccalc.diagnosis.air.motor_current import OF_THE_MOTOR, motor_reading, on_a_drive, told
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.water_seen import drain_tests
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
 from hvaccalc.equipment.drain import trap
 from hvaccalc.equipment.fan import fan_drive, fan_laws
+from hvaccalc.practice.air import BELT_SPEED, BELT_WRAP, FACE_VELOCITY, SAME_SPEED, TIP_SPEED
 
 PASS, FAIL, NOT_YET = "pass", "fail", "not known"
-
-FACE_VELOCITY = tuple(float(units.si(v, "ft/min")) for v in (500.0, 550.0, 600.0))
-"""Face velocity of a wet coil: rule to avoid carry-over, another maker's ceiling, trouble as a balancing firm
-reports it; trade texts [m/s]."""
-
-BELT_SPEED = float(units.si(6500.0, "ft/min"))
-"""Highest speed of classical V-belts [m/s]; from memory of drive catalogues."""
-
-BELT_WRAP = np.radians(120.0)
-"""Least wrap of a V-belt on the smaller sheave; from memory of drive catalogues."""
-
-TIP_SPEED = float(units.si(5000.0, "ft/min"))
-"""Tip speed up to which common forward-curved wheels serve without asking [m/s]; common practice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,7 +163,7 @@ def _motor(case: _Case) -> list[Check]:
             Check("service factor", NOT_YET, "Follows from the motor's current."),
         ]
     ratio = case.wanted / read.ratio
-    if unit.drive == "two speed motor" and ratio[0] > 1.0 + NEAR:
+    if unit.drive == "two speed motor" and ratio[0] > 1.0 + SAME_SPEED:
         text = "A two-speed motor has a plate current for each speed: read the current at the higher one."
         return [Check(name, NOT_YET, text), Check("service factor", NOT_YET, "Follows from that reading.")]
     share = case.draws.ensemble.uniform("magnetising share", *fan_drive.MAGNETISING_SHARE)

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from hvaccalc.diagnosis.air.airflow import FULL, speed_ratio
+from hvaccalc.diagnosis.air.airflow import speed_ratio
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.equipment.wiring.wiring_calls import Mismatch
+from hvaccalc.practice.air import FULL_SPEED
 from hvaccalc.severity import Severity
 
 
@@ -55,7 +56,7 @@ def staging_fault(draws: Draws, where: Where) -> StagingFault | None:
         heats = compressors.heating(draws, where)
         text = Mismatch.HEATING_WITHOUT_FAN if heats else Mismatch.COOLING_WITHOUT_FAN
         return StagingFault(where, text, expected, found, stage)
-    low = (ratio.draws[1:] < FULL).mean() > 0.975
+    low = (ratio.draws[1:] < FULL_SPEED).mean() > 0.975
     if low and compressors.heats(draws, where):
         return StagingFault(where, Mismatch.FAN_LOW_WHILE_HEATING, expected, found, stage)
     highest = max(draws.stage(name) for name in draws.job.circuit)

@@ -11,9 +11,7 @@ from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.equipment.wiring.netlist import Circuit
 from hvaccalc.equipment.wiring.temporary_measure import Measure, Proof
-
-NEAR = 0.03
-"""Read speeds count as the wiring's within this share of full speed."""
+from hvaccalc.practice.air import SAME_SPEED
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,13 +95,13 @@ def _called(draws: Draws, where: Where) -> Call:
 
 def _differs(draws: Draws, where: Where, found: Circuit) -> bool:
     share = _read_share(draws, where)
-    return share is not None and abs(share - _share(found, _called(draws, where))) > NEAR
+    return share is not None and abs(share - _share(found, _called(draws, where))) > SAME_SPEED
 
 
 def _fits(draws: Draws, where: Where, now: Circuit, proof: Proof) -> bool:
     """Fan read and every compressor known, both as the wiring with the pair has them at that call."""
     share = _read_share(draws, where)
-    if share is None or abs(share - _share(now, proof.call)) > NEAR:
+    if share is None or abs(share - _share(now, proof.call)) > SAME_SPEED:
         return False
     wanted = {
         load.stage for load in now.netlist.loads if load.kind == "compressor" and load.name in proof.loads

@@ -18,9 +18,7 @@ from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.readings import outdoor_air
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.limit_text import limits
-
-COMMON_SUBCOOLING = (10.0 * 5 / 9, 15.0 * 5 / 9)
-"""Subcooling of valve units whose label is lost [K]; common practice, no source: never a verdict."""
+from hvaccalc.practice.charge import COMMON_SUBCOOLING
 
 CHART, SUBCOOLING, SUPERHEAT = "the unit's chart", "the target subcooling", "the target superheat"
 TABLE = "the target superheat of the printed table"

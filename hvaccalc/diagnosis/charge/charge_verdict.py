@@ -8,30 +8,17 @@ import numpy as np
 
 from hvaccalc.diagnosis.air.airflow import Airflow
 from hvaccalc.diagnosis.charge.charge_rules import ChargeRule, charge_rule
-from hvaccalc.diagnosis.charge.charge_target import COMMON_SUBCOOLING, Target, against_common, target
+from hvaccalc.diagnosis.charge.charge_target import Target, against_common, target
 from hvaccalc.diagnosis.charge.gates import OUTDOOR_GATE, Gate, gates
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.diagnosis.readings.limit_text import limit
-from hvaccalc.units import degF
-
-TOLERANCE = 3.0 * 5 / 9
-"""Half width of "as charted" by subcooling [K]: California Title 24 RA3.2.2.6, installer."""
-
-MOST = 0.90
-"""Share of the draws that a verdict needs."""
-
-FREEZING = degF(32.0)
-
-LOW_DISCHARGE_SUPERHEAT = (20.0 * 5 / 9, 25.0 * 5 / 9)
-"""Discharge superheat below which liquid came back [K]; common practice, no source."""
+from hvaccalc.physics.water_vapour import FREEZING_POINT
+from hvaccalc.practice.charge import COMMON_SUBCOOLING, HIGH_OVER_OUTDOOR, LOW_DISCHARGE_SUPERHEAT
+from hvaccalc.practice.statements import MOST
 
 FLOODBACK_CONFIRMED, FLOODBACK_NOT_CONFIRMED = "floodback confirmed", "floodback not confirmed"
-
-HIGH_OVER_OUTDOOR = 30.0 * 5 / 9
-"""Condensing above outdoor air from which the condenser is suspect [K]: sound units were measured at 17 to
-24 °F, one with a blocked condenser at 41 °F (NISTIR 7350; ORNL test building)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,7 +153,7 @@ def _judged(draws: Draws, state: CircuitState, held: Target, rule: ChargeRule) -
     rows = held.deviation[1:][np.isfinite(held.deviation[1:])]
     display, tolerance = draws.job.display, held.tolerance
     near = limit(tolerance, "temperature_difference", display)
-    frozen = state.coil_suction_saturation is not None and state.coil_suction_saturation[0] < FREEZING
+    frozen = state.coil_suction_saturation is not None and state.coil_suction_saturation[0] < FREEZING_POINT
     indicator = "margin of superheat" if held.method == "superheat" else "subcooling"
     if np.mean(rows < -tolerance) >= MOST:
         why = _short(state, held, display) or f"the subcooling stands below {held.name}"
@@ -175,7 +162,7 @@ def _judged(draws: Draws, state: CircuitState, held: Target, rule: ChargeRule) -
         why += "; a restriction behind the condenser would hold liquid back and raise it"
         return "low", why, LEAK_TEST
     if frozen:
-        cold = limit(FREEZING, "temperature", display)
+        cold = limit(FREEZING_POINT, "temperature", display)
         why = f"suction saturation below {cold}: the coil may be freezing, which hides a full or high charge"
         return "cannot tell", why, "repeat with the coil thawed and suction above freezing"
     if np.mean(rows > tolerance) >= MOST:
@@ -258,7 +245,7 @@ def _evidence(draws: Draws, state: CircuitState, verdict: str, rule: ChargeRule)
             found.append("superheat out of range")
     cold = state.coil_suction_saturation
     # In heating the suction side is outdoors, where frost is ordinary.
-    if cold is not None and cold[0] < FREEZING and not compressors.heating(draws, state.where):
+    if cold is not None and cold[0] < FREEZING_POINT and not compressors.heating(draws, state.where):
         found.append("suction below freezing")
     table = draws.condition(state.where).circuit.get(state.where.circuit)
     if table is not None and table.sight_glass in ("bubbles", "empty"):

@@ -13,20 +13,15 @@ import numpy as np
 
 from hvaccalc.diagnosis.charge import gates
 from hvaccalc.diagnosis.charge.charge_target import VALVES
-from hvaccalc.diagnosis.charge.charge_verdict import TOLERANCE, CircuitCharge
+from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.charge.gates import Gate
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws, Where
-
-DISCREPANCY_SD = 2.0 * 5 / 9
-"""Difference between two sound circuits of one unit, sd [K]; common practice, no source."""
+from hvaccalc.practice.charge import CIRCUITS_APART, OVERFED_SUPERHEAT, TOLERANCE
 
 SURE = 0.975
 """Share of the draws on one side of nothing: then the 95 % band that is printed excludes it."""
-
-LITTLE_SUPERHEAT = 5.0 * 5 / 9
-"""Superheat below which a valve counts as overfeeding [K]; common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +109,7 @@ def measured_differences(
     # One pair has one discrepancy: the other way round it has the other sign.
     turn = 1.0 if a.where.circuit < b.where.circuit else -1.0
     return {
-        name: column + turn * draws.ensemble.normal(f"contrast/{where.path}/{name}", 0.0, DISCREPANCY_SD)
+        name: column + turn * draws.ensemble.normal(f"contrast/{where.path}/{name}", 0.0, CIRCUITS_APART)
         for name, column in found.items()
     }
 
@@ -203,7 +198,7 @@ def _suspect(
         if cool == -heat:
             return more, "short of charge"
         superheat = charges[less].state.superheat
-        flooded = superheat is not None and superheat.draws[0] < LITTLE_SUPERHEAT
+        flooded = superheat is not None and superheat.draws[0] < OVERFED_SUPERHEAT
         return (less, "overfeeding valve") if flooded else (more, "restriction")
     more, less = (first, second) if cool > 0 else (second, first)
     away = [charges[name].deviation for name in (more, less)]

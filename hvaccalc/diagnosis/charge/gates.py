@@ -7,20 +7,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis.air.airflow import FULL, Airflow
+from hvaccalc.diagnosis.air.airflow import Airflow
 from hvaccalc.diagnosis.readings import compressors, outdoor_air
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.limit_text import limits
 from hvaccalc.diagnosis.readings.signs_seen import ice, sign
-
-STEADY_AFTER = 15 * 60.0
-OUTDOOR_RANGE = (units.degF(55.0), units.degF(115.0))
-"""Outdoors for a charge check: California Title 24 RA3.2.2 (from 55 °F); superheat tables end at 115 °F."""
-
-FLOODING_BELOW = units.degF(70.0)
-"""Outdoors below which flooding head control holds liquid back; common practice, no source."""
-
-ENOUGH_AIR = 0.90
+from hvaccalc.practice.air import ENOUGH_AIR, FULL_SPEED
+from hvaccalc.practice.charge import CHARGE_OUTDOOR, FLOODING_BELOW, STEADY_AFTER
+from hvaccalc.practice.statements import MOST
 
 OUTDOOR_GATE = "outdoors in range"
 
@@ -93,10 +87,6 @@ def steady(draws: Draws, where: Where) -> Gate:
     )
 
 
-SURE_OF_AIR = 0.9
-"""Share of the draws with enough air from which a measured airflow stands without a proviso."""
-
-
 def full_airflow(draws: Draws, where: Where, flow: Airflow | None) -> Gate:
     """Full airflow: the fan at full speed and enough air by another method, or a clean coil and filters."""
     name = "full airflow"
@@ -109,7 +99,7 @@ def full_airflow(draws: Draws, where: Where, flow: Airflow | None) -> Gate:
         return Gate(name, "unmet", "the fan stands still", hard=True)
     ratio = flow.speed_ratio
     read = ratio is not None and ratio.basis == "measured"
-    if read and ratio is not None and ratio.draws[0] < FULL:
+    if read and ratio is not None and ratio.draws[0] < FULL_SPEED:
         return Gate(name, "unmet", f"the fan turns at {100 * ratio.draws[0]:.0f} % of full speed", hard=True)
     if flow.measured:
         enough = float(np.nanmean(flow.rated_share[1:] >= ENOUGH_AIR))
@@ -119,7 +109,7 @@ def full_airflow(draws: Draws, where: Where, flow: Airflow | None) -> Gate:
         if read:
             return Gate(name, "met", f"fan at full speed and {percent}", hard=True)
         # What a chart asks for is the air; where it was measured for sure, the speed adds nothing.
-        proviso = "" if enough >= SURE_OF_AIR else "if the fan was at full speed"
+        proviso = "" if enough >= MOST else "if the fan was at full speed"
         return Gate(name, "met", percent, hard=True, proviso=proviso)
     if read:
         filters, face = _filters(draws, where).state, sign(draws, where, "coil_face")
@@ -184,7 +174,7 @@ def _filters(draws: Draws, where: Where) -> Gate:
 def _outdoors(draws: Draws, where: Where) -> Gate:
     name = OUTDOOR_GATE
     column = outdoor_air.read(draws, where)
-    low, high = OUTDOOR_RANGE
+    low, high = CHARGE_OUTDOOR
     if column is None:
         span = limits(low, high, "temperature", draws.job.display, "and")
         proviso = f"if it was between {span} outdoors"

@@ -16,8 +16,7 @@ from hvaccalc.diagnosis.charge.charge_tables import DASH, REASONS, split_table
 from hvaccalc.diagnosis.charge.charge_target import entering_wet_bulb
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws, Where
-
-MOST = 0.90
+from hvaccalc.practice.statements import MOST
 
 PASSES, LOW_AIR, WEAK, CANNOT_TELL = "passes", "low airflow", "capacity likely low", "cannot tell"
 

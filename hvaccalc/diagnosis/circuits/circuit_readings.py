@@ -10,12 +10,7 @@ from hvaccalc.diagnosis.readings import compressors, outdoor_air, saturation
 from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
 from hvaccalc.diagnosis.readings.limit_text import limit
 from hvaccalc.diagnosis.readings.saturation import Saturated
-
-OUTDOOR_SUCTION_DROP = (1.0 * 5 / 9, 2.0 * 5 / 9)
-"""Saturation at the coil's exit above that at the outdoor unit [K]; common practice, no source."""
-
-CHART_REACH = 10.0 * 5 / 9
-"""A chart of one point holds this far either side of its liquid temperature [K]."""
+from hvaccalc.practice.circuits import CHART_REACH, OUTDOOR_SUCTION_DROP
 
 
 def circuit_state(draws: Draws, where: Where) -> CircuitState | None:

@@ -18,32 +18,19 @@ from hvaccalc.diagnosis.readings import compressors, outdoor_air
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.saturation import Saturated, Sides, saturations
 from hvaccalc.equipment.circuit import line_losses
-from hvaccalc.equipment.circuit.copper_tube import FOOT, tube
+from hvaccalc.equipment.circuit.copper_tube import tube
 from hvaccalc.job.circuit_tables import Lines
 from hvaccalc.job.fields import Quantity
-
-LONGEST = 500.0 * FOOT
-"""Line length beyond which no split system is built; common practice, no source (makers end at 150 to
-250 ft)."""
-
-HIGHEST = 300.0 * FOOT
-"""Rise or fall beyond which no building carries one split system; common practice, no source."""
-
-FITTINGS = (1.1, 1.6)
-"""Equivalent over measured length, for elbows, valves and drier; common practice, no source."""
-
-LIQUID_VISCOSITY = (0.9e-4, 1.8e-4)
-VAPOUR_VISCOSITY = (1.0e-5, 1.4e-5)
-"""Of the refrigerants carried, at usual states [Pa s], from memory; friction follows its fifth root."""
-
-LOAD = (0.75, 1.10)
-"""Heat of a running circuit over its share of the rated capacity where its flow is not known; assumed."""
-
-INSULATION = (9e-3, 19e-3)
-"""Thickness on a suction line where none is typed [m]: 3/8 to 3/4 in.; common practice, no source."""
-
-LIQUID_HEAT_CAPACITY = 1700.0
-"""Of liquid refrigerants at 40 °C, within 15 % [J/kgK], from memory; the correction is small."""
+from hvaccalc.practice.circuits import (
+    FITTINGS,
+    HIGHEST_RISE,
+    LIQUID_HEAT_CAPACITY,
+    LIQUID_VISCOSITY,
+    LONGEST_LINE,
+    UNREAD_INSULATION,
+    UNREAD_LOAD,
+    VAPOUR_VISCOSITY,
+)
 
 UNREAD_AROUND = (units.degF(75.0), units.degF(100.0))
 """Air around the lines where the outdoor air was not read [K]."""
@@ -60,7 +47,7 @@ def oddities(lines: Lines) -> dict[str, str]:
             )
         if length is not None and length.value == 0.0:
             odd[f"{side}_length"] = "a line has a length"
-        elif length is not None and length.value > LONGEST:
+        elif length is not None and length.value > LONGEST_LINE:
             odd[f"{side}_length"] = f"{length.text} is longer than any split system is built"
     odd |= _rise(lines)
     small, large = lines.suction_size, lines.liquid_size
@@ -74,7 +61,7 @@ def _rise(lines: Lines) -> dict[str, str]:
     rise = lines.rise
     if rise is None:
         return {}
-    if abs(rise.value) > HIGHEST:
+    if abs(rise.value) > HIGHEST_RISE:
         return {"rise": f"{rise.text} is no building of one split system"}
     lengths = [one for one in (lines.liquid_length, lines.suction_length) if one is not None]
     shorter = [one for one in lengths if 0.0 < one.value < abs(rise.value)]
@@ -141,7 +128,7 @@ def _flow(draws: Draws, where: Where, read: Sides[Saturated]) -> np.ndarray | No
     if known is not None:
         return known
     heat = np.asarray(draws.rating.total) * draws.capacity_shares()[where.circuit]
-    heat = heat * draws.ensemble.uniform(f"load/{where.path}", *LOAD)
+    heat = heat * draws.ensemble.uniform(f"load/{where.path}", *UNREAD_LOAD)
     return heat / (suction.vapour(gas).enthalpy - head.liquid(liquid).enthalpy)
 
 
@@ -192,7 +179,9 @@ def _suction(
         drop = suction.moved(loss).dew - suction.dew
     typed = draws.job.unit.cabinet.suction_line_insulation
     thickness: np.ndarray | float = (
-        draws.ensemble.uniform(f"line insulation/{circuit}", *INSULATION) if typed is None else typed.value
+        draws.ensemble.uniform(f"line insulation/{circuit}", *UNREAD_INSULATION)
+        if typed is None
+        else typed.value
     )
     capacity = (suction.vapour(gas + 5.0).enthalpy - here.enthalpy) / 5.0
     conductance = _conductance(draws, circuit, line, thickness)

@@ -8,14 +8,7 @@ from hvaccalc.diagnosis.readings import rated_circuit
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.saturation import Saturated, discharge_or_assumed, saturations
 from hvaccalc.equipment.circuit.compressor import corrected, volumetric_efficiency
-
-MAP_SPREAD = 0.025
-"""Spread (sd) of a compressor's flow about its published map: ± 5 % (95 %), from memory of AHRI 540."""
-
-SIZED_SPREAD = 0.05
-"""Spread (sd) of a sound compressor's flow about what its circuit's rating says: suction lines, curves of
-volumetric efficiency (NISTIR 7350: 5 % over the tests of one compressor); the rating's own spread comes on
-top. Common practice, no source."""
+from hvaccalc.practice.circuits import MAP_SPREAD, SIZED_SPREAD
 
 
 def heat(draws: Draws, where: Where) -> np.ndarray | None:

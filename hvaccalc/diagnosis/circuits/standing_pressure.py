@@ -15,11 +15,8 @@ from hvaccalc.diagnosis.readings import compressors, outdoor_air, saturation
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.saturation import Saturated
 from hvaccalc.physics.refrigerant import NAMES
-
-METAL_SD = 1.5 * 5 / 9
-"""Metal beside the air read at it, after a long stand in the shade, sd [K]; common practice, no source."""
-
-SURE = 0.95
+from hvaccalc.practice.circuits import METAL_SD
+from hvaccalc.practice.statements import SURE
 
 AGREES, ABOVE, BELOW, CANNOT_TELL = "agrees with ambient", "above ambient", "below ambient", "cannot tell"
 

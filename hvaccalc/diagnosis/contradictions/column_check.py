@@ -13,14 +13,12 @@ from hvaccalc.diagnosis.readings import compressors, outdoor_air
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.saturation import Saturated, of_refrigerant, saturations
 from hvaccalc.physics.refrigerant import NAMES
-
-PLAUSIBLE_SUPERHEAT = (2.0 * 5 / 9, 30.0 * 5 / 9)
-PLAUSIBLE_SUBCOOLING = (2.0 * 5 / 9, 25.0 * 5 / 9)
-PLAUSIBLE_OVER_OUTDOOR = (8.0 * 5 / 9, 45.0 * 5 / 9)
-"""Superheat, subcooling and condensing above the outdoor air of a circuit that works [K]; common practice."""
-
-WORTH_SAYING = 1.0 * 5 / 9
-"""Difference between the edges from which the wrong column matters [K]."""
+from hvaccalc.practice.circuits import (
+    EDGES_APART,
+    PLAUSIBLE_OVER_OUTDOOR,
+    PLAUSIBLE_SUBCOOLING,
+    PLAUSIBLE_SUPERHEAT,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +122,7 @@ def _wrong_edge(read: _Read) -> Reading | None:
     dew = None if read.head is None else read.head.dew
     wrong = Reading("the other edge", _apart(read.gas, bubble), _apart(dew, read.liquid))
     apart = [abs(wrong.superheat - right.superheat), abs(wrong.subcooling - right.subcooling)]
-    return wrong if np.nanmax([*apart, 0.0]) > WORTH_SAYING else None
+    return wrong if np.nanmax([*apart, 0.0]) > EDGES_APART else None
 
 
 def _plausible(read: _Read) -> bool:

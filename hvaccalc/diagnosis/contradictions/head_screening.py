@@ -6,10 +6,7 @@ from hvaccalc.diagnosis.readings import compressors, outdoor_air
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.saturation import saturations
 from hvaccalc.ensemble import beyond
-
-ALL_BUT_EMPTY = 35.0 * 5 / 9
-"""Superheat beyond which a circuit may be so empty that its high side holds gas alone, at any pressure [K];
-common practice, no source."""
+from hvaccalc.practice.circuits import MOST_SUPERHEAT
 
 
 def below_outdoors(draws: Draws, where: Where) -> dict[str, tuple[str, float]]:
@@ -42,7 +39,7 @@ def runs_full(draws: Draws, here: Where) -> bool:
     suction, gas = saturations(draws, here).suction, draws.column(here, "suction_temperature")
     if suction is None or gas is None:
         return True
-    return bool(gas[0] - suction.dew[0] < ALL_BUT_EMPTY)
+    return bool(gas[0] - suction.dew[0] < MOST_SUPERHEAT)
 
 
 def blamed(

@@ -8,14 +8,7 @@ from hvaccalc.diagnosis.contradictions.head_screening import runs_full
 from hvaccalc.diagnosis.readings import compressors, outdoor_air
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.ensemble import beyond
-
-LIQUID_BELOW_AIR = 15.0 * 5 / 9
-"""Liquid of an air-cooled condenser cannot leave it below the air; on its way to the clamp a subcooler, a
-cool room or a small restriction takes off no more than this [K]; common practice, no source."""
-
-GAS_ABOVE_AIR = 20.0 * 5 / 9
-"""Suction gas picks up heat on its way, in the sun or under a roof, but no more than this above the hottest
-air that was read [K]; common practice, no source."""
+from hvaccalc.practice.circuits import GAS_ABOVE_AIR, LIQUID_BELOW_AIR
 
 
 def cold_liquid(draws: Draws, where: Where) -> dict[str, tuple[str, float]]:

@@ -19,20 +19,17 @@ from hvaccalc.diagnosis.readings import compressors, saturation
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.saturation import Saturated
 from hvaccalc.ensemble import beyond
+from hvaccalc.practice.circuits import (
+    BELOW_SATURATION,
+    LEVEL_RATIO,
+    LIQUID_ABOVE_BUBBLE,
+    MOST_SUBCOOLING,
+    MOST_SUPERHEAT,
+)
 
 _HUMIDITY = ("_wet_bulb", "_dew_point", "_relative_humidity")
 
 REMARKABLE_SUBCOOLING = 25.0 * 5 / 9
-LIQUID_ABOVE_BUBBLE = 5.0 * 5 / 9
-"""Liquid up to this far above its bubble temperature is evidence of a short circuit; beyond, a
-contradiction [K]; common practice, no source."""
-
-MOST_SUPERHEAT = 35.0 * 5 / 9
-MOST_SUBCOOLING = 35.0 * 5 / 9
-"""Superheat and subcooling that no running circuit shows both at once [K]; common practice, no source."""
-
-BELOW_SATURATION = 3.0 * 5 / 9
-"""Suction gas further below its saturation than this and the band cannot be [K]; common practice."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,7 +140,7 @@ def _circuit_flags(draws: Draws, where: Where) -> list[Flag]:
                 f"{_name(key).lower()} ({_typed(draws, where, key)}): hoses swapped, or a gauge wrong."
             )
             flags.append(Flag("suction_above_head", where, pair, text))
-        elif proof.by_current and proof.state == "running" and head[0] < compressors.LEVEL_RATIO * suction[0]:
+        elif proof.by_current and proof.state == "running" and head[0] < LEVEL_RATIO * suction[0]:
             text = (
                 f"Circuit {where.circuit} shows no pressure difference ({_typed(draws, where, pair[0])} and "
                 f"{_typed(draws, where, key)}) though {proof.how}: a gauge or a valve is "

@@ -9,16 +9,7 @@ import numpy as np
 from hvaccalc.call import Call, Mode, highest_stage
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.saturation import pressures
-
-CLEAR_RATIO = 1.25
-"""Pressure ratio that only a running compressor keeps up; common practice, no source."""
-
-LEVEL_RATIO = 1.1
-"""Pressure ratio below which there is no difference worth the name; common practice, no source."""
-
-IDLE_CURRENT = 1.0
-"""Current below which a commercial compressor does not turn [A]; crankcase heat alone draws less.
-Common practice, no source."""
+from hvaccalc.practice.circuits import CLEAR_RATIO, IDLE_CURRENT, LEVEL_RATIO
 
 
 @dataclass(frozen=True, slots=True)

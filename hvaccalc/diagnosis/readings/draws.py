@@ -22,32 +22,22 @@ from hvaccalc.job.schema import Job
 from hvaccalc.job.visit_tables import Condition
 from hvaccalc.physics import moist_air
 from hvaccalc.physics.refrigerant import NAMES, Refrigerant, refrigerant
-
-WEATHER_SD = 500.0
-"""Spread of the barometer about the standard atmosphere, sd [Pa]; from memory: synoptic variation of
-about ±10 hPa (95 %)."""
-
-ASSUMED_FAN_POWER = (0.40, 0.08)
-"""Fan power for each airflow where none is typed, mean and sd [W/cfm]: two measured units give 0.41
-and 0.48 (NISTIR 7350; ORNL test building)."""
+from hvaccalc.practice.air import BAROMETER_SD
+from hvaccalc.practice.rating import (
+    FILM_EXPONENT,
+    FIN_EFFICIENCY,
+    LOCAL_AIRFLOW,
+    RATED_CAPACITY_SD,
+    RATED_FAN_POWER,
+    RATED_SENSIBLE_RATIO,
+    TYPED_SENSIBLE_SD,
+)
 
 RATED_SUCTION = {"typed": ("", 1.5), "assumed": ("48 degF", 3.0)}
 """Rated suction saturation: default and sd [°F]; common practice, no source."""
 
 RATED_RETURN = {"dry_bulb": "80 degF", "wet_bulb": "67 degF"}
 """Usual rating state of return air: AHRI 340/360."""
-
-RATED_SENSIBLE_SD = 0.02
-ASSUMED_SENSIBLE = (0.72, 0.04)
-CAPACITY_SD = 0.03
-
-FIN_EFFICIENCY = (0.75, 0.90)
-"""Range of the fin efficiency, from memory: plain and enhanced fins at usual film coefficients."""
-
-FILM_EXPONENT = (0.45, 0.80)
-LOCAL_AIRFLOW = (0.80, 1.00)
-"""Airflow at the coldest part of the coil over the mean; common practice, no source."""
-
 
 Made = TypeVar("Made")
 
@@ -194,7 +184,7 @@ class Draws:
         if elevation is None:
             return Datum(np.full(self.ensemble.size + 1, np.nan), "assumed", "no elevation, no barometer")
         level = float(moist_air.pressure_at_elevation(elevation.value))
-        weather = self.ensemble.normal(f"weather/{where.visit}/{where.condition}", 0.0, WEATHER_SD)
+        weather = self.ensemble.normal(f"weather/{where.visit}/{where.condition}", 0.0, BAROMETER_SD)
         return Datum(level + weather, "computed", "standard atmosphere at the site's elevation, with weather")
 
     def refrigerant(self, circuit: str) -> Refrigerant | None:
@@ -210,7 +200,7 @@ class Draws:
     def rating(self) -> cooling_coil.Rating:
         """The rating as draws, gross of fan heat."""
         unit = self.job.unit
-        net = _typed(self.ensemble, "rated_capacity", unit.rated_capacity, CAPACITY_SD)
+        net = _typed(self.ensemble, "rated_capacity", unit.rated_capacity, RATED_CAPACITY_SD)
         ratio = self.rated_sensible_ratio.draws
         fan = self.rated_fan_power.draws
         pressure = 101325.0
@@ -236,9 +226,9 @@ class Draws:
         """Net sensible heat ratio at the rating."""
         typed = self.job.unit.rated_sensible_heat_ratio
         if typed is None:
-            draws = self.ensemble.normal("rated_sensible_heat_ratio", *ASSUMED_SENSIBLE)
+            draws = self.ensemble.normal("rated_sensible_heat_ratio", *RATED_SENSIBLE_RATIO)
             return Datum(np.clip(draws, 0.4, 0.98), "assumed", "not typed")
-        sd = RATED_SENSIBLE_SD if typed.plus_minus is None else typed.plus_minus / Z95
+        sd = TYPED_SENSIBLE_SD if typed.plus_minus is None else typed.plus_minus / Z95
         draws = self.ensemble.normal("rated_sensible_heat_ratio", typed.value, sd)
         return Datum(np.clip(draws, 0.4, 1.0), "nameplate", "typed")
 
@@ -248,7 +238,7 @@ class Draws:
         fan = self.job.unit.fan
         if fan.input_power is not None:
             return Datum(_typed(self.ensemble, "input_power", fan.input_power, 0.05), "nameplate", "typed")
-        mean, sd = ASSUMED_FAN_POWER
+        mean, sd = RATED_FAN_POWER
         flow = units.to(self.job.unit.rated_airflow.value, "cfm")
         draws = np.maximum(self.ensemble.normal("input_power", mean, sd), 0.1) * flow
         return Datum(draws, "assumed", "fan power for each airflow of two measured units")

@@ -9,17 +9,15 @@ from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.saturation import chart
 from hvaccalc.equipment.circuit.compressor import CompressorMap, volumetric_efficiency
 from hvaccalc.job.circuit_tables import CompressorMap as TypedMap
+from hvaccalc.practice.rating import (
+    LEAST_SUBCOOLING,
+    LEAST_SUPERHEAT,
+    RATED_CONDENSING_OVER_OUTDOOR,
+    RATED_SUBCOOLING,
+    RATED_SUPERHEAT,
+)
 
 RATED_OUTDOOR = "95 degF"
-RATED_SUBCOOLING = (12.0 * 5 / 9, 2.0 * 5 / 9)
-RATED_SUPERHEAT = (10.0 * 5 / 9, 1.5 * 5 / 9)
-"""Where none is typed, mean and sd [K]; common practice, no source."""
-
-CONDENSING_OVER_OUTDOOR = (12.5, 2.0)
-"""Rated condensing saturation over rated outdoor air where none is typed, mean and sd [K]: 17-24 °F over
-outdoor air in NISTIR 7350 and in an ORNL rooftop unit."""
-
-LEAST_SUPERHEAT, LEAST_SUBCOOLING = 1.0, 0.5
 
 _MAP_UNITS = {"degF lb/h W": (True, float(units.si(1.0, "lb/h"))), "degC g/s W": (False, 1e-3)}
 
@@ -61,7 +59,7 @@ def condensing_saturation(draws: Draws, name: str) -> np.ndarray:
     typed = draws.job.circuit[name].rated_condensing_saturation
     if typed is not None:
         return np.full(draws.ensemble.size + 1, typed.value)
-    mean, sd = CONDENSING_OVER_OUTDOOR
+    mean, sd = RATED_CONDENSING_OVER_OUTDOOR
     return outdoor(draws) + draws.ensemble.normal("rated condensing over outdoor", mean, sd)
 
 

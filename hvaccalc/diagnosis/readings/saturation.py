@@ -15,10 +15,7 @@ import numpy as np
 
 from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
 from hvaccalc.physics.refrigerant import Properties, Refrigerant, refrigerant
-
-LIQUID_SHARE_OF_DISCHARGE = (0.94, 0.98)
-"""Liquid pressure over discharge pressure where only one of them was read, absolute; assumed: two
-measured units give 0.955 to 0.985 (NISTIR 7350; ORNL test building)."""
+from hvaccalc.practice.circuits import LIQUID_SHARE_OF_DISCHARGE
 
 T = TypeVar("T")
 

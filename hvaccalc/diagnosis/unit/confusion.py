@@ -12,8 +12,6 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from hvaccalc.diagnosis.air.airflow import FULL
-from hvaccalc.diagnosis.air.airflow_methods import FULL_SPEED_AIRFLOW
 from hvaccalc.diagnosis.charge import fault_signs as faults
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.circuits.standing_pressure import AGREES, Standing
@@ -21,27 +19,16 @@ from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.unit import unit_build
 from hvaccalc.equipment.unit.unit_state import Conditions, UnitStates
-
-DISCREPANCY_SD = 2.0 * 5 / 9
-"""A sound unit about its model, sd [K]; common practice, no source."""
-
-UNTYPED_CONDENSING_SD = 5.0 * 5 / 9
-"""The same for the condensing saturation where its rating was not typed: 17 to 24 °F over outdoors were
-measured on sound units (NISTIR 7350; ORNL test building), and condensers differ more than two [K]."""
-
-VALVE_SUPERHEAT_SD = 2.5 * 5 / 9
-"""Set superheat of a valve about the usual one, sd [K]; common practice, no source."""
+from hvaccalc.practice.air import FULL_SPEED, FULL_SPEED_AIRFLOW
+from hvaccalc.practice.charge import DRIER_DROP, UNIT_ABOUT_MODEL, UNTYPED_CONDENSING_SD, VALVE_SUPERHEAT_SD
+from hvaccalc.practice.statements import LEANS, SURE
 
 SUCTION = "suction saturation"
 SAME_AIR = ("interlaced", "row split")
 """Circuiting where all the air meets every circuit."""
 
-SURE, LEANS = 0.95, 0.75
 DRAWS = 24
 """Draws of the unit behind what would be normal; their mean and spread are used."""
-
-DRIER_DROP = 3.0 * 5 / 9
-"""Temperature drop across a drier from which it is restricted [K]; common practice, no source."""
 
 NOTHING, AMBIGUOUS, NO_USUAL, CANNOT_TELL = "nothing stands out", "ambiguous", "no usual fault", "cannot tell"
 
@@ -117,7 +104,7 @@ def _with_due_air(draws: Draws, result: ConditionResult, conditions: Conditions)
     An airflow that is only supposed must not swallow the very fault that is looked for.
     """
     flow = result.airflow
-    slow = flow is not None and flow.speed_ratio is not None and flow.speed_ratio.draws[0] < FULL
+    slow = flow is not None and flow.speed_ratio is not None and flow.speed_ratio.draws[0] < FULL_SPEED
     if flow is None or flow.measured or slow:
         return conditions
     return replace(conditions, dry_air_flow=FULL_SPEED_AIRFLOW[0] * np.asarray(draws.rating.dry_air_flow))
@@ -199,7 +186,7 @@ def _residuals(
     held = charge.held
     if held.deviation is not None:
         reading = held.method
-        own = draws.ensemble.normal(f"confusion/{state.where.path}/{reading}", 0.0, DISCREPANCY_SD / 2.0)
+        own = draws.ensemble.normal(f"confusion/{state.where.path}/{reading}", 0.0, UNIT_ABOUT_MODEL / 2.0)
         found[reading] = (held.deviation if reading == "subcooling" else -held.deviation) + own
     found |= _air_drop(draws, result, normal)
     return {reading: found[reading] for reading in faults.READINGS if reading in found}
@@ -211,7 +198,7 @@ def _normal(draws: Draws, where: Where, reading: str, solved: np.ndarray) -> np.
     rows = rows[np.isfinite(rows)]
     if rows.size < DRAWS // 2:
         return None
-    own = VALVE_SUPERHEAT_SD if reading == "superheat" else DISCREPANCY_SD
+    own = VALVE_SUPERHEAT_SD if reading == "superheat" else UNIT_ABOUT_MODEL
     typed = draws.job.circuit[where.circuit].rated_condensing_saturation if where.circuit else None
     if reading == "condensing saturation" and typed is None:
         own = UNTYPED_CONDENSING_SD

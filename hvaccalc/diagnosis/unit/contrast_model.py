@@ -21,6 +21,7 @@ from hvaccalc.diagnosis.unit.unit_build import Calibrated
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
 from hvaccalc.equipment.unit.unit_model import UnitModel
 from hvaccalc.equipment.unit.unit_state import Conditions, Faults, UnitStates
+from hvaccalc.practice.statements import FAULT_FELT, MOST_REFUSED
 
 FAULTS = {
     "low_charge": ("charge", (0.92, 0.85, 0.75, 0.60)),
@@ -43,11 +44,6 @@ DRAWS = 40
 
 BETWEEN = 5
 """Steps tried between two solved sizes."""
-
-FELT = 3.0 * 5 / 9
-"""Change of some reading from which a fault counts as felt [K]: less would not make a circuit stand out."""
-
-MOST_REFUSED = 0.5
 
 NOT_IN_SIZE = "not in size"
 """A restriction by its sign, with more liquid held back than the unit has: it keeps the liquid line full down
@@ -203,7 +199,10 @@ def _judged(
     tried = {name: _between(rows) for name, rows in sizes.items()}
     steps = range(len(own_subcooling))
     costs = np.array([_cost(raw, {n: rows[i] for n, rows in tried.items()}) for i in steps])
-    felt = np.max([np.abs(np.nanmedian(rows - rows[:1], axis=1)) for rows in tried.values()], axis=0) >= FELT
+    felt = (
+        np.max([np.abs(np.nanmedian(rows - rows[:1], axis=1)) for rows in tried.values()], axis=0)
+        >= FAULT_FELT
+    )
     costs = np.where(felt, costs, np.nan)
     if not np.isfinite(costs).any():
         return Explanation(*what, {}, "cannot tell", (), NOT_KNOWN)

@@ -14,16 +14,17 @@ from dataclasses import dataclass
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis.air.freeze import FREEZING
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import coil_layout
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.unit import sound_unit, unit_build
-from hvaccalc.diagnosis.unit.sound_unit import MODEL_SD, Beside
+from hvaccalc.diagnosis.unit.sound_unit import Beside
 from hvaccalc.diagnosis.unit.unit_build import Calibrated
 from hvaccalc.ensemble import Band
 from hvaccalc.equipment.unit.unit_state import Conditions, UnitStates
 from hvaccalc.physics import moist_air
+from hvaccalc.physics.water_vapour import FREEZING_POINT
+from hvaccalc.practice.charge import MODEL_SUCTION_SD
 
 SHARES = np.array([0.25, 0.32, 0.4, 0.5, 0.6, 0.7, 0.85, 1.0, 1.2])
 """Airflows tried, as shares of the rated one."""
@@ -183,7 +184,7 @@ def _weights(draws: Draws, result: ConditionResult, here: UnitStates) -> tuple[n
         if column is None:
             continue
         # Reading error is in the column's draws; only the model's own error is left.
-        logs += -0.5 * ((here.suction_saturation[index] - column) / MODEL_SD) ** 2
+        logs += -0.5 * ((here.suction_saturation[index] - column) / MODEL_SUCTION_SD) ** 2
         read += 1
     if not read:
         return np.ones_like(logs), 0.0
@@ -221,8 +222,8 @@ def _threshold(flows: np.ndarray, temperature: np.ndarray, weights: np.ndarray) 
         if np.count_nonzero(keep) < 3:
             continue
         # Monotone by physics; a running maximum takes out what the solver's tolerance leaves.
-        found[draw] = np.interp(FREEZING, np.maximum.accumulate(t[keep]), f[keep])
-        never += int(draw > 0 and t[keep][0] > FREEZING)
+        found[draw] = np.interp(FREEZING_POINT, np.maximum.accumulate(t[keep]), f[keep])
+        never += int(draw > 0 and t[keep][0] > FREEZING_POINT)
     ones = np.ones_like(weights)
     return Threshold(
         weighted(found, ones, (5.0, 95.0)), weighted(found, weights, (5.0, 95.0)), never / max(size - 1, 1)
@@ -255,7 +256,7 @@ def _chance(
     keep = np.isfinite(cold)
     if np.count_nonzero(keep) < 20:
         return Band(np.nan, np.nan, np.nan)
-    share = float((w * keep * (np.where(keep, cold, 999.0) < FREEZING)).sum() / (w * keep).sum())
+    share = float((w * keep * (np.where(keep, cold, 999.0) < FREEZING_POINT)).sum() / (w * keep).sum())
     effective = float((w * keep).sum() ** 2 / ((w * keep) ** 2).sum())
     half = 1.96 * np.sqrt(max(share * (1 - share), 0.25 / effective) / effective)
     return Band(share, float(max(0.0, share - half)), float(min(1.0, share + half)), float(1.0 - keep.mean()))

@@ -11,10 +11,11 @@ from hvaccalc.diagnosis.air.airflow import speed_ratio
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.diagnosis.unit import unit_build
-from hvaccalc.diagnosis.unit.forecast import FREEZING, WEATHER
+from hvaccalc.diagnosis.unit.forecast import WEATHER
 from hvaccalc.ensemble import Band, band
 from hvaccalc.equipment.unit.unit_state import Conditions
 from hvaccalc.physics import moist_air
+from hvaccalc.physics.water_vapour import FREEZING_POINT
 
 SPEEDS = np.array([0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.1])
 """Fan speeds over full speed (over the rated airflow where no speed was read)."""
@@ -66,10 +67,10 @@ class FreezeMap:
         """Band of the coldest metal [K], and the share of draws below freezing."""
         rows = self.at(stage, speed, outdoor)
         known = rows[1:][np.isfinite(rows[1:])]
-        share = float(np.mean(known < FREEZING)) if known.size >= 20 else np.nan
+        share = float(np.mean(known < FREEZING_POINT)) if known.size >= 20 else np.nan
         return band(rows), share
 
-    def threshold(self, stage: int, outdoor: float, level: float = FREEZING) -> float:
+    def threshold(self, stage: int, outdoor: float, level: float = FREEZING_POINT) -> float:
         """Speed at which the central draw reaches a temperature; NaN where it does not within the map."""
         metal = np.array([self.at(stage, speed, outdoor)[0] for speed in SPEEDS])
         keep = np.isfinite(metal)

@@ -16,15 +16,11 @@ from hvaccalc.diagnosis.unit import unit_build
 from hvaccalc.ensemble import Band, band
 from hvaccalc.equipment.unit import heating
 from hvaccalc.equipment.unit.unit_state import Conditions
+from hvaccalc.practice.air import FULL_SPEED
+from hvaccalc.practice.charge import HEATING_HEAD_SD
 
 ASSUMED_HUMIDITY = 0.005
 """Return air whose humidity was not read [kg/kg]; it counts as heat capacity alone, 1 %."""
-
-HEAD_SD = 2.5 * 5 / 9
-"""Error of the balance's condensing temperature, sd [K]: no measured heating state stands behind it; common
-practice, no source."""
-
-SAME = 0.97
 
 CUT_OUT = {"R-410A": (610.0, 650.0)}
 """Where high-pressure cut-outs usually open, from and to [psig]; common practice, no source."""
@@ -111,7 +107,7 @@ def _head(draws: Draws, unit: unit_build.Calibrated, result: ConditionResult) ->
     ratio = flow.speed_ratio
     share = float(ratio.draws[0]) if ratio is not None else np.nan
     full = None
-    if share < SAME:
+    if share < FULL_SPEED:
         full = _solved(draws, unit, result, unit_build.airflow_at(draws, flow, 1.0), ran)
     read = [pressures(draws, result.where.at(name)).discharge for name in draws.job.circuit]
     heads = [column for column in read if column is not None]
@@ -155,7 +151,7 @@ def _solved(
     name = _first_running(draws, ran)
     states = heating.solve(unit.unit.constants, conditions, rated_circuit.subcooling(draws, name))
     hottest = states.condensing_saturation[ran].max(axis=0)
-    error = draws.ensemble.normal("heating head", 0.0, HEAD_SD)
+    error = draws.ensemble.normal("heating head", 0.0, HEATING_HEAD_SD)
     fluid = draws.refrigerant(name)
     assert fluid is not None
     return {

@@ -10,13 +10,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hvaccalc.diagnosis.air.freeze import FREEZING
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.ensemble import Band, band
 from hvaccalc.equipment.unit.unit_state import UnitStates
-
-MODEL_SD = 1.2 * 5 / 9
-"""Error of the model's suction saturation beside a measured one, sd [K]; solver tests against NISTIR 7350."""
+from hvaccalc.physics.water_vapour import FREEZING_POINT
+from hvaccalc.practice.charge import MODEL_SUCTION_SD
 
 BEYOND = 1.96
 """Standard deviations of the difference that 95 % of consistent readings keep within."""
@@ -74,14 +72,14 @@ def _beside(circuit: str, read: np.ndarray, sound: np.ndarray) -> Beside | None:
     difference = difference[np.isfinite(difference)]
     if difference.size < 20:
         return None
-    spread = float(np.hypot(np.std(difference), MODEL_SD))
+    spread = float(np.hypot(np.std(difference), MODEL_SUCTION_SD))
     known = read[1:][np.isfinite(read[1:])]
     return Beside(
         circuit,
         band(read),
         band(sound),
         float(np.median(difference)) / spread,
-        bool(np.mean(known < FREEZING) >= 0.5),
+        bool(np.mean(known < FREEZING_POINT) >= 0.5),
     )
 
 

@@ -15,7 +15,6 @@ import numpy as np
 from hvaccalc import units
 from hvaccalc.call import Mode, highest_stage
 from hvaccalc.diagnosis.air.airflow import speed_ratio
-from hvaccalc.diagnosis.air.airflow_methods import FULL_SPEED_AIRFLOW
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.diagnosis.unit import unit_build
@@ -25,6 +24,7 @@ from hvaccalc.ensemble import Band, band
 from hvaccalc.equipment.unit.unit_state import BRANCHES, REASONS, Conditions, Faults, UnitStates
 from hvaccalc.errors import InputError, MissingReading
 from hvaccalc.physics import moist_air
+from hvaccalc.practice.air import FULL_SPEED_AIRFLOW
 
 AIR = {
     "supply_dry_bulb": "supply_dry_bulb",

@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from hvaccalc.diagnosis.air.freeze import FREEZING
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Datum, Draws
 from hvaccalc.diagnosis.readings.water_seen import WaterSeen, water_seen
@@ -18,6 +17,7 @@ from hvaccalc.equipment.coil import coil_water
 from hvaccalc.equipment.drain.trap import suction_at_speed
 from hvaccalc.job.schema import Job
 from hvaccalc.physics import moist_air
+from hvaccalc.physics.water_vapour import FREEZING_POINT
 
 COOLING_HOURS = (2.0, 16.0)
 """Hours of cooling on a day on which water was seen; common practice, no source."""
@@ -353,7 +353,7 @@ def _freezing(found: Sequence[ConditionResult], outlook: Forecast | None) -> Fre
         mild = outlook.weather["mild morning"].value if "mild morning" in outlook.weather else mild
         metal = outlook.full_speed_metal
         if metal is not None and metal.known:
-            full = 0.0 if metal.low > FREEZING else 1.0 if metal.high < FREEZING else 0.5
+            full = 0.0 if metal.low > FREEZING_POINT else 1.0 if metal.high < FREEZING_POINT else 0.5
     return Freezing(max(known, default=float("nan")), mild, full)
 
 

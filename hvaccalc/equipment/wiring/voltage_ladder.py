@@ -9,13 +9,11 @@ from dataclasses import dataclass, replace
 from hvaccalc.call import CALLS
 from hvaccalc.equipment.wiring.netlist import Circuit, Ends, Netlist, Supply
 from hvaccalc.equipment.wiring.wiring_faults import shown
+from hvaccalc.practice.air import SAME_SPEED
 
 LIVE, DEAD = 0.85, 0.35
 """Shares of the supply's voltage from which a reading counts as full, and below which as none; between
 lies what an open high-impedance input picks up (10 to 20 V of 24). Common practice, no source."""
-
-SPEED_BAND = 0.03
-"""Difference of two shares of full speed that is no more than a display's rounding."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,7 +198,7 @@ def _fits(circuit: Circuit, rung: Rung) -> bool:
     if rung.input:
         return _electrically_on(circuit, rung) == rung.on
     share = answer.speed.share if answer.speed and _powered(circuit.netlist) else 0.0
-    return abs(share - rung.speed) <= SPEED_BAND
+    return abs(share - rung.speed) <= SAME_SPEED
 
 
 def _electrically_on(circuit: Circuit, rung: Rung) -> bool:

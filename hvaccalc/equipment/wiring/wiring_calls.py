@@ -8,7 +8,7 @@ from enum import StrEnum
 
 from hvaccalc.call import CALLS, Call, Mode
 from hvaccalc.equipment.wiring.netlist import DANGEROUS, Circuit, Ends, Load
-from hvaccalc.equipment.wiring.wiring_faults import FULL
+from hvaccalc.practice.air import FULL_SPEED
 from hvaccalc.severity import Severity
 
 
@@ -143,12 +143,12 @@ def _named(circuit: Circuit, call: Call, heat_pump: bool, designed: Circuit) -> 
         yield Mismatch.HEATING_WITHOUT_FAN
     elif share == 0.0 and stages and not heating:
         yield Mismatch.COOLING_WITHOUT_FAN
-    elif share < FULL and (pumping or (heating and share < wanted)):
+    elif share < FULL_SPEED and (pumping or (heating and share < wanted)):
         yield Mismatch.FAN_LOW_WHILE_HEATING
     elif (
-        0.0 < share < FULL
+        0.0 < share < FULL_SPEED
         and call is Call.COOL_2
-        and (2 in stages or (wanted >= FULL and _two_speeds(designed)))
+        and (2 in stages or (wanted >= FULL_SPEED and _two_speeds(designed)))
     ):
         yield Mismatch.FAN_LOW_WITH_SECOND_STAGE
 

@@ -9,9 +9,6 @@ from hvaccalc.call import CALLS, Call, Mode
 from hvaccalc.equipment.wiring.netlist import Answer, Circuit, Ends, Load, Safety, Supply
 from hvaccalc.severity import Severity
 
-FULL = 0.97
-"""Share of full speed from which a fan counts as at full speed."""
-
 
 @dataclass(frozen=True, slots=True)
 class Fault:
