@@ -26,8 +26,8 @@ from hvaccalc.findings.fan import FanService
 from hvaccalc.job.schema import Job, Notice
 from hvaccalc.service.energy import FullSpeedPenalty, full_speed_penalty
 from hvaccalc.service.fan_staging_rule import StagingRule, staging_rule
-from hvaccalc.service.inventory import CircuitInventory, inventory
 from hvaccalc.service.put_right import PutRight, put_right
+from hvaccalc.service.refrigerant.inventory import CircuitInventory, inventory
 from hvaccalc.service.visits import Visits
 
 FORMAT = 1

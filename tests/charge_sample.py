@@ -8,7 +8,7 @@ import numpy as np
 from hvaccalc.equipment.circuit.charge_inventory import Closures, State, Volumes, component_charges
 from hvaccalc.equipment.circuit.void_fraction import MODELS
 from hvaccalc.physics.refrigerant import refrigerant
-from hvaccalc.service import inventory_draws
+from hvaccalc.service.refrigerant import inventory_draws
 
 ZERO, TUBE = 273.15, np.pi / 4 * 0.00849**2
 GEOMETRY = Volumes(

@@ -27,7 +27,7 @@ from hvaccalc.findings.inventory import inventory
 from hvaccalc.findings.running import condensing, ice, idle, recorded_work, short_of_air
 from hvaccalc.findings.water import water
 from hvaccalc.findings.wiring import wiring
-from hvaccalc.service.inventory import CircuitInventory
+from hvaccalc.service.refrigerant.inventory import CircuitInventory
 from hvaccalc.severity import Severity
 
 __all__ = ["Finding", "finding_id", "findings"]

@@ -12,8 +12,8 @@ from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
 from hvaccalc.findings.finding import Finding, Writer, finding_id
 from hvaccalc.practice.refrigerant import CAUTIOUS_TEMPERATURE
-from hvaccalc.service.cylinder import CylinderChoice
-from hvaccalc.service.inventory import (
+from hvaccalc.service.refrigerant.cylinder import CylinderChoice
+from hvaccalc.service.refrigerant.inventory import (
     FULL,
     LABEL,
     LABEL_AND_LINE,
@@ -22,8 +22,8 @@ from hvaccalc.service.inventory import (
     CircuitInventory,
     OnBoard,
 )
-from hvaccalc.service.pump_down import AMBIENTS, FITS, UNKNOWN, PumpDown
-from hvaccalc.service.refrigerant_quote import Gas
+from hvaccalc.service.refrigerant.pump_down import AMBIENTS, FITS, UNKNOWN, PumpDown
+from hvaccalc.service.refrigerant.refrigerant_quote import Gas
 
 TEN_FEET = 3.048
 

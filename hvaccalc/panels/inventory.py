@@ -16,8 +16,14 @@ from hvaccalc.panels import inventory_picture, inventory_words
 from hvaccalc.panels.base import LABEL, Panel, UnitField, typed_key
 from hvaccalc.panels.look import refused
 from hvaccalc.report.blocks import Caution, Item
-from hvaccalc.service.inventory_study import TABLES, InventoryStudy, at_ambient, inventory_study, retyped
-from hvaccalc.service.pump_down import CAUTIONS
+from hvaccalc.service.refrigerant.inventory_study import (
+    TABLES,
+    InventoryStudy,
+    at_ambient,
+    inventory_study,
+    retyped,
+)
+from hvaccalc.service.refrigerant.pump_down import CAUTIONS
 
 BOXES = {
     "nameplate_charge": ("Label charge", "34 lb"),

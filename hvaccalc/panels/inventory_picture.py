@@ -11,10 +11,10 @@ from hvaccalc.panels.svg import drawing, path, tag, words
 from hvaccalc.practice.refrigerant import LEGAL_TEMPERATURE
 from hvaccalc.report.ink import COLOURS, FAINT, INK, QUIET
 from hvaccalc.report.inventory_picture import Bar, bars, mass
-from hvaccalc.service.cylinder import CylinderChoice
-from hvaccalc.service.inventory import CircuitInventory
-from hvaccalc.service.inventory_study import InventoryStudy
-from hvaccalc.service.pump_down import AMBIENTS, room_over
+from hvaccalc.service.refrigerant.cylinder import CylinderChoice
+from hvaccalc.service.refrigerant.inventory import CircuitInventory
+from hvaccalc.service.refrigerant.inventory_study import InventoryStudy
+from hvaccalc.service.refrigerant.pump_down import AMBIENTS, room_over
 
 WIDTH, LEFT, RIGHT = 640.0, 132.0, 150.0
 ROW, GAP, CHART, BELOW = 17.0, 40.0, 120.0, 40.0

@@ -6,8 +6,8 @@ from hvaccalc import units
 from hvaccalc.ensemble import Band, band
 from hvaccalc.findings.inventory import inventory_findings
 from hvaccalc.panels.look import card, cards, text
-from hvaccalc.service.inventory import CircuitInventory
-from hvaccalc.service.inventory_study import InventoryStudy
+from hvaccalc.service.refrigerant.inventory import CircuitInventory
+from hvaccalc.service.refrigerant.inventory_study import InventoryStudy
 
 
 def numbers(circuit: CircuitInventory) -> dict[str, Band]:

@@ -21,7 +21,7 @@ from hvaccalc.report.blocks import Figure
 from hvaccalc.report.found import Found
 from hvaccalc.report.ink import FAINT, INK, QUIET
 from hvaccalc.report.words import printable
-from hvaccalc.service.inventory import TONNAGE
+from hvaccalc.service.refrigerant.inventory import TONNAGE
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -9,7 +9,7 @@ from hvaccalc.ensemble import Band
 from hvaccalc.report.blocks import Block, Item, Items, Paragraph
 from hvaccalc.report.found import Found
 from hvaccalc.report.refrigerant_section import opened_circuits
-from hvaccalc.service.inventory import TONNAGE
+from hvaccalc.service.refrigerant.inventory import TONNAGE
 
 WORKS = {
     "Drain line.": "A drain line of the size named above.",

@@ -9,8 +9,8 @@ from hvaccalc.findings.inventory import gauge_text
 from hvaccalc.report import figures
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found
-from hvaccalc.service.inventory import CircuitInventory
-from hvaccalc.service.pump_down import CAUTIONS, FITS
+from hvaccalc.service.refrigerant.inventory import CircuitInventory
+from hvaccalc.service.refrigerant.pump_down import CAUTIONS, FITS
 from hvaccalc.words.said import joined
 
 _METHODS = {

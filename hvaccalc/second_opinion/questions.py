@@ -21,7 +21,7 @@ from hvaccalc.physics.refrigerant import refrigerant
 from hvaccalc.practice.circuits import LIQUID_SHARE_OF_DISCHARGE, OUTDOOR_SUCTION_DROP
 from hvaccalc.practice.refrigerant import CAUTIOUS_TEMPERATURE
 from hvaccalc.resources import data_path
-from hvaccalc.service.cylinder import rules
+from hvaccalc.service.refrigerant.cylinder import rules
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from hvaccalc.ensemble import band
 from hvaccalc.report import memo
 from hvaccalc.report.blocks import Item, Items
 from hvaccalc.resources import data_path
-from hvaccalc.service.inventory import (
+from hvaccalc.service.refrigerant.inventory import (
     FULL,
     LABEL,
     LABEL_AND_LINE,

@@ -12,8 +12,8 @@ from hvaccalc.diagnosis.condition import diagnose
 from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.equipment.circuit.void_fraction import GAUSS_POINTS, MODELS, mean_void_fraction
 from hvaccalc.resources import data_path
-from hvaccalc.service.inventory import inventory
-from hvaccalc.service.inventory_study import at_ambient, inventory_study, retyped
+from hvaccalc.service.refrigerant.inventory import inventory
+from hvaccalc.service.refrigerant.inventory_study import at_ambient, inventory_study, retyped
 from tests.benchmarks.timing import best_seconds
 
 DRAWS = 2000

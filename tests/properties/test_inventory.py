@@ -11,10 +11,10 @@ from hvaccalc.equipment.circuit.copper_tube import TUBES, line_volume, reason
 from hvaccalc.equipment.circuit.void_fraction import MODELS, mean_void_fraction, void_fraction
 from hvaccalc.job.load import job_from_text
 from hvaccalc.physics.refrigerant import NAMES, refrigerant
-from hvaccalc.service.cylinder import choose, cylinders, fill, weighed
-from hvaccalc.service.inventory import inventory
-from hvaccalc.service.line_adder import added_charge
-from hvaccalc.service.pump_down import AMBIENTS, room
+from hvaccalc.service.refrigerant.cylinder import choose, cylinders, fill, weighed
+from hvaccalc.service.refrigerant.inventory import inventory
+from hvaccalc.service.refrigerant.line_adder import added_charge
+from hvaccalc.service.refrigerant.pump_down import AMBIENTS, room
 from tests.behaviour.jobs import job_text
 
 VOLUMES = Volumes(3.1e-3, 2.5e-3, 3.8e-4, 1.8e-3, 1e-3, 0.1)

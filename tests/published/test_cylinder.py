@@ -7,8 +7,8 @@ import pytest
 
 from hvaccalc import units as u
 from hvaccalc.physics.refrigerant import NAMES, refrigerant
-from hvaccalc.service.cylinder import choose, cylinders, fill, rules, service_pressure, weighed
-from hvaccalc.service.pump_down import room
+from hvaccalc.service.refrigerant.cylinder import choose, cylinders, fill, rules, service_pressure, weighed
+from hvaccalc.service.refrigerant.pump_down import room
 
 POUND, CUBIC_FOOT = 0.45359237, 0.3048**3
 PSI = 6894.757293168

@@ -17,7 +17,7 @@ from hvaccalc.equipment.circuit.charge_split import slip_factor
 from hvaccalc.equipment.circuit.void_fraction import MODELS, mean_void_fraction, void_fraction
 from hvaccalc.job.load import job_from_text
 from hvaccalc.physics.refrigerant import refrigerant
-from hvaccalc.service import inventory_draws
+from hvaccalc.service.refrigerant import inventory_draws
 from tests.charge_sample import CASES, GEOMETRY, PARTS, ZERO, charges, closures, state
 
 

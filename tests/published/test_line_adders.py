@@ -14,7 +14,7 @@ from hvaccalc.equipment.circuit.copper_tube import (
     section,
 )
 from hvaccalc.physics.refrigerant import refrigerant
-from hvaccalc.service.line_adder import (
+from hvaccalc.service.refrigerant.line_adder import (
     INDOORS,
     OUNCE_PER_FOOT,
     OUTDOORS,

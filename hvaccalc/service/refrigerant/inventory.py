@@ -29,10 +29,10 @@ from hvaccalc.equipment.circuit.charge_inventory import (
 from hvaccalc.job.circuit_tables import Circuit
 from hvaccalc.physics.refrigerant import Refrigerant
 from hvaccalc.practice.refrigerant import INCLUDED_LINE, OUTDOOR_VALVE_SHARE, SIBLING_SD, WIDE_CHARGE
-from hvaccalc.service import inventory_draws, line_adder
-from hvaccalc.service.cylinder import CylinderChoice, choose
-from hvaccalc.service.pump_down import PumpDown, pump_down
-from hvaccalc.service.refrigerant_quote import Gas, gas
+from hvaccalc.service.refrigerant import inventory_draws, line_adder
+from hvaccalc.service.refrigerant.cylinder import CylinderChoice, choose
+from hvaccalc.service.refrigerant.pump_down import PumpDown, pump_down
+from hvaccalc.service.refrigerant.refrigerant_quote import Gas, gas
 
 LABEL, FULL, LABEL_AND_LINE = "label", "full charge", "label and line"
 VOLUMES, SIBLING, TONNAGE = "volumes", "other circuit", "tonnage"

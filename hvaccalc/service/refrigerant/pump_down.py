@@ -21,7 +21,7 @@ from hvaccalc.job.checks.unusual_circuit import beyond
 from hvaccalc.physics.refrigerant import Refrigerant
 from hvaccalc.practice.refrigerant import PUMPDOWN_LIQUID
 from hvaccalc.practice.statements import MOST
-from hvaccalc.service.inventory_draws import measured
+from hvaccalc.service.refrigerant.inventory_draws import measured
 
 FITS, DOES_NOT, UNKNOWN = "fits", "does not fit", "unknown"
 

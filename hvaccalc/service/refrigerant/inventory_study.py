@@ -9,8 +9,8 @@ from hvaccalc.diagnosis.condition import ConditionResult, diagnose
 from hvaccalc.diagnosis.contradictions.screening import screen
 from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.job.schema import Job
-from hvaccalc.service.inventory import CircuitInventory, inventory
-from hvaccalc.service.pump_down import pump_down
+from hvaccalc.service.refrigerant.inventory import CircuitInventory, inventory
+from hvaccalc.service.refrigerant.pump_down import pump_down
 from hvaccalc.units import Quantity
 
 TABLES = {

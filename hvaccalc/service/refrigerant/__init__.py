@@ -1,0 +1,1 @@
+"""What is on board, where it can be pumped to, and what of it is quoted."""
