@@ -40,3 +40,7 @@ class Reason:
 
     def __hash__(self) -> int:
         return hash((self.code, tuple(sorted(self.values))))
+
+    def __format__(self, spec: str) -> str:
+        # Written into a sentence without its words it would show its code to a reader.
+        raise TypeError("a reason is put into words by hvaccalc.words")

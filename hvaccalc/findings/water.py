@@ -4,29 +4,25 @@ from __future__ import annotations
 
 from hvaccalc import units
 from hvaccalc.diagnosis.readings.draws import Where
-from hvaccalc.diagnosis.water.budget import CAN, CANNOT, WaterBudget, Weighed
-from hvaccalc.diagnosis.water.drain_check import FAILS, OK, TrapCheck
-from hvaccalc.diagnosis.water.mechanism import PHYSICS, RULE, SCREENING
-from hvaccalc.diagnosis.water.overflow_guard import DID_NOT_STOP, FITTED, NONE, overflow_guard
+from hvaccalc.diagnosis.water.budget import WaterBudget, Weighed
+from hvaccalc.diagnosis.water.drain_check import TrapCheck
+from hvaccalc.diagnosis.water.mechanism import Mechanism
+from hvaccalc.diagnosis.water.verdicts import Ability, Grade, Guard, Met
+from hvaccalc.diagnosis.water.ways import WAYS
 from hvaccalc.findings.finding import Writer, finding_id
+from hvaccalc.job.causes import Way
 from hvaccalc.practice.statements import NO_WATER
+from hvaccalc.rows import complete
 from hvaccalc.severity import Severity
-from hvaccalc.words.said import two_digits, water_day
+from hvaccalc.words.said import Reader, Teller, capital, two_digits, water_day
+from hvaccalc.words.speak import teller
+from hvaccalc.words.water import ENOUGH, LOW_FAN
+from hvaccalc.words.water import WAYS as way_words
 
 JOB = Where()
-SOURCES = {
-    "condensate": ("ashrae_moist_air",),
-    "melt": ("melt_bound",),
-    "pan_overflow": ("manning", "drain_tables"),
-    "trap": ("trap_rules",),
-    "carry_over": ("carry_over_rules", "drop_fall"),
-    "coil_drip": ("drop_retention",),
-    "sweating": ("sweating",),
-    "shut_down_drain": ("retained_water",),
-}
 
-WORDS = {FAILS: "not enough", OK: "enough"}
-BASIS = {PHYSICS: "computed", SCREENING: "computed", RULE: "rule of thumb"}
+GRADED = {Grade.PHYSICS: "computed", Grade.SCREENING: "computed", Grade.RULE: "rule of thumb"}
+"""Basis of a finding by the grade of its amount."""
 
 
 def water(writer: Writer, budget: WaterBudget | None) -> None:
@@ -42,47 +38,78 @@ def water(writer: Writer, budget: WaterBudget | None) -> None:
     _filling(writer, budget)
     _drain(writer, budget)
     _trap(writer, budget)
-    guard = overflow_guard(writer.draws.job, budget.seen)
-    text = f"Protection against a pan that runs over: {guard}."
-    severity = (
-        Severity.NOTE
-        if guard == FITTED
-        else Severity.ACT
-        if guard in (NONE, DID_NOT_STOP)
-        else Severity.WATCH
-    )
-    sources = ("overflow_guard",)
     writer.verdict(
-        "drain.overflow_guard", JOB, guard, text, basis="measured", sources=sources, severity=severity
+        "drain.overflow_guard",
+        JOB,
+        budget.guard,
+        f"Protection against a pan that runs over: {budget.guard.value}.",
+        basis="measured",
+        sources=("overflow_guard",),
+        severity=GUARDED[budget.guard],
     )
+
+
+GUARDED = complete(
+    Guard,
+    {
+        Guard.NONE: Severity.ACT,
+        Guard.NOT_NOTED: Severity.WATCH,
+        Guard.FITTED: Severity.NOTE,
+        Guard.DID_NOT_STOP: Severity.ACT,
+    },
+)
+"""Severity of the guard's state."""
+
+
+def _teller(writer: Writer) -> Teller:
+    return teller(Reader.FILE, writer.display)
 
 
 def _mechanism(writer: Writer, budget: WaterBudget, one: Weighed) -> None:
-    mechanism, name = one.mechanism, one.mechanism.name
     severity = Severity.NOTE
-    if one.text == CAN:
-        severity = Severity.ACT if budget.dominant == name else Severity.WATCH
+    if one.text is Ability.CAN:
+        severity = Severity.ACT if budget.dominant is one.way else Severity.WATCH
     writer.number(
-        f"water.{name}",
+        f"water.{one.way}",
         JOB,
-        mechanism.band,
+        one.mechanism.band,
         "water_flow",
-        sentence(one, writer.display),
-        basis=BASIS[mechanism.grade],
-        sources=SOURCES.get(name, ("water_practice",)),
+        sentence(one, _teller(writer)),
+        basis=GRADED[one.mechanism.grade],
+        sources=WAYS[one.way].sources,
         severity=severity,
     )
 
 
-def sentence(one: Weighed, display: str) -> str:
+def because(one: Weighed, to: Teller) -> str:
+    """What decided about a way; where a look is to decide, the look, or what a later visit saw of it."""
+    why, mechanism = to.tell(one.why), one.mechanism
+    if not one.to_settle:
+        return why
+    after = look(mechanism, to) if mechanism.settled is None else to.tell(mechanism.settled)
+    return "; ".join(part for part in (why, after) if part)
+
+
+def look(one: Mechanism, to: Teller) -> str:
+    """What to read or look at to decide about a way; empty where that was done."""
+    if one.looked:
+        return ""
+    words = way_words[one.way].case(one.under_pressure).look.to(to.reader)
+    return ": ".join([*(to.tell(doubt) for doubt in one.doubts), words])
+
+
+def unexplained(budget: WaterBudget, to: Teller) -> str:
+    """What no way that can make the water explains, as clauses; empty where nothing is left."""
+    return to.slot(budget.unexplained, "clauses")
+
+
+def sentence(one: Weighed, to: Teller) -> str:
     """One mechanism in a sentence, ``{}`` where its rate goes."""
-    mechanism = one.mechanism
-    title = mechanism.title[0].upper() + mechanism.title[1:]
-    parts = [f"{title}: {one.said} ({one.why})."]
-    if one.text == CAN:
-        parts.append(f"{water_day(mechanism.day_band, display)} on such a day{_margin(one)}.")
-    if one.explained_by:
-        parts.append(f"It comes with {one.explained_by} and would hardly be there at full speed.")
+    parts = [f"{capital(to.tell(one.way))}: {one.said.value} ({because(one, to)})."]
+    if one.text is Ability.CAN:
+        parts.append(f"{water_day(one.mechanism.day_band, to.display)} on such a day{_margin(one)}.")
+    if one.explained_by is not None:
+        parts.append(f"It comes with {LOW_FAN} and would hardly be there at full speed.")
     return " ".join(parts).replace("{", "(").replace("}", ")") + " Rate while it acts: {} (5 to 95 %)."
 
 
@@ -107,7 +134,7 @@ def amount_text(budget: WaterBudget, one: Weighed, display: str) -> str:
 
 
 def _outcome(writer: Writer, budget: WaterBudget) -> None:
-    able = budget.those(CAN)
+    able, to = budget.those(Ability.CAN), _teller(writer)
     inputs = tuple(finding_id(f"water.{name}", JOB) for name in able)
     if budget.dominant is not None:
         one = budget.weighed[budget.dominant]
@@ -116,9 +143,9 @@ def _outcome(writer: Writer, budget: WaterBudget) -> None:
             "water.dominant",
             JOB,
             budget.dominant,
-            f"{nothing}{one.mechanism.title.capitalize()} stands out: {one.why}.",
+            f"{nothing}{capital(to.tell(one.way))} stands out: {because(one, to)}.",
             severity=Severity.ACT,
-            basis=BASIS[one.mechanism.grade],
+            basis=GRADED[one.mechanism.grade],
             inputs=inputs,
         )
     if able and budget.together.known:
@@ -130,7 +157,7 @@ def _outcome(writer: Writer, budget: WaterBudget) -> None:
                 budget.together.value, budget.together.low, budget.together.high, "water_flow", writer.display
             )
         )
-        names = ", ".join(budget.weighed[name].mechanism.title for name in able)
+        names = ", ".join(to.tell(way) for way in able)
         writer.amount(
             "water.together",
             JOB,
@@ -139,12 +166,12 @@ def _outcome(writer: Writer, budget: WaterBudget) -> None:
             "kg/s",
             inputs=inputs,
         )
-    if budget.unexplained:
+    if left := unexplained(budget, to):
         writer.verdict(
             "water.unexplained",
             JOB,
-            "; ".join(budget.unexplained),
-            f"Not explained: {'; '.join(budget.unexplained)}.",
+            left,
+            f"Not explained: {left}.",
             severity=Severity.WATCH,
             inputs=inputs,
         )
@@ -216,7 +243,7 @@ def _filling(writer: Writer, budget: WaterBudget) -> None:
 
 
 def _drain(writer: Writer, budget: WaterBudget) -> None:
-    drain, melt = budget.drain, budget.weighed["melt"]
+    drain, melt = budget.drain, budget.weighed[Way.MELT]
 
     def length(value: float) -> str:
         return units.value_text(value, "length", writer.display)
@@ -231,11 +258,11 @@ def _drain(writer: Writer, budget: WaterBudget) -> None:
         f"code asks for at least {length(drain.code_size)} and 1 % of fall, a hydraulic design table for "
         f"{length(drain.hydraulic_size)}."
     )
-    if melt.text != CANNOT:
+    if melt.text is not Ability.CANNOT:
         burst = melt.mechanism.band
         shown = units.band_text(burst.value, burst.low, burst.high, "water_flow", writer.display)
         text += f" Melting ice may bring {shown} at once."
-    bad = drain.code == FAILS
+    bad = drain.code is Met.NOT_MET
     if bad:
         text += " Size or fall is below the code's least."
     writer.number(
@@ -269,7 +296,7 @@ def _trap(writer: Writer, budget: WaterBudget) -> None:
             "trap.asked",
             JOB,
             "asked",
-            " ".join(trap.asked),
+            " ".join(_teller(writer).tell(one) for one in trap.asked),
             basis="measured",
             severity=Severity.WATCH,
         )
@@ -281,7 +308,7 @@ def _trap(writer: Writer, budget: WaterBudget) -> None:
             "length",
             _required(writer, trap),
             sources=("trap_rules",),
-            severity=Severity.ACT if trap.verdict == FAILS else Severity.NOTE,
+            severity=Severity.ACT if trap.verdict is Met.NOT_MET else Severity.NOTE,
         )
     if trap.standing.known:
         state = {"none": "without a trap", "dry": "with the trap dry"}.get(
@@ -300,11 +327,11 @@ def _trap(writer: Writer, budget: WaterBudget) -> None:
         )
 
 
-def _has(name: str, typed: float, met: str, display: str) -> str:
+def _has(name: str, typed: float, met: Met, display: str) -> str:
     """A height of the trap as typed, and whether it is enough."""
     if typed != typed:
         return f"{name} not noted"
-    return f"{name} {units.value_text(typed, 'length', display)} ({WORDS.get(met, 'not to be told yet')})"
+    return f"{name} {units.value_text(typed, 'length', display)} ({ENOUGH[met].file})"
 
 
 def _required(writer: Writer, trap: TrapCheck) -> str:
@@ -322,10 +349,10 @@ def _required(writer: Writer, trap: TrapCheck) -> str:
             _has(*part, writer.display)
             for part in (("height", trap.height, trap.height_met), ("seal", trap.seal, trap.seal_met))
         )
-        if trap.seal_kept == FAILS:
+        if trap.seal_kept is Met.NOT_MET:
             there += ", and its seal does not outlive a dry start at full speed"
         if not trap.water_seen:
             there += "; present, water in it not seen"
     more = "Ice raises it further" if trap.blow_through else "Loaded filters or ice raise it further"
-    verdict = WORDS.get(trap.verdict, "not to be told yet")
+    verdict = ENOUGH[trap.verdict].file
     return f"{text}; {there}: {verdict}. {more}."

@@ -3,29 +3,36 @@
 from __future__ import annotations
 
 from hvaccalc import units
-from hvaccalc.diagnosis.water.budget import CAN, CANNOT_TELL, WaterBudget
-from hvaccalc.diagnosis.water.drain_check import NOT_TOLD, TrapCheck
+from hvaccalc.diagnosis.water.budget import WaterBudget
+from hvaccalc.diagnosis.water.drain_check import TrapCheck
 from hvaccalc.diagnosis.water.pan_filling import PAN_DEPTH
-from hvaccalc.findings.water import WORDS, amount_text, disagreement
+from hvaccalc.diagnosis.water.verdicts import Ability, Met
+from hvaccalc.findings.water import amount_text, because, disagreement, look, unexplained
 from hvaccalc.panels.look import card, cards, text
 from hvaccalc.practice.statements import NO_WATER
-from hvaccalc.words.said import water_day
+from hvaccalc.words.said import Reader, Teller, water_day
+from hvaccalc.words.speak import teller
+from hvaccalc.words.water import ENOUGH, LOW_FAN
 
 
-def headline(budget: WaterBudget) -> str:
+def headline(budget: WaterBudget, display: str) -> str:
     """What the budget says, in one sentence, and whether of the unit as found."""
-    said = _headline(budget)
+    said = _headline(budget, _teller(display))
     return f"With these settings: {said[0].lower()}{said[1:]}" if budget.case.what_if else said
 
 
-def _headline(budget: WaterBudget) -> str:
+def _teller(display: str) -> Teller:
+    return teller(Reader.FILE, display)
+
+
+def _headline(budget: WaterBudget, to: Teller) -> str:
     if not budget.matched:
         return "Neither amount nor time nor place of the water was noted: nothing to match."
     if budget.dominant is not None:
         one = budget.weighed[budget.dominant]
         nothing = "Nothing in the unit can make this water. " if budget.nothing_in_the_unit else ""
-        return f"{nothing}Stands out: {one.mechanism.title} ({one.why})."
-    able = [budget.weighed[name].mechanism.title for name in budget.those(CAN)]
+        return f"{nothing}Stands out: {to.tell(one.way)} ({because(one, to)})."
+    able = [to.tell(way) for way in budget.those(Ability.CAN)]
     if not able:
         return "No way is shown to bring this water."
     return f"Can make it: {', '.join(able)}; none stands out."
@@ -33,19 +40,18 @@ def _headline(budget: WaterBudget) -> str:
 
 def ways(budget: WaterBudget, display: str) -> list[tuple[str, str, str, str]]:
     """Title, verdict, amount and reason of each way."""
-    rows = []
+    rows, to = [], _teller(display)
     for one in budget.weighed.values():
-        mechanism = one.mechanism
         amount = amount_text(budget, one, display)
-        low = f"; comes with {one.explained_by}" if one.explained_by else ""
-        rows.append((mechanism.title, one.said, amount, f"{one.why}{low}"))
+        low = f"; comes with {LOW_FAN}" if one.explained_by else ""
+        rows.append((to.tell(one.way), one.said.value, amount, f"{because(one, to)}{low}"))
     return rows
 
 
 def together(budget: WaterBudget, display: str) -> str:
     """The sum of those that can, and what is left."""
     told = []
-    if budget.those(CAN) and budget.together.known:
+    if budget.those(Ability.CAN) and budget.together.known:
         value = budget.together
         shown = (
             water_day(value, display)
@@ -53,8 +59,8 @@ def together(budget: WaterBudget, display: str) -> str:
             else units.band_text(value.value, value.low, value.high, "water_flow", display)
         )
         told.append(f"Together those that can make it bring {shown}.")
-    if budget.unexplained:
-        told.append(f"Not explained: {'; '.join(budget.unexplained)}.")
+    if left := unexplained(budget, _teller(display)):
+        told.append(f"Not explained: {left}.")
     return " ".join(told)
 
 
@@ -64,7 +70,7 @@ def drain_and_trap(budget: WaterBudget, display: str) -> list[str]:
         _drain(budget, display),
         _trap(budget.trap, display),
         _standing(budget, display),
-        *budget.trap.asked,
+        *map(_teller(display).tell, budget.trap.asked),
     ]
 
 
@@ -83,8 +89,8 @@ def _drain(budget: WaterBudget, display: str) -> str:
     if held or seen.has("pour_test", "backs up"):
         told += f"; it was seen {' and '.join(held) or 'to back up'}, so what it carries now is not known"
     return (
-        f"{told}. Code's least size ({code}) and fall: {drain.code}; size of the hydraulic design table "
-        f"({design}): {drain.hydraulic}."
+        f"{told}. Code's least size ({code}) and fall: {drain.code.value}; size of the hydraulic design "
+        f"table ({design}): {drain.hydraulic.value}."
     )
 
 
@@ -99,16 +105,15 @@ def _trap(trap: TrapCheck, display: str) -> str:
         return f"Trap: {needs}; there is none."
     measured = (("height", trap.height, trap.height_met), ("seal", trap.seal, trap.seal_met))
     has = [_has(*part, display) for part in measured]
-    verdict = {NOT_TOLD: "Whether that is enough cannot be told yet"}.get(
-        trap.verdict, WORDS.get(trap.verdict)
-    )
+    known = trap.verdict is not Met.NOT_KNOWN
+    verdict = ENOUGH[trap.verdict].file if known else "Whether that is enough cannot be told yet"
     return f"Trap: {needs}. {' and '.join(has).capitalize()}; {_state(trap)}. {str(verdict).capitalize()}."
 
 
-def _has(name: str, value: float, met: str, display: str) -> str:
+def _has(name: str, value: float, met: Met, display: str) -> str:
     if value != value:
         return f"its {name} was not noted"
-    judged = f" ({WORDS[met]})" if met in WORDS else ""
+    judged = f" ({ENOUGH[met].file})" if met is not Met.NOT_KNOWN else ""
     return f"its {name} is {units.value_text(value, 'length', display)}{judged}"
 
 
@@ -142,20 +147,21 @@ def held_text(trap: TrapCheck, display: str) -> str:
     return told
 
 
-def settle(budget: WaterBudget) -> list[str]:
+def settle(budget: WaterBudget, display: str) -> list[str]:
     """What would decide among the ways that cannot be told."""
-    those = [budget.weighed[name].mechanism for name in budget.those(CANNOT_TELL)]
-    return [f"To settle {one.title}: {one.settle}." for one in those if one.settle]
+    to = _teller(display)
+    each = [(way, look(budget.weighed[way].mechanism, to)) for way in budget.those(Ability.CANNOT_TELL)]
+    return [f"To settle {to.tell(way)}: {looks}." for way, looks in each if looks]
 
 
 def lines(budget: WaterBudget, display: str) -> list[str]:
     """The result in lines of plain text."""
     return [
-        headline(budget),
+        headline(budget, display),
         *(f"{title}: {verdict}: {amount}; {why}." for title, verdict, amount, why in ways(budget, display)),
         *([said] if (said := together(budget, display)) else []),
         *drain_and_trap(budget, display),
-        *settle(budget),
+        *settle(budget, display),
     ]
 
 
@@ -163,7 +169,7 @@ def html(budget: WaterBudget, display: str) -> str:
     """The same with cards and a table."""
     amount = budget.seen.amount.text if budget.seen.amount is not None else "not noted"
     need = budget.trap.required_height
-    able = [budget.weighed[name].mechanism.title for name in budget.those(CAN)]
+    able = [_teller(display).tell(way) for way in budget.those(Ability.CAN)]
     shown = [
         card(
             "Seen",
@@ -183,7 +189,7 @@ def html(budget: WaterBudget, display: str) -> str:
         for title, verdict, amount, why in ways(budget, display)
     )
     head = "".join(f"<th>{word}</th>" for word in ("verdict", "way", "can bring", "because, or look next"))
-    said = [headline(budget), together(budget, display), *drain_and_trap(budget, display)]
+    said = [headline(budget, display), together(budget, display), *drain_and_trap(budget, display)]
     told = "".join(f"<p>{text(line)}</p>" for line in said if line)
     return (
         cards(shown)

@@ -53,10 +53,10 @@ def of_cause(found: Found, cause: Cause, circuit: str | None = None) -> Closed |
     return None if end is None or end.open else _closed(found, end)
 
 
-def of_water(found: Found, way: str) -> Closed | None:
+def of_water(found: Found, way: Way) -> Closed | None:
     """How the cause behind a way of the water was closed, ice by a reading alone; None while it is open."""
     budget = found.analysis.water
-    cause = Way(way).cause
+    cause = way.cause
     if cause is not None:
         return of_cause(found, cause)
     if budget is None or way != Way.MELT:

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.water.budget import AMOUNT, WaterBudget
+from hvaccalc.diagnosis.water.budget import Left, WaterBudget
 from hvaccalc.diagnosis.water.pan_filling import PanFilling
+from hvaccalc.findings.water import look, unexplained
 from hvaccalc.job.causes import Way
-from hvaccalc.report import water_again, water_section
+from hvaccalc.report import water_again
 from hvaccalc.report.found import Found
 from hvaccalc.report.question import Question
-from hvaccalc.words.said import joined
+from hvaccalc.words.said import Teller, capital
 from hvaccalc.words.water import WAYS
 
 FIRST_READINGS = (
@@ -51,14 +52,14 @@ def _water(found: Found) -> list[Question]:
                 "Note when the water comes, how much in how long, where it is seen and what was running.",
             )
         ]
-    left = "; ".join(budget.unexplained)
+    left = unexplained(budget, found.teller)
     asked = [
         *water_again.questions(found),
-        *(Question("To be asked.", text, "") for text in budget.trap.asked),
+        *(Question("To be asked.", found.teller.tell(one), "") for one in budget.trap.asked),
     ]
     if budget.filling is not None and budget.filling.late:
         asked.append(Question("The time.", _late(budget.filling), "" if found.plain else LATE_NEXT))
-    settled = not left and (budget.dominant is not None or water_section.both_at_work(budget))
+    settled = not left and (budget.dominant is not None or budget.all_at_work)
     if settled and not budget.open:
         return asked
     why = f"Not explained: {left}." if left else "More than one way can bring it; none stands out."
@@ -66,7 +67,7 @@ def _water(found: Found) -> list[Question]:
         why = ""
     if found.plain:
         return [*asked, _water_plainly(why, budget.open)]
-    return [*asked, *_checklist(budget, why)]
+    return [*asked, *_checklist(budget, why, found.teller)]
 
 
 MOST_WAYS = 3
@@ -90,24 +91,23 @@ def _late(filling: PanFilling) -> str:
     )
 
 
-def _checklist(budget: WaterBudget, why: str) -> list[Question]:
+def _checklist(budget: WaterBudget, why: str, to: Teller) -> list[Question]:
     """The likeliest ways, each with its look; the rest in one line."""
     first, rest = budget.open[:MOST_WAYS], budget.open[MOST_WAYS:]
     asked = [Question("The water.", why, NOT_RULED_OUT if first else "")]
-    for number, name in enumerate(first, 1):
-        one = budget.weighed[name].mechanism
-        asked.append(Question(f"{number}. {one.title[0].upper()}{one.title[1:]}.", "", _sentence(one.settle)))
-    if AMOUNT in budget.unexplained:
+    for number, way in enumerate(first, 1):
+        settles = _sentence(look(budget.weighed[way].mechanism, to))
+        asked.append(Question(f"{number}. {capital(to.tell(way))}.", "", settles))
+    if any(left.code is Left.AMOUNT for left in budget.unexplained):
         asked.append(Question("The amount.", "", AMOUNT_NEXT))
     if rest:
-        names = joined([budget.weighed[name].mechanism.title for name in rest])
-        asked.append(Question("Not ruled out either.", f"{names[0].upper()}{names[1:]}.", ""))
+        asked.append(Question("Not ruled out either.", f"{capital(to.slot(rest))}.", ""))
     return asked
 
 
-def _water_plainly(why: str, open_ways: Sequence[str]) -> Question:
-    words = [WAYS[Way(name)] for name in open_ways]
-    told = [f"{one.title.customer} ({one.look.customer})" for one in words if one.title.customer]
+def _water_plainly(why: str, open_ways: Sequence[Way]) -> Question:
+    words = [WAYS[way] for way in open_ways]
+    told = [f"{one.title.customer} ({one.usual.look.customer})" for one in words if one.title.customer]
     more = f" and {len(told) - MOST_WAYS} other ways" if len(told) > MOST_WAYS else ""
     ways = f"Not ruled out yet: {'; '.join(told[:MOST_WAYS])}{more}." if told else ""
     look = "It has to be watched while the unit cools and after." if why and not told else ""

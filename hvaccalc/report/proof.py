@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis.water.budget import CAN
 from hvaccalc.diagnosis.water.pan_filling import PanFilling
+from hvaccalc.diagnosis.water.verdicts import Ability
 from hvaccalc.job.causes import Way
 from hvaccalc.reason import Value
 from hvaccalc.report import plain
@@ -43,10 +43,10 @@ def _of_ways(found: Found) -> list[str]:
     budget = found.analysis.water
     if budget is None or not budget.matched:
         return []
-    able = budget.those(CAN)
-    ways = [name for name in able if name in (budget.dominant or name, "outside")]
+    able = budget.those(Ability.CAN)
+    ways = [way for way in able if way in (budget.dominant or way, Way.OUTSIDE)]
     run = _run(found, budget.filling)
-    return [found.teller.fill(step, run) for name in ways for step in WAYS[Way(name)].proof]
+    return [found.teller.fill(step, run) for way in ways for step in WAYS[way].proof]
 
 
 def _run(found: Found, filling: PanFilling | None) -> dict[str, Value]:

@@ -21,6 +21,8 @@ from hvaccalc.report.words import date_text, terminals
 from hvaccalc.service.slow_calls import heats_slow
 from hvaccalc.severity import Severity
 from hvaccalc.units import Quantity
+from hvaccalc.words.said import capital
+from hvaccalc.words.water import WAYS
 
 
 def done(found: Found) -> list[Block]:
@@ -87,9 +89,7 @@ def _water_repairs(found: Found) -> list[Item]:
     budget = found.analysis.water
     if budget is None:
         return []
-    ways = {
-        f"{one.mechanism.title[0].upper()}{one.mechanism.title[1:]}.": n for n, one in budget.weighed.items()
-    }
+    ways = {f"{capital(WAYS[way].title.file)}.": way for way in budget.weighed}
     items = []
     for item in water_repair.repairs(found):
         way = ways.get(item.lead)

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from hvaccalc.diagnosis.readings.water_seen import Fresh
-from hvaccalc.diagnosis.water.budget import CAN, WaterBudget, Weighed
-from hvaccalc.job.causes import Way
+from hvaccalc.diagnosis.water.budget import WaterBudget
+from hvaccalc.diagnosis.water.verdicts import Ability
 from hvaccalc.report.found import Found
 from hvaccalc.report.question import Question
 from hvaccalc.report.words import date_text
@@ -21,7 +21,7 @@ def _question(found: Found, budget: WaterBudget, fresh: Fresh) -> Question:
     day = found.job.visit[fresh.visit - 1].date
     when = f"on {date_text(day)}" if day else f"on visit {fresh.visit}"
     seen = [f"water on the {joined(list(fresh.places))}"] if fresh.places else []
-    text = f"Seen {when}, with or after the repair: {joined([*seen, *fresh.told])}."
+    text = f"Seen {when}, with or after the repair: {joined([*seen, *map(found.teller.tell, fresh.shows)])}."
     if fresh.places:
         text += f" {_reach(found, budget, fresh)}"
     look = (
@@ -35,21 +35,16 @@ def _question(found: Found, budget: WaterBudget, fresh: Fresh) -> Question:
 def _reach(found: Found, budget: WaterBudget, fresh: Fresh) -> str:
     """Whether the way that was found would wet that place, and which others would."""
     places, ways = set(fresh.places), budget.weighed.values()
-    known = [one for one in ways if one.text == CAN and places & one.mechanism.places]
+    known = [one for one in ways if one.text is Ability.CAN and places & one.mechanism.places]
     if known:
-        names = joined([name for one in known if (name := _title(found, one))])
+        names = joined([name for one in known if (name := found.teller.tell(one.way))])
         return f"It would fit {names} again: the repair is not proved."
     others = [
         name
         for one in ways
         if places & one.mechanism.places
-        and one.mechanism.name in (*budget.open, *budget.beside)
-        and (name := _title(found, one))
+        and one.way in (*budget.open, *budget.beside)
+        and (name := found.teller.tell(one.way))
     ]
     told = f"; {joined(others)} would" if others else ""
     return f"What was found before would not wet that place{told}."
-
-
-def _title(found: Found, one: Weighed) -> str:
-    """A way in this reader's words; empty where it is left out."""
-    return found.teller.tell(Way(one.mechanism.name))

@@ -13,9 +13,9 @@ import numpy as np
 
 from hvaccalc import units
 from hvaccalc.diagnosis.readings.water_seen import COOLING, OFF, PLACES, STOPPING
-from hvaccalc.diagnosis.water.budget import CAN, CANNOT, NOT_ALONE, WaterBudget, Weighed
+from hvaccalc.diagnosis.water.budget import WaterBudget, Weighed
+from hvaccalc.diagnosis.water.verdicts import Ability
 from hvaccalc.ensemble import Band
-from hvaccalc.job.causes import Way
 from hvaccalc.report.ink import COLOURS, FAINT, INK, QUIET
 from hvaccalc.report.wiring_picture import Picture
 from hvaccalc.words.water import WAYS
@@ -80,7 +80,7 @@ def described(budget: WaterBudget, display: str) -> str:
         value = _bar(budget, one)
         ends = [float(units.to(end, unit, "water_flow")) for end in (value.low, value.value, value.high)]
         low, middle, high = (f"{float(f'{end:.2g}'):g}" for end in ends)
-        told.append(f"{one.mechanism.title}: {middle} {unit} ({low} to {high}), {one.said}.")
+        told.append(f"{WAYS[one.way].title.file}: {middle} {unit} ({low} to {high}), {one.said.value}.")
     return " ".join(told)
 
 
@@ -135,20 +135,20 @@ def _column(n: int) -> float:
 
 
 def _row(budget: WaterBudget, one: Weighed, y: float, display: str) -> Iterator[str]:
-    colour = {CAN: COLOURS[1], CANNOT: QUIET}.get(one.said, INK)
-    label = WAYS[Way(one.mechanism.name)].label
-    strong = "bold" if budget.dominant == one.mechanism.name else "normal"
+    colour = {Ability.CAN: COLOURS[1], Ability.CANNOT: QUIET}.get(one.said, INK)
+    label = WAYS[one.way].label
+    strong = "bold" if budget.dominant is one.way else "normal"
     yield (
         f'<text x="{LEFT - 8:.1f}" y="{y + 4:.1f}" text-anchor="end" font-weight="{strong}" '
-        f'fill="{QUIET if one.said == CANNOT else INK}">{escape(label)}</text>'
+        f'fill="{QUIET if one.said is Ability.CANNOT else INK}">{escape(label)}</text>'
     )
-    yield _words(WORD, y + 4.0, one.said, TEXT, "start", colour)
+    yield _words(WORD, y + 4.0, one.said.value, TEXT, "start", colour)
     yield from _bars(_bar(budget, one), one, y, unit_of(budget, display), colour)
     marks = [(phase in one.mechanism.phases) for phase, _ in COLUMNS]
     marks += [place in one.mechanism.places for place in SHOWN_PLACES]
     for n, there in enumerate(marks):
         if there:
-            fill = "#fff" if one.text == CANNOT else colour
+            fill = "#fff" if one.text is Ability.CANNOT else colour
             yield f'<circle cx="{_column(n):.1f}" cy="{y:.1f}" r="4" fill="{fill}" stroke="{colour}"/>'
 
 
@@ -162,11 +162,11 @@ def _bars(value: Band, one: Weighed, y: float, unit: str, colour: str) -> Iterat
         yield _words(LEFT + 3.0, y + 4.0, "0", TEXT, "start", QUIET)
         return
     left, mark, right = (_x(part) for part in (low, middle, high))
-    if one.said == CANNOT:
+    if one.said is Ability.CANNOT:
         yield f'<path d="M{left:.1f} {y:.1f}H{right:.1f}" stroke="{colour}" stroke-dasharray="2 2"/>'
     else:
-        fill = colour if one.text == CAN else "#fff"
-        dashes = ' stroke-dasharray="4 2"' if one.said == NOT_ALONE else ""
+        fill = colour if one.text is Ability.CAN else "#fff"
+        dashes = ' stroke-dasharray="4 2"' if one.said is Ability.NOT_ALONE else ""
         yield (
             f'<rect x="{left:.1f}" y="{y - 5:.1f}" width="{max(right - left, 1.5):.1f}" height="10" '
             f'fill="{fill}" fill-opacity=".75" stroke="{colour}"{dashes}/>'

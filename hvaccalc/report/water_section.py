@@ -6,16 +6,17 @@ from collections.abc import Iterable
 
 from hvaccalc import units
 from hvaccalc.diagnosis.readings.draws import Where
-from hvaccalc.diagnosis.water.budget import CAN, CANNOT, CANNOT_TELL, NOT_ALONE, WaterBudget, Weighed
-from hvaccalc.diagnosis.water.drain_check import FAILS, OK, DrainCheck, TrapCheck
-from hvaccalc.findings.water import amount_text
+from hvaccalc.diagnosis.water.budget import WaterBudget, Weighed
+from hvaccalc.diagnosis.water.drain_check import DrainCheck, TrapCheck
+from hvaccalc.diagnosis.water.verdicts import Ability, Event, Met
+from hvaccalc.findings.water import amount_text, because
 from hvaccalc.job.causes import Way
 from hvaccalc.report import endings, trap_picture, water_picture
 from hvaccalc.report.blocks import Block, Figure, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found, where_of
 from hvaccalc.report.water_words import ruled_out_plainly
-from hvaccalc.words.said import joined, water_day
-from hvaccalc.words.water import WAYS
+from hvaccalc.words.said import Teller, capital, joined, water_day
+from hvaccalc.words.water import LOW_FAN, WAYS
 
 JOB = Where()
 GRADES = (
@@ -34,7 +35,7 @@ def water(found: Found) -> list[Block]:
         return [*blocks, *_plainly(found, budget)]
     blocks += [Paragraph(text, lead) for lead, text in _told(found, budget)]
     blocks.append(_bars(found, budget))
-    blocks.append(_table(budget, found.display))
+    blocks.append(_table(budget, found.teller))
     blocks.append(Paragraph(GRADES))
     return [*blocks, *_drain_and_trap(found, budget)]
 
@@ -67,7 +68,7 @@ def shown(found: Found) -> list[Figure]:
 
 def _told(found: Found, budget: WaterBudget) -> list[tuple[str, str]]:
     """Seen, what stands out, the sum, what is left."""
-    told = [("Seen.", _seen(budget))]
+    told = [("Seen.", _seen(budget, found.teller))]
     for lead, key in (
         ("Stands out.", "water.dominant"),
         ("Sum.", "water.together"),
@@ -78,8 +79,8 @@ def _told(found: Found, budget: WaterBudget) -> list[tuple[str, str]]:
         if finding is not None:
             told.append((lead, finding.statement))
         elif key == "water.dominant" and budget.matched:
-            lead = "Fit together." if both_at_work(budget) else "None stands out."
-            told.append((lead, _none_stands_out(budget)))
+            lead = "Fit together." if budget.all_at_work else "None stands out."
+            told.append((lead, _none_stands_out(budget, found.teller)))
     return [*told, *_measured(found)]
 
 
@@ -93,27 +94,21 @@ def _measured(found: Found) -> list[tuple[str, str]]:
     ]
 
 
-def _none_stands_out(budget: WaterBudget) -> str:
-    able = [budget.weighed[name].mechanism for name in budget.those(CAN)]
+def _none_stands_out(budget: WaterBudget, to: Teller) -> str:
+    able = budget.those(Ability.CAN)
     if not able:
         return (
             "Nothing that was read or seen shows one of these ways at work; what would decide stands below."
         )
-    names = joined([one.title for one in able])
-    if both_at_work(budget):
-        return f"{names[0].upper()}{names[1:]} were each seen at work and together reach all that was seen."
+    names = capital(to.slot(able))
+    if budget.all_at_work:
+        return f"{names} were each seen at work and together reach all that was seen."
     if len(able) == 1:
-        return f"{names[0].upper()}{names[1:]} can make it, but others are not ruled out."
-    return f"{names[0].upper()}{names[1:]} can each bring it or a part of it; none is shown to be alone."
+        return f"{names} can make it, but others are not ruled out."
+    return f"{names} can each bring it or a part of it; none is shown to be alone."
 
 
-def both_at_work(budget: WaterBudget) -> bool:
-    """Whether several ways were each seen at work and nothing is left unexplained."""
-    able = [budget.weighed[name].mechanism for name in budget.those(CAN)]
-    return len(able) > 1 and all(one.confirmed for one in able) and not budget.unexplained
-
-
-def _seen(budget: WaterBudget) -> str:
+def _seen(budget: WaterBudget, to: Teller) -> str:
     seen = budget.seen
     parts = []
     if seen.amount is not None:
@@ -123,17 +118,17 @@ def _seen(budget: WaterBudget) -> str:
             sight = seen.sights[key]
             parts.append(f"{word}: {joined(list(sight.words))} ({sight.source})")
     if seen.drain_tested and not seen.trap_tested:
-        how = joined(list(dict.fromkeys(t.how for t in seen.tests if t.visit in seen.visits)))
+        how = to.slot(tuple(dict.fromkeys(t.how for t in seen.tests if t.visit in seen.visits)))
         parts.append(f"the drain was tried with {how}, which says nothing of the trap")
     if seen.settled is not None:
-        parts.append(f"as left it drained with {seen.settled.how} (visit {seen.settled.visit})")
+        parts.append(f"as left it drained with {to.tell(seen.settled.how)} (visit {seen.settled.visit})")
     return "; ".join(parts) + "." if parts else "Nothing was noted of amount, time and place."
 
 
-def _table(budget: WaterBudget, display: str) -> Table:
-    order = {CAN: 0, CANNOT_TELL: 1, NOT_ALONE: 2, CANNOT: 3}
+def _table(budget: WaterBudget, to: Teller) -> Table:
+    order = list(Ability)
     rows = [
-        _row(budget, one, display) for one in sorted(budget.weighed.values(), key=lambda w: order[w.said])
+        _row(budget, one, to) for one in sorted(budget.weighed.values(), key=lambda w: order.index(w.said))
     ]
     return Table(
         (
@@ -150,27 +145,27 @@ def _table(budget: WaterBudget, display: str) -> Table:
     )
 
 
-def _row(budget: WaterBudget, one: Weighed, display: str) -> tuple[str, ...]:
-    mechanism = one.mechanism
-    amount = amount_text(budget, one, display)
-    runs = "; ".join(_minutes(*part) for part in mechanism.minutes)
-    because = one.why + (f"; comes with {one.explained_by}" if one.explained_by else "")
+def _row(budget: WaterBudget, one: Weighed, to: Teller) -> tuple[str, ...]:
+    mechanism, words = one.mechanism, WAYS[one.way].case(one.mechanism.under_pressure)
+    amount = amount_text(budget, one, to.display)
+    runs = "; ".join(_minutes(*part, to) for part in mechanism.minutes)
+    why = because(one, to) + (f"; comes with {LOW_FAN}" if one.explained_by else "")
     return (
-        mechanism.title,
-        one.said,
+        to.tell(one.way),
+        one.said.value,
         amount,
-        f"{one.amount} / {one.time} / {one.place}",
-        f"{runs}; {mechanism.weather}. On: {joined(sorted(mechanism.places))}",
-        f"{because}. Cannot: {mechanism.cannot}",
-        mechanism.grade,
+        f"{one.amount.value} / {one.time.value} / {one.place.value}",
+        f"{runs}; {words.weather.to(to.reader)}. On: {joined(sorted(mechanism.places))}",
+        f"{why}. Cannot: {words.cannot.to(to.reader)}",
+        mechanism.grade.value,
     )
 
 
-def _minutes(event: str, start: float, end: float) -> str:
+def _minutes(event: Event, start: float, end: float, to: Teller) -> str:
     """When it runs, in words."""
-    if event == "any":
-        return "at any time"
-    what = {"start": "after a start", "stop": "after a stop", "stage off": "after a stage stops"}[event]
+    what = to.tell(event)
+    if event is Event.ANY:
+        return what
     if end == float("inf"):
         return f"from {_round(start)} min {what}" if start < 1e4 else f"never {what} here"
     return f"{_round(start)} to {_round(end)} min {what}"
@@ -216,7 +211,7 @@ def _drain_rows(drain: DrainCheck, display: str) -> Iterable[tuple[str, ...]]:
         length(drain.code_size),
         _state(drain.size_typed, drain.size >= 0.99 * drain.code_size),
     )
-    advised = "smaller than advised" if drain.hydraulic == FAILS else drain.hydraulic
+    advised = "smaller than advised" if drain.hydraulic is Met.NOT_MET else drain.hydraulic.value
     yield "drain size, design table at 1 % (advice)", size, length(drain.hydraulic_size), advised
     slope = f"{100 * drain.slope:.1f} %" if drain.slope_typed else "not noted"
     yield "fall of the drain", slope, "1 % (1/8 in/ft)", _state(drain.slope_typed, drain.slope >= 0.0099)
@@ -226,7 +221,7 @@ def _drain_rows(drain: DrainCheck, display: str) -> Iterable[tuple[str, ...]]:
         "drain half full, clean",
         carries,
         f"{load} of condensate",
-        OK if drain.half.low > drain.load.high else FAILS,
+        (Met.MET if drain.half.low > drain.load.high else Met.NOT_MET).value,
     )
 
 
@@ -250,34 +245,34 @@ def _trap_rows(trap: TrapCheck, display: str) -> Iterable[tuple[str, ...]]:
         "trap height at full fan speed",
         shown(trap.height, "length"),
         shown(need.value, "length"),
-        trap.height_met,
+        trap.height_met.value,
     )
     seal = trap.required_seal
     yield (
         "trap seal at full fan speed",
         shown(trap.seal, "length"),
         shown(seal.value, "length"),
-        trap.seal_met,
+        trap.seal_met.value,
     )
 
 
 def _state(known: bool, met: bool) -> str:
-    return "not known" if not known else OK if met else FAILS
+    return (Met.NOT_KNOWN if not known else Met.MET if met else Met.NOT_MET).value
 
 
 def _plainly(found: Found, budget: WaterBudget) -> list[Block]:
     """A few sentences for the customer."""
     told = []
-    able = budget.those(CAN)
+    able = budget.those(Ability.CAN)
     if budget.matched and not able:
         told.append("Which way the water takes is not shown yet; the next visit has to look for it.")
     told += ruled_out_plainly(budget)
-    if budget.trap.verdict == FAILS and budget.trap.required_height.known:
+    if budget.trap.verdict is Met.NOT_MET and budget.trap.required_height.known:
         height, seal = (
             units.value_text(need.value, "length", found.display)
             for need in (budget.trap.required_height, budget.trap.required_seal)
         )
-        rebuilt = endings.of_water(found, "trap")
+        rebuilt = endings.of_water(found, Way.TRAP)
         told.append(
             f"The drain's water trap is not enough for the fan: it needs {height} of height and {seal} of "
             "seal."
@@ -293,30 +288,29 @@ def link(found: Found) -> Item | None:
     budget = found.analysis.water
     if budget is None or not budget.matched:
         return None
-    able = [budget.weighed[name] for name in budget.those(CAN)]
+    able = [budget.weighed[way] for way in budget.those(Ability.CAN)]
     if not able:
         return None
     if found.plain:
-        names = joined([WAYS[Way(one.mechanism.name)].plain for one in able])
+        names = joined([WAYS[one.way].plain for one in able])
         return Item(f"What fits the water seen: {names}.", "The water.")
     if budget.dominant is not None:
         one = budget.weighed[budget.dominant]
-        return Item(_brings(one, budget, found.display), "The water.")
-    parts = [_brings(one, budget, found.display) for one in able]
-    return Item(f"{' '.join(parts)} {_none_stands_out(budget)}", "The water.")
+        return Item(_brings(one, budget, found.teller), "The water.")
+    parts = [_brings(one, budget, found.teller) for one in able]
+    return Item(f"{' '.join(parts)} {_none_stands_out(budget, found.teller)}", "The water.")
 
 
-def _brings(one: Weighed, budget: WaterBudget, display: str) -> str:
-    title = f"{one.mechanism.title[0].upper()}{one.mechanism.title[1:]}"
+def _brings(one: Weighed, budget: WaterBudget, to: Teller) -> str:
     value = one.mechanism.band
     amount = (
-        water_day(one.mechanism.day_band, display)
+        water_day(one.mechanism.day_band, to.display)
         if budget.seen.by_day
-        else units.band_text(value.value, value.low, value.high, "water_flow", display)
+        else units.band_text(value.value, value.low, value.high, "water_flow", to.display)
     )
     seen = f" against {budget.seen.amount.text} seen" if budget.seen.amount is not None else ""
-    low = f" It comes with {one.explained_by}." if one.explained_by else ""
-    return f"{title} ({one.why}): {amount}{seen}.{low}"
+    low = f" It comes with {LOW_FAN}." if one.explained_by else ""
+    return f"{capital(to.tell(one.way))} ({because(one, to)}): {amount}{seen}.{low}"
 
 
 def weighed(found: Found) -> str:
@@ -324,13 +318,13 @@ def weighed(found: Found) -> str:
     budget = found.analysis.water
     if budget is None or not budget.matched:
         return ""
-    told = []
+    told, to = [], found.teller
     for lead, names in (
         ("Ways of the water ruled out, each with its reason in the budget", budget.ruled_out),
         ("Not by itself, but not ruled out beside another", budget.beside),
     ):
-        titles = [budget.weighed[name].mechanism.title for name in names]
-        told += [f"{lead}: {joined(titles)}."] if titles else []
-    settled = [one.mechanism for name in budget.those(CANNOT_TELL) if (one := budget.weighed[name])]
-    told += [f"Settled since: {one.title}, {one.settled}." for one in settled if one.settled]
+        told += [f"{lead}: {to.slot(names)}."] if names else []
+    for way in budget.those(Ability.CANNOT_TELL):
+        if (settled := budget.weighed[way].mechanism.settled) is not None:
+            told.append(f"Settled since: {to.tell(way)}, {to.tell(settled)}.")
     return " ".join(told)

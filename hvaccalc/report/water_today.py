@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from hvaccalc.diagnosis.water.budget import CAN
+from hvaccalc.diagnosis.water.verdicts import Ability
 from hvaccalc.job.causes import Way
 from hvaccalc.report import endings
 from hvaccalc.report.blocks import Item
 from hvaccalc.report.found import Found
-from hvaccalc.words.water import CATCH, PAN_FULL, WAYS
+from hvaccalc.words.water import WAYS
+from hvaccalc.words.way_words import CATCH, PAN_FULL
 
 
 def items(found: Found) -> list[Item]:
@@ -15,10 +16,10 @@ def items(found: Found) -> list[Item]:
     budget = found.analysis.water
     if budget is None or not budget.matched:
         return []
-    able = budget.those(CAN)
+    able = budget.those(Ability.CAN)
     if able and all(endings.of_water(found, way) is not None for way in able) and not budget.seen.fresh:
         return []
-    if "outside" in able:
+    if Way.OUTSIDE in able:
         text = WAYS[Way.OUTSIDE].today.to(found.reader)
         return [Item(text, "Water from above:" if found.plain else "Water from above.")]
     full = budget.seen.has("pan_water", "full", "overflowing")

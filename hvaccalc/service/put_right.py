@@ -15,8 +15,8 @@ from enum import StrEnum
 from hvaccalc.diagnosis.air.speed_check import FAIL, PASS
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Where
-from hvaccalc.diagnosis.water.budget import CAN
-from hvaccalc.job.causes import OF_A_CIRCUIT, Cause, CauseAt, Way
+from hvaccalc.diagnosis.water.verdicts import Ability
+from hvaccalc.job.causes import OF_A_CIRCUIT, Cause, CauseAt
 from hvaccalc.job.checks.notices import REPAIRS
 from hvaccalc.service.cause_readers import READERS, Says, Seen
 from hvaccalc.service.diagnosed import Diagnosed
@@ -209,8 +209,8 @@ def _makes_water(of: Diagnosed) -> frozenset[Cause]:
     budget = of.water
     if budget is None:
         return frozenset()
-    ways = (budget.dominant,) if budget.dominant else budget.those(CAN)
-    return frozenset(cause for way in ways if (cause := Way(way).cause) is not None)
+    ways = (budget.dominant,) if budget.dominant else budget.those(Ability.CAN)
+    return frozenset(cause for way in ways if (cause := way.cause) is not None)
 
 
 def _leak(of: Diagnosed, one: CauseAt) -> list[_Event]:

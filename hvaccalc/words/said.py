@@ -72,6 +72,14 @@ def alike(text: str) -> Said:
     return Said(text, text)
 
 
+def for_file(text: str) -> Said:
+    """A text that the customer is not told."""
+    return Said(text, NOT_TOLD)
+
+
+NOT_SAID = Said(NOT_TOLD, NOT_TOLD)
+"""Nothing is said to either; a written choice."""
+
 Rows = Mapping[Any, Said]
 
 
@@ -160,6 +168,17 @@ def joined(words: Sequence[str]) -> str:
     'while cooling, mild days and rain'
     """
     return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+
+
+def capital(text: str) -> str:
+    """A text with its first letter as a capital.
+
+    Examples
+    --------
+    >>> capital("hot-water coil")
+    'Hot-water coil'
+    """
+    return f"{text[:1].upper()}{text[1:]}"
 
 
 def two_digits(value: float) -> str:

@@ -1,368 +1,163 @@
-"""The ways of the water in words, one row each: what it is, where to look, what mends and what proves it.
-
-Looks, repairs and proofs are common practice, without a source.
-"""
+"""The water in words: every way, what decided about it, what is left, what has to be asked."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 
+from hvaccalc.diagnosis.readings.water_seen import Tried, WetAgain
+from hvaccalc.diagnosis.water.budget import Left, Why
+from hvaccalc.diagnosis.water.mechanisms_around import AroundReason
+from hvaccalc.diagnosis.water.mechanisms_coil import CoilReason
+from hvaccalc.diagnosis.water.mechanisms_pan import PanReason
+from hvaccalc.diagnosis.water.pan_suction import Asked
+from hvaccalc.diagnosis.water.verdicts import Against, Event, Met
 from hvaccalc.job.causes import Way
 from hvaccalc.rows import complete
-from hvaccalc.words.said import NOT_TOLD, Rows, Said, alike
+from hvaccalc.words import water_around, water_coil, water_pan
+from hvaccalc.words.said import NOT_SAID, Rows, Said, alike, for_file
+from hvaccalc.words.way_words import WayWords
 
-NOT_SAID = Said(NOT_TOLD, NOT_TOLD)
+WAYS: dict[Way, WayWords] = complete(Way, {**water_coil.WAYS, **water_pan.WAYS, **water_around.WAYS})
 
-PAN_FULL = Said(
-    "Keep the cooling off while the pan stands full: lock out and prove dead before it is emptied. Catch "
-    "what runs over and move what stands below.",
-    "keep the cooling off while the drain pan is full. Catch what runs over and move what stands below.",
+LOW_FAN = "the low fan"
+"""What brings a way about where only the fan's low speed does."""
+
+NO_DRAIN_WORK = Said("; no drain work", "; the drain needs no work")
+"""Clause of a repair beside which neither trap nor drain line is put right."""
+
+ASK_SUCTION = "unit.drain.pan_suction is {suction}: "
+AIR_GOES_WRONG = (
+    "Air was {{air}} at the drain (drain_air), which does not go with unit.air_path ({path}): look on which "
+    "side of the fan the pan stands. The trap belongs on that side, with the heights of that side; nothing "
+    "was concluded from the suction."
 )
-"""Today, where the pan was seen full, whatever the way."""
+IT_MAY_ADD = "; it may add to what reaches every time and place seen: {others}"
 
-CATCH = Said(
-    "Until it has stopped: catch the water, move what stands below, and switch the unit off where water "
-    "comes near live parts.",
-    "catch the water and move what stands below; have the unit switched off where water comes near its "
-    "wiring.",
-)
-"""Today, where the way is not shown or not mended."""
-
-UNDER_THE_COIL = "Bring the drain pan under the whole cooling coil."
-
-
-@dataclass(frozen=True, slots=True)
-class WayWords:
-    """Words of one way; a text that is not told is a written choice.
-
-    Attributes
-    ----------
-    title : Said
-        Its name in a sentence; for the customer short, in a list.
-    label : str
-        Beside its bar in the picture.
-    plain : str
-        What it is, for the customer.
-    look : Said
-        What to read or look at to decide.
-    look_otherwise : Said
-        The same where the coil is under pressure.
-    repair : Said
-        What mends it.
-    repair_otherwise : Said
-        The same in the way's other case (`WayRow.otherwise`).
-    proof : tuple of Said
-        Steps of the return visit; none where the usual steps prove it.
-    today : Said
-        What to do at once, where it is the way at work.
-    """
-
-    title: Said
-    label: str
-    plain: str
-    look: Said
-    look_otherwise: Said
-    repair: Said
-    repair_otherwise: Said
-    proof: tuple[Said, ...]
-    today: Said
-
-
-def _carry_over(no_drain_work: str, no_drain_work_plain: str) -> Said:
-    return Said(
-        "Bring the air through the coil below 500 ft/min (2.5 m/s): fan speed or sheave of the data sheet"
-        f"{no_drain_work}. Prove it by a dry duct on a humid day and by the water at the drain against what "
-        "the air loses.",
-        f"Bring the air through the coil back to what it can hold{no_drain_work_plain}.",
-    )
-
-
-WAYS: dict[Way, WayWords] = complete(
-    Way,
+WHY = complete(
+    Why,
     {
-        Way.CONDENSATE: WayWords(
-            title=Said("ordinary condensate", NOT_TOLD),
-            label="ordinary condensate",
-            plain="the unit's ordinary condensate at the end of its drain",
-            look=Said("read return and supply air with their humidity", NOT_TOLD),
-            look_otherwise=NOT_SAID,
-            repair=NOT_SAID,
-            repair_otherwise=NOT_SAID,
-            proof=(),
-            today=CATCH,
+        Why.ELSEWHERE: for_file("it would not be seen on {places}"),
+        Why.TOO_LITTLE: for_file("too little"),
+        Why.HARDLY_ACTS: for_file("it hardly acts here: {how}"),
+        Why.NOTHING_NOTED: for_file("neither amount nor time nor place of the water was noted"),
+        Why.RUNS_OFF: WAYS[Way.CONDENSATE].usual.cannot,
+        Why.CHANCE: for_file("chance that it acts: {chance:fraction}"),
+        Why.NOTHING_TELLS: NOT_SAID,
+        Why.NEEDS_NO_RAIN: for_file("it does not wait for rain"),
+        Why.NEEDS_COOLING: for_file("water comes with cooling off, and this needs the cooling"),
+        Why.NOT_THEN: for_file("it does not run {phases}"),
+        Why.PART_OF_TIMES: for_file(f"it reaches only part of the times{IT_MAY_ADD}"),
+        Why.PART_OF_PLACES: for_file(f"it reaches only part of the places{IT_MAY_ADD}"),
+        Why.PART_OF_BOTH: for_file(f"it reaches only part of the times and places{IT_MAY_ADD}"),
+    },
+)
+"""What decided; where a look is to decide, the look of the way follows."""
+
+LEFT = complete(
+    Left,
+    {
+        Left.NO_WAY: alike("no mechanism is shown to make this water"),
+        Left.PLACES: alike("water on {places}"),
+        Left.PHASE: alike("water {phase}"),
+        Left.AMOUNT: alike("the amount: what can make it most likely brings less than was seen"),
+    },
+)
+
+ASKED = complete(
+    Asked,
+    {
+        Asked.PAN_SHOULD_BLOW_OUT: alike(
+            f"{ASK_SUCTION}a positive suction lies below the room's pressure, but unit.air_path says that "
+            "the fan blows through, which lifts the pan above it. Type it negative if the pan blows out, or "
+            "correct unit.air_path; it was not used."
         ),
-        Way.MELT: WayWords(
-            title=Said("melting ice", "ice"),
-            label="melting ice",
-            plain="ice on the cooling coil that melts",
-            look=Said(
-                "look at the coil at the end of a long run with all stages on, and while it thaws",
-                "look at the coil after a long run",
-            ),
-            look_otherwise=NOT_SAID,
-            repair=NOT_SAID,
-            repair_otherwise=NOT_SAID,
-            proof=(),
-            today=CATCH,
+        Asked.PAN_SHOULD_DRAW_IN: alike(
+            f"{ASK_SUCTION}a suction below the room's pressure is typed positive, and unit.air_path says "
+            "that the fan draws through. Type it positive if the pan draws in, or say that the unit blows "
+            "through; it was not used."
         ),
-        Way.PAN_OVERFLOW: WayWords(
-            title=Said("pan running over", "a blocked drain"),
-            label="pan running over",
-            plain="a drain pan that runs over because its drain takes too little",
-            look=Said(
-                "pour a known amount into the pan with the fan at full speed and the door closed",
-                "pour water into the pan with the fan at full speed",
-            ),
-            look_otherwise=NOT_SAID,
-            repair=Said(
-                "Open the drain over its whole length, see that it falls 1 % and is as large as the pan's "
-                "outlet, and prove it with the fan at full speed and the door closed.",
-                "Open the drain line over its whole length and prove it with the unit running.",
-            ),
-            repair_otherwise=NOT_SAID,
-            proof=(
-                Said(
-                    "Drain: pour a known amount into the pan with the fan at full speed and the door "
-                    "closed; the pan empties and stays so over a long run.",
-                    "Water is poured into the pan while the unit runs at full fan speed, and must run off.",
-                ),
-            ),
-            today=CATCH,
+        Asked.PAN_DRAWS_IN_BY_DEFAULT: alike(
+            f"{ASK_SUCTION}a suction below the room's pressure is typed positive, and unit.air_path is not "
+            "typed. Type it positive if the pan draws in, or say that the unit blows through; it was not "
+            "used."
         ),
-        Way.TRAP: WayWords(
-            title=Said("trap", "the trap"),
-            label="trap",
-            plain="a drain trap that cannot hold against the fan, so that the pan cannot empty while it runs",
-            look=Said(
-                "read the suction at the pan with all panels on, measure the trap's heights, look for water "
-                "in it while the fan runs",
-                "look for water in it while the fan runs",
-            ),
-            look_otherwise=Said(
-                "feel for air at the drain's end with the fan on; read the pressure at the pan",
-                "look for water in it while the fan runs",
-            ),
-            repair=Said(
-                "Rebuild the trap for the suction with loaded filters, with a plug for filling and "
-                "cleaning; fill it, and prove the pan dry with the fan at full speed and all panels on.",
-                "Rebuild the drain's water trap so that it holds against the fan, and fill it.",
-            ),
-            repair_otherwise=Said(
-                "Rebuild the trap so that its seal holds the fan's pressure at full speed with clean "
-                "filters, with a plug for filling and cleaning; fill it, and prove that no air blows out "
-                "and the pan is dry.",
-                "Rebuild the drain's water trap so that it holds against the fan, and fill it.",
-            ),
-            proof=(
-                Said(
-                    "Trap: a start with the trap freshly filled, then a long run at full fan speed with the "
-                    "door closed and all panels on, {time}; look at the pan after it: a film at most, the "
-                    "trap still sealed.{film}",
-                    "The unit is started with the drain's trap freshly filled and runs at full fan speed "
-                    "with its door closed, {time}; the pan is looked at after it and must not fill.{film}",
-                ),
-            ),
-            today=CATCH,
-        ),
-        Way.CARRY_OVER: WayWords(
-            title=Said("water blown off the coil", "water blown off the coil"),
-            label="blown off the coil",
-            plain="drops that too fast air blows off the cooling coil into the duct",
-            look=Said(
-                "measure the coil's face and the airflow; catch the water at the drain and compare with "
-                "what the air loses",
-                "measure the air and look into the duct",
-            ),
-            look_otherwise=NOT_SAID,
-            repair=_carry_over("; no drain work", "; the drain needs no work"),
-            repair_otherwise=_carry_over("", ""),
-            proof=(
-                Said(
-                    "Carry-over: fan speed and motor current read, air through the coil below 500 ft/min "
-                    "(2.5 m/s); the duct dry inside after two hours of cooling on a humid day, and the "
-                    "water at the drain against what the air loses.",
-                    "The fan's speed is read, and the duct must stay dry inside over hours of cooling on a "
-                    "humid day; the drain needs no work.",
-                ),
-            ),
-            today=CATCH,
-        ),
-        Way.COIL_DRIP: WayWords(
-            title=Said("drip off the coil without ice", "drip off the coil"),
-            label="drip without ice",
-            plain="water that drips off the slanted cooling coil beside its pan",
-            look=Said(
-                "look below the coil's slanted face with a light, after half an hour of cooling; measure "
-                "how far its low edge stands inside the pan",
-                "look below the coil while it cools",
-            ),
-            look_otherwise=NOT_SAID,
-            repair=Said(
-                "Bring the pan, or a lip on it, under the whole slanted face of the coil.",
-                UNDER_THE_COIL,
-            ),
-            repair_otherwise=NOT_SAID,
-            proof=(
-                Said(
-                    "Drip: look below the coil's slanted face with a light after half an hour of cooling: "
-                    "nothing falls beside the pan.",
-                    "While it cools, nothing may drip beside the pan.",
-                ),
-            ),
-            today=CATCH,
-        ),
-        Way.SWEATING: WayWords(
-            title=alike("sweating"),
-            label="sweating",
-            plain="room air that sweats on cold surfaces of the unit or its duct",
-            look=Said(
-                "read dry bulb and dew point of the air round the unit; touch cabinet, duct and suction line",
-                "touch cabinet and duct on a humid day",
-            ),
-            look_otherwise=NOT_SAID,
-            repair=Said(
-                "Insulate what sweats, joints and hangers too, with its vapour retarder closed and no gap; "
-                "then see whether the air inside is colder than it should be.",
-                "Insulate the cold surfaces that sweat, without gaps.",
-            ),
-            repair_otherwise=NOT_SAID,
-            proof=(
-                Said(
-                    "Sweating: the surfaces that sweated, joints and hangers too, dry to the hand on a "
-                    "humid day after hours of cooling, with the dew point round them read.",
-                    "On a humid day, after hours of cooling, the surfaces that sweated must be dry.",
-                ),
-            ),
-            today=CATCH,
-        ),
-        Way.PAN_LEAK: WayWords(
-            title=Said("cracked or unlevel pan", "the pan itself"),
-            label="pan leaks, unlevel",
-            plain="a cracked or crooked drain pan",
-            look=Said(
-                "dry the floor below, pour water into the pan with the unit off, and look for an hour",
-                "let water stand in it for an hour",
-            ),
-            look_otherwise=NOT_SAID,
-            repair=Said(
-                "Level the pan or replace it; prove it with water standing for an hour.",
-                "Level or replace the drain pan.",
-            ),
-            repair_otherwise=NOT_SAID,
-            proof=(
-                Said(
-                    "Pan: water standing in it for an hour with the unit off, the floor below dry.",
-                    "The pan must hold water for an hour with the floor below it dry.",
-                ),
-            ),
-            today=CATCH,
-        ),
-        Way.PUMP: WayWords(
-            title=Said("condensate pump", "the pump"),
-            label="condensate pump",
-            plain="the condensate pump",
-            look=Said(
-                "see whether there is a pump; pour water into its tank until it starts",
-                "see whether there is one and make it start",
-            ),
-            look_otherwise=NOT_SAID,
-            repair=Said(
-                "Mend or replace the condensate pump, with its alarm wired to stop the cooling.",
-                "Mend or replace the condensate pump.",
-            ),
-            repair_otherwise=NOT_SAID,
-            proof=(
-                Said(
-                    "Pump: fill its tank until it starts, and until its alarm stops the cooling.",
-                    "The pump is made to start, and its alarm to stop the cooling.",
-                ),
-            ),
-            today=CATCH,
-        ),
-        Way.HOT_WATER_COIL: WayWords(
-            title=Said("hot-water coil", "the heating coil"),
-            label="hot-water coil",
-            plain="a leaking heating coil",
-            look=Said(
-                "look at its headers and valves with the cooling off; watch the heating circuit's pressure",
-                "look at its joints with the cooling off",
-            ),
-            look_otherwise=NOT_SAID,
-            repair=Said(
-                "Isolate the heating coil, find the joint or tube that leaks, mend it and prove it under "
-                "pressure.",
-                "Mend the leaking heating coil.",
-            ),
-            repair_otherwise=NOT_SAID,
-            proof=(
-                Said(
-                    "Heating coil: under its pressure for an hour with the cooling off, its joints dry.",
-                    "The heating coil must stay dry under pressure.",
-                ),
-            ),
-            today=CATCH,
-        ),
-        Way.OUTSIDE: WayWords(
-            title=alike("water from outside the unit"),
-            label="outside the unit",
-            plain="water from outside the unit, such as a pipe or the roof",
-            look=alike("look above the unit while it is wet, in rain and with the cooling off"),
-            look_otherwise=NOT_SAID,
-            repair=Said(
-                "No work on the unit: open what lies above it and find the pipe, drain or roof that leaks, "
-                "with its owner. Cover the unit's electrical parts until then.",
-                "No work on the unit: the pipe, drain or roof above it has to be found and mended.",
-            ),
-            repair_otherwise=NOT_SAID,
-            proof=(
-                Said(
-                    "Pipe, drain or roof above the unit mended, by its owner; note what was found and when.",
-                    "The pipe, drain or roof above the unit has been mended; what was found is written down.",
-                ),
-                Said(
-                    "Unit left off over a weekend, cooling and fan, or for as long as it was off when the "
-                    "water came.",
-                    "The unit is left off over a weekend, or for as long as it was off when the water came.",
-                ),
-                Said(
-                    "Then look above the unit and at the pipe, after rain too: everything dry. Everything "
-                    "below dry, and again after a day of cooling.",
-                    "Then the place above the unit is looked at, after rain too, and everything below it: "
-                    "all must be dry.",
-                ),
-            ),
-            today=Said(
-                "Call the owner of the pipe, drain or roof above now: close its valve or stop what feeds "
-                "it. Move what stands below and catch the water. Where it reaches the unit: off at the "
-                "disconnect and isolated by a qualified person, nobody reaching over wet parts; then cover "
-                "its electrical parts. Back on only once it is dry and was looked at.",
-                "call the owner of the pipe, drain or roof above now, so that the water is turned off. Move "
-                "what stands below and catch the water. Where it reaches the unit, have a qualified person "
-                "switch it off, isolate and cover it; touch nothing that is wet.",
-            ),
-        ),
-        Way.SHUT_DOWN_DRAIN: WayWords(
-            title=Said(
-                "water that falls at shut-down",
-                "the film of water that clings to the coil until the unit stops",
-            ),
-            label="falls at shut-down",
-            plain="water that the coil lets go when the unit stops",
-            look=Said(
-                "watch the coil for a quarter of an hour after the fan stops",
-                "look below the coil right after it stops",
-            ),
-            look_otherwise=NOT_SAID,
-            repair=Said(
-                "Bring the pan under all of the coil, so that what it lets go at a stop falls into it.",
-                UNDER_THE_COIL,
-            ),
-            repair_otherwise=NOT_SAID,
-            proof=(),
-            today=CATCH,
+        Asked.AIR_AT_THE_DRAIN: alike(AIR_GOES_WRONG.format(path="{path}")),
+        Asked.AIR_AT_THE_DRAIN_BY_DEFAULT: alike(
+            AIR_GOES_WRONG.format(path="draw through, as nothing else was typed")
         ),
     },
 )
 
-SAID: dict[type[StrEnum], Rows] = {Way: {way: words.title for way, words in WAYS.items()}}
+TRIED = complete(
+    Tried,
+    {
+        Tried.FAN_AT_FULL_SPEED: alike("the fan at full speed"),
+        Tried.FAN: alike("the fan {state}"),
+        Tried.FAN_NOT_NOTED: alike("the fan's state not noted"),
+        Tried.WITH_DOOR: alike("{fan} and the door {door}"),
+    },
+)
+
+WET_AGAIN = complete(
+    WetAgain,
+    {
+        WetAgain.PAN: alike("the pan {state}"),
+        WetAgain.DRAIN: alike("the drain {state}"),
+        WetAgain.POURED_BACKS_UP: alike("water poured into the pan backs up"),
+        WetAgain.AIR_DRAWN_IN: alike("air drawn in at the drain"),
+        WetAgain.TRAP_DRY: alike("the trap dry"),
+        WetAgain.NO_TRAP: alike("no trap"),
+    },
+)
+
+AGAINST = complete(
+    Against,
+    {
+        Against.SIGHT: Said("what was seen or read", "Ruled out by what was seen or measured"),
+        Against.TIME: Said("time", "Ruled out, as it does not come when the water comes"),
+        Against.PLACE: Said("place", "Ruled out, as it would wet other places"),
+        Against.AMOUNT: Said("amount", "Ruled out, as it brings too little"),
+    },
+)
+"""What rules a way out; the customer reads it before the list of those ways."""
+
+NOT_EXCLUDED = "so not the whole story, but not excluded"
+NOT_THE_WHOLE_STORY = {
+    Against.PLACE: f"Would not reach every place where water was seen, {NOT_EXCLUDED}",
+    Against.TIME: f"Would not come every time that water came, {NOT_EXCLUDED}",
+}
+"""The same of ways that may add to another, for the customer."""
+
+AFTER = complete(
+    Event,
+    {
+        Event.START: alike("after a start"),
+        Event.STOP: alike("after a stop"),
+        Event.STAGE_OFF: alike("after a stage stops"),
+        Event.ANY: alike("at any time"),
+    },
+)
+
+ENOUGH = complete(
+    Met,
+    {
+        Met.MET: for_file("enough"),
+        Met.NOT_MET: for_file("not enough"),
+        Met.NOT_KNOWN: for_file("not to be told yet"),
+    },
+)
+"""A height or a seal of the trap."""
+
+SAID: dict[type[StrEnum], Rows] = {
+    Way: {way: words.title for way, words in WAYS.items()},
+    CoilReason: water_coil.REASONS,
+    PanReason: water_pan.REASONS,
+    AroundReason: water_around.REASONS,
+    Why: WHY,
+    Left: LEFT,
+    Asked: ASKED,
+    Tried: TRIED,
+    WetAgain: WET_AGAIN,
+    Against: AGAINST,
+    Event: AFTER,
+}

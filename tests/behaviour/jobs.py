@@ -12,8 +12,13 @@ from pathlib import Path
 from weakref import WeakKeyDictionary
 
 from hvaccalc.analysis import Analysis, analyse
+from hvaccalc.diagnosis.water.budget import Weighed
 from hvaccalc.findings import Finding, findings
+from hvaccalc.findings.water import because
 from hvaccalc.job.load import load_job
+from hvaccalc.reason import Reason
+from hvaccalc.words.said import Reader
+from hvaccalc.words.speak import teller
 
 SOUND = {
     "job.title": "A sound unit",
@@ -160,3 +165,13 @@ def one(analysis: Analysis, key: str, circuit: str | None = None) -> Finding:
     of_key = found(analysis, key, circuit)
     assert len(of_key) == 1, f"{len(of_key)} findings of {key}"
     return of_key[0]
+
+
+def told(reason: Reason) -> str:
+    """A reason as the file reads it."""
+    return teller(Reader.FILE, "us").tell(reason)
+
+
+def why(one: Weighed) -> str:
+    """What decided about a way of the water, as the file reads it."""
+    return because(one, teller(Reader.FILE, "us"))

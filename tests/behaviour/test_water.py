@@ -8,13 +8,14 @@ import pytest
 
 from hvaccalc import units
 from hvaccalc.analysis import Analysis
-from hvaccalc.diagnosis.water.budget import CAN, CANNOT, CANNOT_TELL, WaterBudget, water_budget, weigh
-from hvaccalc.diagnosis.water.mechanism import NAMES
+from hvaccalc.diagnosis.water.budget import WaterBudget, water_budget, weigh
 from hvaccalc.diagnosis.water.mechanisms_around import surface_rates
+from hvaccalc.diagnosis.water.verdicts import Ability
 from hvaccalc.diagnosis.water.water_case import changed
+from hvaccalc.job.causes import Cause, Way
 from hvaccalc.job.load import job_from_text
 from hvaccalc.resources import data_path
-from tests.behaviour.jobs import HUMID, SOUND, job_text
+from tests.behaviour.jobs import HUMID, SOUND, job_text, told, why
 from tests.discovery import ROOT
 from tests.studies.water import summary
 from tests.water_sites import sites
@@ -58,10 +59,10 @@ def texts(found: WaterBudget) -> dict[str, str]:
 
 
 def test_every_way_is_weighed_in_a_fixed_order():
-    assert tuple(budget().weighed) == NAMES
+    assert tuple(budget().weighed) == tuple(Way)
 
 
-@pytest.mark.parametrize(("pan", "verdict"), [("standing", CAN), (None, CANNOT_TELL)])
+@pytest.mark.parametrize(("pan", "verdict"), [("standing", Ability.CAN), (None, Ability.CANNOT_TELL)])
 def test_a_drain_seen_slow_is_not_cleared_by_the_law_of_a_clean_one(pan, verdict):
     """1 in. of clean PVC at 1/8 in/ft carries some forty times the condensate; slime does not."""
     slow = budget({"visit.signs.drain_flow": "slow", "visit.signs.pan_water": pan})
@@ -79,17 +80,23 @@ def test_a_visit_beats_the_table_and_both_are_kept():
     found = budget({"unit.drain.trap": "present", "visit.signs.trap": "dry", "visit.signs.pan_water": "full"})
     sight = found.seen.sights["trap"]
     assert sight.words == ("dry",) and sight.beside == ((("present",), "unit table"),) and sight.disagrees
-    assert found.trap.state == "dry" and texts(found)["trap"] == CAN
+    assert found.trap.state == "dry" and texts(found)["trap"] == Ability.CAN
 
 
 @pytest.mark.parametrize(
     "test, expected",
     [
-        ({}, CANNOT_TELL),
-        ({"visit.signs.tested_with_fan": "off"}, CANNOT_TELL),
-        ({"visit.signs.tested_with_fan": "full", "visit.signs.tested_with_door": "open"}, CANNOT_TELL),
-        ({"visit.signs.tested_with_fan": "low", "visit.signs.tested_with_door": "closed"}, CANNOT_TELL),
-        ({"visit.signs.tested_with_fan": "full", "visit.signs.tested_with_door": "closed"}, CANNOT),
+        ({}, Ability.CANNOT_TELL),
+        ({"visit.signs.tested_with_fan": "off"}, Ability.CANNOT_TELL),
+        (
+            {"visit.signs.tested_with_fan": "full", "visit.signs.tested_with_door": "open"},
+            Ability.CANNOT_TELL,
+        ),
+        (
+            {"visit.signs.tested_with_fan": "low", "visit.signs.tested_with_door": "closed"},
+            Ability.CANNOT_TELL,
+        ),
+        ({"visit.signs.tested_with_fan": "full", "visit.signs.tested_with_door": "closed"}, Ability.CANNOT),
     ],
 )
 def test_a_drain_tried_with_the_fan_off_or_the_door_open_says_nothing_of_the_trap(test, expected):
@@ -109,9 +116,9 @@ def test_dry_pan_and_wet_filters_clear_the_pan():
     before = budget(wet | {"visit.signs.water_on": ["filters", "pan rim"]})
     found = budget(wet | {"visit.signs.pan_water": "dry", "visit.signs.filters": "wet"})
     for name in ("pan_overflow", "trap", "pan_leak", "pump"):
-        assert texts(found)[name] == CANNOT and "never reached the pan" in found.weighed[name].why
-    assert "never reached" not in before.weighed["trap"].why
-    assert texts(found)["coil_drip"] != CANNOT
+        assert texts(found)[name] == Ability.CANNOT and "never reached the pan" in why(found.weighed[name])
+    assert "never reached" not in why(before.weighed["trap"])
+    assert texts(found)["coil_drip"] != Ability.CANNOT
 
 
 def test_a_film_is_no_dry_pan():
@@ -119,9 +126,9 @@ def test_a_film_is_no_dry_pan():
     film = {"visit.signs.pan_water": "film", "visit.signs.filters": "wet", "unit.drain.trap_height": None}
     found = budget(film | {"job.water_when": None, "unit.pan.depth": None})
     for name in ("pan_overflow", "trap", "pan_leak", "pump"):
-        assert name not in found.ruled_out and "stayed dry" not in found.weighed[name].why
+        assert name not in found.ruled_out and "stayed dry" not in why(found.weighed[name])
     for name in ("pan_overflow", "trap"):
-        assert texts(found)[name] == CANNOT_TELL and "did not stand full" in found.weighed[name].why
+        assert texts(found)[name] == Ability.CANNOT_TELL and "did not stand full" in why(found.weighed[name])
 
 
 def test_a_pan_seen_dry_with_the_unit_off_tells_nothing():
@@ -130,18 +137,18 @@ def test_a_pan_seen_dry_with_the_unit_off_tells_nothing():
     text = job_text({"visit.signs.trap": "dry"}, base=BASE) + off
     analysis = Analysis(job_from_text(text), 64)
     found = water_budget(analysis.draws, analysis.conditions, None)
-    assert found is not None and not found.seen.pan_low and texts(found)["trap"] == CAN
+    assert found is not None and not found.seen.pan_low and texts(found)["trap"] == Ability.CAN
 
 
 def test_water_with_cooling_off_clears_all_that_needs_the_cooling():
     found = budget({"visit.signs.water_with_cooling_off": "yes", "visit.signs.water_on": ["cabinet floor"]})
-    left = {name for name, text in texts(found).items() if text != CANNOT}
+    left = {name for name, text in texts(found).items() if text != Ability.CANNOT}
     assert left == {"hot_water_coil", "outside"}
 
 
 def test_no_water_with_cooling_off_clears_what_never_stops():
     found = budget({"visit.signs.water_with_cooling_off": "no"})
-    assert texts(found)["outside"] == texts(found)["hot_water_coil"] == CANNOT
+    assert texts(found)["outside"] == texts(found)["hot_water_coil"] == Ability.CANNOT
 
 
 def test_rain_alone_points_outside():
@@ -152,20 +159,20 @@ def test_rain_alone_points_outside():
 @pytest.mark.parametrize(
     "sign, name, text",
     [
-        ({"pump": "none"}, "pump", CANNOT),
-        ({"pump": "stopped"}, "pump", CAN),
-        ({"hot_water_coil": "dry"}, "hot_water_coil", CANNOT),
-        ({"hot_water_coil": "wet"}, "hot_water_coil", CAN),
-        ({"drain_flow": "blocked", "pan_water": "full"}, "pan_overflow", CAN),
-        ({"drain_flow": "free"}, "pan_overflow", CANNOT_TELL),
-        ({"drain_flow": "free", "tested_with_fan": "full"}, "pan_overflow", CANNOT),
-        ({"pour_test": "backs up", "pan_water": "full"}, "pan_overflow", CAN),
-        ({"pan_water": "dry"}, "trap", CANNOT),
-        ({"pan_water": "film"}, "trap", CANNOT_TELL),
-        ({"pan_water": "film", "drain_flow": "slow"}, "pan_overflow", CANNOT_TELL),
-        ({"pan_water": "film", "trap": "none"}, "trap", CANNOT_TELL),
-        ({"trap": "none", "pan_water": "full"}, "trap", CAN),
-        ({"frost_on": "tubes"}, "melt", CAN),
+        ({"pump": "none"}, "pump", Ability.CANNOT),
+        ({"pump": "stopped"}, "pump", Ability.CAN),
+        ({"hot_water_coil": "dry"}, "hot_water_coil", Ability.CANNOT),
+        ({"hot_water_coil": "wet"}, "hot_water_coil", Ability.CAN),
+        ({"drain_flow": "blocked", "pan_water": "full"}, "pan_overflow", Ability.CAN),
+        ({"drain_flow": "free"}, "pan_overflow", Ability.CANNOT_TELL),
+        ({"drain_flow": "free", "tested_with_fan": "full"}, "pan_overflow", Ability.CANNOT),
+        ({"pour_test": "backs up", "pan_water": "full"}, "pan_overflow", Ability.CAN),
+        ({"pan_water": "dry"}, "trap", Ability.CANNOT),
+        ({"pan_water": "film"}, "trap", Ability.CANNOT_TELL),
+        ({"pan_water": "film", "drain_flow": "slow"}, "pan_overflow", Ability.CANNOT_TELL),
+        ({"pan_water": "film", "trap": "none"}, "trap", Ability.CANNOT_TELL),
+        ({"trap": "none", "pan_water": "full"}, "trap", Ability.CAN),
+        ({"frost_on": "tubes"}, "melt", Ability.CAN),
     ],
 )
 def test_a_sign_does_its_work(sign, name, text):
@@ -194,8 +201,8 @@ def test_signs_of_the_repair_visit_do_not_explain_the_water():
 def test_too_little_is_too_little():
     """A cup an hour of sweat is no hundred gallons a day; melt of one film neither."""
     found = budget({"job.water_seen": "300 to 400 gal/day", "visit.signs.sweating_on": "cabinet"})
-    assert texts(found)["sweating"] == texts(found)["shut_down_drain"] == CANNOT
-    assert "too little" in found.weighed["sweating"].why
+    assert texts(found)["sweating"] == texts(found)["shut_down_drain"] == Ability.CANNOT
+    assert "too little" in why(found.weighed["sweating"])
 
 
 def test_an_amount_by_the_hour_is_held_against_the_rate_and_one_by_the_day_against_the_day():
@@ -213,7 +220,7 @@ def test_the_sum_of_one_way_is_that_way(amount):
     found = budget({
         "job.water_seen": amount, "visit.signs.trap": "dry", "visit.signs.pan_water": "full",
     })  # fmt: skip
-    (name,) = found.those(CAN)
+    (name,) = found.those(Ability.CAN)
     one = found.weighed[name].mechanism
     assert found.together == (one.band if amount == "5 to 20 gal/h" else one.day_band)
 
@@ -222,7 +229,7 @@ def test_without_an_amount_the_sum_of_a_day_is_no_more_than_a_day_of_condensate(
     ways = {"visit.signs.trap": "dry", "visit.signs.pan_water": "full", "visit.signs.pump": "stopped"}
     found = budget(ways | {"job.water_seen": None})
     made = found.case.made.draws * found.case.cooling_share
-    assert len(found.those(CAN)) > 1
+    assert len(found.those(Ability.CAN)) > 1
     assert found.together.high <= np.percentile(made[1:], 95.0) * (1 + 1e-9)
 
 
@@ -231,7 +238,7 @@ def test_what_comes_off_the_coil_is_never_more_than_it_made():
         {"visit.signs.trap": "dry", "visit.signs.pan_water": "full", "visit.signs.pump": "stopped"}
     )
     made = found.case.made.draws * found.case.cooling_share
-    assert {"trap", "pump"} <= set(found.those(CAN))
+    assert {"trap", "pump"} <= set(found.those(Ability.CAN))
     assert found.together.high <= np.percentile(made[1:], 95.0) * (1 + 1e-9)
 
 
@@ -240,13 +247,13 @@ def test_what_is_left_unexplained_is_said():
         "visit.signs.trap": "dry", "visit.signs.pan_water": "full",
         "visit.signs.water_on": ["pan rim", "filters"],
     })  # fmt: skip
-    assert any("filters" in left for left in found.unexplained)
+    assert any("filters" in told(left) for left in found.unexplained)
 
 
 def test_nothing_noted_is_cannot_tell_and_nothing_stands_out():
     found = budget({"job.water_seen": None, "job.water_when": None, "visit.signs.water_on": None})
     assert not found.matched and found.dominant is None
-    assert not found.those(CAN)
+    assert not found.those(Ability.CAN)
 
 
 def test_no_word_of_water_no_budget():
@@ -279,18 +286,18 @@ def test_sweating_by_the_low_fans_cold_supply_is_laid_to_the_low_fan():
     about 51 °F: 58 °F at the wall, dry."""
     found = budget(LOW_FAN)
     one = found.weighed["sweating"]
-    assert one.text == CAN and one.explained_by == "the low fan"
+    assert one.text == Ability.CAN and one.explained_by is Cause.FAN_STUCK_LOW
     full = weigh(changed(found.case, speed=1.0)).weighed["sweating"]
-    assert full.text == CANNOT
+    assert full.text == Ability.CANNOT
 
 
 def test_ice_and_drip_without_ice_are_held_to_the_same_rule():
     """The demo: a slanted coil at the edge of freezing on a slow fan."""
     analysis = Analysis(job_from_text(data_path("jobs", "library_hall.toml").read_text("utf-8")), 512)
     found = analysis.water
-    assert texts(found)["melt"] == texts(found)["coil_drip"] == CAN
+    assert texts(found)["melt"] == texts(found)["coil_drip"] == Ability.CAN
     assert found.dominant is None
-    assert found.weighed["melt"].explained_by == "the low fan"
+    assert found.weighed["melt"].explained_by is Cause.FAN_STUCK_LOW
 
 
 def test_a_faster_fan_asks_more_of_the_trap():
@@ -337,20 +344,22 @@ def test_thicker_insulation_never_sweats_more():
 def test_a_negative_suction_on_a_unit_that_draws_is_asked_about():
     found = budget({"unit.drain.pan_suction": "-1.2 inH2O", "visit.signs.trap": "dry"})
     (asked,) = found.trap.asked
-    assert "unit.drain.pan_suction" in asked and "positive" in asked
+    assert "unit.drain.pan_suction" in told(asked) and "positive" in told(asked)
     assert found.case.suction is None and not found.trap.required_height.known
 
 
 def test_a_positive_suction_on_a_unit_that_blows_is_asked_about():
     found = budget({"unit.air_path": "blow through"})
-    assert "unit.drain.pan_suction" in found.trap.asked[0] and "unit.air_path" in found.trap.asked[0]
+    assert "unit.drain.pan_suction" in told(found.trap.asked[0]) and "unit.air_path" in told(
+        found.trap.asked[0]
+    )
     assert not found.trap.required_height.known
 
 
 def test_air_at_the_drain_the_wrong_way_is_asked_about():
     """The trap stands on the other side of the fan than was typed."""
     found = budget({"visit.signs.drain_air": "blown out"})
-    assert "unit.air_path" in found.trap.asked[0] and found.case.suction is None
+    assert "unit.air_path" in told(found.trap.asked[0]) and found.case.suction is None
     found = budget({
         "unit.air_path": "blow through", "visit.signs.drain_air": "drawn in",
         "unit.drain.pan_suction": "-1 inH2O",
@@ -404,7 +413,7 @@ def test_a_fixed_tenth_of_the_study(noted):
     those = sites(30, STORED["seed"])
     told = summary([site if noted else site.bare() for site in those])
     assert told["true way called cannot"] == stored["true way called cannot"] == 0
-    p, n = stored["share of the others ruled out"], 30 * (len(NAMES) - 1)
+    p, n = stored["share of the others ruled out"], 30 * (len(Way) - 1)
     assert told["share of the others ruled out"] >= p - 3.0 * math.sqrt(p * (1 - p) / n)
     assert min(p, told["share of the others ruled out"]) >= 0.70
     assert told["stands out"] == told["stands out and true"]
@@ -434,6 +443,6 @@ def test_a_drain_fit_for_condensate_may_be_overrun_by_a_melt():
         "2.suction_pressure": "88 psig",
     }  # fmt: skip
     warm, cold = budget(flat), budget(iced)
-    assert texts(warm)["pan_overflow"] == CANNOT
-    assert cold.case.freezing.chance > 0.9 and texts(cold)["pan_overflow"] != CANNOT
+    assert texts(warm)["pan_overflow"] == Ability.CANNOT
+    assert cold.case.freezing.chance > 0.9 and texts(cold)["pan_overflow"] != Ability.CANNOT
     assert float(units.to(cold.drain.full.value, "gpm", "water_flow")) == pytest.approx(0.576, abs=0.01)

@@ -6,7 +6,7 @@ import tomllib
 import pytest
 
 from hvaccalc import analyse, load_job, units
-from hvaccalc.diagnosis.water.budget import CAN, CANNOT
+from hvaccalc.diagnosis.water.verdicts import Ability
 from hvaccalc.report import memo, trap_picture, water_picture
 from hvaccalc.resources import data_path
 from tests.behaviour.jobs import found, one
@@ -27,8 +27,8 @@ def analyses():
 @pytest.mark.parametrize("name", NAMES)
 def test_the_true_ways_can_and_what_the_truth_rules_out_cannot(analyses, name):
     budget, told = analyses[name].water, truth(name)["water"]
-    assert set(budget.those(CAN)) == set(told["true"])
-    assert set(told["ruled_out"]) <= set(budget.those(CANNOT))
+    assert set(budget.those(Ability.CAN)) == set(told["true"])
+    assert set(told["ruled_out"]) <= set(budget.those(Ability.CANNOT))
     assert budget.unexplained == ()
 
 

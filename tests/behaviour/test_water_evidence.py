@@ -5,19 +5,12 @@ import pytest
 from hvaccalc import units
 from hvaccalc.analysis import Analysis
 from hvaccalc.diagnosis.air.speed_check import PASS
-from hvaccalc.diagnosis.water.budget import (
-    AMOUNT,
-    CAN,
-    CANNOT_TELL,
-    LATE,
-    OPEN,
-    PART,
-    WaterBudget,
-    water_budget,
-)
-from hvaccalc.diagnosis.water.overflow_guard import DID_NOT_STOP, FITTED, NONE, NOT_NOTED, overflow_guard
+from hvaccalc.diagnosis.water.budget import Left, WaterBudget, water_budget
+from hvaccalc.diagnosis.water.overflow_guard import overflow_guard
+from hvaccalc.diagnosis.water.verdicts import Ability, Guard, Match
 from hvaccalc.job.load import job_from_text
-from tests.behaviour.jobs import found, job_text
+from hvaccalc.reason import Reason
+from tests.behaviour.jobs import found, job_text, why
 from tests.behaviour.test_memo_visits import analysed, changed
 from tests.behaviour.test_water import BASE, budget
 
@@ -62,8 +55,8 @@ def test_the_schools_places_count():
     """Its visit of 6 May saw floor and rim; ways that reach other places fall short of them."""
     school = analysed("heat_pump_school").water
     assert school.seen.places == {"cabinet floor", "pan rim"}
-    assert all(one.place != OPEN for one in school.weighed.values())
-    assert school.weighed["melt"].text == CAN and school.weighed["carry_over"].place == PART
+    assert all(one.place != Match.OPEN for one in school.weighed.values())
+    assert school.weighed["melt"].text == Ability.CAN and school.weighed["carry_over"].place == Match.PART
 
 
 # --- tests of the drain ---------------------------------------------------------------------------------
@@ -90,15 +83,15 @@ WORK = '[[visit.work]]\nkind = "repaired"\nnote = "trap filled"\n'
 )
 def test_a_later_test_with_the_fan_at_full_speed_settles_the_drain_as_left(signs, settled):
     told = budget_of(job_text(POURED_OFF, base=BASE) + later(signs, WORK))
-    assert told.weighed["pan_overflow"].text == CANNOT_TELL
+    assert told.weighed["pan_overflow"].text == Ability.CANNOT_TELL
     assert ("pan_overflow" in told.open) != settled and ("trap" in told.open) != settled
-    assert ("as left the pan drained" in told.weighed["pan_overflow"].why) == settled
+    assert ("as left the pan drained" in why(told.weighed["pan_overflow"])) == settled
     assert bool(told.seen.fresh) == ("backs up" in signs)
 
 
 def test_a_test_is_told_as_it_was_made():
-    why = budget(POURED_OFF).weighed["pan_overflow"].why
-    assert "it ran free with the fan off and the door open (visit 1)" in why
+    poured = why(budget(POURED_OFF).weighed["pan_overflow"])
+    assert "it ran free with the fan off and the door open (visit 1)" in poured
 
 
 def test_a_pour_at_full_speed_proves_the_trap_of_a_fan_that_was_sped_up():
@@ -128,17 +121,17 @@ def test_the_print_shops_balance_holds_the_truth():
 
 def test_an_amount_that_most_draws_do_not_reach_is_left_open():
     shop = analysed("print_shop").water
-    assert shop.weighed["carry_over"].amount == PART and AMOUNT in shop.unexplained
-    assert AMOUNT not in analysed("swim_club").water.unexplained
+    assert shop.weighed["carry_over"].amount == Match.PART and Reason(Left.AMOUNT) in shop.unexplained
+    assert Reason(Left.AMOUNT) not in analysed("swim_club").water.unexplained
 
 
 def test_water_clearly_missing_at_the_drain_is_evidence():
     """1.4 to 4.0 gal/h off the air, 0.2 at the drain: the difference lies clear of nothing."""
     little = changed("print_shop", ('value = "1.9 gal/h"', 'value = "0.2 gal/h"'))
-    assert "does not come out of the drain" in little.water.weighed["carry_over"].why
+    assert "does not come out of the drain" in why(little.water.weighed["carry_over"])
     assert little.water.balances[0].lost and not little.water.balances[1].lost
     as_read = analysed("print_shop").water
-    assert "does not come out of the drain" not in as_read.weighed["carry_over"].why
+    assert "does not come out of the drain" not in why(as_read.weighed["carry_over"])
     assert not as_read.balances[0].lost
 
 
@@ -153,7 +146,7 @@ def test_the_pan_fills_by_its_volume_over_the_condensate():
     filling = club.water.filling
     assert filling.minutes.value == pytest.approx(by_hand, rel=0.03)
     assert filling.full_after == 70.0 and filling.late
-    assert club.water.weighed["trap"].time == LATE and club.water.dominant == "trap"
+    assert club.water.weighed["trap"].time == Match.LATE and club.water.dominant == "trap"
     visit, run, level = filling.film
     assert (visit, run) == (2, 90.0)
     assert level / 0.0254 == pytest.approx(1.5 * 90.0 / by_hand, rel=0.03)
@@ -179,15 +172,18 @@ def test_a_pan_that_may_have_filled_in_that_time_contradicts_nothing(change):
 @pytest.mark.parametrize(
     "change, expected",
     [
-        ({}, NOT_NOTED),
-        ({"unit.protection.float_switch": "unknown"}, NOT_NOTED),
-        ({"unit.pan.secondary": "none"}, NOT_NOTED),
-        ({"unit.protection.float_switch": "none"}, NONE),
-        ({"unit.protection.float_switch": "none", "unit.pan.secondary": "pan"}, FITTED),
-        ({"unit.protection.float_switch": "fitted"}, FITTED),
-        ({"visit.signs.float_switch": "none", "unit.protection.float_switch": "fitted"}, NONE),
-        ({"unit.protection.float_switch": "fitted", "visit.signs.pan_water": "overflowing"}, DID_NOT_STOP),
-        ({"visit.signs.float_switch": "tripped", "visit.signs.pan_water": "overflowing"}, FITTED),
+        ({}, Guard.NOT_NOTED),
+        ({"unit.protection.float_switch": "unknown"}, Guard.NOT_NOTED),
+        ({"unit.pan.secondary": "none"}, Guard.NOT_NOTED),
+        ({"unit.protection.float_switch": "none"}, Guard.NONE),
+        ({"unit.protection.float_switch": "none", "unit.pan.secondary": "pan"}, Guard.FITTED),
+        ({"unit.protection.float_switch": "fitted"}, Guard.FITTED),
+        ({"visit.signs.float_switch": "none", "unit.protection.float_switch": "fitted"}, Guard.NONE),
+        (
+            {"unit.protection.float_switch": "fitted", "visit.signs.pan_water": "overflowing"},
+            Guard.DID_NOT_STOP,
+        ),
+        ({"visit.signs.float_switch": "tripped", "visit.signs.pan_water": "overflowing"}, Guard.FITTED),
     ],
 )
 def test_what_guards_the_pan(change, expected):

@@ -9,7 +9,7 @@ from hvaccalc.job.load import job_from_text
 from hvaccalc.panels import FanPanel, WaterPanel
 from hvaccalc.report import trap_picture, water_picture
 from hvaccalc.resources import data_path
-from tests.behaviour.jobs import SOUND, job_text
+from tests.behaviour.jobs import SOUND, job_text, why
 from tests.behaviour.test_water import BASE
 
 INCH = 0.0254
@@ -114,9 +114,9 @@ def test_a_coil_set_upright_is_not_one_of_unknown_slope():
     panel = WaterPanel.from_job(job_from_text(job_text(base=BASE)))
     assert not panel.coil_slope.readout and panel.result.weighed["coil_drip"].text == "cannot tell"
     panel.coil_slope.value = 1.0
-    assert "1° off upright" in panel.result.weighed["coil_drip"].why
+    assert "1° off upright" in why(panel.result.weighed["coil_drip"])
     panel.coil_slope.value = 0.0
-    assert "stands upright" in panel.result.weighed["coil_drip"].why
+    assert "stands upright" in why(panel.result.weighed["coil_drip"])
 
 
 def test_without_suction_no_air_is_drawn(club):

@@ -4,15 +4,14 @@ as seal; blow through, pressure + 1/2 in of seal. 1 in w.c. of suction holds 1 i
 import pytest
 
 from hvaccalc.analysis import Analysis
-from hvaccalc.diagnosis.water.budget import CANNOT, CANNOT_TELL
-from hvaccalc.diagnosis.water.drain_check import FAILS, NOT_TOLD, OK
+from hvaccalc.diagnosis.water.verdicts import Ability, Met
 from hvaccalc.job.load import job_from_text
 from hvaccalc.report.found import Found
 from hvaccalc.report.water_repair import repairs
 from hvaccalc.report.water_section import _trap_rows as trap_rows
 from hvaccalc.report.water_section import water
 from hvaccalc.report.water_words import ruled_out_plainly
-from tests.behaviour.jobs import job_text
+from tests.behaviour.jobs import job_text, why
 from tests.behaviour.test_water import BASE, budget
 
 INCH = 0.0254
@@ -38,49 +37,59 @@ def test_a_short_trap_under_a_standing_pan_is_not_cleared():
     """1.6 - 1 = 0.6 in stand, 1.6 + 1 = 2.6 in are needed: 1.6 in are lacking, whatever the pan's depth."""
     seen = budget(SHORT)
     one = seen.weighed["trap"]
-    assert seen.trap.verdict == FAILS
-    assert one.text != CANNOT and "trap" not in seen.ruled_out
+    assert seen.trap.verdict == Met.NOT_MET
+    assert one.text != Ability.CANNOT and "trap" not in seen.ruled_out
     for word in ("standing in the pan", "0.60 in", "lacks 1.60 in", "seal of 1.00 in", "loaded filters"):
-        assert word in one.why
+        assert word in why(one)
     assert "the trap" not in " ".join(ruled_out_plainly(seen))
 
 
 def test_the_pan_drains_is_never_said_of_a_standing_pan():
     seen = budget(SHORT | {"unit.drain.trap_height": "4 in", "unit.drain.trap_seal": "2 in"})
-    assert seen.weighed["trap"].text == CANNOT_TELL
-    assert all("the pan drains" not in one.why for one in seen.weighed.values())
+    assert seen.weighed["trap"].text == Ability.CANNOT_TELL
+    assert all("the pan drains" not in why(one) for one in seen.weighed.values())
 
 
 def test_an_assumed_pan_depth_clears_nothing():
     """0.2 in of suction fills no pan of 1.5 to 3 in, but nobody typed its depth or the trap's height."""
     little = {"unit.drain.pan_suction": "0.2 inH2O", "unit.drain.trap_height": None}
     little |= {"unit.drain.trap_seal": None} | PRESENT
-    assert budget(little | {"unit.pan.depth": None}).weighed["trap"].text == CANNOT_TELL
-    assert budget(little | {"unit.pan.depth": "2 in"}).weighed["trap"].text == CANNOT
+    assert budget(little | {"unit.pan.depth": None}).weighed["trap"].text == Ability.CANNOT_TELL
+    assert budget(little | {"unit.pan.depth": "2 in"}).weighed["trap"].text == Ability.CANNOT
 
 
 def test_a_trap_that_is_high_enough_is_still_cleared():
-    assert budget({"visit.signs.trap": "sealed"}).weighed["trap"].text == CANNOT
+    assert budget({"visit.signs.trap": "sealed"}).weighed["trap"].text == Ability.CANNOT
 
 
 @pytest.mark.parametrize("test", [{"fan": "off"}, {"fan": "full", "door": "open"}])
 def test_a_free_drain_with_the_fan_off_does_not_clear_the_overflow(test):
     told = {f"visit.signs.tested_with_{key}": word for key, word in test.items()}
     one = budget({"visit.signs.drain_flow": "free"} | told).weighed["pan_overflow"]
-    assert one.text == CANNOT_TELL
-    assert "fan at full speed and the door closed" in one.why
+    assert one.text == Ability.CANNOT_TELL
+    assert "fan at full speed and the door closed" in why(one)
     full = {"visit.signs.tested_with_fan": "full", "visit.signs.tested_with_door": "closed"}
-    assert budget({"visit.signs.drain_flow": "free"} | full).weighed["pan_overflow"].text == CANNOT
+    assert budget({"visit.signs.drain_flow": "free"} | full).weighed["pan_overflow"].text == Ability.CANNOT
 
 
 @pytest.mark.parametrize(
     ("changes", "height", "seal", "verdict"),
     [
-        (BLOWS, OK, FAILS, FAILS),
-        (BLOWS | {"unit.drain.trap_seal": "1.5 in"}, OK, OK, OK),
-        (SHORT | {"unit.drain.trap_height": "3 in"}, OK, FAILS, FAILS),
-        (SHORT | {"unit.drain.trap_height": "3 in", "unit.drain.trap_seal": "1.4 in"}, OK, OK, OK),
-        (SHORT | {"unit.drain.trap_height": "3 in", "unit.drain.trap_seal": None}, OK, NOT_TOLD, NOT_TOLD),
+        (BLOWS, Met.MET, Met.NOT_MET, Met.NOT_MET),
+        (BLOWS | {"unit.drain.trap_seal": "1.5 in"}, Met.MET, Met.MET, Met.MET),
+        (SHORT | {"unit.drain.trap_height": "3 in"}, Met.MET, Met.NOT_MET, Met.NOT_MET),
+        (
+            SHORT | {"unit.drain.trap_height": "3 in", "unit.drain.trap_seal": "1.4 in"},
+            Met.MET,
+            Met.MET,
+            Met.MET,
+        ),
+        (
+            SHORT | {"unit.drain.trap_height": "3 in", "unit.drain.trap_seal": None},
+            Met.MET,
+            Met.NOT_KNOWN,
+            Met.NOT_KNOWN,
+        ),
     ],
 )
 def test_the_verdict_takes_height_and_seal(changes, height, seal, verdict):
@@ -98,7 +107,7 @@ def test_both_heights_are_told():
 
 def test_a_blow_through_seal_that_is_short_is_not_cleared():
     seen = budget(BLOWS)
-    assert seen.weighed["trap"].text != CANNOT and "trap" not in seen.ruled_out
+    assert seen.weighed["trap"].text != Ability.CANNOT and "trap" not in seen.ruled_out
 
 
 @pytest.mark.parametrize("plain", [True, False])
@@ -109,14 +118,14 @@ def test_a_trap_and_drain_that_fail_are_put_right(plain):
     assert [item.lead for item in told].count("Trap.") == 1
     trap = next(item.text for item in told if item.lead == "Trap.")
     assert "2.60 in of height and 1.30 in of seal" in trap
-    assert analysis.water.drain.hydraulic == FAILS
+    assert analysis.water.drain.hydraulic == Met.NOT_MET
     line = next(item.text for item in told if item.lead == "Drain line.")
     assert "suits this unit" in line
 
 
 def test_a_trap_in_which_nobody_saw_water_is_not_called_sealed():
     row = next(iter(trap_rows(budget(SHORT).trap, "us")))
-    assert row[1] == "present, water in it not seen" and row[3] == NOT_TOLD
+    assert row[1] == "present, water in it not seen" and row[3] == Met.NOT_KNOWN
     seen = budget(SHORT | {"visit.signs.trap": "sealed"})
     assert next(iter(trap_rows(seen.trap, "us")))[1] == "sealed"
     assert not seen.seen.sights["trap"].disagrees

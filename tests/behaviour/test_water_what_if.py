@@ -4,13 +4,14 @@ import pytest
 
 from hvaccalc import analyse, load_job
 from hvaccalc.analysis import Analysis
-from hvaccalc.diagnosis.water.budget import CAN, CANNOT, CANNOT_TELL, weigh
+from hvaccalc.diagnosis.water.budget import weigh
+from hvaccalc.diagnosis.water.verdicts import Ability
 from hvaccalc.diagnosis.water.water_case import changed
 from hvaccalc.findings.water import amount_text
 from hvaccalc.job.load import job_from_text
 from hvaccalc.panels.water_words import lines
 from hvaccalc.resources import data_path
-from tests.behaviour.jobs import job_text, one
+from tests.behaviour.jobs import job_text, one, why
 from tests.behaviour.test_water import BASE, budget
 
 FREE = {"visit.signs.drain_flow": "free", "visit.signs.tested_with_fan": "full"}
@@ -19,9 +20,9 @@ DRY = {"visit.signs.trap": "dry", "visit.signs.drain_air": "drawn in", "visit.si
 
 def test_water_standing_in_the_pan_is_not_overruled_by_a_drain_that_ran_free():
     """Both were seen: one of them does not hold for the whole time, so neither clears the rim."""
-    assert budget(FREE).weighed["pan_overflow"].text == CANNOT
+    assert budget(FREE).weighed["pan_overflow"].text == Ability.CANNOT
     one = budget(FREE | {"visit.signs.pan_water": "standing"}).weighed["pan_overflow"]
-    assert one.text == CANNOT_TELL and "yet water stood in the pan" in one.why
+    assert one.text == Ability.CANNOT_TELL and "yet water stood in the pan" in why(one)
 
 
 @pytest.mark.parametrize("path", ["draw through", "blow through"])
@@ -31,16 +32,16 @@ def test_without_suction_no_trap_holds_water_back(path):
     suction = "1.2 inH2O" if path == "draw through" else "-1.2 inH2O"
     typed = {"unit.air_path": path, "visit.signs.drain_air": sign, "unit.drain.pan_suction": suction}
     found = budget(DRY | typed)
-    assert found.weighed["trap"].text == CAN
+    assert found.weighed["trap"].text == Ability.CAN
     still = weigh(changed(found.case, suction=0.0)).weighed["trap"]
-    assert still.text == CANNOT and still.mechanism.band.high == 0.0
-    assert weigh(changed(found.case, suction=300.0)).weighed["trap"].text == CAN
+    assert still.text == Ability.CANNOT and still.mechanism.band.high == 0.0
+    assert weigh(changed(found.case, suction=300.0)).weighed["trap"].text == Ability.CAN
 
 
 def test_signs_confirm_no_suction_too_weak_for_them():
     """5 Pa hold 0.02 in of water and draw air at 2.4 m/s: neither fills a pan nor lifts a drop."""
     weak = weigh(changed(budget(DRY).case, suction=5.0)).weighed["trap"]
-    assert weak.text == CANNOT_TELL and not weak.mechanism.confirmed
+    assert weak.text == Ability.CANNOT_TELL and not weak.mechanism.confirmed
 
 
 def test_what_may_add_to_another_way_is_not_told_as_excluded():

@@ -3,7 +3,8 @@
 from collections import defaultdict
 
 from hvaccalc.analysis import Analysis
-from hvaccalc.diagnosis.water.budget import CAN, CANNOT, water_budget
+from hvaccalc.diagnosis.water.budget import water_budget
+from hvaccalc.diagnosis.water.verdicts import Ability
 from tests.water_sites import NAMES, Site, sites
 
 COUNT, DRAWS = 300, 128
@@ -26,12 +27,17 @@ def summary(those: list[Site]) -> dict:
     by_truth: dict[str, list[str]] = defaultdict(list)
     for truth, texts, _ in outcomes:
         by_truth[truth].append(texts[truth])
-    others = [text == CANNOT for truth, texts, _ in outcomes for name, text in texts.items() if name != truth]
+    others = [
+        text == Ability.CANNOT
+        for truth, texts, _ in outcomes
+        for name, text in texts.items()
+        if name != truth
+    ]
     told = [dominant for _, _, dominant in outcomes]
     return {
         "sites": len(those),
-        "true way called cannot": sum(texts[truth] == CANNOT for truth, texts, _ in outcomes),
-        "true way called can make it": sum(texts[truth] == CAN for truth, texts, _ in outcomes),
+        "true way called cannot": sum(texts[truth] == Ability.CANNOT for truth, texts, _ in outcomes),
+        "true way called can make it": sum(texts[truth] == Ability.CAN for truth, texts, _ in outcomes),
         "share of the others ruled out": round(sum(others) / len(others), 4),
         "stands out": sum(one is not None for one in told),
         "stands out and true": sum(d == truth for truth, _, d in outcomes),

@@ -262,8 +262,10 @@ def _trap(case: _Case) -> list[Check]:
         last = next((test for test in reversed(drain_tests(case.draws.job)) if test.tells), None)
         # Tried at full speed it says nothing of a higher one.
         if last is not None and last.runs_off and case.wanted <= 1.005:
+            door = f" and the door {' or '.join(last.door)}" if last.door else ""
             text = (
-                f"Tried: the pan drained with {last.how} (visit {last.visit}), with the filters of that day."
+                f"Tried: the pan drained with the fan at full speed{door} (visit {last.visit}), with the "
+                "filters of that day."
             )
             return [Check(name, PASS, text)]
         text = f"Read the {what} at the pan with all panels on; it grows with the square of the speed."

@@ -9,10 +9,12 @@ water that came again.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum, auto
 
 from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.job.schema import Job
 from hvaccalc.job.signs import Signs
+from hvaccalc.reason import Reason
 from hvaccalc.units import Quantity
 
 PLACES = ("coil face", "filters", "pan rim", "cabinet floor", "duct", "pipe", "above the unit")
@@ -25,6 +27,27 @@ GATHERED = ("water_on", "pan_water", "sweating_on", "timing", "frost_on", "filte
 
 LOW_PAN = {"dry", "film"}
 FULL_PAN = {"standing", "full", "overflowing"}
+HELD_BACK = {"slow", "blocked"}
+
+
+class Tried(StrEnum):
+    """How a drain was tried."""
+
+    FAN_AT_FULL_SPEED = auto()
+    FAN = auto()
+    FAN_NOT_NOTED = auto()
+    WITH_DOOR = auto()
+
+
+class WetAgain(StrEnum):
+    """What shows on a later visit that water does not run off."""
+
+    PAN = auto()
+    DRAIN = auto()
+    POURED_BACKS_UP = auto()
+    AIR_DRAWN_IN = auto()
+    TRAP_DRY = auto()
+    NO_TRAP = auto()
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,11 +100,12 @@ class DrainTest:
         return "full" in self.fan and "open" not in self.door
 
     @property
-    def how(self) -> str:
-        """How it was made, in words."""
-        fan = f"the fan {'at full speed' if 'full' in self.fan else ' or '.join(self.fan)}"
-        fan = fan if self.fan else "the fan's state not noted"
-        return f"{fan} and the door {' or '.join(self.door)}" if self.door else fan
+    def how(self) -> Reason:
+        """How it was made."""
+        fan = Reason(Tried.FAN, {"state": " or ".join(self.fan)})
+        if "full" in self.fan or not self.fan:
+            fan = Reason(Tried.FAN_AT_FULL_SPEED if self.fan else Tried.FAN_NOT_NOTED)
+        return Reason(Tried.WITH_DOOR, {"fan": fan, "door": " or ".join(self.door)}) if self.door else fan
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,13 +117,13 @@ class Fresh:
     visit : int
     places : tuple of str
         Wet places, the coil's own face left out.
-    told : tuple of str
-        Whatever else shows that water does not run off, in words.
+    shows : tuple of Reason
+        Whatever else shows that water does not run off.
     """
 
     visit: int
     places: tuple[str, ...]
-    told: tuple[str, ...]
+    shows: tuple[Reason, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -266,20 +290,21 @@ def _wet(job: Job, visit: int) -> bool:
 def _fresh(job: Job, visit: int) -> Fresh | None:
     """Water that a visit after a repair saw; None without."""
     places = tuple(place for place in _seen_on(job, visit, "water_on") if place != "coil face")
-    bad = {
-        "pan_water": dict.fromkeys(FULL_PAN, "the pan {}"),
-        "drain_flow": dict.fromkeys(("slow", "blocked"), "the drain {}"),
-        "pour_test": {"backs up": "water poured into the pan {}"},
-        "drain_air": {"drawn in": "air {} at the drain"},
-        "trap": {"dry": "the trap {}", "none": "{} trap"},
-    }
-    told = [
-        words[word].format({"none": "no"}.get(word, word))
-        for key, words in bad.items()
-        for word in _seen_on(job, visit, key)
-        if word in words
+    shows = [
+        *(Reason(WetAgain.PAN, {"state": w}) for w in _seen_on(job, visit, "pan_water") if w in FULL_PAN),
+        *(Reason(WetAgain.DRAIN, {"state": w}) for w in _seen_on(job, visit, "drain_flow") if w in HELD_BACK),
+        *(
+            shown
+            for key, word, shown in (
+                ("pour_test", "backs up", Reason(WetAgain.POURED_BACKS_UP)),
+                ("drain_air", "drawn in", Reason(WetAgain.AIR_DRAWN_IN)),
+                ("trap", "dry", Reason(WetAgain.TRAP_DRY)),
+                ("trap", "none", Reason(WetAgain.NO_TRAP)),
+            )
+            if word in _seen_on(job, visit, key)
+        ),
     ]
-    return Fresh(visit, places, tuple(told)) if places or told else None
+    return Fresh(visit, places, tuple(shows)) if places or shows else None
 
 
 def _tables(job: Job, visit: int) -> list[tuple[Signs, bool]]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from enum import StrEnum, auto
 
 import numpy as np
 
@@ -17,38 +18,51 @@ from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.diagnosis.readings.water_seen import OFF, PHASES, WaterSeen
 from hvaccalc.diagnosis.unit.forecast import Forecast
 from hvaccalc.diagnosis.water.drain_balance import DrainBalance, drain_balances
-from hvaccalc.diagnosis.water.drain_check import FAILS, DrainCheck, TrapCheck, drain_check, trap_check
-from hvaccalc.diagnosis.water.mechanism import COMMON, NAMES, Mechanism, percentiles, water_made
-from hvaccalc.diagnosis.water.mechanisms_around import hot_water_coil, outside, sweating
-from hvaccalc.diagnosis.water.mechanisms_coil import carry_over, coil_drip, condensate, melt, shut_down_drain
-from hvaccalc.diagnosis.water.mechanisms_pan import pan_leak, pan_overflow, pump, trap
+from hvaccalc.diagnosis.water.drain_check import DrainCheck, TrapCheck, drain_check, trap_check
+from hvaccalc.diagnosis.water.mechanism import Mechanism, percentiles, water_made
+from hvaccalc.diagnosis.water.overflow_guard import overflow_guard
 from hvaccalc.diagnosis.water.pan_filling import PanFilling, pan_filling
+from hvaccalc.diagnosis.water.verdicts import Ability, Against, Guard, Match, Met
 from hvaccalc.diagnosis.water.water_case import WaterCase, water_case
+from hvaccalc.diagnosis.water.ways import WAYS
 from hvaccalc.ensemble import Band
-
-CAN, CANNOT, CANNOT_TELL = "can make it", "cannot", "cannot tell"
-NOT_ALONE = "cannot by itself"
-"""Told instead of "cannot" where a way may still add to another."""
-
-YES, PART, NO, OPEN, LATE = "yes", "part", "no", "not known", "later than seen"
-BY_PLACE, BY_TIME, BY_AMOUNT, BY_SIGHT = "place", "time", "amount", "what was seen or read"
-"""What speaks against a way that cannot make the water."""
+from hvaccalc.job.causes import Cause, Way
+from hvaccalc.reason import Reason
 
 LEAST_CHANCE, LIKELY = 0.05, 0.5
 SLACK = 2.0
 """Amounts are good to this factor: a mechanism is too small only where twice its 95 % falls short."""
 
-OUT_OF_DRAIN = ("condensate",)
-COIL_WATER = (
-    *("condensate", "melt", "pan_overflow", "trap", "carry_over", "coil_drip"),
-    *("pan_leak", "pump", "shut_down_drain"),
-)
-"""Mechanisms that give what the coil took out of the air: together no more than it made."""
 
-AMOUNT = "the amount: what can make it most likely brings less than was seen"
-"""Said where the middle of what can make the water lies below the least that was seen."""
+class Why(StrEnum):
+    """What decided about a way."""
 
-FAN_LOW = "the low fan"
+    ELSEWHERE = auto()
+    TOO_LITTLE = auto()
+    HARDLY_ACTS = auto()
+    NOTHING_NOTED = auto()
+    RUNS_OFF = auto()
+    CHANCE = auto()
+    NOTHING_TELLS = auto()
+    NEEDS_NO_RAIN = auto()
+    NEEDS_COOLING = auto()
+    NOT_THEN = auto()
+    PART_OF_TIMES = auto()
+    PART_OF_PLACES = auto()
+    PART_OF_BOTH = auto()
+
+
+TO_SETTLE = (Why.CHANCE, Why.NOTHING_TELLS)
+"""What leaves a way to be looked at."""
+
+
+class Left(StrEnum):
+    """What no way that can make the water explains."""
+
+    NO_WAY = auto()
+    PLACES = auto()
+    PHASE = auto()
+    AMOUNT = auto()
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,43 +72,57 @@ class Weighed:
     Attributes
     ----------
     mechanism : Mechanism
-    text : str
-        can make it, cannot or cannot tell.
-    amount, time, place : str
-        yes, part, no or not known; an amount in part: only the upper part of its band reaches what was seen;
-        a time later than seen: the pan was full sooner than this fills it from empty.
+    text : Ability
+        Can make it, cannot tell or cannot; the last also where it cannot by itself.
+    amount, time, place : Match
+        An amount in part: only the upper part of its band reaches what was seen; a time later than seen: the
+        pan was full sooner than this fills it from empty.
     margin : float
         Its median over the central amount seen; NaN where none was.
-    why : str
+    why : Reason
         What decided.
-    explained_by : str
-        A fault that brings it about, such as the low fan; empty where none does.
+    explained_by : Cause or None
+        What brings it about, such as the low fan; None where nothing does.
     beside : bool
         Whether it cannot make all that was seen by itself, but may add to what another way brings.
-    against : str
-        What speaks against it: place, time, amount, or what was seen or read; empty where nothing does.
+    against : Against or None
+        What speaks against it; None where nothing does.
     """
 
     mechanism: Mechanism
-    text: str
-    amount: str
-    time: str
-    place: str
+    text: Ability
+    amount: Match
+    time: Match
+    place: Match
     margin: float
-    why: str
-    explained_by: str = ""
+    why: Reason
+    explained_by: Cause | None = None
     beside: bool = False
-    against: str = ""
+    against: Against | None = None
 
     @property
-    def said(self) -> str:
-        """The verdict in words: what may add to another way is not told as one that is excluded."""
-        return NOT_ALONE if self.beside else self.text
+    def way(self) -> Way:
+        """Which way it is."""
+        return self.mechanism.way
+
+    @property
+    def said(self) -> Ability:
+        """The verdict as it is shown: what may add to another way is not one that is excluded."""
+        return Ability.NOT_ALONE if self.beside else self.text
+
+    @property
+    def to_settle(self) -> bool:
+        """Whether a look at it would decide."""
+        return self.why.code in TO_SETTLE
 
     @property
     def whole(self) -> bool:
         """Whether it reaches every time and place seen."""
-        return PART not in (self.time, self.place) and NO not in (self.amount, self.time, self.place)
+        return Match.PART not in (self.time, self.place) and Match.NO not in (
+            self.amount,
+            self.time,
+            self.place,
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,17 +133,19 @@ class WaterBudget:
     ----------
     case : WaterCase
     seen : WaterSeen
-    weighed : dict of str to Weighed
-        By name, in the order of `NAMES`.
+    weighed : dict of Way to Weighed
+        In the order of `Way`.
     together : Band
         Sum of those that can make it, 5 / 50 / 95 %, in the sense of the amount seen; where none was, of a
         day [kg/s].
-    dominant : str or None
+    dominant : Way or None
         The one that stands out.
-    unexplained : tuple of str
+    unexplained : tuple of Reason
         What none of those that can make it explains.
     drain : DrainCheck
     trap : TrapCheck
+    guard : Guard
+        What stops the cooling, or catches the water, before the pan runs over.
     filling : PanFilling or None
         None where no readings of visits stand behind the case.
     balances : tuple of DrainBalance
@@ -123,57 +153,60 @@ class WaterBudget:
 
     case: WaterCase
     seen: WaterSeen
-    weighed: dict[str, Weighed]
+    weighed: dict[Way, Weighed]
     together: Band
-    dominant: str | None
-    unexplained: tuple[str, ...]
+    dominant: Way | None
+    unexplained: tuple[Reason, ...]
     drain: DrainCheck
     trap: TrapCheck
+    guard: Guard
     filling: PanFilling | None = None
     balances: tuple[DrainBalance, ...] = ()
 
-    def those(self, text: str) -> tuple[str, ...]:
-        """Names with a verdict."""
-        return tuple(name for name, one in self.weighed.items() if one.text == text)
+    def those(self, text: Ability) -> tuple[Way, ...]:
+        """Ways with a verdict."""
+        return tuple(way for way, one in self.weighed.items() if one.text is text)
 
     @property
-    def ruled_out(self) -> tuple[str, ...]:
-        """Names of the ways that cannot have a part in it."""
+    def ruled_out(self) -> tuple[Way, ...]:
+        """Ways that cannot have a part in it."""
         # A trap that fails its own check is never cleared, whatever was seen on the day.
-        failed = ("trap",) if self.trap.verdict == FAILS else ()
-        able = self.those(CANNOT)
-        return tuple(name for name in able if not self.weighed[name].beside and name not in failed)
+        failed = (Way.TRAP,) if self.trap.verdict is Met.NOT_MET else ()
+        unable = self.those(Ability.CANNOT)
+        return tuple(way for way in unable if not self.weighed[way].beside and way not in failed)
 
     @property
-    def beside(self) -> tuple[str, ...]:
-        """Names of the ways that cannot make it by themselves, but may add to it."""
-        return tuple(name for name in self.those(CANNOT) if self.weighed[name].beside)
+    def beside(self) -> tuple[Way, ...]:
+        """Ways that cannot make it by themselves, but may add to it."""
+        return tuple(way for way in self.those(Ability.CANNOT) if self.weighed[way].beside)
 
     @property
-    def open(self) -> tuple[str, ...]:
-        """Names of the ways that are still to be told, the likeliest first."""
-        left = [one for name in self.those(CANNOT_TELL) if (one := self.weighed[name]).mechanism.settle]
-        return tuple(one.mechanism.name for one in sorted(left, key=_odds) if not one.mechanism.settled)
+    def open(self) -> tuple[Way, ...]:
+        """Ways that are still open, the likeliest first."""
+        left = [
+            one for way in self.those(Ability.CANNOT_TELL) if not (one := self.weighed[way]).mechanism.looked
+        ]
+        return tuple(one.way for one in sorted(left, key=_odds) if one.mechanism.settled is None)
 
     @property
     def nothing_in_the_unit(self) -> bool:
         """Whether everything inside the unit is ruled out, and what lies outside is not."""
-        inside = [one for name, one in self.weighed.items() if name != "outside"]
-        return (
-            all(one.text == CANNOT and not one.beside for one in inside)
-            and self.weighed["outside"].text != CANNOT
+        inside = [one for way, one in self.weighed.items() if WAYS[way].inside]
+        beyond = [one for way, one in self.weighed.items() if not WAYS[way].inside]
+        return all(one.said is Ability.CANNOT for one in inside) and any(
+            one.text is not Ability.CANNOT for one in beyond
         )
+
+    @property
+    def all_at_work(self) -> bool:
+        """Whether several ways were each seen at work and nothing is left unexplained."""
+        able = [self.weighed[way].mechanism for way in self.those(Ability.CAN)]
+        return len(able) > 1 and all(one.confirmed for one in able) and not self.unexplained
 
     @property
     def matched(self) -> bool:
         """Whether anything was said of the water that can be matched."""
         return bool(self.seen.amount is not None or self.seen.phases or self.seen.places)
-
-
-MECHANISMS = (
-    *(condensate, melt, pan_overflow, trap, carry_over, coil_drip, sweating),
-    *(pan_leak, pump, hot_water_coil, outside, shut_down_drain),
-)
 
 
 def water_budget(
@@ -194,19 +227,20 @@ def weigh(
     case: WaterCase, filling: PanFilling | None = None, balances: tuple[DrainBalance, ...] = ()
 ) -> WaterBudget:
     """The budget of a case, with what was read of its pan's filling and of its drain."""
-    first = [_weighed(case, make(case), filling) for make in MECHANISMS]
-    weighed = {one.mechanism.name: one for one in _not_alone(first)}
-    able = [one for one in weighed.values() if one.text == CAN]
+    first = [_weighed(case, row.compute(case), filling) for row in WAYS.values()]
+    weighed = {one.way: one for one in _not_alone(first)}
+    able = [one for one in weighed.values() if one.text is Ability.CAN]
     together = _together(case, able)
     return WaterBudget(
         case=case,
         seen=case.seen,
-        weighed={name: weighed[name] for name in NAMES},
+        weighed=weighed,
         together=together,
         dominant=_dominant(list(weighed.values())),
         unexplained=_unexplained(case.seen, able, together),
         drain=drain_check(case),
         trap=trap_check(case),
+        guard=overflow_guard(case.job, case.seen),
         filling=filling,
         balances=balances,
     )
@@ -217,8 +251,9 @@ def _weighed(case: WaterCase, one: Mechanism, filling: PanFilling | None) -> Wei
     amount, margin = _amount(seen, one)
     time, place = _time(seen, one), _place(seen, one)
     text, why, against = _verdict(case, one, amount, time, place)
-    if one.name == "trap" and time == YES and filling is not None and filling.late and not case.blow_through:
-        time = LATE
+    sooner = filling is not None and filling.late and not one.under_pressure
+    if one.way is Way.TRAP and time is Match.YES and sooner:
+        time = Match.LATE
     return Weighed(one, text, amount, time, place, margin, why, _explained(case, one, text), against=against)
 
 
@@ -226,117 +261,118 @@ def _odds(one: Weighed) -> tuple[bool, float, bool, int]:
     """Order of what is open: what reaches every time and place, likely acts, brings the amount, is common."""
     chance = one.mechanism.chance
     known = chance if np.isfinite(chance) else LEAST_CHANCE
-    return not one.whole, -known, one.amount == PART, COMMON.index(one.mechanism.name)
+    return not one.whole, -known, one.amount is Match.PART, WAYS[one.way].rank
 
 
-def _amount(seen: WaterSeen, one: Mechanism) -> tuple[str, float]:
+def _amount(seen: WaterSeen, one: Mechanism) -> tuple[Match, float]:
     """Whether it can bring the amount, and by which factor its median passes it."""
     if seen.amount is None:
-        return OPEN, float("nan")
+        return Match.OPEN, float("nan")
     central, least = seen.amount.value, seen.amount.low or seen.amount.value
     value = one.day_band if seen.daily else one.band
     if not value.known or central <= 0.0:
-        return OPEN, float("nan")
+        return Match.OPEN, float("nan")
     margin = value.value / central
     if SLACK * value.high < least:
-        return NO, margin
-    return (YES if value.value >= least else PART), margin
+        return Match.NO, margin
+    return (Match.YES if value.value >= least else Match.PART), margin
 
 
-def _time(seen: WaterSeen, one: Mechanism) -> str:
+def _time(seen: WaterSeen, one: Mechanism) -> Match:
     if seen.only_rain:
-        return YES if one.name == "outside" else NO
+        return Match.NO if WAYS[one.way].inside else Match.YES
     if not seen.phases:
-        return OPEN
+        return Match.OPEN
     # Water that comes with cooling off has a source of its own, whatever else there is.
     if OFF in seen.phases and OFF not in one.phases:
-        return NO
-    shared = seen.phases & one.phases
-    return YES if shared == seen.phases else PART if shared else NO
+        return Match.NO
+    return _shared(seen.phases, one.phases)
 
 
-def _place(seen: WaterSeen, one: Mechanism) -> str:
-    if not seen.places:
-        return OPEN
-    shared = seen.places & one.places
-    return YES if shared == seen.places else PART if shared else NO
+def _place(seen: WaterSeen, one: Mechanism) -> Match:
+    return _shared(seen.places, one.places) if seen.places else Match.OPEN
 
 
-def _verdict(case: WaterCase, one: Mechanism, amount: str, time: str, place: str) -> tuple[str, str, str]:
+def _shared(seen: frozenset[str], reached: frozenset[str]) -> Match:
+    shared = seen & reached
+    return Match.YES if shared == seen else Match.PART if shared else Match.NO
+
+
+def _verdict(
+    case: WaterCase, one: Mechanism, amount: Match, time: Match, place: Match
+) -> tuple[Ability, Reason, Against | None]:
     """Verdict, its reason, and what speaks against the way."""
-    if one.ruled_out:
-        return CANNOT, one.ruled_out, BY_SIGHT
-    if time == NO:
-        return CANNOT, _wrong_time(case.seen, one), BY_TIME
-    if place == NO:
-        return CANNOT, f"it would not be seen on {_words(case.seen.places)}", BY_PLACE
-    if amount == NO:
-        return CANNOT, "too little", BY_AMOUNT
+    if one.ruled_out is not None:
+        return Ability.CANNOT, one.ruled_out, Against.SIGHT
+    if time is Match.NO:
+        return Ability.CANNOT, _wrong_time(case.seen, one), Against.TIME
+    if place is Match.NO:
+        places = tuple(sorted(case.seen.places))
+        return Ability.CANNOT, Reason(Why.ELSEWHERE, {"places": places}), Against.PLACE
+    if amount is Match.NO:
+        return Ability.CANNOT, Reason(Why.TOO_LITTLE), Against.AMOUNT
     if one.chance < LEAST_CHANCE:
-        return CANNOT, f"it hardly acts here: {one.how}", BY_SIGHT
-    return (*_not_against(one, amount, time, place), "")
+        return Ability.CANNOT, Reason(Why.HARDLY_ACTS, {"how": one.how}), Against.SIGHT
+    return (*_not_against(one, amount, time, place), None)
 
 
-def _not_against(one: Mechanism, amount: str, time: str, place: str) -> tuple[str, str]:
+def _not_against(one: Mechanism, amount: Match, time: Match, place: Match) -> tuple[Ability, Reason]:
     """Verdict and reason of a way against which nothing speaks."""
-    if not (amount != OPEN or time != OPEN or place != OPEN):
-        return CANNOT_TELL, "neither amount nor time nor place of the water was noted"
-    if one.confirmed:
-        return CAN, one.confirmed
-    if np.isfinite(one.chance) and one.chance >= LIKELY and one.name not in OUT_OF_DRAIN:
-        return CAN, one.how
-    if one.name in OUT_OF_DRAIN and place == YES:
-        return CAN, one.how
-    if one.name in OUT_OF_DRAIN:
-        return CANNOT_TELL, one.cannot
-    known = f"chance that it acts: {100 * one.chance:.0f} %; " if np.isfinite(one.chance) else ""
-    return CANNOT_TELL, f"{known}{one.settled or one.settle}"
+    if amount is time is place is Match.OPEN:
+        return Ability.CANNOT_TELL, Reason(Why.NOTHING_NOTED)
+    if one.confirmed is not None:
+        return Ability.CAN, one.confirmed
+    if WAYS[one.way].by_the_drain:
+        only_there = place is Match.YES
+        return (Ability.CAN, one.how) if only_there else (Ability.CANNOT_TELL, Reason(Why.RUNS_OFF))
+    if np.isfinite(one.chance) and one.chance >= LIKELY:
+        return Ability.CAN, one.how
+    if np.isfinite(one.chance):
+        return Ability.CANNOT_TELL, Reason(Why.CHANCE, {"chance": one.chance})
+    return Ability.CANNOT_TELL, Reason(Why.NOTHING_TELLS)
 
 
-def _wrong_time(seen: WaterSeen, one: Mechanism) -> str:
+def _wrong_time(seen: WaterSeen, one: Mechanism) -> Reason:
     if seen.only_rain:
-        return "it does not wait for rain"
+        return Reason(Why.NEEDS_NO_RAIN)
     if OFF in seen.phases and OFF not in one.phases:
-        return "water comes with cooling off, and this needs the cooling"
-    return f"it does not run {_words(seen.phases)}"
+        return Reason(Why.NEEDS_COOLING)
+    return Reason(Why.NOT_THEN, {"phases": tuple(sorted(seen.phases))})
 
 
-def _words(those) -> str:
-    ordered = sorted(those)
-    return " and ".join([", ".join(ordered[:-1]), ordered[-1]] if len(ordered) > 1 else ordered)
-
-
-def _explained(case: WaterCase, one: Mechanism, text: str) -> str:
+def _explained(case: WaterCase, one: Mechanism, text: Ability) -> Cause | None:
     """Whether the low fan brings it about: it acts now and hardly would at full speed."""
-    if text == CANNOT or not case.low_fan or not np.isfinite(one.at_full_speed):
-        return ""
+    if text is Ability.CANNOT or not case.low_fan or not np.isfinite(one.at_full_speed):
+        return None
     acts = one.chance if np.isfinite(one.chance) else 0.0
-    return FAN_LOW if acts >= LEAST_CHANCE and one.at_full_speed < max(LEAST_CHANCE, 0.35 * acts) else ""
+    low = acts >= LEAST_CHANCE and one.at_full_speed < max(LEAST_CHANCE, 0.35 * acts)
+    return Cause.FAN_STUCK_LOW if low else None
 
 
 def _not_alone(first: list[Weighed]) -> list[Weighed]:
     """What reaches only part of the times and places is not alone where another reaches all of them."""
-    full = [one for one in first if one.text == CAN and one.whole]
+    full = tuple(one.way for one in first if one.text is Ability.CAN and one.whole)
     if not full:
         return first
-    others = _words(one.mechanism.title for one in full)
     return [
         replace(
             one,
-            text=CANNOT,
-            why=f"{_missing(one)}; it may add to what reaches every time and place seen: {others}",
+            text=Ability.CANNOT,
+            why=_missing(one, full),
             beside=True,
-            against=BY_PLACE if one.place == PART else BY_TIME,
+            against=Against.PLACE if one.place is Match.PART else Against.TIME,
         )
-        if one.text != CANNOT and not one.whole and not one.mechanism.confirmed
+        if one.text is not Ability.CANNOT and not one.whole and one.mechanism.confirmed is None
         else one
         for one in first
     ]
 
 
-def _missing(one: Weighed) -> str:
-    parts = [name for name, state in (("times", one.time), ("places", one.place)) if state == PART]
-    return f"it reaches only part of the {' and '.join(parts)}"
+def _missing(one: Weighed, others: tuple[Way, ...]) -> Reason:
+    if one.place is not Match.PART:
+        return Reason(Why.PART_OF_TIMES, {"others": others})
+    both = one.time is Match.PART
+    return Reason(Why.PART_OF_BOTH if both else Why.PART_OF_PLACES, {"others": others})
 
 
 def _together(case: WaterCase, able: Sequence[Weighed]) -> Band:
@@ -352,41 +388,41 @@ def _together(case: WaterCase, able: Sequence[Weighed]) -> Band:
         return np.where(np.isfinite(drawn), drawn, np.nanmedian(drawn))
 
     zero = np.zeros(case.ensemble.size + 1)
-    off_coil = sum((rate(one) for one in able if one.mechanism.name in COIL_WATER), zero)
+    off_coil = sum((rate(one) for one in able if WAYS[one.way].off_coil), zero)
     if case.seen.by_day:
         off_coil = np.minimum(off_coil, water_made(case) * case.cooling_share)
-    other = sum((rate(one) for one in able if one.mechanism.name not in COIL_WATER), zero)
+    other = sum((rate(one) for one in able if not WAYS[one.way].off_coil), zero)
     return percentiles(off_coil + other)
 
 
-def _dominant(weighed: Sequence[Weighed]) -> str | None:
+def _dominant(weighed: Sequence[Weighed]) -> Way | None:
     """The one that can bring everything and stands out: it alone was seen at work, or nothing else can."""
-    able = [one for one in weighed if one.text == CAN and one.whole and not one.explained_by]
-    able = able or [one for one in weighed if one.text == CAN and one.whole]
+    able = [one for one in weighed if one.text is Ability.CAN and one.whole and one.explained_by is None]
+    able = able or [one for one in weighed if one.text is Ability.CAN and one.whole]
     seen_at_work = [one for one in able if one.mechanism.confirmed]
     if len(seen_at_work) == 1:
-        return seen_at_work[0].mechanism.name
+        return seen_at_work[0].way
     rivals = [
         one
         for one in weighed
-        if one.text == CANNOT_TELL
+        if one.text is Ability.CANNOT_TELL
         and one.whole
-        and one.mechanism.name not in OUT_OF_DRAIN
+        and not WAYS[one.way].by_the_drain
         and not one.mechanism.chance < 0.25
     ]
-    return able[0].mechanism.name if len(able) == 1 and not rivals else None
+    return able[0].way if len(able) == 1 and not rivals else None
 
 
-def _unexplained(seen: WaterSeen, able: Sequence[Weighed], together: Band) -> tuple[str, ...]:
+def _unexplained(seen: WaterSeen, able: Sequence[Weighed], together: Band) -> tuple[Reason, ...]:
     """Places, times and amounts that none of those that can make it brings."""
     if not able:
-        return ("no mechanism is shown to make this water",) if seen.places or seen.phases else ()
+        return (Reason(Left.NO_WAY),) if seen.places or seen.phases else ()
     left = []
     places = seen.places - frozenset().union(*(one.mechanism.places for one in able))
     if places:
-        left.append(f"water on {_words(places)}")
+        left.append(Reason(Left.PLACES, {"places": tuple(sorted(places))}))
     phases = seen.phases - frozenset().union(*(one.mechanism.phases for one in able))
-    left += [f"water {phase}" for phase in PHASES if phase in phases]
+    left += [Reason(Left.PHASE, {"phase": phase}) for phase in PHASES if phase in phases]
     if seen.amount is not None and together.value < (seen.amount.low or seen.amount.value):
-        left.append(AMOUNT)
+        left.append(Reason(Left.AMOUNT))
     return tuple(left)

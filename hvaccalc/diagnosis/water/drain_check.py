@@ -6,13 +6,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from hvaccalc.diagnosis.water.verdicts import Met
 from hvaccalc.diagnosis.water.water_case import WaterCase, at_full_speed
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
 from hvaccalc.equipment.drain import drain_line as drain_law
 from hvaccalc.equipment.drain import trap as trap_law
 from hvaccalc.physics.pipe_flow import ROUGHNESS_BANDS
-
-OK, FAILS, NOT_TOLD = "met", "not met", "not known"
+from hvaccalc.reason import Reason
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,22 +47,22 @@ class DrainCheck:
     load: Band
 
     @property
-    def code(self) -> str:
+    def code(self) -> Met:
         """Whether size and slope meet the code's least."""
         if not self.size_typed:
-            return NOT_TOLD
+            return Met.NOT_KNOWN
         if self.size < 0.99 * self.code_size or (
             self.slope_typed and self.slope < 0.99 * drain_law.MINIMUM_SLOPE
         ):
-            return FAILS
-        return OK if self.slope_typed else NOT_TOLD
+            return Met.NOT_MET
+        return Met.MET if self.slope_typed else Met.NOT_KNOWN
 
     @property
-    def hydraulic(self) -> str:
+    def hydraulic(self) -> Met:
         """Whether the size meets the design table."""
         if not self.size_typed:
-            return NOT_TOLD
-        return OK if self.size >= 0.99 * self.hydraulic_size else FAILS
+            return Met.NOT_KNOWN
+        return Met.MET if self.size >= 0.99 * self.hydraulic_size else Met.NOT_MET
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,9 +86,9 @@ class TrapCheck:
         The height that the speed as found asks for [m].
     standing, full_standing : Band
         Water held above the outlet as found and at full speed [m]; blow through: none is.
-    seal_kept : str
-        Whether the seal outlives a dry start at full speed: met, not met, not known.
-    asked : tuple of str
+    seal_kept : Met
+        Whether the seal outlives a dry start at full speed.
+    asked : tuple of Reason
         What has to be asked before anything is said, each with its key.
     water_seen : bool
         Whether somebody saw water in it; one that is only typed as present may be dry.
@@ -109,36 +109,36 @@ class TrapCheck:
     required_now: Band
     standing: Band
     full_standing: Band
-    seal_kept: str
-    asked: tuple[str, ...]
+    seal_kept: Met
+    asked: tuple[Reason, ...]
     water_seen: bool
     what_if: bool = False
 
     @property
-    def verdict(self) -> str:
+    def verdict(self) -> Met:
         """Whether it holds at full fan speed: height and seal both."""
         if self.state in ("none", "dry"):
-            return FAILS
+            return Met.NOT_MET
         if self.state is None:
-            return NOT_TOLD
+            return Met.NOT_KNOWN
         parts = (self.height_met, self.seal_met)
-        return FAILS if FAILS in parts else NOT_TOLD if NOT_TOLD in parts else OK
+        return Met.NOT_MET if Met.NOT_MET in parts else Met.NOT_KNOWN if Met.NOT_KNOWN in parts else Met.MET
 
     @property
-    def height_met(self) -> str:
+    def height_met(self) -> Met:
         """Whether its height is what full speed asks for."""
         return _met(self.height, self.required_height)
 
     @property
-    def seal_met(self) -> str:
+    def seal_met(self) -> Met:
         """Whether its seal is what full speed asks for and outlives a dry start."""
-        return FAILS if self.seal_kept == FAILS else _met(self.seal, self.required_seal)
+        return Met.NOT_MET if self.seal_kept == Met.NOT_MET else _met(self.seal, self.required_seal)
 
 
-def _met(typed: float, required: Band) -> str:
+def _met(typed: float, required: Band) -> Met:
     if not (np.isfinite(typed) and required.known):
-        return NOT_TOLD
-    return OK if typed >= required.value else FAILS
+        return Met.NOT_KNOWN
+    return Met.MET if typed >= required.value else Met.NOT_MET
 
 
 def trap_state(case: WaterCase) -> str | None:
@@ -196,11 +196,11 @@ def trap_check(case: WaterCase) -> TrapCheck:
     faster = at_full_speed(case).suction
     full = faster.draws if faster is not None else None
     now, then = (_required(pressure, blows) for pressure in (suction, full))
-    kept = NOT_TOLD
+    kept = Met.NOT_KNOWN
     if full is not None and np.isfinite(seal):
         # Under pressure the outlet leg alone holds: it is lost beyond its own depth.
         holds = trap_law.head(full) <= seal if blows else trap_law.seal_is_kept_at_dry_start(full, seal)
-        kept = OK if np.mean(holds[1:]) > 0.5 else FAILS
+        kept = Met.MET if np.mean(holds[1:]) > 0.5 else Met.NOT_MET
     return TrapCheck(
         state=state,
         blow_through=blows,

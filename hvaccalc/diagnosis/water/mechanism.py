@@ -6,36 +6,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from hvaccalc.diagnosis.water.verdicts import Event, Grade
 from hvaccalc.diagnosis.water.water_case import WaterCase
 from hvaccalc.ensemble import NOT_KNOWN, Band
-
-PHYSICS, SCREENING, RULE = "physics", "screening", "rule of thumb"
-GRADES = (PHYSICS, SCREENING, RULE)
-
-NAMES = (
-    *("condensate", "melt", "pan_overflow", "trap", "carry_over", "coil_drip", "sweating"),
-    *("pan_leak", "pump", "hot_water_coil", "outside", "shut_down_drain"),
-)
-COMMON = (
-    *("trap", "pan_overflow", "melt", "coil_drip", "sweating", "pan_leak", "pump", "carry_over"),
-    *("shut_down_drain", "outside", "hot_water_coil", "condensate"),
-)
-"""Ways of which nothing else tells which is likelier, the commonest first; common practice, no source."""
-
-TITLES = {
-    "condensate": "ordinary condensate",
-    "melt": "melting ice",
-    "pan_overflow": "pan running over",
-    "trap": "trap",
-    "carry_over": "water blown off the coil",
-    "coil_drip": "drip off the coil without ice",
-    "sweating": "sweating",
-    "pan_leak": "cracked or unlevel pan",
-    "pump": "condensate pump",
-    "hot_water_coil": "hot-water coil",
-    "outside": "water from outside the unit",
-    "shut_down_drain": "water that falls at shut-down",
-}
+from hvaccalc.job.causes import Way
+from hvaccalc.reason import Reason
 
 UNKNOWN = float("nan")
 
@@ -46,60 +21,54 @@ class Mechanism:
 
     Attributes
     ----------
-    name : str
-        One of `NAMES`.
+    way : Way
     rate : ndarray
         Water that it can bring outside the drain while it acts [kg/s], shape (N + 1,).
     per_day : ndarray
         The same on the average over a day on which it acts [kg/s].
     chance : float
         Share of the draws in which it acts at all, 0-1; NaN where nothing tells.
-    grade : str
-        physics, screening or rule of thumb.
+    grade : Grade
     phases : frozenset of str
         While cooling, after shut-down, with cooling off.
-    minutes : tuple of (str, float, float)
+    minutes : tuple of (Event, float, float)
         When it runs: event, from and to, minutes after it.
-    weather : str
     places : frozenset of str
         Where it would be seen.
-    how : str
+    how : Reason
         How the amount comes about.
-    cannot : str
-        What it cannot do.
-    ruled_out : str
-        What was seen or read that excludes it; empty where nothing does.
-    confirmed : str
-        What was seen that shows it at work; empty where nothing does.
-    settle : str
-        What to read or look at to decide.
+    ruled_out : Reason or None
+        What was seen or read that excludes it; None where nothing does.
+    confirmed : Reason or None
+        What was seen that shows it at work; None where nothing does.
+    doubts : tuple of Reason
+        What keeps it from being cleared until it is looked at.
+    looked : bool
+        Whether the look that decides was taken, so that none is left.
     at_full_speed : float
         Its chance with the fan at full speed; NaN where that says nothing.
-    settled : str
-        What a later visit shows of it as left; empty where none does.
+    settled : Reason or None
+        What a later visit shows of it as left; None where none does.
+    under_pressure : bool
+        Whether it is the other case of the way, that of a coil which the fan blows through.
     """
 
-    name: str
+    way: Way
     rate: np.ndarray
     per_day: np.ndarray
     chance: float
-    grade: str
+    grade: Grade
     phases: frozenset[str]
-    minutes: tuple[tuple[str, float, float], ...]
-    weather: str
+    minutes: tuple[tuple[Event, float, float], ...]
     places: frozenset[str]
-    how: str
-    cannot: str
-    ruled_out: str = ""
-    confirmed: str = ""
-    settle: str = ""
+    how: Reason
+    ruled_out: Reason | None = None
+    confirmed: Reason | None = None
+    doubts: tuple[Reason, ...] = ()
+    looked: bool = False
     at_full_speed: float = UNKNOWN
-    settled: str = ""
-
-    @property
-    def title(self) -> str:
-        """Its name in words."""
-        return TITLES[self.name]
+    settled: Reason | None = None
+    under_pressure: bool = False
 
     @property
     def band(self) -> Band:

@@ -2,13 +2,38 @@
 
 from __future__ import annotations
 
+from enum import StrEnum, auto
+
 import numpy as np
 
 from hvaccalc import units
 from hvaccalc.diagnosis.readings.water_seen import COOLING, OFF, STOPPING
-from hvaccalc.diagnosis.water.mechanism import RULE, SCREENING, UNKNOWN, Mechanism, conditional, share_of
+from hvaccalc.diagnosis.water.mechanism import UNKNOWN, Mechanism, conditional, share_of
+from hvaccalc.diagnosis.water.verdicts import Event, Grade
 from hvaccalc.diagnosis.water.water_case import WaterCase, at_full_speed
+from hvaccalc.job.causes import Way
 from hvaccalc.physics import surface_condensation as sweat
+from hvaccalc.reason import Reason
+
+
+class AroundReason(StrEnum):
+    """Why water that does not come off the coil can come, or cannot."""
+
+    SWEATS = auto()
+    SWEATS_BARE = auto()
+    AIR_READ = auto()
+    AIR_NOT_READ = auto()
+    NOTHING_COLD = auto()
+    SWEATING_SEEN = auto()
+    LEAKS = auto()
+    HEATING_COIL_DRY = auto()
+    NO_HEATING_COIL = auto()
+    HEATING_COIL_WET = auto()
+    STOPS_WITH_COOLING = auto()
+    SEEN_ABOVE = auto()
+    SEEN_ABOVE_WHILE_OFF = auto()
+    WITH_RAIN_ALONE = auto()
+
 
 CABINET_AREA = (0.5, 1.5)
 """Cold outside of a cabinet by rated ton where none is typed [m²]; common practice."""
@@ -45,38 +70,33 @@ def sweating(case: WaterCase) -> Mechanism:
     total = sum(rates.values(), np.zeros(case.ensemble.size + 1)) if rates else None
     read = case.room.basis == "measured"
     chance = UNKNOWN if total is None or not read else share_of(total > 0.0)
-    gone = ""
-    if chance < 0.02 and not seen:
-        gone = "no surface is colder than the dew point of the air round it"
     if total is None or not read or (seen and share_of(total > 0.0) < 0.5):
         bare = _bare(case) if read else _any_air(case)
         rate = conditional(bare, bare > 0.0)
-        told = "cold metal bared by gaps in its insulation; " if seen else ""
+        bared = bool(seen)
     else:
-        rate, told = conditional(total, total > 0.0), ""
+        rate, bared = conditional(total, total > 0.0), False
     surfaces = seen or tuple(name for name, one in rates.items() if read and share_of(one > 0.0) > 0.05)
+    cold = Reason(AroundReason.NOTHING_COLD) if chance < 0.02 and not seen else None
     if seen:
         chance = 1.0
-    where = "read" if read else "not read, return air with a wide spread taken"
+    air = Reason(AroundReason.AIR_READ if read else AroundReason.AIR_NOT_READ)
     full = UNKNOWN
     if total is not None and read and case.low_fan and not seen:
         faster = surface_rates(at_full_speed(case))
         full = share_of(sum(faster.values(), np.zeros_like(total)) > 0.0)
     return Mechanism(
-        name="sweating",
+        way=Way.SWEATING,
         rate=rate,
         per_day=rate * case.cooling_share,
         chance=chance,
-        grade=SCREENING,
+        grade=Grade.SCREENING,
         phases=frozenset({COOLING, STOPPING}),
-        minutes=(("start", 10.0, np.inf), ("stop", 0.0, 60.0)),
-        weather="humid air round the unit",
+        minutes=((Event.START, 10.0, np.inf), (Event.STOP, 0.0, 60.0)),
         places=frozenset(PLACE_OF[name] for name in surfaces) or frozenset(PLACE_OF.values()),
-        how=f"{told}film and insulation against the dew point of the air round it ({where})",
-        cannot="it makes little: cups rather than buckets, and never inside, on filters or coil",
-        ruled_out=gone,
-        confirmed=f"sweating was seen on the {' and '.join(seen)}" if seen else "",
-        settle="read dry bulb and dew point of the air round the unit; touch cabinet, duct and suction line",
+        how=Reason(AroundReason.SWEATS_BARE if bared else AroundReason.SWEATS, {"air": air}),
+        ruled_out=cold,
+        confirmed=Reason(AroundReason.SWEATING_SEEN, {"places": seen}) if seen else None,
         at_full_speed=full,
     )
 
@@ -144,23 +164,22 @@ def _tons(case: WaterCase) -> float:
 def hot_water_coil(case: WaterCase) -> Mechanism:
     """A heating coil that leaks: at any time, cooling or not."""
     seen, rate = case.seen, _leak(case, "hot water")
-    chance, ruled_out, confirmed = UNKNOWN, "", ""
+    chance, ruled_out, confirmed = UNKNOWN, None, None
     if seen.has("hot_water_coil", "none", "dry"):
-        there = "is dry" if seen.has("hot_water_coil", "dry") else "is not there"
-        chance, ruled_out = 0.0, f"the hot-water coil {there}"
+        dry = seen.has("hot_water_coil", "dry")
+        chance = 0.0
+        ruled_out = Reason(AroundReason.HEATING_COIL_DRY if dry else AroundReason.NO_HEATING_COIL)
         rate = np.zeros_like(rate) if seen.has("hot_water_coil", "none") else rate
     elif seen.has("hot_water_coil", "wet"):
-        chance, confirmed = 0.9, "the hot-water coil was found wet"
+        chance, confirmed = 0.9, Reason(AroundReason.HEATING_COIL_WET)
     return _any_time(
         case,
-        "hot_water_coil",
+        Way.HOT_WATER_COIL,
         rate,
         chance,
         places=frozenset({"cabinet floor", "pipe", "duct", "pan rim"}),
-        cannot="it does not come and go with the cooling",
         ruled_out=ruled_out,
         confirmed=confirmed,
-        settle="look at its headers and valves with the cooling off; watch the heating circuit's pressure",
     )
 
 
@@ -168,23 +187,20 @@ def outside(case: WaterCase) -> Mechanism:
     """Roof, pipes and drains of others."""
     seen, rate = case.seen, _leak(case, "outside")
     above, off = "above the unit" in seen.places, OFF in seen.phases
-    chance, confirmed = UNKNOWN, ""
-    if above or seen.only_rain:
+    chance, confirmed = UNKNOWN, None
+    if above:
         chance = 0.9
-        confirmed = "water was seen above the unit" if above else "it comes with rain and nothing else"
-        if above and off:
-            confirmed += " and it comes with cooling off"
+        confirmed = Reason(AroundReason.SEEN_ABOVE_WHILE_OFF if off else AroundReason.SEEN_ABOVE)
+    elif seen.only_rain:
+        chance, confirmed = 0.9, Reason(AroundReason.WITH_RAIN_ALONE)
     return _any_time(
         case,
-        "outside",
+        Way.OUTSIDE,
         rate,
         chance,
         places=frozenset({"above the unit", "pipe", "duct", "cabinet floor", "pan rim", "filters"}),
-        cannot="it does not come and go with the cooling",
-        ruled_out="",
+        ruled_out=None,
         confirmed=confirmed,
-        settle="look above the unit while it is wet, in rain and with the cooling off",
-        weather="any; a roof only in rain",
     )
 
 
@@ -195,32 +211,26 @@ def _leak(case: WaterCase, name: str) -> np.ndarray:
 
 def _any_time(
     case: WaterCase,
-    name: str,
+    way: Way,
     rate: np.ndarray,
     chance: float,
     *,
     places: frozenset[str],
-    cannot: str,
-    ruled_out: str,
-    confirmed: str,
-    settle: str,
-    weather: str = "any",
+    ruled_out: Reason | None,
+    confirmed: Reason | None,
 ) -> Mechanism:
-    if case.seen.stops_with_cooling and not ruled_out:
-        ruled_out = "no water comes with cooling off"
+    if case.seen.stops_with_cooling and ruled_out is None:
+        ruled_out = Reason(AroundReason.STOPS_WITH_COOLING)
     return Mechanism(
-        name=name,
+        way=way,
         rate=rate,
         per_day=rate,
         chance=chance,
-        grade=RULE,
+        grade=Grade.RULE,
         phases=frozenset({COOLING, STOPPING, OFF}),
-        minutes=(("any", 0.0, np.inf),),
-        weather=weather,
+        minutes=((Event.ANY, 0.0, np.inf),),
         places=places,
-        how="from a drop every few seconds to a spray, by rule of thumb",
-        cannot=cannot,
+        how=Reason(AroundReason.LEAKS),
         ruled_out=ruled_out,
-        confirmed=confirmed if not ruled_out else "",
-        settle=settle,
+        confirmed=confirmed if ruled_out is None else None,
     )

@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
+from enum import StrEnum, auto
+
 import numpy as np
 
 from hvaccalc import units
 from hvaccalc.diagnosis.readings.water_seen import COOLING, STOPPING
 from hvaccalc.diagnosis.water.mechanism import (
-    PHYSICS,
-    RULE,
-    SCREENING,
     UNKNOWN,
     Mechanism,
     conditional,
     share_of,
     water_made,
 )
+from hvaccalc.diagnosis.water.verdicts import Event, Grade
 from hvaccalc.diagnosis.water.water_case import WaterCase, at_full_speed
 from hvaccalc.equipment.coil import coil_water
+from hvaccalc.job.causes import Way
 from hvaccalc.physics.droplet_retention import (
     CONTACT_ANGLES,
     DROP_DENSITY,
@@ -27,6 +28,40 @@ from hvaccalc.physics.droplet_retention import (
     retention_force,
 )
 from hvaccalc.physics.droplets import FACE_VELOCITY_RULES, carried_distance
+from hvaccalc.reason import Reason
+
+
+class CoilReason(StrEnum):
+    """Why water off the coil can come, or cannot."""
+
+    MADE_READ = auto()
+    MADE_RATED = auto()
+    COIL_DRY = auto()
+    MELTS = auto()
+    ABOVE_FREEZING = auto()
+    ICE_SEEN = auto()
+    BLOWN_OFF = auto()
+    FACE_NOT_KNOWN = auto()
+    FACE_VELOCITY = auto()
+    SHARE_BY_DRAIN = auto()
+    SHARE_BY_RULE = auto()
+    AIR_TOO_SLOW = auto()
+    BLOWN_INTO_DUCT = auto()
+    DUCT_WET_AIR_FAST = auto()
+    LOST_AT_THE_DRAIN = auto()
+    DRIPS = auto()
+    EDGE_OUTSIDE = auto()
+    EDGE_INSIDE = auto()
+    SLOPE_NOT_TYPED = auto()
+    UPRIGHT = auto()
+    SLANTED = auto()
+    RUNS_DOWN = auto()
+    FALLS_INTO_PAN = auto()
+    EDGE_OVER_PAN = auto()
+    UPRIGHT_OVER_PAN = auto()
+    SLANTED_OVER_PAN = auto()
+    HELD_THEN_FALLS = auto()
+
 
 MELT_CONTACT = (0.06, 0.30)
 """Share of the air's heat that reaches the ice; with it 0.2 to 1.0 gal/min melt in 4,000 cfm; common
@@ -67,21 +102,19 @@ FALL_TIME = (120.0, 900.0)
 def condensate(case: WaterCase) -> Mechanism:
     """What the coil makes anyhow; it leaves by the drain."""
     made = water_made(case)
-    dry = case.result is not None and case.result.duty.dry
+    dry, read = case.result is not None and case.result.duty.dry, case.made.basis == "measured"
     return Mechanism(
-        name="condensate",
+        way=Way.CONDENSATE,
         rate=made,
         per_day=made * case.cooling_share,
         chance=0.0 if dry else 1.0,
-        grade=PHYSICS if case.made.basis == "measured" else RULE,
+        grade=Grade.PHYSICS if read else Grade.RULE,
         phases=frozenset({COOLING, STOPPING}),
-        minutes=(("start", _first_drip(case), np.inf), ("stop", 0.0, 20.0)),
-        weather="more in humid air, none in dry",
+        minutes=((Event.START, _first_drip(case), np.inf), (Event.STOP, 0.0, 20.0)),
         places=frozenset({"pipe"}),
-        how=f"from {case.made.note}",
-        cannot="by itself it runs off through pan and drain: it wets nothing but the drain's outlet",
-        ruled_out="the coil was dry" if dry else "",
-        settle="" if case.made.basis == "measured" else "read return and supply air with their humidity",
+        how=Reason(CoilReason.MADE_READ if read else CoilReason.MADE_RATED),
+        ruled_out=Reason(CoilReason.COIL_DRY) if dry else None,
+        looked=read,
     )
 
 
@@ -111,22 +144,18 @@ def melt(case: WaterCase) -> Mechanism:
     frozen = case.freezing
     multi = len(case.job.circuit) > 1
     chance = 1.0 if case.seen.ice else frozen.chance
-    gone = "" if not chance < 0.02 else "the coil stays above freezing in every condition found and forecast"
     return Mechanism(
-        name="melt",
+        way=Way.MELT,
         rate=rate,
         per_day=ice * case.uniform("melts", *MELTS) / 86400.0,
         chance=chance,
-        grade=SCREENING,
+        grade=Grade.SCREENING,
         phases=frozenset({COOLING, STOPPING} if multi else {STOPPING}),
-        minutes=(("stop", 2.0, 60.0), *((("stage off", 2.0, 60.0),) if multi else ())),
-        weather="mild days, little air, all stages on",
+        minutes=((Event.STOP, 2.0, 60.0), *(((Event.STAGE_OFF, 2.0, 60.0),) if multi else ())),
         places=frozenset({"filters", "pan rim", "cabinet floor"}),
-        how="heat that the air brings to ice, with part of its contact; ice of one run by rule of thumb",
-        cannot="without ice there is none; it does not come before the coil warms up",
-        ruled_out=gone,
-        confirmed="ice was seen on the coil" if case.seen.ice else "",
-        settle="look at the coil at the end of a long run with all stages on, and while it thaws",
+        how=Reason(CoilReason.MELTS),
+        ruled_out=Reason(CoilReason.ABOVE_FREEZING) if chance < 0.02 else None,
+        confirmed=Reason(CoilReason.ICE_SEEN) if case.seen.ice else None,
         at_full_speed=frozen.full_speed,
     )
 
@@ -137,71 +166,63 @@ def carry_over(case: WaterCase) -> Mechanism:
     limit = case.uniform("carry limit", *CARRY_LIMIT)
     if face is None:
         excess, chance = case.uniform("carry excess", 0.0, 1.0), UNKNOWN
-        told = "the coil's face or the airflow is not known"
+        air = Reason(CoilReason.FACE_NOT_KNOWN)
     else:
         excess = face * case.uniform("local velocity", *LOCAL_VELOCITY) - limit
         chance = share_of(excess > 0.0)
         reach = carried_distance([1e-3, 2e-3], float(face[0]), 0.3)
-        told = (
-            f"face velocity {_shown(case, face[0], 'velocity')}; a drop of 1 to 2 mm falling 0.3 m "
-            f"({_shown(case, 0.3, 'length')}) lands {_shown(case, reach[1], 'length')} to "
-            f"{_shown(case, reach[0], 'length')} behind the coil"
+        air = Reason(
+            CoilReason.FACE_VELOCITY,
+            {"velocity": float(face[0]), "fall": 0.3, "near": float(reach[1]), "far": float(reach[0])},
         )
     share = np.clip(case.uniform("carry slope", *CARRY_SLOPE) * excess, 0.0, MOST_CARRIED)
     blown = made * share
-    if case.drained is not None and case.made.basis == "measured":
+    by_drain = case.drained is not None and case.made.basis == "measured"
+    if case.drained is not None and by_drain:
         blown = np.maximum(made - case.drained, 0.0)
-        told += "; the amount is what the coil makes less what the drain brings"
-    else:
-        told += "; the share blown off by rule of thumb above 500 to 600 ft/min (2.5 to 3.0 m/s)"
+    by = Reason(CoilReason.SHARE_BY_DRAIN if by_drain else CoilReason.SHARE_BY_RULE)
     rate = conditional(blown, (excess > 0.0) & (blown > 0.0))
-    slow = chance < 0.02
-    confirmed = _blown_into_duct(case, chance)
     return Mechanism(
-        name="carry_over",
+        way=Way.CARRY_OVER,
         rate=rate,
         per_day=rate * case.cooling_share,
         chance=chance,
-        grade=RULE,
+        grade=Grade.RULE,
         phases=frozenset({COOLING}),
-        minutes=(("start", _first_drip(case), np.inf),),
-        weather="humid days, full air",
+        minutes=((Event.START, _first_drip(case), np.inf),),
         places=frozenset({"duct", "cabinet floor"}),
-        how=told,
-        cannot="it needs fast air over a wet coil and lands behind it, never on the filters before it",
-        ruled_out="the air is too slow to blow drops off the coil" if slow else "",
-        confirmed=confirmed,
-        settle="measure the coil's face and the airflow; catch the water at the drain and compare with what "
-        "the air loses",
+        how=Reason(CoilReason.BLOWN_OFF, {"air": air, "share": by}),
+        ruled_out=Reason(CoilReason.AIR_TOO_SLOW) if chance < 0.02 else None,
+        confirmed=_blown_into_duct(case, chance),
     )
 
 
-def _blown_into_duct(case: WaterCase, chance: float) -> str:
+def _blown_into_duct(case: WaterCase, chance: float) -> Reason | None:
     """What shows drops on their way: a wet duct, with air beyond all rules or water missing at the drain."""
     if "duct" not in case.seen.places or chance < LEAST_BLOWN:
-        return ""
-    face, told = case.face_velocity, []
+        return None
+    face, shows = case.face_velocity, []
     if face is not None and face[0] > FACE_VELOCITY_RULES["trouble"]:
-        told.append(f"the duct is wet and the air crosses the coil at {_shown(case, face[0], 'velocity')}")
+        shows.append(Reason(CoilReason.DUCT_WET_AIR_FAST, {"velocity": float(face[0])}))
     lost = _lost(case)
-    return "; ".join([*told, lost] if lost else told)
+    shows += [lost] if lost is not None else []
+    return Reason(CoilReason.BLOWN_INTO_DUCT, {"shows": tuple(shows)}) if shows else None
 
 
-def _lost(case: WaterCase) -> str:
-    """Water that the coil makes and the drain does not bring; empty where the readings do not show it."""
+def _lost(case: WaterCase) -> Reason | None:
+    """Water that the coil makes and the drain does not bring; None where the readings do not show it."""
     if case.drained is None or case.made.basis != "measured":
-        return ""
+        return None
     missing = case.made.draws - case.drained
     rows = missing[1:][np.isfinite(missing[1:])]
     if rows.size < 20 or np.percentile(rows, 5.0) <= 0.0:
-        return ""
-    shown = _shown(case, float(missing[0]), "water_flow")
-    return f"{shown} of what the coil makes does not come out of the drain"
+        return None
+    return Reason(CoilReason.LOST_AT_THE_DRAIN, {"lost": float(missing[0])})
 
 
 def coil_drip(case: WaterCase) -> Mechanism:
     """Drops that fall off a slanted coil, short of the pan, without any ice."""
-    acts, told = _drops_leave(case, case.face_velocity)
+    acts, leave = _drops_leave(case, case.face_velocity)
     chance = UNKNOWN if acts is None else share_of(acts)
     held = acts is not None and chance < 0.02
     rate = water_made(case) * case.uniform("drip share", *DRIP_SHARE)
@@ -212,40 +233,34 @@ def coil_drip(case: WaterCase) -> Mechanism:
         faster, _ = _drops_leave(case, at_full_speed(case).face_velocity)
         full = UNKNOWN if faster is None else share_of(faster)
     return Mechanism(
-        name="coil_drip",
+        way=Way.COIL_DRIP,
         rate=rate,
         per_day=rate * case.cooling_share,
         chance=chance,
-        grade=SCREENING if acts is not None else RULE,
+        grade=Grade.SCREENING if acts is not None else Grade.RULE,
         phases=frozenset({COOLING, STOPPING}),
-        minutes=(("start", _first_drip(case), np.inf), ("stop", 0.0, 20.0)),
-        weather="humid air, little air: more water for each pound of it and less shear",
+        minutes=((Event.START, _first_drip(case), np.inf), (Event.STOP, 0.0, 20.0)),
         places=frozenset({"filters", "pan rim", "cabinet floor"}),
-        how=f"{told}; the share that misses the pan by rule of thumb",
-        cannot="it needs a wet coil and does not reach the duct behind the fan",
-        ruled_out=f"{_kept(case)}, drops run down into it" if held else "",
-        settle="look below the coil's slanted face with a light, after half an hour of cooling; measure how "
-        "far its low edge stands inside the pan",
+        how=Reason(CoilReason.DRIPS, {"leave": leave}),
+        ruled_out=Reason(CoilReason.RUNS_DOWN, {"kept": _kept(case)}) if held else None,
         at_full_speed=full,
     )
 
 
-def _drops_leave(case: WaterCase, face: np.ndarray | None) -> tuple[np.ndarray | None, str]:
+def _drops_leave(case: WaterCase, face: np.ndarray | None) -> tuple[np.ndarray | None, Reason]:
     """Whether drops leave the slanted face before the pan; None where neither slope nor low edge is known.
 
     Weight across the face less the air's drag against retention, of the largest water body that hangs there.
     """
     size, edge = case.ensemble.size + 1, case.job.unit.coil.low_edge_over_pan
     if edge is not None and edge.value < 0.0:
-        return np.ones(size, bool), f"the coil's low edge stands {edge.text.lstrip('-')} outside the pan"
+        return np.ones(size, bool), Reason(CoilReason.EDGE_OUTSIDE, {"edge": edge.text.lstrip("-")})
     if not np.isfinite(case.coil_slope):
-        return (
-            (np.zeros(size, bool), "the low edge stands inside the pan")
-            if edge
-            else (None, "slope not typed")
-        )
+        if edge is None:
+            return None, Reason(CoilReason.SLOPE_NOT_TYPED)
+        return np.zeros(size, bool), Reason(CoilReason.EDGE_INSIDE)
     if case.coil_slope == 0.0:
-        return np.zeros(size, bool), "the coil stands upright"
+        return np.zeros(size, bool), Reason(CoilReason.UPRIGHT)
     angle = np.arctan(case.coil_slope)
     coated = "coated" if case.job.unit.coil.fin_surface == "coated" else "plain"
     usual = CONTACT_ANGLES[coated]
@@ -260,43 +275,35 @@ def _drops_leave(case: WaterCase, face: np.ndarray | None) -> tuple[np.ndarray |
     between = velocity / case.uniform("free section", *FREE_SECTION)
     drag = 0.5 * 1.2 * between**2 * area
     net = weight * np.sin(angle) * body**3 - drag * body**2 - held * body
-    shown = f"{np.degrees(angle):.0f}°"
-    return net > 0.0, f"weight across a face slanted by {shown} against the air's push and what the fins hold"
+    return net > 0.0, Reason(CoilReason.SLANTED, {"degrees": float(np.degrees(angle))})
 
 
-def _kept(case: WaterCase) -> str:
+def _kept(case: WaterCase) -> Reason:
     """Why drops of this coil end in its pan."""
     if not np.isfinite(case.coil_slope):
-        return "the coil's low edge stands inside its pan"
-    degrees = np.degrees(np.arctan(case.coil_slope))
-    stands = "upright" if case.coil_slope == 0.0 else f"{degrees:.0f}° off upright"
-    return f"the coil stands {stands} over its pan"
+        return Reason(CoilReason.EDGE_OVER_PAN)
+    if case.coil_slope == 0.0:
+        return Reason(CoilReason.UPRIGHT_OVER_PAN)
+    return Reason(CoilReason.SLANTED_OVER_PAN, {"degrees": float(np.degrees(np.arctan(case.coil_slope)))})
 
 
 def shut_down_drain(case: WaterCase) -> Mechanism:
     """Water that the coil holds while air moves and lets go when it stops."""
     retained = coil_water.retained_water(case.rated_latent, case.banded("wetting", coil_water.WETTING_TIME))
     falls = retained * case.uniform("falling share", *FALLING_SHARE)
-    outside, told = _drops_leave(case, np.zeros(case.ensemble.size + 1))
+    outside, leave = _drops_leave(case, np.zeros(case.ensemble.size + 1))
     chance = UNKNOWN if outside is None else share_of(outside)
     held = outside is not None and chance < 0.02
     rate = falls / case.uniform("fall time", *FALL_TIME)
     return Mechanism(
-        name="shut_down_drain",
+        way=Way.SHUT_DOWN_DRAIN,
         rate=rate,
         per_day=falls * case.starts / 86400.0,
         chance=chance,
-        grade=SCREENING,
+        grade=Grade.SCREENING,
         phases=frozenset({STOPPING}),
-        minutes=(("stop", 0.0, 15.0),),
-        weather="any with a wet coil; more after humid days",
+        minutes=((Event.STOP, 0.0, 15.0),),
         places=frozenset({"filters", "pan rim", "cabinet floor"}),
-        how=f"water that a wet coil holds (to a factor of two), part of which falls; {told}",
-        cannot="it comes only when the air stops, for minutes, and no more than the coil holds",
-        ruled_out=f"{_kept(case)}, what it lets go falls into it" if held else "",
-        settle="watch the coil for a quarter of an hour after the fan stops",
+        how=Reason(CoilReason.HELD_THEN_FALLS, {"leave": leave}),
+        ruled_out=Reason(CoilReason.FALLS_INTO_PAN, {"kept": _kept(case)}) if held else None,
     )
-
-
-def _shown(case: WaterCase, value: float, kind: str) -> str:
-    return units.value_text(float(value), kind, case.job.display)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from enum import StrEnum, auto
+
 import numpy as np
 
 from hvaccalc import units
@@ -9,6 +11,18 @@ from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Datum, Draws
 from hvaccalc.diagnosis.readings.water_seen import WaterSeen
 from hvaccalc.ensemble import Z95
+from hvaccalc.reason import Reason
+
+
+class Asked(StrEnum):
+    """What cannot be taken as typed and has to be asked."""
+
+    PAN_SHOULD_BLOW_OUT = auto()
+    PAN_SHOULD_DRAW_IN = auto()
+    PAN_DRAWS_IN_BY_DEFAULT = auto()
+    AIR_AT_THE_DRAIN = auto()
+    AIR_AT_THE_DRAIN_BY_DEFAULT = auto()
+
 
 RETURN_DUCT = (0.0, 75.0)
 """Suction of the return duct before the filters, where only coil and filter were read [Pa]; common
@@ -20,7 +34,7 @@ TYPED_ERROR = (0.02, 2.5)
 
 def pan_suction(
     draws: Draws, result: ConditionResult | None, seen: WaterSeen
-) -> tuple[Datum | None, tuple[str, ...]]:
+) -> tuple[Datum | None, tuple[Reason, ...]]:
     """Pressure at the pan away from the room's, >= 0 in the sense of the unit's air path [Pa].
 
     Returns
@@ -28,7 +42,7 @@ def pan_suction(
     suction : Datum or None
         Below the room's on a unit that draws through, above it on one that blows through; None where it is
         not known or its sign contradicts the air path.
-    asked : tuple of str
+    asked : tuple of Reason
         Questions, each naming its key.
     """
     unit = draws.job.unit
@@ -54,28 +68,19 @@ def pan_suction(
     ), (asked)
 
 
-def _sign(typed: units.Quantity, path: str | None) -> str:
+def _sign(typed: units.Quantity, path: str | None) -> Reason:
     if path == "blow through":
-        return (
-            f"unit.drain.pan_suction is {typed.text}: a positive suction lies below the room's pressure, but "
-            "unit.air_path says that the fan blows through, which lifts the pan above it. Type it negative "
-            "if the pan blows out, or correct unit.air_path; it was not used."
-        )
-    said = "unit.air_path says that the fan draws through" if path else "unit.air_path is not typed"
-    return (
-        f"unit.drain.pan_suction is {typed.text}: a suction below the room's pressure is typed positive, and "
-        f"{said}. Type it positive if the pan draws in, or say that the unit blows through; it was not used."
+        return Reason(Asked.PAN_SHOULD_BLOW_OUT, {"suction": typed.text})
+    return Reason(
+        Asked.PAN_SHOULD_DRAW_IN if path else Asked.PAN_DRAWS_IN_BY_DEFAULT, {"suction": typed.text}
     )
 
 
-def _air_at_the_drain(seen: WaterSeen, path: str | None) -> tuple[str, ...]:
+def _air_at_the_drain(seen: WaterSeen, path: str | None) -> tuple[Reason, ...]:
     """Air at the drain that goes the other way than the air path says."""
     wrong = "drawn in" if path == "blow through" else "blown out"
     if not seen.has("drain_air", wrong):
         return ()
-    told = path or "draw through, as nothing else was typed"
-    return (
-        f"Air was {wrong} at the drain (drain_air), which does not go with unit.air_path ({told}): look on "
-        "which side of the fan the pan stands. The trap belongs on that side, with the heights of that side; "
-        "nothing was concluded from the suction.",
-    )
+    if path is None:
+        return (Reason(Asked.AIR_AT_THE_DRAIN_BY_DEFAULT, {"air": wrong}),)
+    return (Reason(Asked.AIR_AT_THE_DRAIN, {"air": wrong, "path": path}),)

@@ -18,6 +18,7 @@ from hvaccalc.equipment.drain.trap import suction_at_speed
 from hvaccalc.job.schema import Job
 from hvaccalc.physics import moist_air
 from hvaccalc.physics.water_vapour import FREEZING_POINT
+from hvaccalc.reason import Reason
 
 COOLING_HOURS = (2.0, 16.0)
 """Hours of cooling on a day on which water was seen; common practice, no source."""
@@ -98,7 +99,7 @@ class WaterCase:
         Fan speed over full speed.
     suction : Datum or None
         At the pan, below the room's (blow through: above it), >= 0 [Pa].
-    asked : tuple of str
+    asked : tuple of Reason
         What cannot be taken as typed and has to be asked, each with its key.
     dry_bulb, humidity_ratio, barometer : ndarray
         Of the return air [K], [kg/kg], [Pa].
@@ -128,7 +129,7 @@ class WaterCase:
     flow: np.ndarray | None
     speed: np.ndarray | None
     suction: Datum | None
-    asked: tuple[str, ...]
+    asked: tuple[Reason, ...]
     dry_bulb: np.ndarray
     humidity_ratio: np.ndarray
     barometer: np.ndarray

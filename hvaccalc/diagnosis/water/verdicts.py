@@ -1,0 +1,67 @@
+"""Verdicts about water: of a way, of what it was matched with, of drain and trap."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+
+class Ability(StrEnum):
+    """Whether a way can make the water that was seen."""
+
+    CAN = "can make it"
+    CANNOT_TELL = "cannot tell"
+    NOT_ALONE = "cannot by itself"
+    CANNOT = "cannot"
+
+
+class Match(StrEnum):
+    """Whether a way brings the amount, the times or the places seen."""
+
+    YES = "yes"
+    PART = "part"
+    NO = "no"
+    OPEN = "not known"
+    LATE = "later than seen"
+
+
+class Against(StrEnum):
+    """What speaks against a way that cannot make the water."""
+
+    SIGHT = "what was seen or read"
+    TIME = "time"
+    PLACE = "place"
+    AMOUNT = "amount"
+
+
+class Grade(StrEnum):
+    """How far an amount can be trusted."""
+
+    PHYSICS = "physics"
+    SCREENING = "screening"
+    RULE = "rule of thumb"
+
+
+class Event(StrEnum):
+    """What a way's time is counted from."""
+
+    START = "start"
+    STOP = "stop"
+    STAGE_OFF = "stage off"
+    ANY = "any"
+
+
+class Met(StrEnum):
+    """Whether a size or a height is what is asked for."""
+
+    MET = "met"
+    NOT_MET = "not met"
+    NOT_KNOWN = "not known"
+
+
+class Guard(StrEnum):
+    """State of what stops the cooling, or catches the water, before the pan runs over."""
+
+    NONE = "none"
+    NOT_NOTED = "not noted"
+    FITTED = "fitted"
+    DID_NOT_STOP = "did not stop the cooling"
