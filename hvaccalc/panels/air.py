@@ -12,9 +12,10 @@ from hvaccalc.errors import InputError, OutOfRange
 from hvaccalc.job.fields import Reading
 from hvaccalc.job.schema import Job
 from hvaccalc.job.visit_tables import Condition
-from hvaccalc.panels import air_picture, air_words, limits
+from hvaccalc.panels import air_words, limits
 from hvaccalc.panels.base import LABEL, Panel, UnitField, typed, typed_air
 from hvaccalc.panels.look import text
+from hvaccalc.pictures import air_chart
 from hvaccalc.report.blocks import Caution, Item
 from hvaccalc.units import Quantity
 
@@ -26,7 +27,7 @@ AIRFLOW_SHARES = (0.3, 1.3)
 """Ends of the airflow slider over the rated airflow."""
 
 LOWEST_HUMIDITY = 10
-HIGHEST_HUMIDITY = round(100 * air_picture.HIGHEST_HUMIDITY)
+HIGHEST_HUMIDITY = round(100 * air_chart.HIGHEST_HUMIDITY)
 
 CAUTION = Caution(
     "Before taking these readings",
@@ -117,7 +118,7 @@ class AirPanel(Panel):
         air["barometer"] = _retaken(known.barometer, site if is_barometer else None)
         elevation = self.job.job.elevation if is_barometer else site
         self.read = air_balance(retyped(self.job, self.where, air, elevation), self.where)
-        self.chart = air_picture.chart(self.read, self.job.display)
+        self.chart = air_chart.chart(self.read, self.job.display)
         self._reset_sliders()
         return self.read
 
@@ -160,7 +161,7 @@ class AirPanel(Panel):
         if self.chart is None or self.read is None:
             return ""
         name = f"air-{self.where.visit}-{self.where.condition}"
-        return air_picture.picture(self.chart, self.read, self.result, name)
+        return air_chart.picture(self.chart, self.read, self.result, name)
 
     def tell(self) -> list[str]:
         """The result in lines of plain text."""

@@ -11,10 +11,11 @@ from hvaccalc.diagnosis.trials.charge_study import ChargeStudy, charge_study, no
 from hvaccalc.job.fields import Reading
 from hvaccalc.job.schema import Job
 from hvaccalc.job.visit_tables import CircuitReadings
-from hvaccalc.panels import charge_picture, charge_words
+from hvaccalc.panels import charge_words
 from hvaccalc.panels.air import condition_of
 from hvaccalc.panels.base import LABEL, Panel, UnitField, typed_key
 from hvaccalc.panels.look import refused, text
+from hvaccalc.pictures import charge_chart
 from hvaccalc.report.blocks import Caution, Item
 
 READINGS = {
@@ -130,7 +131,7 @@ class ChargePanel(Panel):
 
     def draw(self) -> str:
         """The result as SVG."""
-        return charge_picture.picture(self.result, f"charge-{self.where.visit}-{self.where.condition}")
+        return charge_chart.picture(self.result, f"charge-{self.where.visit}-{self.where.condition}")
 
     def tell(self) -> list[str]:
         """The result in lines of plain text."""

@@ -9,10 +9,11 @@ from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.trials.air_balance import retyped
 from hvaccalc.job.fields import Reading
 from hvaccalc.job.schema import Job
-from hvaccalc.panels import fan_picture, fan_words, limits
+from hvaccalc.panels import fan_words, limits
 from hvaccalc.panels.air import condition_of
 from hvaccalc.panels.base import LABEL, Panel, UnitField, typed_air
 from hvaccalc.panels.look import text
+from hvaccalc.pictures import fan_chart
 from hvaccalc.report.blocks import Caution, Item
 from hvaccalc.service.fan_study import FanStudy, at_speed, fan_study
 
@@ -123,7 +124,7 @@ class FanPanel(Panel):
     def draw(self) -> str:
         """The result as SVG."""
         name = f"fan-{self.where.visit}-{self.where.condition}"
-        return fan_picture.picture(self.result, self.job.display, name)
+        return fan_chart.picture(self.result, self.job.display, name)
 
     def tell(self) -> list[str]:
         """The result in lines of plain text."""

@@ -15,11 +15,11 @@ from hvaccalc.ensemble import Band
 from hvaccalc.findings.finding import chance
 from hvaccalc.findings.forecast import BEHIND, standing
 from hvaccalc.job.schema import Job
-from hvaccalc.panels import freeze_picture
 from hvaccalc.panels.base import LABEL, Panel
 from hvaccalc.physics.water_vapour import FREEZING_POINT
+from hvaccalc.pictures import freeze_chart
+from hvaccalc.pictures.ink import banded, degrees, temperature
 from hvaccalc.report.blocks import Caution, Item
-from hvaccalc.report.ink import banded, degrees, temperature
 
 CAUTION = Caution(
     "Before anybody works on a frozen coil",
@@ -171,7 +171,7 @@ class FreezePanel(Panel):
     def draw(self) -> str:
         """The result as SVG."""
         told = self._map(self.weather.value)
-        return freeze_picture.picture(told, *self._asked(), self.job.display, "freeze") if told else ""
+        return freeze_chart.picture(told, *self._asked(), self.job.display, "freeze") if told else ""
 
     def tell(self) -> list[str]:
         """The result, what would change it, and what one measured state added."""

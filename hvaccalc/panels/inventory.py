@@ -12,9 +12,10 @@ from hvaccalc.job.checks.unusual import unusual
 from hvaccalc.job.circuit_tables import Circuit, Condenser, Lines
 from hvaccalc.job.fields import Table
 from hvaccalc.job.schema import Job
-from hvaccalc.panels import inventory_picture, inventory_words
+from hvaccalc.panels import inventory_words
 from hvaccalc.panels.base import LABEL, Panel, UnitField, typed_key
 from hvaccalc.panels.look import refused
+from hvaccalc.pictures import pump_down_chart
 from hvaccalc.report.blocks import Caution, Item
 from hvaccalc.service.refrigerant.inventory_study import (
     TABLES,
@@ -145,7 +146,7 @@ class InventoryPanel(Panel):
     def draw(self) -> str:
         """The result as SVG."""
         page = f"inventory-{self.circuit}"
-        return inventory_picture.picture(self.result, self.circuit, self.display, page)
+        return pump_down_chart.picture(self.result, self.circuit, self.display, page)
 
     def tell(self) -> list[str]:
         """The result in lines of plain text."""

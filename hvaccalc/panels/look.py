@@ -6,9 +6,9 @@ import base64
 import re
 from html import escape
 
+from hvaccalc.pictures.ink import INK, QUIET
 from hvaccalc.report.blocks import Caution
-from hvaccalc.report.ink import INK, QUIET
-from hvaccalc.report.words import printable
+from hvaccalc.words.labels import printable
 
 STYLE = f"""<style>
 .hvac-title {{ font: 600 16px/1.3 Arial, sans-serif; color: #24495c; background: #fff;

@@ -14,7 +14,7 @@ from hvaccalc.panels import water_words
 from hvaccalc.panels.base import Panel
 from hvaccalc.panels.look import image
 from hvaccalc.panels.water_setting import Setting
-from hvaccalc.report import trap_picture, water_picture
+from hvaccalc.pictures import trap_drawing, water_bars
 from hvaccalc.report.blocks import Caution, Item
 
 CAUTION = Caution(
@@ -140,7 +140,7 @@ class WaterPanel(Panel):
 
     def draw(self) -> str:
         """The bars as SVG."""
-        return water_picture.picture(self.result, self.job.display, "panel-water").svg
+        return water_bars.picture(self.result, self.job.display, "panel-water").svg
 
     def tell(self) -> list[str]:
         """The result in lines of plain text."""
@@ -150,6 +150,6 @@ class WaterPanel(Panel):
         """What stands out, what each way can bring, drain and trap with the trap's picture."""
         if self.result is None:
             return f"<p>{NOTHING}</p>"
-        drawn = trap_picture.picture(self.result.trap, self.job.display, "panel-trap")
+        drawn = trap_drawing.picture(self.result.trap, self.job.display, "panel-trap")
         below = image(drawn.svg) if drawn is not None else ""
         return water_words.html(self.result, self.job.display) + below

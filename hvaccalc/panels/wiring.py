@@ -17,9 +17,9 @@ from hvaccalc.findings.wiring_words import safer_told, untyped_told, winning_tol
 from hvaccalc.job.schema import Job
 from hvaccalc.panels.base import LABEL, Panel
 from hvaccalc.panels.look import text
+from hvaccalc.pictures.wiring_drawing import picture
 from hvaccalc.practice.air import TRANSFORMER_SPREAD
 from hvaccalc.report.blocks import Caution, Item
-from hvaccalc.report.wiring_picture import picture
 
 NO_JUMPER = "no jumper"
 NO_WIRING = "Calls and wiring: the job lists no terminals ([wiring] terminals), so no call can be followed"

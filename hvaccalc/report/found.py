@@ -14,9 +14,10 @@ from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.findings import Finding
 from hvaccalc.job.causes import Cause
 from hvaccalc.job.schema import Job
-from hvaccalc.report.words import cut, date_text
+from hvaccalc.report.words import date_text
 from hvaccalc.service.put_right import PutRight, ended
 from hvaccalc.severity import Severity
+from hvaccalc.words.labels import cut
 from hvaccalc.words.said import Reader, Teller
 from hvaccalc.words.speak import teller
 

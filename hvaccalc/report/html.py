@@ -14,7 +14,7 @@ from html import escape
 
 from hvaccalc.report.blocks import Block, Caution, Figure, Heading, Items, KeyValues, Paragraph, Table, Tag
 from hvaccalc.report.page_style import STYLE
-from hvaccalc.report.words import printable
+from hvaccalc.words.labels import printable
 
 _STAMP = '<meta name="hvaccalc-memo" content="sha256-{}">'
 _STAMPED = re.compile(re.escape(_STAMP).replace(r"\{\}", "([0-9a-f]{64})"))

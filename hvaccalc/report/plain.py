@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable
 
-from hvaccalc import units
 from hvaccalc.diagnosis.charge.charge_verdict import LOW_OR_RESTRICTED
 from hvaccalc.ensemble import Band
 from hvaccalc.findings import Finding
@@ -16,6 +14,7 @@ from hvaccalc.report import plain_fan
 from hvaccalc.report.found import Found
 from hvaccalc.report.words import grouped
 from hvaccalc.severity import Severity
+from hvaccalc.words.labels import rounded
 from hvaccalc.words.water import WAYS
 
 PATTERNS = {
@@ -36,9 +35,6 @@ VERDICTS = {
     "cannot tell": "could not be judged yet",
 }
 
-_ROUND = {"temperature": (0, 1), "temperature_difference": (0, 1), "airflow": (-2, 1), "heat": (0, 0)}
-"""Decimals shown to the customer, us and si."""
-
 
 def number(finding: Finding, kind: str, display: str) -> str:
     """A number and its range without needless decimals.
@@ -52,23 +48,6 @@ def number(finding: Finding, kind: str, display: str) -> str:
     if finding.value is None or finding.low is None or finding.high is None:
         return "not known"
     return rounded(Band(finding.value, finding.low, finding.high), kind, display)
-
-
-def rounded(value: Band, kind: str, display: str) -> str:
-    """A value and its range without needless decimals."""
-    ends = (value.value, value.low, value.high)
-    if not all(math.isfinite(end) for end in ends):
-        return "not known"
-    name = units.display_unit(kind, display)[0]
-    decimals = _ROUND[kind][display == "si"]
-    shown = [_rounded(float(units.to(end, name, kind)), decimals) for end in ends]
-    text = f"about {shown[0]} {units.DISPLAY_NAMES.get(name, name)}"
-    return text if shown[1] == shown[2] else f"{text} ({shown[1]} to {shown[2]})"
-
-
-def _rounded(value: float, decimals: int) -> str:
-    rounded = round(value, decimals) + 0.0
-    return f"{rounded:,.{max(decimals, 0)}f}"
 
 
 def sentence(finding: Finding, found: Found) -> str:

@@ -11,7 +11,8 @@ from hvaccalc.diagnosis.water.drain_check import DrainCheck, TrapCheck
 from hvaccalc.diagnosis.water.verdicts import Ability, Event, Met
 from hvaccalc.findings.water import amount_text, because
 from hvaccalc.job.causes import Way
-from hvaccalc.report import endings, trap_picture, water_picture
+from hvaccalc.pictures import trap_drawing, water_bars
+from hvaccalc.report import endings
 from hvaccalc.report.blocks import Block, Figure, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found, where_of
 from hvaccalc.report.water_words import ruled_out_plainly
@@ -41,7 +42,7 @@ def water(found: Found) -> list[Block]:
 
 
 def _bars(found: Found, budget: WaterBudget) -> Figure:
-    drawn = water_picture.picture(budget, found.display)
+    drawn = water_bars.picture(budget, found.display)
     caption = (
         "Bars: what each way can bring, 5 to 95 % of the draws, on a logarithmic scale; blue: as seen. "
         "Right: when it runs and where it would be seen."
@@ -60,7 +61,7 @@ def shown(found: Found) -> list[Figure]:
     dominant = found.at("water.dominant", JOB)
     trap = None
     if dominant is not None and dominant.text == "trap" and budget.trap is not None:
-        trap = trap_picture.picture(budget.trap, found.display)
+        trap = trap_drawing.picture(budget.trap, found.display)
     if trap is not None:
         return [Figure(trap.svg, trap.title, trap.description, "The drain's trap, to scale.")]
     return [_bars(found, budget)]
@@ -190,7 +191,7 @@ def _drain_and_trap(found: Found, budget: WaterBudget) -> list[Block]:
         if (finding := found.at(key, JOB)) is not None
     ]
     blocks.append(Items(tuple(items)))
-    drawn = trap_picture.picture(budget.trap, found.display)
+    drawn = trap_drawing.picture(budget.trap, found.display)
     if drawn is not None:
         caption = (
             "Heights to one scale, widths not. The blue bar is the suction as a column of water: it holds "

@@ -11,10 +11,10 @@ from hvaccalc.equipment.wiring.temporary_measure import Measure, call_name
 from hvaccalc.equipment.wiring.wiring_faults import shown
 from hvaccalc.findings.wiring import fault_sentence, read_words, told, unread_words
 from hvaccalc.job.visit_tables import Visit, Work
+from hvaccalc.pictures.wiring_drawing import picture
 from hvaccalc.report.blocks import Block, Figure, Heading, Item, Items, Paragraph, Table, Tag
 from hvaccalc.report.found import Found
 from hvaccalc.report.today import first_stage_safe, heating_off
-from hvaccalc.report.wiring_picture import picture
 from hvaccalc.report.words import date_text
 from hvaccalc.words.said import joined
 

@@ -8,8 +8,6 @@ from hvaccalc.job.schema import Job
 from hvaccalc.job.signs import Sign
 from hvaccalc.words.said import date_text, joined
 
-_NOT_PRINTABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff\ufdd0-\ufdef\ufffe\uffff]")
-
 RANGES = "Ranges in brackets show how far the readings could be off."
 """Said to the customer where there are any."""
 
@@ -45,29 +43,6 @@ def terminals(place: str) -> str:
     'relays out to drive input 2'
     """
     return place.replace(".", " ").replace("_", " ")
-
-
-def printable(text: str) -> str:
-    """Text without the characters that no page can hold; each leaves a mark.
-
-    Examples
-    --------
-    >>> printable("a\\x00b") == "a\\ufffdb"
-    True
-    """
-    return _NOT_PRINTABLE.sub("\ufffd", text)
-
-
-def cut(label: str, longest: int = 68) -> str:
-    """A label on one line.
-
-    Examples
-    --------
-    >>> cut("both stages,\\nfan forced", 14)
-    'both stages,…'
-    """
-    flat = " ".join(printable(label).split())
-    return flat if len(flat) <= longest else flat[: longest - 1].rstrip() + "…"
 
 
 def signs_seen(job: Job) -> list[tuple[str, str]]:

@@ -14,7 +14,8 @@ import pytest
 from hvaccalc.analysis import analyse
 from hvaccalc.errors import FileChanged, InputError
 from hvaccalc.job.load import job_from_text, load_job
-from hvaccalc.report import html, memo, psychrometric
+from hvaccalc.pictures import psychrometric_chart
+from hvaccalc.report import html, memo
 from hvaccalc.report.blocks import Caution, Figure, Heading, Items, Table
 from hvaccalc.resources import data_path
 
@@ -354,7 +355,7 @@ def test_a_link_is_no_memo(tmp_path):
 def test_the_shaded_area_holds_95_percent():
     # Distribution of chi-squared with two degrees of freedom: 1 - exp(-x / 2) (Abramowitz and Stegun,
     # Handbook of Mathematical Functions, 26.4); printed to five digits.
-    assert 1.0 - math.exp(-(psychrometric.WITHIN_95**2) / 2.0) == pytest.approx(0.95, abs=2e-6)
+    assert 1.0 - math.exp(-(psychrometric_chart.WITHIN_95**2) / 2.0) == pytest.approx(0.95, abs=2e-6)
 
 
 def test_importing_the_memo_does_not_load_the_plotting_library():

@@ -7,7 +7,8 @@ import pytest
 from hvaccalc.analysis import Analysis, analyse
 from hvaccalc.job.causes import Cause
 from hvaccalc.job.load import job_from_text, load_job
-from hvaccalc.report import coil_picture, endings, memo
+from hvaccalc.pictures import coil_lines
+from hvaccalc.report import endings, memo
 from hvaccalc.report.blocks import Figure, Heading, Items, KeyValues, Paragraph, Table
 from hvaccalc.report.found import Found
 from hvaccalc.resources import data_path
@@ -330,7 +331,7 @@ def test_visits_go_by_their_dates_whatever_the_file_says():
 
 def test_reasons_in_the_coil_picture_end_with_their_words():
     analysis = analysed("clinic_attic")
-    rows = coil_picture.lines(analysis.conditions, Found(analysis))
+    rows = coil_lines.lines(analysis.conditions, Found(analysis))
     why = next(row.why for row in rows if row.metal and not row.known)
     assert why == "ice was seen on the tubes and the coil face"
     assert all("…" not in row.why for row in rows)
@@ -339,8 +340,8 @@ def test_reasons_in_the_coil_picture_end_with_their_words():
 def test_the_freezing_line_leaves_the_names_of_the_conditions_alone():
     """A condition's name takes the line above its temperatures: no stretch of the freezing line covers it."""
     analysis = analysed("library_hall")
-    rows = coil_picture.lines(analysis.conditions, Found(analysis, plain=True))
-    assert coil_picture.stretches(rows) == [(1.0, 2.0), (3.0, 4.0), (5.0, 6.0)]
+    rows = coil_lines.lines(analysis.conditions, Found(analysis, plain=True))
+    assert coil_lines.stretches(rows) == [(1.0, 2.0), (3.0, 4.0), (5.0, 6.0)]
 
 
 def test_an_airflow_that_was_left_out_is_told_in_plain_english():

@@ -7,7 +7,8 @@ import pytest
 
 from hvaccalc import analyse, load_job, units
 from hvaccalc.diagnosis.water.verdicts import Ability
-from hvaccalc.report import memo, trap_picture, water_picture
+from hvaccalc.pictures import trap_drawing, water_bars
+from hvaccalc.report import memo
 from hvaccalc.resources import data_path
 from tests.behaviour.jobs import found, one
 
@@ -110,18 +111,18 @@ def test_two_ways_at_once_are_told_together(analyses):
 
 def test_pictures_tell_numbers_in_words_and_repeat(analyses):
     budget = analyses["swim_club"].water
-    drawn = water_picture.picture(budget, "us")
+    drawn = water_bars.picture(budget, "us")
     assert "Seen: 8 to 30 gal/day." in drawn.description and "trap: 21 gal/day (6 to 49), can make it" in (
         drawn.description
     )
-    assert drawn.svg == water_picture.picture(budget, "us").svg
-    trap = trap_picture.picture(budget.trap, "si")
+    assert drawn.svg == water_bars.picture(budget, "us").svg
+    trap = trap_drawing.picture(budget.trap, "si")
     assert "height 78.5 mm" in trap.description and "air rushes in" in trap.svg
 
 
 def test_heights_in_the_trap_picture_are_to_scale(analyses):
     """Both dimension lines beside the needed trap stand as height to seal, 2 to 1."""
-    svg = trap_picture.picture(analyses["swim_club"].water.trap, "us").svg
+    svg = trap_drawing.picture(analyses["swim_club"].water.trap, "us").svg
     lines = [tuple(map(float, m)) for m in re.findall(r'd="M636\.0 ([\d.]+)V([\d.]+)"', svg)]
     lengths = [foot - top for top, foot in lines]
     assert lengths[0] / lengths[1] == pytest.approx(2.0, rel=0.01)

@@ -7,7 +7,7 @@ import pytest
 from hvaccalc import load_job
 from hvaccalc.job.load import job_from_text
 from hvaccalc.panels import FanPanel, WaterPanel
-from hvaccalc.report import trap_picture, water_picture
+from hvaccalc.pictures import trap_drawing, water_bars
 from hvaccalc.resources import data_path
 from tests.behaviour.jobs import SOUND, job_text, why
 from tests.behaviour.test_water import BASE
@@ -120,9 +120,9 @@ def test_a_coil_set_upright_is_not_one_of_unknown_slope():
 
 
 def test_without_suction_no_air_is_drawn(club):
-    assert "air rushes in" in trap_picture.picture(club.result.trap, "us").svg
+    assert "air rushes in" in trap_drawing.picture(club.result.trap, "us").svg
     club.suction.value = 0.0
-    drawn = trap_picture.picture(club.result.trap, "us")
+    drawn = trap_drawing.picture(club.result.trap, "us")
     assert "air rushes in" not in drawn.svg and "as found" not in drawn.svg
     assert "With these settings" in drawn.description
     assert "Stands out: trap" not in club.tell()[0]
@@ -131,8 +131,8 @@ def test_without_suction_no_air_is_drawn(club):
 def test_letters_of_the_pictures_are_large_enough(club):
     """11 px or more where the picture is 700 px wide, as in a page of 1024; contrast 4.5 to 1 (WCAG 2.2)."""
     for drawn in (
-        water_picture.picture(club.result, "us"),
-        trap_picture.picture(club.result.trap, "us"),
+        water_bars.picture(club.result, "us"),
+        trap_drawing.picture(club.result.trap, "us"),
     ):
         width = float(re.search(r'viewBox="0 0 (\d+)', drawn.svg)[1])
         sizes = [float(size) for size in re.findall(r'font-size="([\d.]+)"', drawn.svg)]

@@ -8,10 +8,10 @@ import pytest
 
 from hvaccalc import analyse, load_job
 from hvaccalc.job.load import job_from_text
+from hvaccalc.pictures.wiring_drawing import MOST_TERMINALS, picture
 from hvaccalc.report import html, memo
 from hvaccalc.report.blocks import Caution, Figure, Heading, Paragraph, Table, Tag
 from hvaccalc.report.found import Found
-from hvaccalc.report.wiring_picture import MOST_TERMINALS, picture
 from hvaccalc.report.wiring_section import jumper
 from hvaccalc.resources import data_path
 from tests.behaviour.jobs import found as of_key

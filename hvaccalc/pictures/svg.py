@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from html import escape
 
-from hvaccalc.report.ink import INK
+from hvaccalc.pictures.ink import INK
 
 
 def tag(name: str, inner: str = "", /, **attributes: object) -> str:

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from hvaccalc import units
 from hvaccalc.ensemble import Band, band
-from hvaccalc.report.ink import COLOURS, FAINT, INK, QUIET, SMALL, banded, beside
-from hvaccalc.report.words import cut
+from hvaccalc.pictures.ink import COLOURS, FAINT, INK, QUIET, SMALL, banded, beside
 from hvaccalc.service.refrigerant.inventory import CircuitInventory
+from hvaccalc.words.labels import cut
 
 LEAST_SHARE = 0.005
 """A component whose band ends below this share of the charge is not drawn."""

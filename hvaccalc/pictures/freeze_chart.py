@@ -8,9 +8,9 @@ import numpy as np
 
 from hvaccalc import units
 from hvaccalc.diagnosis.unit.freeze_map import OUTDOORS, SPEEDS, FreezeMap
-from hvaccalc.panels.svg import corners, drawing, path, tag, words
 from hvaccalc.physics.water_vapour import FREEZING_POINT
-from hvaccalc.report.ink import COLD, COLOURS, FAINT, INK, QUIET, degrees, temperature
+from hvaccalc.pictures.ink import COLD, COLOURS, FAINT, INK, QUIET, degrees, temperature
+from hvaccalc.pictures.svg import corners, drawing, path, tag, words
 
 WIDTH, HEIGHT = 640.0, 380.0
 LEFT, RIGHT, TOP, BASE = 62.0, 76.0, 18.0, 326.0

@@ -14,10 +14,10 @@ from hvaccalc import units
 from hvaccalc.diagnosis.air.air_states import AirStream
 from hvaccalc.diagnosis.trials.air_balance import AirBalance
 from hvaccalc.ensemble import band
-from hvaccalc.panels.svg import corners, drawing, path, tag, words
 from hvaccalc.physics import moist_air
-from hvaccalc.report.ink import COLOURS, FAINT, INK, QUIET, banded, degrees, temperature
-from hvaccalc.report.psychrometric import cloud
+from hvaccalc.pictures.ink import COLOURS, FAINT, INK, QUIET, banded, degrees, temperature
+from hvaccalc.pictures.psychrometric_chart import cloud
+from hvaccalc.pictures.svg import corners, drawing, path, tag, words
 
 WIDTH, HEIGHT = 640.0, 430.0
 LEFT, RIGHT, TOP, BOTTOM = 14.0, 94.0, 14.0, 46.0

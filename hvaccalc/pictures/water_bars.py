@@ -16,8 +16,8 @@ from hvaccalc.diagnosis.readings.water_seen import COOLING, OFF, PLACES, STOPPIN
 from hvaccalc.diagnosis.water.budget import WaterBudget, Weighed
 from hvaccalc.diagnosis.water.verdicts import Ability
 from hvaccalc.ensemble import Band
-from hvaccalc.report.ink import COLOURS, FAINT, INK, QUIET
-from hvaccalc.report.wiring_picture import Picture
+from hvaccalc.pictures.ink import COLOURS, FAINT, INK, QUIET
+from hvaccalc.pictures.wiring_drawing import Picture
 from hvaccalc.words.water import WAYS
 
 WIDTH, LEFT, RIGHT = 720.0, 162.0, 396.0

@@ -12,9 +12,9 @@ from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
-from hvaccalc.report.found import Found
-from hvaccalc.report.ink import COLD, INK, SMALL, WARM, banded, beside, degrees, temperature, whisker
-from hvaccalc.report.words import cut
+from hvaccalc.pictures.canvas import Place
+from hvaccalc.pictures.ink import COLD, INK, SMALL, WARM, banded, beside, degrees, temperature, whisker
+from hvaccalc.words.labels import cut
 
 LINES_EACH = 2
 """Lines of height that each circuit takes."""
@@ -50,17 +50,17 @@ class Line:
         return self.suction_saturation.known or self.liquid_saturation.known
 
 
-def lines(results: Sequence[ConditionResult], found: Found) -> list[Line]:
+def lines(results: Sequence[ConditionResult], draws: Draws, place: Place) -> list[Line]:
     """Lines of the picture: each running circuit of each condition."""
     return [
-        _line(found, f"{number}  {cut(found.place(result.where))}", name, result.circuits[name])
+        _line(draws, f"{number}  {cut(place(result.where))}", name, result.circuits[name])
         for number, result in enumerate(results, 1)
         for name in result.charges
     ]
 
 
-def _line(found: Found, group: str, name: str, state: CircuitState) -> Line:
-    draws, display = found.analysis.draws, found.display
+def _line(draws: Draws, group: str, name: str, state: CircuitState) -> Line:
+    display = draws.job.display
     superheat = _band(state.superheat.draws if state.superheat else None)
     subcooling = _band(state.subcooling.draws if state.subcooling else None)
     target, belongs = _target(draws, state)

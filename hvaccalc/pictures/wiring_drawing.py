@@ -15,9 +15,9 @@ from hvaccalc.diagnosis.calls.call_wiring import CallWiring
 from hvaccalc.equipment.wiring.netlist import Circuit, Contact, Ends
 from hvaccalc.equipment.wiring.wiring_faults import device_of
 from hvaccalc.findings.wiring_words import inputs_on
-from hvaccalc.report.ink import COLOURS, FAINT, INK, QUIET
-from hvaccalc.report.wiring_legs import legs
-from hvaccalc.report.words import cut, printable
+from hvaccalc.pictures.ink import COLOURS, FAINT, INK, QUIET
+from hvaccalc.pictures.wiring_legs import legs
+from hvaccalc.words.labels import cut, printable
 
 WIDTH = 740.0
 LEFT, RIGHT, BOX = 190.0, 457.0, 500.0

@@ -9,8 +9,8 @@ import numpy as np
 from hvaccalc import units
 from hvaccalc.diagnosis.trials.charge_study import ChargeStudy, TargetLine
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
-from hvaccalc.panels.svg import corners, drawing, path, tag, words
-from hvaccalc.report.ink import COLOURS, FAINT, QUIET, degrees, temperature
+from hvaccalc.pictures.ink import COLOURS, FAINT, QUIET, degrees, temperature
+from hvaccalc.pictures.svg import corners, drawing, path, tag, words
 
 WIDTH, LEFT, RIGHT, GAP = 640.0, 52.0, 8.0, 52.0
 TOP, HEIGHT, BELOW = 40.0, 220.0, 44.0

@@ -11,8 +11,8 @@ from hvaccalc.diagnosis.air.air_states import AirStream
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.ensemble import band
 from hvaccalc.physics import moist_air
-from hvaccalc.report.found import Found
-from hvaccalc.report.ink import COLOURS, INK, QUIET, SMALL, banded, degrees, temperature
+from hvaccalc.pictures.canvas import Place
+from hvaccalc.pictures.ink import COLOURS, INK, QUIET, SMALL, banded, degrees, temperature
 
 WITHIN_95 = float(np.sqrt(-2.0 * np.log(0.05)))
 """Half axis of the ellipse that holds 95 % of a two-dimensional normal cloud, in standard deviations:
@@ -175,16 +175,16 @@ def _on_paper(axes, point: tuple[float, float]) -> np.ndarray:
     return axes.transData.transform(point) * 72.0 / axes.figure.dpi
 
 
-def described(results: Sequence[ConditionResult], found: Found) -> str:
+def described(results: Sequence[ConditionResult], place: Place, display: str) -> str:
     """The picture in words."""
     told = []
     for number, result in enumerate(results, 1):
         parts = []
         for letter, stream in _streams(result):
             name = "return" if letter == "R" else "supply"
-            dry = banded(band(stream.dry_bulb), "temperature", found.display)
+            dry = banded(band(stream.dry_bulb), "temperature", display)
             humidity = band(stream.humidity_ratio, stream.possible)
-            wet = banded(humidity, "humidity_ratio", found.display) if stream.humid else "humidity not read"
+            wet = banded(humidity, "humidity_ratio", display) if stream.humid else "humidity not read"
             parts.append(f"{name} air {dry}, {wet}")
-        told.append(f"{number} {found.place(result.where)}: {'; '.join(parts)}.")
+        told.append(f"{number} {place(result.where)}: {'; '.join(parts)}.")
     return "Dry-bulb temperature and humidity ratio, with 95 % bands. " + " ".join(told)

@@ -8,8 +8,8 @@ import numpy as np
 
 from hvaccalc import units
 from hvaccalc.ensemble import Band, band
-from hvaccalc.panels.svg import corners, drawing, path, tag, words
-from hvaccalc.report.ink import COLOURS, FAINT, INK, QUIET
+from hvaccalc.pictures.ink import COLOURS, FAINT, INK, QUIET
+from hvaccalc.pictures.svg import corners, drawing, path, tag, words
 from hvaccalc.service.fan_study import FanStudy
 
 WIDTH, LEFT, RIGHT = 640.0, 116.0, 14.0

@@ -7,10 +7,10 @@ import numpy as np
 
 from hvaccalc import units
 from hvaccalc.ensemble import Band, band
-from hvaccalc.panels.svg import drawing, path, tag, words
+from hvaccalc.pictures.ink import COLOURS, FAINT, INK, QUIET
+from hvaccalc.pictures.refrigerant_bars import Bar, bars, mass
+from hvaccalc.pictures.svg import drawing, path, tag, words
 from hvaccalc.practice.refrigerant import LEGAL_TEMPERATURE
-from hvaccalc.report.ink import COLOURS, FAINT, INK, QUIET
-from hvaccalc.report.inventory_picture import Bar, bars, mass
 from hvaccalc.service.refrigerant.cylinder import CylinderChoice
 from hvaccalc.service.refrigerant.inventory import CircuitInventory
 from hvaccalc.service.refrigerant.inventory_study import InventoryStudy

@@ -9,21 +9,9 @@ from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
 from hvaccalc.findings.finding import chance
 from hvaccalc.physics.water_vapour import FREEZING_POINT
-from hvaccalc.report import plain
-from hvaccalc.report.found import Found
-from hvaccalc.report.ink import (
-    COLD,
-    INK,
-    QUIET,
-    SMALL,
-    WARM,
-    banded,
-    beside,
-    degrees,
-    temperature,
-    whisker,
-)
-from hvaccalc.report.words import cut
+from hvaccalc.pictures.canvas import Place
+from hvaccalc.pictures.ink import COLD, INK, QUIET, SMALL, WARM, banded, beside, degrees, temperature, whisker
+from hvaccalc.words.labels import cut, rounded
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,14 +46,14 @@ class Line:
         return self.value.known
 
 
-def lines(results: Sequence[ConditionResult], found: Found) -> list[Line]:
+def lines(results: Sequence[ConditionResult], place: Place, metal_alone: bool) -> list[Line]:
     """Lines of the picture, condition by condition; for the customer the metal alone where it is known."""
     rows: list[Line] = []
     for number, result in enumerate(results, 1):
-        group = f"{number}  {cut(found.place(result.where))}"
+        group = f"{number}  {cut(place(result.where))}"
         metal = _metal(result, group)
         rows.append(metal)
-        if not (found.plain and metal.known):
+        if not (metal_alone and metal.known):
             rows += _suctions(result, group)
     return rows
 
@@ -205,7 +193,7 @@ def _line(axes, y: float, row: Line, display: str, middle: float) -> None:
 
 def described(rows: Sequence[Line], display: str, whole: bool) -> str:
     """The picture in words; in whole numbers for the customer."""
-    write = plain.rounded if whole else banded
+    write = rounded if whole else banded
     told = []
     for row in rows:
         value = write(row.value, "temperature", display) if row.known else f"not known ({row.why})"
