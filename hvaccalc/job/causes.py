@@ -11,6 +11,7 @@ from enum import StrEnum
 
 from hvaccalc.errors import InputError
 from hvaccalc.job.fields import Check, Refused, not_a_word, shown
+from hvaccalc.rows import complete
 
 
 class Cause(StrEnum):
@@ -91,20 +92,23 @@ _ICE = (
     Cause.BACK_FEED,
 )
 
-CAUSES_OF_WAYS: dict[Way, tuple[Cause, ...]] = {
-    Way.CONDENSATE: (Cause.OUTDOOR_AIR, Cause.DRAIN, Cause.TRAP),
-    Way.MELT: _ICE,
-    Way.PAN_OVERFLOW: (Cause.DRAIN,),
-    Way.TRAP: (Cause.TRAP,),
-    Way.CARRY_OVER: (Cause.CARRY_OVER,),
-    Way.COIL_DRIP: (Cause.FAN_STUCK_LOW, Cause.LOW_AIRFLOW, Cause.PAN),
-    Way.SWEATING: (Cause.SWEATING,),
-    Way.PAN_LEAK: (Cause.PAN,),
-    Way.PUMP: (Cause.PUMP,),
-    Way.HOT_WATER_COIL: (Cause.HOT_WATER_COIL,),
-    Way.OUTSIDE: (Cause.OUTSIDE_WATER,),
-    Way.SHUT_DOWN_DRAIN: (Cause.PAN,),
-}
+CAUSES_OF_WAYS: dict[Way, tuple[Cause, ...]] = complete(
+    Way,
+    {
+        Way.CONDENSATE: (Cause.OUTDOOR_AIR, Cause.DRAIN, Cause.TRAP),
+        Way.MELT: _ICE,
+        Way.PAN_OVERFLOW: (Cause.DRAIN,),
+        Way.TRAP: (Cause.TRAP,),
+        Way.CARRY_OVER: (Cause.CARRY_OVER,),
+        Way.COIL_DRIP: (Cause.FAN_STUCK_LOW, Cause.LOW_AIRFLOW, Cause.PAN),
+        Way.SWEATING: (Cause.SWEATING,),
+        Way.PAN_LEAK: (Cause.PAN,),
+        Way.PUMP: (Cause.PUMP,),
+        Way.HOT_WATER_COIL: (Cause.HOT_WATER_COIL,),
+        Way.OUTSIDE: (Cause.OUTSIDE_WATER,),
+        Way.SHUT_DOWN_DRAIN: (Cause.PAN,),
+    },
+)
 """What brings a way about. With one cause the way's name stands for it; with several it names none."""
 
 
