@@ -6,11 +6,11 @@ import ipywidgets as widgets
 
 from hvaccalc.analysis import analyse
 from hvaccalc.call import Call, Mode
-from hvaccalc.diagnosis.calls.call_wiring import CallWiring, call_wiring, rewired
-from hvaccalc.diagnosis.calls.job_netlist import netlists
-from hvaccalc.diagnosis.readings.draws import Draws
+from hvaccalc.diagnosis.calls.call_wiring import CallWiring
+from hvaccalc.diagnosis.trials.wiring_trial import wires_landed, wiring_as_found, wiring_trial
+from hvaccalc.ensemble import Band
 from hvaccalc.equipment.wiring.netlist import Ends
-from hvaccalc.equipment.wiring.voltage_ladder import Expected, expected
+from hvaccalc.equipment.wiring.voltage_ladder import Expected
 from hvaccalc.equipment.wiring.wiring_faults import shown
 from hvaccalc.findings.wiring import ends_told, fault_sentence, measure_sentence, told
 from hvaccalc.findings.wiring_words import safer_told, untyped_told, winning_told
@@ -18,7 +18,6 @@ from hvaccalc.job.schema import Job
 from hvaccalc.panels.base import LABEL, Panel
 from hvaccalc.panels.look import text
 from hvaccalc.pictures.wiring_drawing import picture
-from hvaccalc.practice.air import TRANSFORMER_SPREAD
 from hvaccalc.report.blocks import Caution, Item
 
 NO_JUMPER = "no jumper"
@@ -73,12 +72,16 @@ class WiringPanel(Panel):
 
     def __init__(self, job: Job, call: str = "") -> None:
         self.job = job
-        start = call_wiring(Draws(job, 8))
+        start = wiring_as_found(job)
         calls = start.calls if start is not None else ()
         if start is None:
             self.title = NO_WIRING
         self.call = _choice("Call", [Call.NONE, *calls], call if call in calls else _highest(calls))
-        self.landed = _boxes(job) if start is not None else {}
+        self.landed = (
+            {wire: _box(shown(wire), landed) for wire, landed in wires_landed(job).items()}
+            if start is not None
+            else {}
+        )
         self.assigned = {
             row.input: _box(f"{row.input} assigned", row.found != "not assigned")
             for row in job.wiring.fan_speed
@@ -122,7 +125,7 @@ class WiringPanel(Panel):
             return None
         wires = [wire for wire, box in self.landed.items() if box.value]
         silent = [terminal for terminal, box in self.assigned.items() if not box.value]
-        return call_wiring(Draws(rewired(self.job, wires, self.jumpers, silent), 8))
+        return wiring_trial(self.job, wires, self.jumpers, silent)
 
     def draw(self) -> str:
         """The circuit at the call as SVG."""
@@ -146,7 +149,7 @@ class WiringPanel(Panel):
 
     def ladder(self) -> tuple[Expected, ...]:
         """Voltages to expect at the call's terminals."""
-        return expected(self.result.designed, self.result.now, self.call.value)
+        return self.result.expected(self.call.value)
 
     def _said(self) -> list[str]:
         result, call = self.result, self.call.value
@@ -163,17 +166,6 @@ class WiringPanel(Panel):
         if result.measure is None:
             return lines
         return [*lines, *safer_told(result), measure_sentence(result)]
-
-
-def _boxes(job: Job) -> dict[Ends, widgets.Checkbox]:
-    """A box for each wire of the design and each found besides; what is loose or strange stands first."""
-    designed, found, _ = netlists(job)
-    there = {frozenset(wire) for wire in found.wires}
-    wanted = {frozenset(wire) for wire in designed.wires}
-    extra = [wire for wire in found.wires if frozenset(wire) not in wanted]
-    loose = [wire for wire in designed.wires if frozenset(wire) not in there]
-    sound = [wire for wire in designed.wires if frozenset(wire) in there]
-    return {wire: _box(shown(wire), wire not in loose) for wire in (*loose, *extra, *sound)}
 
 
 def _box(label: str, ticked: bool) -> widgets.Checkbox:
@@ -196,12 +188,11 @@ def _highest(calls: tuple[Call, ...]) -> Call:
     return (cooling or list(calls) or [Call.NONE])[-1]
 
 
-def _volts(volts: float | None) -> str:
+def _volts(volts: Band | None) -> str:
     if volts is None:
         return "open: nothing, or a ghost of 10 to 20 V"
-    if volts < 1.0:
-        return "0 V"
-    return f"{volts:.1f} V ({volts * (1 - TRANSFORMER_SPREAD):.1f} to {volts * (1 + TRANSFORMER_SPREAD):.1f})"
+    shown_as = f"{volts.value:.1f} V ({volts.low:.1f} to {volts.high:.1f})"
+    return "0 V" if volts.value < 1.0 else shown_as
 
 
 def _rung(rung: Expected) -> str:

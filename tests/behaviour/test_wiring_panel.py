@@ -72,8 +72,8 @@ def test_a_jumper_that_starts_a_compressor_is_refused(panel):
     panel.jumper[1].value = "handler.Y2"
     assert panel.result.measure.refused
     assert "▸ back-feed" in panel.draw()
-    ladder = {rung.terminal: (rung.designed, rung.now) for rung in panel.ladder()}
-    assert ladder["handler.Y2"] == (0.0, 24.0)
+    hot = next(rung for rung in panel.ladder() if rung.terminal == "handler.Y2")
+    assert (hot.designed.value, hot.now.value) == (0.0, 24.0)
 
 
 def test_every_control_has_a_label_and_every_output_words(panel):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from hvaccalc.call import CALLS, Call, highest
@@ -10,9 +9,9 @@ from hvaccalc.diagnosis.air.airflow import speed_ratio
 from hvaccalc.diagnosis.calls.job_netlist import netlists
 from hvaccalc.diagnosis.calls.measure_proof import ReadCall, read_calls
 from hvaccalc.diagnosis.readings.draws import Draws, Where
-from hvaccalc.equipment.wiring.netlist import Circuit, Ends, Netlist
+from hvaccalc.equipment.wiring.netlist import Circuit, Netlist
 from hvaccalc.equipment.wiring.temporary_measure import Measure, judge
-from hvaccalc.equipment.wiring.voltage_ladder import Located, Rung, locate
+from hvaccalc.equipment.wiring.voltage_ladder import Expected, Located, Rung, expected, locate
 from hvaccalc.equipment.wiring.wiring_calls import (
     BackFeed,
     Combination,
@@ -22,7 +21,6 @@ from hvaccalc.equipment.wiring.wiring_calls import (
     unreached,
 )
 from hvaccalc.equipment.wiring.wiring_faults import Fault, faults
-from hvaccalc.job.schema import Job
 from hvaccalc.job.visit_tables import Condition
 
 
@@ -71,6 +69,10 @@ class CallWiring:
     def combination(self, call: str) -> Combination | None:
         """The invalid combination of a call, None where it is sound."""
         return next((c for c in self.combinations if c.call == call), None)
+
+    def expected(self, call: str) -> tuple[Expected, ...]:
+        """What a meter should show at a call's terminals, as designed and as the wiring stands."""
+        return expected(self.designed, self.now, call)
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,27 +164,3 @@ def _rungs(draws: Draws, where: Where, condition: Condition, known: frozenset[st
     if condition.calls is not None and ratio is not None and ratio.basis == "measured":
         rungs.append(Rung(called, speed=float(ratio.draws[0])))
     return tuple(rungs)
-
-
-def rewired(
-    job: Job, found: Sequence[Ends], temporary: Sequence[Ends] = (), unassigned: Sequence[str] = ()
-) -> Job:
-    """The job with other wires landed, other temporary pairs, other presets without a speed.
-
-    Its visits are left out: what was read belongs to the wiring as it was.
-
-    Parameters
-    ----------
-    job : Job
-    found, temporary : sequence of pairs
-    unassigned : sequence of str
-        Fan inputs of the wiring table to which nothing is assigned; the others give what was designed.
-    """
-    rows = tuple(
-        row.model_copy(
-            update={"found": "not assigned" if row.input in unassigned else row.designed or row.found}
-        )
-        for row in job.wiring.fan_speed
-    )
-    table = {"found": tuple(found), "temporary": tuple(temporary), "fan_speed": rows}
-    return job.model_copy(update={"wiring": job.wiring.model_copy(update=table), "visit": ()})

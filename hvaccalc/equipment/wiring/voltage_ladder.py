@@ -7,9 +7,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from hvaccalc.call import CALLS
+from hvaccalc.ensemble import Band
 from hvaccalc.equipment.wiring.netlist import Circuit, Ends, Netlist, Supply
 from hvaccalc.equipment.wiring.wiring_faults import shown
-from hvaccalc.practice.air import SAME_SPEED
+from hvaccalc.practice.air import SAME_SPEED, TRANSFORMER_SPREAD
 
 LIVE, DEAD = 0.85, 0.35
 """Shares of the supply's voltage from which a reading counts as full, and below which as none; between
@@ -282,14 +283,15 @@ class Expected:
     Attributes
     ----------
     terminal, common : str
-    designed, now : float or None
-        Voltage as designed and as the wiring stands [V]; None where the terminal hangs free.
+    designed, now : Band or None
+        Voltage as designed and as the wiring stands, within the spread of transformer and meter [V]; None
+        where the terminal hangs free.
     """
 
     terminal: str
     common: str
-    designed: float | None
-    now: float | None
+    designed: Band | None
+    now: Band | None
 
 
 def expected(designed: Circuit, now: Circuit, call: str) -> tuple[Expected, ...]:
@@ -307,5 +309,12 @@ def expected(designed: Circuit, now: Circuit, call: str) -> tuple[Expected, ...]
             hot = any(nets.same(terminal, supply.hot) for nets in states)
             if hot and designed.metal.of(terminal) not in rails:
                 ends = (terminal, supply.common)
-                told.append(Expected(*ends, predicted(designed, call, ends), predicted(now, call, ends)))
+                told.append(Expected(*ends, _spread(designed, call, ends), _spread(now, call, ends)))
     return tuple(told)
+
+
+def _spread(circuit: Circuit, call: str, ends: Ends) -> Band | None:
+    volts = predicted(circuit, call, ends)
+    if volts is None:
+        return None
+    return Band(volts, volts * (1.0 - TRANSFORMER_SPREAD), volts * (1.0 + TRANSFORMER_SPREAD))
