@@ -12,9 +12,10 @@ from hvaccalc.errors import InputError, OutOfRange
 from hvaccalc.job.fields import Reading
 from hvaccalc.job.schema import Job
 from hvaccalc.job.visit_tables import Condition
-from hvaccalc.panels import air_words, limits
+from hvaccalc.panels import limits
 from hvaccalc.panels.base import LABEL, Panel, UnitField, typed, typed_air
 from hvaccalc.panels.look import text
+from hvaccalc.panels.words import air_words
 from hvaccalc.pictures import air_chart
 from hvaccalc.report.blocks import Caution, Item
 from hvaccalc.units import Quantity

@@ -11,10 +11,10 @@ from hvaccalc.diagnosis.trials.charge_study import ChargeStudy, charge_study, no
 from hvaccalc.job.fields import Reading
 from hvaccalc.job.schema import Job
 from hvaccalc.job.visit_tables import CircuitReadings
-from hvaccalc.panels import charge_words
 from hvaccalc.panels.air import condition_of
 from hvaccalc.panels.base import LABEL, Panel, UnitField, typed_key
 from hvaccalc.panels.look import refused, text
+from hvaccalc.panels.words import charge_words
 from hvaccalc.pictures import charge_chart
 from hvaccalc.report.blocks import Caution, Item
 

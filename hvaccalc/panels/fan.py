@@ -9,10 +9,11 @@ from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.trials.air_balance import retyped
 from hvaccalc.job.fields import Reading
 from hvaccalc.job.schema import Job
-from hvaccalc.panels import fan_words, limits
+from hvaccalc.panels import limits
 from hvaccalc.panels.air import condition_of
 from hvaccalc.panels.base import LABEL, Panel, UnitField, typed_air
 from hvaccalc.panels.look import text
+from hvaccalc.panels.words import fan_words
 from hvaccalc.pictures import fan_chart
 from hvaccalc.report.blocks import Caution, Item
 from hvaccalc.service.fan_study import FanStudy, at_speed, fan_study

@@ -12,9 +12,9 @@ from hvaccalc.job.checks.unusual import unusual
 from hvaccalc.job.circuit_tables import Circuit, Condenser, Lines
 from hvaccalc.job.fields import Table
 from hvaccalc.job.schema import Job
-from hvaccalc.panels import inventory_words
 from hvaccalc.panels.base import LABEL, Panel, UnitField, typed_key
 from hvaccalc.panels.look import refused
+from hvaccalc.panels.words import inventory_words
 from hvaccalc.pictures import pump_down_chart
 from hvaccalc.report.blocks import Caution, Item
 from hvaccalc.service.refrigerant.inventory_study import (

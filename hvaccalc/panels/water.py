@@ -10,10 +10,10 @@ from hvaccalc.analysis import analyse
 from hvaccalc.diagnosis.water.budget import WaterBudget, weigh
 from hvaccalc.diagnosis.water.water_case import WaterCase, changed
 from hvaccalc.job.schema import Job
-from hvaccalc.panels import water_words
 from hvaccalc.panels.base import Panel
+from hvaccalc.panels.job_slider import Setting
 from hvaccalc.panels.look import image
-from hvaccalc.panels.water_setting import Setting
+from hvaccalc.panels.words import water_words
 from hvaccalc.pictures import trap_drawing, water_bars
 from hvaccalc.report.blocks import Caution, Item
 

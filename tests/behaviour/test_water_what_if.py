@@ -9,7 +9,7 @@ from hvaccalc.diagnosis.water.verdicts import Ability
 from hvaccalc.diagnosis.water.water_case import changed
 from hvaccalc.findings.water import amount_text
 from hvaccalc.job.load import job_from_text
-from hvaccalc.panels.water_words import lines
+from hvaccalc.panels.words.water_words import lines
 from hvaccalc.resources import data_path
 from tests.behaviour.jobs import job_text, one, why
 from tests.behaviour.test_water import BASE, budget

@@ -1,0 +1,1 @@
+"""What each panel says of its result."""
