@@ -111,14 +111,14 @@ MUTANTS = (
     _m(
         "gate of full speed removed",
         "diagnosis/charge/gates",
-        'return Gate(name, "unmet", f"the fan turns at',
-        'return Gate(name, "met", f"the fan turns at',
+        'name, GateState.UNMET, f"the fan turns at',
+        'name, GateState.MET, f"the fan turns at',
     ),
     _m(
         "gate of ice removed",
         "diagnosis/charge/gates",
-        'return Gate(name, "unmet", f"ice on',
-        'return Gate(name, "met", f"ice on',
+        'return Gate(name, GateState.UNMET, f"ice on',
+        'return Gate(name, GateState.MET, f"ice on',
     ),
     _m("enough air at 70 %", "practice/air", 'ENOUGH_AIR = number("90 %"', 'ENOUGH_AIR = number("70 %"'),
     _m(

@@ -16,7 +16,7 @@ from hvaccalc.diagnosis.charge.contrast import Contrast, contrast
 from hvaccalc.diagnosis.circuits.circuit_readings import circuit_state
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.readings import compressors
-from hvaccalc.diagnosis.readings.compressors import Proof
+from hvaccalc.diagnosis.readings.compressors import Proof, Running
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.practice.air import FULL_SPEED, SHORT_OF_AIR
 from hvaccalc.practice.charge import HIGH_OVER_OUTDOOR
@@ -98,6 +98,6 @@ def diagnose(draws: Draws, where: Where) -> ConditionResult:
 def _cools(draws: Draws, where: Where) -> bool:
     """Whether a compressor is proved to cool in a condition."""
     running_there = (
-        compressors.compressor(draws, where.at(name)).state == "running" for name in draws.job.circuit
+        compressors.compressor(draws, where.at(name)).state is Running.YES for name in draws.job.circuit
     )
     return not compressors.heating(draws, where) and any(running_there)

@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
+from hvaccalc.diagnosis.charge.contrast import Suspicion
+from hvaccalc.diagnosis.charge.verdicts import VERDICTS
+from hvaccalc.equipment.wiring.wiring_calls import Mismatch
 from hvaccalc.job.causes import Cause, Way
 
 _BY_KEY: dict[str, Cause | Way] = {
@@ -14,22 +19,15 @@ _BY_KEY: dict[str, Cause | Way] = {
     "trap.standing_water": Cause.TRAP,
 }
 
-_BY_VERDICT: dict[str, dict[str, Cause | Way]] = {
+_BY_VERDICT: Mapping[str, Mapping[str, Cause | Way | None]] = {
     "staging.fault": {
-        "fan low with second stage": Cause.FAN_STUCK_LOW,
-        "fan low while heating": Cause.FAN_STUCK_LOW,
-        "cooling without fan": Cause.COOLING_WITHOUT_FAN,
-        "heating without fan": Cause.COOLING_WITHOUT_FAN,
+        Mismatch.FAN_LOW_WITH_SECOND_STAGE: Cause.FAN_STUCK_LOW,
+        Mismatch.FAN_LOW_WHILE_HEATING: Cause.FAN_STUCK_LOW,
+        Mismatch.COOLING_WITHOUT_FAN: Cause.COOLING_WITHOUT_FAN,
+        Mismatch.HEATING_WITHOUT_FAN: Cause.COOLING_WITHOUT_FAN,
     },
-    "circuit.charge": {"low": Cause.LOW_CHARGE, "high": Cause.OVERCHARGE},
-    "circuit.contrast": {
-        "short of charge": Cause.LOW_CHARGE,
-        "short of charge or restriction": Cause.LOW_CHARGE,
-        "restriction": Cause.RESTRICTION,
-        "overfeeding valve": Cause.OVERFEEDING_VALVE,
-        "overfed": Cause.OVERFEEDING_VALVE,
-        "overcharged": Cause.OVERCHARGE,
-    },
+    "circuit.charge": {verdict: row.cause for verdict, row in VERDICTS.items()},
+    "circuit.contrast": {look: look.cause for look in Suspicion},
     "circuit.standing_pressure": {"above ambient": Cause.NON_CONDENSABLES},
     "water.dominant": {way.value: way.cause or way for way in Way},
 }

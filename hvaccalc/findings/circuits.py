@@ -8,12 +8,9 @@ import numpy as np
 
 from hvaccalc import units
 from hvaccalc.diagnosis.charge.charge_target import TABLE
-from hvaccalc.diagnosis.charge.charge_verdict import (
-    FLOODBACK_CONFIRMED,
-    FLOODBACK_NOT_CONFIRMED,
-    CircuitCharge,
-)
-from hvaccalc.diagnosis.charge.contrast import Contrast
+from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
+from hvaccalc.diagnosis.charge.contrast import Contrast, Suspicion
+from hvaccalc.diagnosis.charge.verdicts import OF_THE_SUPERHEAT, VERDICTS, ChargeVerdict, Evidence
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors
@@ -26,6 +23,7 @@ from hvaccalc.physics.refrigerant import refrigerant
 from hvaccalc.practice.charge import LOW_DISCHARGE_SUPERHEAT
 from hvaccalc.practice.statements import THERMOMETER_STEP
 from hvaccalc.severity import Severity
+from hvaccalc.words.charge import BUBBLES_OF_A_SHORT_CHARGE, DISCHARGE_AT_LIMIT, EVIDENCE, LOOKS
 
 
 def circuits(writer: Writer, result: ConditionResult) -> None:
@@ -70,16 +68,21 @@ def _estimated(state: CircuitState) -> str:
 
 def _differences(writer: Writer, state: CircuitState, label: str, charge: CircuitCharge | None) -> None:
     where = state.where
-    told = [e for e in charge.evidence if e in _EVIDENCE] if charge is not None else []
+    told = charge.evidence if charge is not None else ()
+    of = {"subcooling": (Evidence.NO_SUBCOOLING,), "superheat": OF_THE_SUPERHEAT}
+    severities = (
+        {"subcooling": charge.subcooling_severity, "superheat": charge.superheat_severity}
+        if charge is not None
+        else {}
+    )
     for key, datum in (("subcooling", state.subcooling), ("superheat", state.superheat)):
         if datum is None:
             continue
         saturation = "liquid_saturation" if key == "subcooling" else "suction_saturation"
         note = f", {datum.note}" if datum.note else ""
         against = _AGAINST[key] if refrigerant(state.refrigerant).glide else ""
-        evidence = [e for e in told if e in _EVIDENCE_OF[key]]
+        evidence = [e for e in told if e in of[key]]
         sentences = "".join(f" {_told(writer, state, e)}" for e in evidence)
-        watched = FLOODBACK_NOT_CONFIRMED in evidence
         writer.number(
             f"circuit.{key}",
             where,
@@ -88,7 +91,7 @@ def _differences(writer: Writer, state: CircuitState, label: str, charge: Circui
             f"{label}{key} {{}}{against}{note}.{sentences}",
             basis="assumed" if datum.basis == "assumed" else "computed",
             sources=("reference_equations",),
-            severity=Severity.WATCH if watched else Severity.ACT if evidence else Severity.NOTE,
+            severity=severities.get(key, Severity.NOTE),
             inputs=(finding_id(f"circuit.{saturation}", where),),
         )
     if state.discharge_superheat is not None:
@@ -118,61 +121,13 @@ def _differences(writer: Writer, state: CircuitState, label: str, charge: Circui
 _AGAINST = {"subcooling": " below bubble", "superheat": " above dew"}
 """Said of blends with glide, where the other edge would be degrees away."""
 
-_EVIDENCE = {
-    "no subcooling": "No subcooling at the liquid reading: the sign of a short circuit.",
-    "floodback": (
-        "Floodback: no superheat, liquid may reach the compressor; confirm by a discharge superheat below "
-        "{low_superheat} or a cold, frosted compressor."
-    ),
-    "floodback not excluded": (
-        "Floodback not excluded: the band reaches zero; confirm by a discharge superheat below "
-        "{low_superheat} or a cold, frosted compressor."
-    ),
-    FLOODBACK_CONFIRMED: (
-        "Floodback: liquid comes back to the compressor; the discharge superheat of {discharge} lies below "
-        "{low_superheat} and confirms it."
-    ),
-    FLOODBACK_NOT_CONFIRMED: (
-        "Superheat is nil within its band; the discharge superheat of {discharge}, above {low_superheat}, "
-        "does not confirm floodback."
-    ),
-}
-_AT_LIMIT = " It was read as {discharge}, which lies at that limit: read it again."
-
-_BUBBLES = {
-    "bubbles": "The sight glass shows bubbles.",
-    "bubbles beside the verdict": (
-        "The sight glass shows bubbles all the same: flash gas on the line, a restriction before the glass, "
-        "or a reading that is off."
-    ),
-}
 _LEAK = "A leak is known, which goes with it."
-_BUBBLES_LOW = (
-    "The sight glass shows bubbles, which goes with it; a restriction before the glass makes bubbles too, "
-    "but with liquid to spare at the condenser."
-)
-
-_OUT_OF_RANGE = (
-    "The valve does not keep its superheat within {valve}: check its bulb and what arrives at its inlet."
-)
-
-_STANDING = "No pressure difference: the compressor stands, or does not pump."
-_EVIDENCE_OF = {
-    "subcooling": ("no subcooling",),
-    "superheat": ("floodback", "floodback not excluded", FLOODBACK_CONFIRMED, FLOODBACK_NOT_CONFIRMED),
-}
-_FROZEN = "Suction below freezing: read promptly, then stop, or the coil ices up under the readings."
 
 
 def charges(writer: Writer, result: ConditionResult) -> None:
     for name, charge in result.charges.items():
         where = charge.state.where
         basis = charge.state.subcooling.basis if charge.state.subcooling else "computed"
-        severity = {"low": Severity.ACT, "high": Severity.ACT, "cannot tell": Severity.WATCH}.get(
-            charge.verdict, Severity.NOTE
-        )
-        if "suction below freezing" in charge.evidence:
-            severity = Severity.ACT
         inputs = writer.ids_at(where)
         writer.verdict(
             "circuit.charge",
@@ -180,14 +135,21 @@ def charges(writer: Writer, result: ConditionResult) -> None:
             charge.verdict,
             _charge_statement(writer, name, charge),
             basis="assumed" if basis == "assumed" else "computed",
-            sources=("title24_charge", *(("superheat_table",) if charge.target == TABLE else ())),
-            severity=severity,
+            sources=(
+                *VERDICTS[charge.word].sources,
+                *(("superheat_table",) if charge.target == TABLE else ()),
+            ),
+            severity=charge.severity,
             inputs=inputs,
         )
 
 
+_TOLD_WITH_THE_VERDICT = (Evidence.NO_PRESSURE_DIFFERENCE, Evidence.SUCTION_BELOW_FREEZING)
+_BUBBLES = (Evidence.BUBBLES, Evidence.BUBBLES_BESIDE_THE_VERDICT)
+
+
 def _charge_statement(writer: Writer, name: str, charge: CircuitCharge) -> str:
-    if charge.verdict == "cannot tell":
+    if charge.verdict is ChargeVerdict.CANNOT_TELL:
         sentences = [f"Circuit {name}, charge: cannot tell; {charge.reason}."]
         sentences += [f"Next: {charge.settle}."] if charge.settle else []
     else:
@@ -195,24 +157,25 @@ def _charge_statement(writer: Writer, name: str, charge: CircuitCharge) -> str:
         provisos = f", {', '.join(charge.provisos)}" if charge.provisos else ""
         sentences = [f"Circuit {name}, charge: {verdict}{provisos}; {charge.reason}."]
     # Floodback is told once, with the superheat.
-    sentences += [f"{e.capitalize()}." for e in charge.evidence if e in _EVIDENCE_OF["subcooling"]]
-    sentences += [_STANDING] if "no pressure difference" in charge.evidence else []
-    sentences += [_FROZEN] if "suction below freezing" in charge.evidence else []
-    sentences += [_LEAK] if charge.word == "low" and writer.draws.job.circuit[name].leak.given else []
+    sentences += [f"{e.capitalize()}." for e in charge.evidence if e is Evidence.NO_SUBCOOLING]
+    sentences += [EVIDENCE[e].file for e in _TOLD_WITH_THE_VERDICT if e in charge.evidence]
+    leak = writer.draws.job.circuit[name].leak
+    sentences += [_LEAK] if charge.word is ChargeVerdict.LOW and leak.given else []
     sentences += [_bubbles(charge, e) for e in charge.evidence if e in _BUBBLES]
-    if charge.rule is not None and "superheat out of range" in charge.evidence:
+    if charge.rule is not None and Evidence.SUPERHEAT_OUT_OF_RANGE in charge.evidence:
         valve = limits(*charge.rule.tolerances.valve, "temperature_difference", writer.display)
-        sentences.append(_OUT_OF_RANGE.format(valve=valve))
-    if charge.held.method == "superheat" and charge.held.note and charge.verdict != "cannot tell":
+        sentences.append(EVIDENCE[Evidence.SUPERHEAT_OUT_OF_RANGE].file.format(valve=valve))
+    if charge.held.method == "superheat" and charge.held.note and VERDICTS[charge.verdict].settled:
         sentences.append(f"{charge.held.note[0].upper()}{charge.held.note[1:]}.")
-    if charge.verdict == "as charted" and writer.draws.job.circuit[name].leak.model_fields_set:
+    if charge.verdict is ChargeVerdict.AS_CHARTED and leak.model_fields_set:
         sentences.append("This circuit has a known leak: not low yet, it will be.")
     return " ".join(sentences)
 
 
-def _bubbles(charge: CircuitCharge, evidence: str) -> str:
+def _bubbles(charge: CircuitCharge, evidence: Evidence) -> str:
     """Bubbles in the glass; beside a circuit that is short, what tells them from a restriction's."""
-    return _BUBBLES_LOW if evidence == "bubbles" and charge.word == "low" else _BUBBLES[evidence]
+    low = evidence is Evidence.BUBBLES and charge.word is ChargeVerdict.LOW
+    return BUBBLES_OF_A_SHORT_CHARGE.file if low else EVIDENCE[evidence].file
 
 
 def _apart(writer: Writer, name: str, column: np.ndarray, found: Contrast) -> str:
@@ -231,16 +194,6 @@ def _apart(writer: Writer, name: str, column: np.ndarray, found: Contrast) -> st
     return f"{words} ({writer.kelvin(abs(expected))} {more} is to be expected by their targets)"
 
 
-LOOKS = {
-    "short of charge": "It looks short of charge.",
-    "short of charge or restriction": "It looks short of charge or restricted.",
-    "restriction": "It looks restricted.",
-    "overfeeding valve": "Its valve looks to overfeed.",
-    "overfed": "It looks overfed: more refrigerant reaches its coil than boils off there.",
-    "overcharged": "It looks overcharged.",
-}
-
-
 def contrast(writer: Writer, result: ConditionResult) -> None:
     found = result.contrast
     if found is None:
@@ -252,15 +205,15 @@ def contrast(writer: Writer, result: ConditionResult) -> None:
         told = [_apart(writer, name, column, found) for name, column in found.differences]
         statement = (
             f"Circuit {found.suspect} stands out against circuit {found.against}, which shares its air and "
-            f"weather: {', '.join(told)}. Beyond the band: {found.reason}. {LOOKS[found.text]}"
+            f"weather: {', '.join(told)}. Beyond the band: {found.reason}. {LOOKS[found.text].file}"
         )
-        if found.text == "short of charge or restriction":
+        if found.text is Suspicion.SHORT_OR_RESTRICTED:
             statement += " Subcooling of both circuits tells which of the two."
-        if found.text == "restriction":
+        if found.text is Suspicion.RESTRICTED:
             statement += (
                 " A starved valve looks the same; a temperature drop across the drier tells them apart."
             )
-    if found.text == "overcharged" and topped_up(writer.draws.job):
+    if found.text is Suspicion.OVERCHARGED and topped_up(writer.draws.job):
         statement += " A top-up was reported, which goes with it."
     if found.provisos:
         statement += f" Not known: {', '.join(found.provisos)}."
@@ -271,7 +224,7 @@ def contrast(writer: Writer, result: ConditionResult) -> None:
         found.text,
         statement,
         sources=("residual_signs",),
-        severity=Severity.ACT if found.suspect else Severity.NOTE,
+        severity=found.severity,
         inputs=inputs,
     )
 
@@ -285,13 +238,13 @@ def topped_up(job: Job) -> bool:
     )
 
 
-def _told(writer: Writer, state: CircuitState, evidence: str) -> str:
+def _told(writer: Writer, state: CircuitState, evidence: Evidence) -> str:
     """What speaks beside a number, in display units."""
     low = limits(*LOW_DISCHARGE_SUPERHEAT, "temperature_difference", writer.display)
     shown = ""
     if state.discharge_superheat is not None and (read := band(state.discharge_superheat)).known:
         ends = (read.value, read.low, read.high)
         shown = units.band_text(*ends, "temperature_difference", writer.display)
-    unsettled = shown and evidence in ("floodback", "floodback not excluded")
-    text = _EVIDENCE[evidence] + (_AT_LIMIT if unsettled else "")
+    unsettled = shown and evidence in (Evidence.FLOODBACK, Evidence.FLOODBACK_NOT_EXCLUDED)
+    text = EVIDENCE[evidence].file + (DISCHARGE_AT_LIMIT.file if unsettled else "")
     return text.format(low_superheat=low, discharge=shown)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from hvaccalc.diagnosis.charge.verdicts import VERDICTS, ChargeVerdict
 from hvaccalc.physics.refrigerant import NAMES as CARRIED
 from hvaccalc.physics.refrigerant import refrigerant
 from hvaccalc.report.blocks import Block, Caution, Heading, Item
@@ -115,14 +116,15 @@ def _for_the_file(found: Found) -> tuple[Item, ...]:
 def _charge_work(found: Found) -> bool:
     """Whether a circuit has to be opened, emptied or filled."""
     contrast = found.contrast
-    verdicts = [f.text for name in found.job.circuit if (f := found.charge(name)) is not None]
+    verdicts = [
+        ChargeVerdict(f.text or "") for name in found.job.circuit if (f := found.charge(name)) is not None
+    ]
     leak = any(circuit.leak.model_fields_set for circuit in found.job.circuit.values())
     handled = any("refrigerant" in (w.kind or "") for visit in found.job.visit for w in visit.work)
     return (
         leak
         or handled
-        or "low" in verdicts
-        or "high" in verdicts
+        or any(VERDICTS[verdict].weigh for verdict in verdicts)
         or (contrast is not None and contrast.circuit is not None)
     )
 

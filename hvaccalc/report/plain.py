@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from hvaccalc.diagnosis.charge.charge_verdict import LOW_OR_RESTRICTED
+from hvaccalc.diagnosis.charge.contrast import Suspicion
+from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.ensemble import Band
 from hvaccalc.findings import Finding
 from hvaccalc.findings.circuits import topped_up
@@ -14,26 +15,9 @@ from hvaccalc.report import plain_fan
 from hvaccalc.report.found import Found
 from hvaccalc.report.words import grouped
 from hvaccalc.severity import Severity
+from hvaccalc.words.charge import LOOKS, VERDICTS
 from hvaccalc.words.labels import rounded
 from hvaccalc.words.water import WAYS
-
-PATTERNS = {
-    "short of charge": "it looks short of refrigerant",
-    "restriction": "something seems to hold its refrigerant back",
-    "overfeeding valve": "its valve seems to let too much refrigerant through",
-    "overfed": "more refrigerant seems to reach its coil than boils off there",
-    "overcharged": "it seems to hold too much refrigerant",
-    "none stands out": "the two circuits behave alike",
-    "cannot tell": "the circuits could not be compared yet",
-}
-
-VERDICTS = {
-    "low": "holds too little refrigerant",
-    LOW_OR_RESTRICTED: "holds too little refrigerant, or something holds it back",
-    "as charted": "holds the refrigerant that its label asks for",
-    "high": "holds more refrigerant than its label asks for",
-    "cannot tell": "could not be judged yet",
-}
 
 
 def number(finding: Finding, kind: str, display: str) -> str:
@@ -130,8 +114,8 @@ def ice_seen(finding: Finding, found: Found) -> str:
 def charge(finding: Finding, found: Found) -> str:
     """A circuit's charge."""
     judged = found.judged(finding)
-    word = judged.word if judged is not None else finding.text or ""
-    return f"Cooling circuit {finding.circuit} {VERDICTS.get(word, 'could not be judged yet')}."
+    word = judged.word if judged is not None else ChargeVerdict(finding.text or "")
+    return f"Cooling circuit {finding.circuit} {VERDICTS[word].customer}."
 
 
 def superheat(finding: Finding, found: Found) -> str:
@@ -165,8 +149,8 @@ def outdoor_coil(finding: Finding, found: Found) -> str:
 
 def contrast(finding: Finding, found: Found) -> str:
     """One circuit against the other."""
-    pattern = PATTERNS.get(finding.text or "", finding.text or "")
-    topped = finding.text == "overcharged" and topped_up(found.job)
+    pattern = LOOKS[Suspicion(finding.text or "")].customer
+    topped = finding.text == Suspicion.OVERCHARGED and topped_up(found.job)
     if finding.circuit is None:
         return f"The cooling circuits side by side: {pattern}."
     return (

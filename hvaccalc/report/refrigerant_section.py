@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from hvaccalc import units
+from hvaccalc.diagnosis.charge.verdicts import VERDICTS, ChargeVerdict
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.ensemble import Band, band
 from hvaccalc.findings.inventory import gauge_text
+from hvaccalc.job.causes import Cause
 from hvaccalc.report import figures
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found
@@ -103,15 +105,13 @@ def opened_circuits(found: Found) -> list[str]:
     names = []
     for name, circuit in found.job.circuit.items():
         charge = found.charge(name)
-        verdict = charge.text if charge is not None else None
+        verdict = VERDICTS[ChargeVerdict(charge.text or "")] if charge is not None else None
         apart = found.contrast
         # Too much liquid at the coil is no leak: nothing is opened for it before its cause is read.
-        suspect = (
-            apart is not None and apart.circuit == name and apart.text not in ("overfeeding valve", "overfed")
-        )
+        suspect = apart is not None and apart.circuit == name and apart.about is not Cause.OVERFEEDING_VALVE
         # A verdict of its own outweighs what the circuit looked like beside the other.
-        suspect = suspect and verdict in (None, "cannot tell")
-        if circuit.leak.given or suspect or verdict in ("low", "high"):
+        suspect = suspect and (verdict is None or not verdict.settled)
+        if circuit.leak.given or suspect or (verdict is not None and verdict.weigh):
             names.append(name)
     return names
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from datetime import date
 
 from hvaccalc.diagnosis.calls import measures
-from hvaccalc.diagnosis.charge.charge_verdict import LOW_OR_RESTRICTED
+from hvaccalc.diagnosis.charge.contrast import Suspicion
+from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.readings.signs_seen import obstructions
 from hvaccalc.findings.heating_head import LOW_FAN_HEAD
@@ -21,6 +22,7 @@ from hvaccalc.report.words import date_text, terminals
 from hvaccalc.service.slow_calls import heats_slow
 from hvaccalc.severity import Severity
 from hvaccalc.units import Quantity
+from hvaccalc.words.charge import LOOKS
 from hvaccalc.words.said import capital
 from hvaccalc.words.water import WAYS
 
@@ -236,12 +238,12 @@ def _charge_repairs(found: Found) -> list[Item]:
     for name in found.job.circuit:
         charge, contrast = found.charge(name), found.contrast
         judged = found.judged(charge) if charge is not None else None
-        said = judged.word if judged is not None else None
-        unsettled = said in (None, "cannot tell", LOW_OR_RESTRICTED)
+        said: str | None = judged.word if judged is not None else None
+        unsettled = said in (None, "cannot tell", ChargeVerdict.LOW_OR_RESTRICTED)
         if unsettled and contrast is not None and contrast.circuit == name:
             said = _LOOKS.get(contrast.text or "", contrast.text)
         leak = found.job.circuit[name].leak
-        said = "leak" if said in ("low", LOW_OR_RESTRICTED) and leak.given else said
+        said = "leak" if said in ("low", ChargeVerdict.LOW_OR_RESTRICTED) and leak.given else said
         text = _REPAIRS.get(said or "")
         if text is not None:
             at = f"at the {leak.at}" if leak.at and leak.at != "unknown" else "that is known"
@@ -249,7 +251,7 @@ def _charge_repairs(found: Found) -> list[Item]:
     return items
 
 
-_LOOKS = {"short of charge": "low", "short of charge or restriction": LOW_OR_RESTRICTED}
+_LOOKS = {"short of charge": "low", "short of charge or restriction": ChargeVerdict.LOW_OR_RESTRICTED}
 
 HERE = "<where>"
 """Stands for the place of a known leak."""
@@ -261,7 +263,7 @@ _REPAIRS = {
         "Find the leak and repair it, then weigh the right amount of refrigerant in. Topping up alone is no "
         "repair.",
     ),
-    LOW_OR_RESTRICTED: (
+    ChargeVerdict.LOW_OR_RESTRICTED: (
         "Find the leak (or the restriction: temperature drop across the drier) and repair it: recover the "
         "charge, repair, pressure test with nitrogen, evacuate and prove the vacuum holds, weigh the "
         "charge in. Topping up alone is no repair.",
@@ -354,7 +356,7 @@ def _plain_circuit(found: Found, name: str) -> str:
         and finding is not None
         and finding.text == "cannot tell"
     ):
-        text += f" Beside the other circuit {plain.PATTERNS.get(contrast.text or '', 'it stands out')}."
+        text += f" Beside the other circuit {LOOKS[Suspicion(contrast.text or '')].customer}."
     return text
 
 

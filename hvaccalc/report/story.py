@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from hvaccalc.diagnosis.charge.contrast import Suspicion
+from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.readings.signs_seen import obstructions
 from hvaccalc.findings import Finding
@@ -321,11 +323,11 @@ def _charges_in_order(found: Found) -> list[Item]:
     # The customer reads each circuit once, in the section on refrigerant.
     for name in () if found.plain else found.job.circuit:
         finding = found.charge(name)
-        if finding is not None and finding.text == "as charted":
+        if finding is not None and finding.text == ChargeVerdict.AS_CHARTED:
             text = f"{finding.statement} ({found.place(where_of(finding))})"
             items.append(Item(text, "Refrigerant."))
     alike = found.contrast
-    if alike is not None and alike.text == "none stands out":
+    if alike is not None and alike.text == Suspicion.NONE:
         items.append(Item(plain.contrast(alike, found) if found.plain else alike.statement, "Refrigerant."))
     return items
 

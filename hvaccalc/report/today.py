@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from hvaccalc.diagnosis.calls import measures
-from hvaccalc.diagnosis.charge.charge_verdict import FLOODBACK_CONFIRMED
+from hvaccalc.diagnosis.charge.verdicts import Evidence
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.findings import Finding
@@ -241,14 +241,20 @@ def _leaking(found: Found, charge: Finding) -> str:
     """Whether a leaking circuit may run until its repair: one answer for both copies."""
     judged = found.judged(charge)
     evidence = judged.evidence if judged is not None else ()
-    against = [e for e in evidence if e in _OFF]
+    against: list[str] = [e for e in evidence if e in _OFF]
     if not found.warm(where_of(charge)):
         against.append("nothing shows that it stays above freezing")
     answer = _CHARGE["leak, off" if against else "leak, may run"][found.plain]
     return answer.format(why=joined(against) if against else found.place(where_of(charge)))
 
 
-_OFF = ("no subcooling", "suction below freezing", "floodback", "floodback not excluded", FLOODBACK_CONFIRMED)
+_OFF = (
+    Evidence.NO_SUBCOOLING,
+    Evidence.SUCTION_BELOW_FREEZING,
+    Evidence.FLOODBACK,
+    Evidence.FLOODBACK_NOT_EXCLUDED,
+    Evidence.FLOODBACK_CONFIRMED,
+)
 """What forbids that a circuit short of charge runs on; common practice, no source."""
 
 

@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from enum import Enum
 
 from hvaccalc.diagnosis.air.speed_check import FAIL, PASS, Check
+from hvaccalc.diagnosis.charge.contrast import Suspicion
+from hvaccalc.diagnosis.charge.verdicts import VERDICTS, ChargeVerdict, VerdictRow
 from hvaccalc.diagnosis.circuits.standing_pressure import ABOVE, AGREES
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors
@@ -110,40 +112,35 @@ def _low_airflow(here: Seen) -> Says:
     return _says(loaded or result.short_of_air, enough and here.of.visits.full_call(result))
 
 
-def _verdict(here: Seen) -> str:
+def _charge(here: Seen) -> VerdictRow:
+    """What the circuit's verdict means; that of "cannot tell" where there is none."""
     judged = here.result.charges.get(here.where.circuit) if here.result is not None else None
-    return judged.verdict if judged is not None else ""
+    return VERDICTS[judged.verdict if judged is not None else ChargeVerdict.CANNOT_TELL]
 
 
-def _contrast(here: Seen) -> str:
-    """How the circuit stands out beside the other; empty where it does not."""
+def _looks(here: Seen) -> Cause | None:
+    """What the circuit looks like beside the other; None where it does not stand out."""
     beside = here.result.contrast if here.result is not None else None
-    return beside.text if beside is not None and beside.suspect == here.where.circuit else ""
+    return beside.text.cause if beside is not None and beside.suspect == here.where.circuit else None
 
 
-SHORT = ("short of charge", "short of charge or restriction")
+def _by_charge(cause: Cause) -> Callable[[Seen], Says]:
+    def read(here: Seen) -> Says:
+        verdict = _charge(here)
+        right = cause in verdict.right
+        return _says(verdict.cause is cause or (not right and _looks(here) is cause), right)
 
-
-def _low_charge(here: Seen) -> Says:
-    verdict = _verdict(here)
-    right = verdict in ("as charted", "high")
-    return _says(verdict == "low" or (not right and _contrast(here) in SHORT), right)
-
-
-def _overcharge(here: Seen) -> Says:
-    verdict = _verdict(here)
-    right = verdict in ("as charted", "low")
-    return _says(verdict == "high" or (not right and _contrast(here) == "overcharged"), right)
+    return read
 
 
 def _restriction(here: Seen) -> Says:
-    return _says(_contrast(here) == "restriction", _verdict(here) == "as charted")
+    return _says(_looks(here) is Cause.RESTRICTION, Cause.RESTRICTION in _charge(here).right)
 
 
 def _overfeeding_valve(here: Seen) -> Says:
     beside = here.result.contrast if here.result is not None else None
-    alike = beside is not None and beside.text == "none stands out"
-    return _says(_contrast(here) in ("overfeeding valve", "overfed"), alike)
+    alike = beside is not None and beside.text is Suspicion.NONE
+    return _says(_looks(here) is Cause.OVERFEEDING_VALVE, alike)
 
 
 def _condenser_air(here: Seen) -> Says:
@@ -220,8 +217,8 @@ READERS: dict[Cause, Callable[[Seen], Says]] = {
     Cause.FAN_STUCK_LOW: _fan_stuck_low,
     Cause.LOW_AIRFLOW: _low_airflow,
     Cause.OUTDOOR_AIR: _no_reading,
-    Cause.LOW_CHARGE: _low_charge,
-    Cause.OVERCHARGE: _overcharge,
+    Cause.LOW_CHARGE: _by_charge(Cause.LOW_CHARGE),
+    Cause.OVERCHARGE: _by_charge(Cause.OVERCHARGE),
     Cause.RESTRICTION: _restriction,
     Cause.OVERFEEDING_VALVE: _overfeeding_valve,
     Cause.CONDENSER_AIR: _condenser_air,

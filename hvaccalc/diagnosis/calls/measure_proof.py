@@ -8,6 +8,7 @@ from datetime import date
 from hvaccalc.call import Call, highest
 from hvaccalc.diagnosis.air.airflow import speed_ratio
 from hvaccalc.diagnosis.readings import compressors
+from hvaccalc.diagnosis.readings.compressors import Running
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.equipment.wiring.netlist import Circuit
 from hvaccalc.equipment.wiring.temporary_measure import Measure, Proof
@@ -108,6 +109,6 @@ def _fits(draws: Draws, where: Where, now: Circuit, proof: Proof) -> bool:
     }
     for name in draws.job.circuit:
         state = compressors.compressor(draws, where.at(name)).state
-        if state == "unknown" or (state != "stopped") != (draws.stage(name) in wanted):
+        if state is Running.UNKNOWN or (state is not Running.NO) != (draws.stage(name) in wanted):
             return False
     return True

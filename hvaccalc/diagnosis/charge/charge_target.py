@@ -52,6 +52,8 @@ class Target:
         Where there is none: why, and what would give one.
     note : str
         How the target was come by.
+    is_dash : bool
+        Whether the printed table has a dash for this air: an answer about the air, whatever the gates say.
     """
 
     name: str = ""
@@ -63,6 +65,7 @@ class Target:
     why: str = ""
     settle: str = ""
     note: str = ""
+    is_dash: bool = False
 
     @property
     def difference(self) -> np.ndarray | None:
@@ -193,7 +196,12 @@ def _by_table(
         )
         beside = f" (the linear rule would say {shown}: the table wins)" if reason == DASH else ""
         why = f"the table of target superheat at {air}: {REASONS[reason]}{beside}"
-        return Target(method="superheat", why=why, settle="warm the indoor air and read again, or weigh in")
+        return Target(
+            method="superheat",
+            why=why,
+            settle="warm the indoor air and read again, or weigh in",
+            is_dash=True,
+        )
     wanted = grid.at(outdoor, wet_bulb)
     note = f"interpolated in the printed superheat table; the linear rule says {shown}"
     provisos = (*provisos, "if the unit's own label gives no other target superheat")

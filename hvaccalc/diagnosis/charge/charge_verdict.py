@@ -9,7 +9,8 @@ import numpy as np
 from hvaccalc.diagnosis.air.airflow import Airflow
 from hvaccalc.diagnosis.charge.charge_rules import ChargeRule, charge_rule
 from hvaccalc.diagnosis.charge.charge_target import Target, against_common, target
-from hvaccalc.diagnosis.charge.gates import OUTDOOR_GATE, Gate, gates
+from hvaccalc.diagnosis.charge.gates import Gate, GateName, GateState, gates
+from hvaccalc.diagnosis.charge.verdicts import OF_THE_SUPERHEAT, VERDICTS, ChargeVerdict, Evidence
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws
@@ -17,8 +18,7 @@ from hvaccalc.diagnosis.readings.limit_text import limit
 from hvaccalc.physics.water_vapour import FREEZING_POINT
 from hvaccalc.practice.charge import COMMON_SUBCOOLING, HIGH_OVER_OUTDOOR, LOW_DISCHARGE_SUPERHEAT
 from hvaccalc.practice.statements import MOST
-
-FLOODBACK_CONFIRMED, FLOODBACK_NOT_CONFIRMED = "floodback confirmed", "floodback not confirmed"
+from hvaccalc.severity import Severity
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,8 +27,8 @@ class CircuitCharge:
 
     Attributes
     ----------
-    verdict : str
-        low, as charted, high or cannot tell.
+    verdict : ChargeVerdict
+        Low where `word` is low or restricted.
     reason : str
         Why, one clause.
     settle : str
@@ -40,10 +40,8 @@ class CircuitCharge:
         Charge indicator over its target [K]; negative = short.
     target : str
         What it was held against.
-    evidence : tuple of str
-        What speaks beside the verdict: no subcooling, floodback (as far as the discharge superheat
-        tells), suction below freezing, no pressure
-        difference, superheat out of range, bubbles.
+    evidence : tuple of Evidence
+        What speaks beside the verdict.
     held : Target
         The target with its method, tolerance and note.
     rule : ChargeRule
@@ -51,27 +49,45 @@ class CircuitCharge:
     """
 
     state: CircuitState
-    verdict: str
+    verdict: ChargeVerdict
     reason: str
     settle: str
     provisos: tuple[str, ...]
     gates: tuple[Gate, ...]
     deviation: np.ndarray | None
     target: str
-    evidence: tuple[str, ...] = field(default=())
+    evidence: tuple[Evidence, ...] = field(default=())
     held: Target = field(default=Target())
     rule: ChargeRule | None = None
 
     @property
-    def word(self) -> str:
+    def word(self) -> ChargeVerdict:
         """The verdict as it is told: "low or restricted" where a restriction would read the same.
 
         A restriction behind the condenser holds liquid back in it: subcooling that stands low at the
         condenser's outlet excludes one (Li and Braun, rule table of residual signs).
         """
-        if self.verdict != "low" or not _restriction_open(self.state, self.held):
+        if self.verdict is not ChargeVerdict.LOW or not _restriction_open(self.state, self.held):
             return self.verdict
-        return LOW_OR_RESTRICTED
+        return ChargeVerdict.LOW_OR_RESTRICTED
+
+    @property
+    def severity(self) -> Severity:
+        """The verdict's, and never less than action while the coil ices up."""
+        frozen = Evidence.SUCTION_BELOW_FREEZING in self.evidence
+        return Severity.ACT if frozen else VERDICTS[self.verdict].severity
+
+    @property
+    def subcooling_severity(self) -> Severity:
+        """How much the subcooling matters by itself."""
+        return Severity.ACT if Evidence.NO_SUBCOOLING in self.evidence else Severity.NOTE
+
+    @property
+    def superheat_severity(self) -> Severity:
+        """How much the superheat matters by itself: liquid may come back to the compressor."""
+        if Evidence.FLOODBACK_NOT_CONFIRMED in self.evidence:
+            return Severity.WATCH
+        return Severity.ACT if set(self.evidence) & set(OF_THE_SUPERHEAT) else Severity.NOTE
 
 
 def circuit_charge(draws: Draws, state: CircuitState, flow: Airflow | None) -> CircuitCharge:
@@ -80,7 +96,7 @@ def circuit_charge(draws: Draws, state: CircuitState, flow: Airflow | None) -> C
     rule = charge_rule(draws.job)
     held = target(draws, state, rule)
     verdict, reason, settle = _verdict(draws, state, checked, held, rule)
-    told = verdict != "cannot tell"
+    told = VERDICTS[verdict].settled
     provisos: tuple[str, ...] = ()
     if told:
         provisos = tuple(g.proviso for g in checked if g.proviso) + held.provisos
@@ -103,51 +119,41 @@ def circuit_charge(draws: Draws, state: CircuitState, flow: Airflow | None) -> C
 
 def _verdict(
     draws: Draws, state: CircuitState, checked: tuple[Gate, ...], held: Target, rule: ChargeRule
-) -> tuple[str, str, str]:
-    if held.deviation is None and held.why.startswith("the table of target superheat"):
+) -> tuple[ChargeVerdict, str, str]:
+    if held.deviation is None and held.is_dash:
         # A dash is an answer about the air, gates or not.
-        return "cannot tell", held.why, held.settle
+        return ChargeVerdict.CANNOT_TELL, held.why, held.settle
     if closed := _gates_closed(checked, rule):
         return closed
     if held.deviation is None:
         common = against_common(state, draws.job.display) if held.method == "subcooling" else ""
-        return "cannot tell", f"{held.why}; {common}" if common else held.why, held.settle
+        return ChargeVerdict.CANNOT_TELL, f"{held.why}; {common}" if common else held.why, held.settle
     if not np.isfinite(held.deviation[0]):
         why = "the readings lie outside the refrigerant's tables"
-        return "cannot tell", why, "check the gauge and its unit"
+        return ChargeVerdict.CANNOT_TELL, why, "check the gauge and its unit"
     return _judged(draws, state, held, rule)
 
 
-def _gates_closed(checked: tuple[Gate, ...], rule: ChargeRule) -> tuple[str, str, str] | None:
-    unmet = [g for g in checked if g.state == "unmet"]
+def _gates_closed(checked: tuple[Gate, ...], rule: ChargeRule) -> tuple[ChargeVerdict, str, str] | None:
+    unmet = [g for g in checked if g.state is GateState.UNMET]
     if unmet:
         why = "; ".join(f"{g.name}: {g.why}" for g in unmet)
         names = ", ".join(g.name for g in unmet if not g.settle)
         steps = [g.settle for g in unmet if g.settle]
         steps += [f"repeat the readings with {names}"] if names else []
-        if any(g.name == OUTDOOR_GATE for g in unmet):
+        if any(g.name is GateName.OUTDOORS for g in unmet):
             steps.append(f"or recover and weigh the charge in ({rule.edition.name}: {rule.edition.weigh_in})")
-        return "cannot tell", f"not met: {why}", "; ".join(steps)
-    open_hard = [g for g in checked if g.hard and g.state == "unknown"]
+        return ChargeVerdict.CANNOT_TELL, f"not met: {why}", "; ".join(steps)
+    open_hard = [g for g in checked if g.hard and g.state is GateState.UNKNOWN]
     if open_hard:
         why = "; ".join(f"{g.name} ({g.why})" for g in open_hard)
-        return "cannot tell", f"not known: {why}", "; ".join(g.settle for g in open_hard)
+        return ChargeVerdict.CANNOT_TELL, f"not known: {why}", "; ".join(g.settle for g in open_hard)
     return None
 
 
-LOW_OR_RESTRICTED = "low or restricted"
-
-LEAK_TEST = "where it leaks: detector, soap, nitrogen; how much is missing only recovering and weighing tells"
-"""What to read next where a circuit is short of charge; common practice, no source."""
-
-RESTRICTION = (
-    "the temperature before and after the drier and the metering device, and frost at either, which tell a "
-    "restriction from a short charge; or recover and weigh"
-)
-"""What to read next where a circuit is low or restricted; common practice, no source."""
-
-
-def _judged(draws: Draws, state: CircuitState, held: Target, rule: ChargeRule) -> tuple[str, str, str]:
+def _judged(
+    draws: Draws, state: CircuitState, held: Target, rule: ChargeRule
+) -> tuple[ChargeVerdict, str, str]:
     """Verdict with every gate open."""
     assert held.deviation is not None
     rows = held.deviation[1:][np.isfinite(held.deviation[1:])]
@@ -158,13 +164,13 @@ def _judged(draws: Draws, state: CircuitState, held: Target, rule: ChargeRule) -
     if np.mean(rows < -tolerance) >= MOST:
         why = _short(state, held, display) or f"the subcooling stands below {held.name}"
         if _restriction_open(state, held):
-            return "low", why, RESTRICTION
+            return ChargeVerdict.LOW, why, VERDICTS[ChargeVerdict.LOW_OR_RESTRICTED].settle
         why += "; a restriction behind the condenser would hold liquid back and raise it"
-        return "low", why, LEAK_TEST
+        return ChargeVerdict.LOW, why, VERDICTS[ChargeVerdict.LOW].settle
     if frozen:
         cold = limit(FREEZING_POINT, "temperature", display)
         why = f"suction saturation below {cold}: the coil may be freezing, which hides a full or high charge"
-        return "cannot tell", why, "repeat with the coil thawed and suction above freezing"
+        return ChargeVerdict.CANNOT_TELL, why, "repeat with the coil thawed and suction above freezing"
     if np.mean(rows > tolerance) >= MOST:
         if held.method == "subcooling" and _starved(state, rule):
             why = (
@@ -172,16 +178,20 @@ def _judged(draws: Draws, state: CircuitState, held: Target, rule: ChargeRule) -
                 f"{limit(rule.tolerances.valve[1], 'temperature_difference', display)}: liquid is held back "
                 "by a restriction or a starved valve before it is too much"
             )
-            return "cannot tell", why, "read the temperature before and after the drier, and at the valve"
+            return (
+                ChargeVerdict.CANNOT_TELL,
+                why,
+                "read the temperature before and after the drier, and at the valve",
+            )
         if held.method == "superheat" and (why := _other_than_charge(state, display)):
             settle = "look at the condenser's face and fans, read the compressor's current, and read again"
-            return "cannot tell", why, settle
-        return "high", f"the {indicator} stands above {held.name}", ""
+            return ChargeVerdict.CANNOT_TELL, why, settle
+        return ChargeVerdict.HIGH, f"the {indicator} stands above {held.name}", ""
     if np.mean(np.abs(rows) <= tolerance) >= MOST:
-        return "as charted", f"the {indicator} meets {held.name} within {near}", ""
+        return ChargeVerdict.AS_CHARTED, f"the {indicator} meets {held.name} within {near}", ""
     line = "suction" if held.method == "superheat" else "liquid"
     settle = f"repeat the {line} temperature and pressure with checked instruments, or recover and weigh"
-    return "cannot tell", f"the band reaches across the limit of {near} about {held.name}", settle
+    return ChargeVerdict.CANNOT_TELL, f"the band reaches across the limit of {near} about {held.name}", settle
 
 
 def _restriction_open(state: CircuitState, held: Target) -> bool:
@@ -231,37 +241,40 @@ def _starved(state: CircuitState, rule: ChargeRule) -> bool:
     return state.superheat is not None and bool(state.superheat.draws[0] > rule.tolerances.valve[1])
 
 
-def _evidence(draws: Draws, state: CircuitState, verdict: str, rule: ChargeRule) -> tuple[str, ...]:
+def _evidence(
+    draws: Draws, state: CircuitState, verdict: ChargeVerdict, rule: ChargeRule
+) -> tuple[Evidence, ...]:
     if compressors.stands(draws, state.where):
-        return ("no pressure difference",) if compressors.level(draws, state.where) else ()
+        return (Evidence.NO_PRESSURE_DIFFERENCE,) if compressors.level(draws, state.where) else ()
     found = []
     if state.subcooling is not None and state.subcooling.draws[0] <= 0.0:
-        found.append("no subcooling")
+        found.append(Evidence.NO_SUBCOOLING)
     if state.superheat is not None:
         rows = state.superheat.draws
         if rows[0] <= 0.0 or np.nanpercentile(rows[1:], 2.5) <= 0.0:
             found.append(_floodback(rows, state.discharge_superheat))
         elif draws.job.circuit[state.where.circuit].metering in ("TXV", "EEV") and _out_of_range(rows, rule):
-            found.append("superheat out of range")
+            found.append(Evidence.SUPERHEAT_OUT_OF_RANGE)
     cold = state.coil_suction_saturation
     # In heating the suction side is outdoors, where frost is ordinary.
     if cold is not None and cold[0] < FREEZING_POINT and not compressors.heating(draws, state.where):
-        found.append("suction below freezing")
+        found.append(Evidence.SUCTION_BELOW_FREEZING)
     table = draws.condition(state.where).circuit.get(state.where.circuit)
     if table is not None and table.sight_glass in ("bubbles", "empty"):
-        found.append("bubbles beside the verdict" if verdict in ("as charted", "high") else "bubbles")
+        beside = verdict in (ChargeVerdict.AS_CHARTED, ChargeVerdict.HIGH)
+        found.append(Evidence.BUBBLES_BESIDE_THE_VERDICT if beside else Evidence.BUBBLES)
     return tuple(found)
 
 
-def _floodback(superheat: np.ndarray, discharge: np.ndarray | None) -> str:
+def _floodback(superheat: np.ndarray, discharge: np.ndarray | None) -> Evidence:
     """What superheat about zero means: the discharge superheat decides wherever its band lets it."""
     if discharge is not None and np.isfinite(discharge[0]):
         low, high = (float(np.nanpercentile(discharge[1:], at)) for at in (2.5, 97.5))
         if high < LOW_DISCHARGE_SUPERHEAT[1] and discharge[0] < LOW_DISCHARGE_SUPERHEAT[0]:
-            return FLOODBACK_CONFIRMED
+            return Evidence.FLOODBACK_CONFIRMED
         if low > LOW_DISCHARGE_SUPERHEAT[0] and discharge[0] > LOW_DISCHARGE_SUPERHEAT[1]:
-            return FLOODBACK_NOT_CONFIRMED
-    return "floodback" if superheat[0] <= 0.0 else "floodback not excluded"
+            return Evidence.FLOODBACK_NOT_CONFIRMED
+    return Evidence.FLOODBACK if superheat[0] <= 0.0 else Evidence.FLOODBACK_NOT_EXCLUDED
 
 
 def _out_of_range(superheat: np.ndarray, rule: ChargeRule) -> bool:

@@ -7,6 +7,7 @@ row-split coil the suction saturations differ by nature, so that they are left o
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from enum import StrEnum
 from itertools import combinations
 
 import numpy as np
@@ -14,14 +15,53 @@ import numpy as np
 from hvaccalc.diagnosis.charge import gates
 from hvaccalc.diagnosis.charge.charge_target import VALVES
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
-from hvaccalc.diagnosis.charge.gates import Gate
+from hvaccalc.diagnosis.charge.gates import Gate, GateState
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.job.causes import Cause
 from hvaccalc.practice.charge import CIRCUITS_APART, OVERFED_SUPERHEAT, TOLERANCE
+from hvaccalc.rows import complete
+from hvaccalc.severity import Severity
 
 SURE = 0.975
 """Share of the draws on one side of nothing: then the 95 % band that is printed excludes it."""
+
+
+class Suspicion(StrEnum):
+    """What a circuit looks like beside another one.
+
+    Short or restricted where subcooling was not read on both; overfed where no valve meters.
+    """
+
+    SHORT = "short of charge"
+    SHORT_OR_RESTRICTED = "short of charge or restriction"
+    RESTRICTED = "restriction"
+    OVERFEEDING_VALVE = "overfeeding valve"
+    OVERFED = "overfed"
+    OVERCHARGED = "overcharged"
+    NONE = "none stands out"
+    CANNOT_TELL = "cannot tell"
+
+    @property
+    def cause(self) -> Cause | None:
+        """What it speaks for; None where no circuit stands out."""
+        return _CAUSES[self]
+
+
+_CAUSES = complete(
+    Suspicion,
+    {
+        Suspicion.SHORT: Cause.LOW_CHARGE,
+        Suspicion.SHORT_OR_RESTRICTED: Cause.LOW_CHARGE,
+        Suspicion.RESTRICTED: Cause.RESTRICTION,
+        Suspicion.OVERFEEDING_VALVE: Cause.OVERFEEDING_VALVE,
+        Suspicion.OVERFED: Cause.OVERFEEDING_VALVE,
+        Suspicion.OVERCHARGED: Cause.OVERCHARGE,
+        Suspicion.NONE: None,
+        Suspicion.CANNOT_TELL: None,
+    },
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,9 +72,7 @@ class Contrast:
     ----------
     suspect : str
         Circuit that stands out, empty where none.
-    text : str
-        short of charge, restriction, short of charge or restriction (subcooling not read), overfeeding
-        valve (overfed where no valve meters), overcharged, none stands out or cannot tell.
+    text : Suspicion
     differences : tuple of (str, ndarray)
         Suspect less the other, beyond the expected difference [K]: subcooling, superheat, suction.
     expected : dict of str to float
@@ -48,11 +86,16 @@ class Contrast:
     where: Where
     suspect: str
     against: str
-    text: str
+    text: Suspicion
     reason: str
     differences: tuple[tuple[str, np.ndarray], ...]
     provisos: tuple[str, ...]
     expected: dict[str, float] = field(default_factory=dict)
+
+    @property
+    def severity(self) -> Severity:
+        """A circuit that stands out calls for action."""
+        return Severity.ACT if self.suspect else Severity.NOTE
 
 
 def contrast(draws: Draws, where: Where, charges: dict[str, CircuitCharge]) -> Contrast | None:
@@ -65,27 +108,27 @@ def contrast(draws: Draws, where: Where, charges: dict[str, CircuitCharge]) -> C
     if not pairs:
         return None
     suspects = [pair.suspect for pair in pairs if pair.suspect]
-    return max(pairs, key=lambda pair: (suspects.count(pair.suspect), pair.text == "none stands out"))
+    return max(pairs, key=lambda pair: (suspects.count(pair.suspect), pair.text is Suspicion.NONE))
 
 
 def _pair(draws: Draws, where: Where, charges: dict[str, CircuitCharge], names: tuple[str, str]) -> Contrast:
     first, second = names
     checked = _gates(draws, where, (first, second))
-    unmet = [g for g in checked if g.state == "unmet"]
+    unmet = [g for g in checked if g.state is GateState.UNMET]
     if unmet:
         reason = "; ".join(f"{g.name}: {g.why}" for g in unmet)
-        return Contrast(where, "", "", "cannot tell", reason, (), ())
-    provisos = tuple(dict.fromkeys(g.name for g in checked if g.state == "unknown"))
+        return Contrast(where, "", "", Suspicion.CANNOT_TELL, reason, (), ())
+    provisos = tuple(dict.fromkeys(g.name for g in checked if g.state is GateState.UNKNOWN))
     differences = _differences(draws, where, charges[first], charges[second])
     if not {"subcooling", "superheat"} & set(differences):
         reason = "neither subcooling nor superheat was read on both circuits"
-        return Contrast(where, "", "", "cannot tell", reason, (), provisos)
+        return Contrast(where, "", "", Suspicion.CANNOT_TELL, reason, (), provisos)
     found = _judge(where, first, second, charges, differences, provisos)
     turn = -1.0 if found.suspect == second else 1.0
     read = measured_differences(draws, where, charges[first], charges[second])
     expected = {name: turn * float(read[name][0] - column[0]) for name, column in differences.items()}
-    if found.text == "overfeeding valve" and draws.job.circuit[found.suspect].metering not in VALVES:
-        found = replace(found, text="overfed")
+    if found.text is Suspicion.OVERFEEDING_VALVE and draws.job.circuit[found.suspect].metering not in VALVES:
+        found = replace(found, text=Suspicion.OVERFED)
     return replace(found, expected=expected)
 
 
@@ -173,11 +216,11 @@ def _judge(
         missing = [name for name in ("subcooling", "superheat") if name not in differences]
         if missing:
             reason = f"{missing[0]} is not known on both circuits, and the rest lies within the band"
-            return Contrast(where, "", "", "cannot tell", reason, rows, provisos)
-        return Contrast(where, "", "", "none stands out", "differences within the band", rows, provisos)
+            return Contrast(where, "", "", Suspicion.CANNOT_TELL, reason, rows, provisos)
+        return Contrast(where, "", "", Suspicion.NONE, "differences within the band", rows, provisos)
     suspect, text = _suspect(first, second, charges, cool, heat)
-    if text == "restriction" and "subcooling" not in differences:
-        text = "short of charge or restriction"
+    if text is Suspicion.RESTRICTED and "subcooling" not in differences:
+        text = Suspicion.SHORT_OR_RESTRICTED
     other = second if suspect == first else first
     turn = 1.0 if suspect == first else -1.0
     rows = tuple((name, turn * column) for name, column in differences.items())
@@ -186,7 +229,7 @@ def _judge(
 
 def _suspect(
     first: str, second: str, charges: dict[str, CircuitCharge], cool: int, heat: int
-) -> tuple[str, str]:
+) -> tuple[str, Suspicion]:
     """Which of two unlike circuits is the odd one, and what its pattern looks like.
 
     Less subcooling with more superheat is a shortage; more superheat otherwise a restriction or a starved
@@ -196,15 +239,15 @@ def _suspect(
     if heat:
         more, less = (first, second) if heat > 0 else (second, first)
         if cool == -heat:
-            return more, "short of charge"
+            return more, Suspicion.SHORT
         superheat = charges[less].state.superheat
         flooded = superheat is not None and superheat.draws[0] < OVERFED_SUPERHEAT
-        return (less, "overfeeding valve") if flooded else (more, "restriction")
+        return (less, Suspicion.OVERFEEDING_VALVE) if flooded else (more, Suspicion.RESTRICTED)
     more, less = (first, second) if cool > 0 else (second, first)
     away = [charges[name].deviation for name in (more, less)]
     if away[0] is not None and away[1] is not None and abs(away[0][0]) > max(abs(away[1][0]), TOLERANCE):
-        return more, "overcharged"
-    return less, "short of charge"
+        return more, Suspicion.OVERCHARGED
+    return less, Suspicion.SHORT
 
 
 def _words(signs: dict[str, int], turn: float) -> str:

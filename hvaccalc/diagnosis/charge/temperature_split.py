@@ -14,6 +14,7 @@ from hvaccalc.diagnosis.charge import gates
 from hvaccalc.diagnosis.charge.charge_rules import ChargeRule, charge_rule
 from hvaccalc.diagnosis.charge.charge_tables import DASH, REASONS, split_table
 from hvaccalc.diagnosis.charge.charge_target import entering_wet_bulb
+from hvaccalc.diagnosis.charge.gates import GateState
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.practice.statements import MOST
@@ -59,7 +60,7 @@ def split_screen(draws: Draws, where: Where) -> SplitScreen | None:
     excess = back - supply - grid.at(back, wet_bulb)
     first = where.at(cooled[0])
     checked = (gates.steady(draws, first), gates.thawed(draws, first))
-    short = [gate.why for gate in checked if gate.state == "unmet"]
+    short = [gate.why for gate in checked if gate.state is GateState.UNMET]
     if set(cooled) != set(draws.job.circuit):
         short.append("not every circuit runs")
     if short:

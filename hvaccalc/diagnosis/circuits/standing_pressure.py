@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hvaccalc.diagnosis.readings import compressors, outdoor_air, saturation
+from hvaccalc.diagnosis.readings.compressors import Running
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.saturation import Saturated
 from hvaccalc.physics.refrigerant import NAMES
@@ -52,7 +53,7 @@ def standing(draws: Draws, where: Where) -> Standing | None:
     condition = draws.condition(where)
     off = condition.calls == () or condition.compressors_running == ()
     read = saturation.standing_saturation(draws, where)
-    if read is None or not off or compressors.compressor(draws, where).state != "stopped":
+    if read is None or not off or compressors.compressor(draws, where).state is not Running.NO:
         return None
     gauges = len(list(saturation.pressures(draws, where).read()))
     if compressors.pressures_apart(draws, where) or (gauges > 1 and not compressors.level(draws, where)):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from hvaccalc.diagnosis.readings import compressors, outdoor_air
+from hvaccalc.diagnosis.readings.compressors import Running
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.saturation import saturations
 from hvaccalc.ensemble import beyond
@@ -34,7 +35,7 @@ def below_outdoors(draws: Draws, where: Where) -> dict[str, tuple[str, float]]:
 
 def runs_full(draws: Draws, here: Where) -> bool:
     """Proved to run, and not so starved that nothing would condense."""
-    if compressors.compressor(draws, here).state != "running":
+    if compressors.compressor(draws, here).state is not Running.YES:
         return False
     suction, gas = saturations(draws, here).suction, draws.column(here, "suction_temperature")
     if suction is None or gas is None:

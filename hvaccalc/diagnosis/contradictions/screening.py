@@ -16,6 +16,7 @@ from hvaccalc.diagnosis.contradictions.fan_screening import impossible
 from hvaccalc.diagnosis.contradictions.head_screening import below_outdoors, blamed
 from hvaccalc.diagnosis.contradictions.line_screening import cold_liquid, hot_gas
 from hvaccalc.diagnosis.readings import compressors, saturation
+from hvaccalc.diagnosis.readings.compressors import Running
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.saturation import Saturated
 from hvaccalc.ensemble import beyond
@@ -140,7 +141,7 @@ def _circuit_flags(draws: Draws, where: Where) -> list[Flag]:
                 f"{_name(key).lower()} ({_typed(draws, where, key)}): hoses swapped, or a gauge wrong."
             )
             flags.append(Flag("suction_above_head", where, pair, text))
-        elif proof.by_current and proof.state == "running" and head[0] < LEVEL_RATIO * suction[0]:
+        elif proof.by_current and proof.state is Running.YES and head[0] < LEVEL_RATIO * suction[0]:
             text = (
                 f"Circuit {where.circuit} shows no pressure difference ({_typed(draws, where, pair[0])} and "
                 f"{_typed(draws, where, key)}) though {proof.how}: a gauge or a valve is "
@@ -185,7 +186,7 @@ def _vacuum(draws: Draws, where: Where, key: str) -> Flag:
         f"{_name(key)} of circuit {where.circuit} ({_typed(draws, where, key)}) is near or below the "
         "atmosphere's"
     )
-    if proof.state in ("running", "said"):
+    if proof.state in (Running.YES, Running.SAID):
         text += (
             " while its compressor runs. Stop it and find out: a shut valve, a blocked line, an empty "
             "circuit, or a gauge that is off."
@@ -266,7 +267,7 @@ def _supply_flags(draws: Draws, where: Where) -> list[Flag]:
     if compressors.heating(draws, where) or open_question or condition.air.electric_heat is not None:
         return []
     proofs = [compressors.compressor(draws, where.at(name)) for name in draws.job.circuit]
-    proved = next((p for p in proofs if p.state == "running"), None)
+    proved = next((p for p in proofs if p.state is Running.YES), None)
     if proved is None:
         return []
     return _warmer_supply(draws, where, proved.how) or _more_humid_supply(draws, where, proved.how)

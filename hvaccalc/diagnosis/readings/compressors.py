@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 import numpy as np
 
@@ -12,21 +13,29 @@ from hvaccalc.diagnosis.readings.saturation import pressures
 from hvaccalc.practice.circuits import CLEAR_RATIO, IDLE_CURRENT, LEVEL_RATIO
 
 
+class Running(StrEnum):
+    """Whether a compressor runs: proved, disproved, stated and not proved, or not known."""
+
+    YES = "running"
+    NO = "stopped"
+    SAID = "said"
+    UNKNOWN = "unknown"
+
+
 @dataclass(frozen=True, slots=True)
 class Proof:
     """Whether a circuit's compressor runs.
 
     Attributes
     ----------
-    state : str
-        running (proved), stopped, said (stated to run, not proved) or unknown.
+    state : Running
     how : str
         The evidence, for a reader.
     by_current : bool
         Proved by current, power or flow, that is, independently of the pressures.
     """
 
-    state: str
+    state: Running
     how: str
     by_current: bool = False
 
@@ -38,23 +47,23 @@ def compressor(draws: Draws, where: Where) -> Proof:
     current = draws.reading(where, "compressor_current")
     if current is not None:
         if current.quantity.value > IDLE_CURRENT:
-            return Proof("running", f"it draws {current.quantity.text}", by_current=True)
-        return Proof("stopped", f"it draws {current.quantity.text}")
+            return Proof(Running.YES, f"it draws {current.quantity.text}", by_current=True)
+        return Proof(Running.NO, f"it draws {current.quantity.text}")
     for key in ("compressor_power", "refrigerant_mass_flow"):
         reading = draws.reading(where, key)
         if reading is not None and reading.quantity.value > 0.0:
             return Proof(
-                "running", f"its {key.split('_', 1)[1].replace('_', ' ')} was measured", by_current=True
+                Running.YES, f"its {key.split('_', 1)[1].replace('_', ' ')} was measured", by_current=True
             )
     if pressures_apart(draws, where):
-        return Proof("running", "head and suction pressure stand clearly apart")
+        return Proof(Running.YES, "head and suction pressure stand clearly apart")
     if listed is not None:
         stated = where.circuit in listed
         how = "stated, not proved by current or pressures" if stated else "not among the compressors running"
-        return Proof("said" if stated else "stopped", how)
+        return Proof(Running.SAID if stated else Running.NO, how)
     if condition.calls == ():
-        return Proof("stopped", "no call")
-    return Proof("unknown", "no current and no pair of pressures")
+        return Proof(Running.NO, "no call")
+    return Proof(Running.UNKNOWN, "no current and no pair of pressures")
 
 
 def called_but_idle(draws: Draws, where: Where) -> dict[str, Proof]:
@@ -66,7 +75,7 @@ def called_but_idle(draws: Draws, where: Where) -> dict[str, Proof]:
     proofs = {
         name: compressor(draws, where.at(name)) for name in draws.job.circuit if draws.stage(name) <= stage
     }
-    return {name: proof for name, proof in proofs.items() if proof.state == "stopped"}
+    return {name: proof for name, proof in proofs.items() if proof.state == Running.NO}
 
 
 def pressures_apart(draws: Draws, where: Where) -> bool:
@@ -90,7 +99,7 @@ def level(draws: Draws, where: Where) -> bool:
 def stands(draws: Draws, where: Where) -> bool:
     """Whether a circuit stands by all that is known: superheat and subcooling mean nothing then."""
     state = compressor(draws, where).state
-    return state == "stopped" or (state != "running" and level(draws, where))
+    return state == Running.NO or (state != Running.YES and level(draws, where))
 
 
 def running_circuits(draws: Draws, where: Where) -> tuple[str, ...]:
@@ -104,8 +113,8 @@ def runs(draws: Draws, where: Where) -> bool:
     Where the calls are not known either, a circuit that somebody read counts; where none was read, all do.
     """
     state = compressor(draws, where).state
-    if state != "unknown":
-        return state in ("running", "said")
+    if state != Running.UNKNOWN:
+        return state in (Running.YES, Running.SAID)
     condition = draws.condition(where)
     if condition.calls is None:
         return where.circuit in condition.circuit or not condition.circuit

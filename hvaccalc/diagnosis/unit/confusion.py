@@ -14,6 +14,7 @@ import numpy as np
 
 from hvaccalc.diagnosis.charge import fault_signs as faults
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
+from hvaccalc.diagnosis.charge.gates import GateName, GateState
 from hvaccalc.diagnosis.circuits.standing_pressure import AGREES, Standing
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Draws, Where
@@ -220,9 +221,9 @@ def _evidence(draws: Draws, charge: CircuitCharge, standings: Mapping[Where, Sta
     seen: dict[str, str] = {}
     out: dict[str, str] = {}
     for gate in charge.gates:
-        if gate.name == "full airflow" and gate.state == "met":
+        if gate.name is GateName.AIRFLOW and gate.state is GateState.MET:
             out[faults.LOW_AIR] = gate.why
-        elif gate.name == "full airflow" and gate.state == "unmet":
+        elif gate.name is GateName.AIRFLOW and gate.state is GateState.UNMET:
             seen[faults.LOW_AIR] = gate.why
     table = draws.condition(where).circuit.get(where.circuit)
     if table is not None and table.sight_glass in ("bubbles", "empty"):

@@ -7,14 +7,15 @@ import numpy as np
 from hvaccalc import units
 from hvaccalc.diagnosis.charge.charge_rules import charge_rule
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
-from hvaccalc.diagnosis.charge.gates import Gate
+from hvaccalc.diagnosis.charge.gates import Gate, GateState
+from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.diagnosis.trials.charge_study import ChargeStudy
 from hvaccalc.ensemble import Band, band
 from hvaccalc.findings.charge import statement
-from hvaccalc.findings.circuits import LOOKS
 from hvaccalc.panels.look import card, cards, text
+from hvaccalc.words.charge import LOOKS
 
-MARKS = {"met": "✓", "unmet": "✗", "unknown": "?"}
+MARKS = {GateState.MET: "✓", GateState.UNMET: "✗", GateState.UNKNOWN: "?"}
 
 
 def banded(column: np.ndarray | None, display: str) -> str:
@@ -37,9 +38,9 @@ def numbers(charge: CircuitCharge) -> dict[str, np.ndarray | None]:
 
 def blocks(gate: Gate) -> str:
     """What a gate does to the verdict."""
-    if gate.state == "unmet":
+    if gate.state is GateState.UNMET:
         return "no verdict until it is met"
-    if gate.state == "unknown" and gate.hard:
+    if gate.state is GateState.UNKNOWN and gate.hard:
         return f"no verdict; {gate.settle or 'read it'}"
     return f"verdict only {gate.proviso}" if gate.proviso else "lets the verdict through"
 
@@ -78,14 +79,16 @@ def side_by_side(study: ChargeStudy) -> str:
     provisos = f" Not known: {', '.join(found.provisos)}." if found.provisos else ""
     return (
         f"Side by side: circuit {found.suspect} stands out against circuit {found.against}, {found.reason}. "
-        f"{LOOKS[found.text]}{_no_verdict(study, found.suspect)}{provisos}"
+        f"{LOOKS[found.text].file}{_no_verdict(study, found.suspect)}{provisos}"
     )
 
 
 def _no_verdict(study: ChargeStudy, suspect: str) -> str:
     """A look beside the other circuit is no verdict where the gates give none."""
     charge = study.charges[suspect]
-    return f" No verdict on its charge: {charge.reason}." if charge.verdict == "cannot tell" else ""
+    return (
+        f" No verdict on its charge: {charge.reason}." if charge.verdict is ChargeVerdict.CANNOT_TELL else ""
+    )
 
 
 def lines(study: ChargeStudy) -> list[str]:

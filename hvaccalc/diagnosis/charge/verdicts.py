@@ -1,0 +1,134 @@
+"""What can be said of a circuit's charge, and what each answer means: one row a verdict."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from hvaccalc.job.causes import Cause
+from hvaccalc.rows import complete
+from hvaccalc.severity import Severity
+
+
+class ChargeVerdict(StrEnum):
+    """Charge of one circuit.
+
+    Low or restricted is low where a restriction would read the same; findings carry it as low.
+    """
+
+    LOW = "low"
+    LOW_OR_RESTRICTED = "low or restricted"
+    AS_CHARTED = "as charted"
+    HIGH = "high"
+    CANNOT_TELL = "cannot tell"
+
+
+class Evidence(StrEnum):
+    """What speaks beside a verdict."""
+
+    NO_SUBCOOLING = "no subcooling"
+    FLOODBACK = "floodback"
+    FLOODBACK_NOT_EXCLUDED = "floodback not excluded"
+    FLOODBACK_CONFIRMED = "floodback confirmed"
+    FLOODBACK_NOT_CONFIRMED = "floodback not confirmed"
+    SUCTION_BELOW_FREEZING = "suction below freezing"
+    NO_PRESSURE_DIFFERENCE = "no pressure difference"
+    SUPERHEAT_OUT_OF_RANGE = "superheat out of range"
+    BUBBLES = "bubbles"
+    BUBBLES_BESIDE_THE_VERDICT = "bubbles beside the verdict"
+
+
+OF_THE_SUPERHEAT = (
+    Evidence.FLOODBACK,
+    Evidence.FLOODBACK_NOT_EXCLUDED,
+    Evidence.FLOODBACK_CONFIRMED,
+    Evidence.FLOODBACK_NOT_CONFIRMED,
+)
+"""Evidence that the superheat gives: what may come back to the compressor as liquid."""
+
+
+@dataclass(frozen=True, slots=True)
+class VerdictRow:
+    """What a verdict means to everything that decides.
+
+    Attributes
+    ----------
+    settled : bool
+        Whether it says anything of the charge; the latest settled one counts.
+    severity : Severity
+    cause : Cause or None
+        What it speaks for.
+    right : tuple of Cause
+        What it reads right.
+    weigh : bool
+        Whether refrigerant has to be recovered and weighed for it.
+    settle : str
+        What to read next; empty where nothing is open, or where the reading that failed says it.
+    sources : tuple of str
+    """
+
+    settled: bool
+    severity: Severity
+    cause: Cause | None
+    right: tuple[Cause, ...]
+    weigh: bool
+    settle: str
+    sources: tuple[str, ...]
+
+
+_RULES = ("title24_charge",)
+
+VERDICTS = complete(
+    ChargeVerdict,
+    {
+        ChargeVerdict.LOW: VerdictRow(
+            settled=True,
+            severity=Severity.ACT,
+            cause=Cause.LOW_CHARGE,
+            right=(Cause.OVERCHARGE,),
+            weigh=True,
+            # Common practice, no source.
+            settle="where it leaks: detector, soap, nitrogen; how much is missing only recovering and "
+            "weighing tells",
+            sources=_RULES,
+        ),
+        ChargeVerdict.LOW_OR_RESTRICTED: VerdictRow(
+            settled=True,
+            severity=Severity.ACT,
+            cause=Cause.LOW_CHARGE,
+            right=(Cause.OVERCHARGE,),
+            weigh=True,
+            # Common practice, no source.
+            settle="the temperature before and after the drier and the metering device, and frost at "
+            "either, which tell a restriction from a short charge; or recover and weigh",
+            sources=(*_RULES, "residual_signs"),
+        ),
+        ChargeVerdict.AS_CHARTED: VerdictRow(
+            settled=True,
+            severity=Severity.NOTE,
+            cause=None,
+            right=(Cause.LOW_CHARGE, Cause.OVERCHARGE, Cause.RESTRICTION),
+            weigh=False,
+            settle="",
+            sources=_RULES,
+        ),
+        ChargeVerdict.HIGH: VerdictRow(
+            settled=True,
+            severity=Severity.ACT,
+            cause=Cause.OVERCHARGE,
+            right=(Cause.LOW_CHARGE,),
+            weigh=True,
+            settle="",
+            sources=_RULES,
+        ),
+        ChargeVerdict.CANNOT_TELL: VerdictRow(
+            settled=False,
+            severity=Severity.WATCH,
+            cause=None,
+            right=(),
+            weigh=False,
+            settle="",
+            sources=_RULES,
+        ),
+    },
+)

@@ -1,0 +1,100 @@
+"""Words for a circuit's charge: verdicts, what speaks beside them, and one circuit beside the other."""
+
+from __future__ import annotations
+
+from hvaccalc.diagnosis.charge.contrast import Suspicion
+from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict, Evidence
+from hvaccalc.rows import complete
+from hvaccalc.words.said import NOT_TOLD, Said
+
+VERDICTS = complete(
+    ChargeVerdict,
+    {
+        ChargeVerdict.LOW: Said("low", "holds too little refrigerant"),
+        ChargeVerdict.LOW_OR_RESTRICTED: Said(
+            "low or restricted", "holds too little refrigerant, or something holds it back"
+        ),
+        ChargeVerdict.AS_CHARTED: Said("as charted", "holds the refrigerant that its label asks for"),
+        ChargeVerdict.HIGH: Said("high", "holds more refrigerant than its label asks for"),
+        ChargeVerdict.CANNOT_TELL: Said("cannot tell", "could not be judged yet"),
+    },
+)
+
+LOOKS = complete(
+    Suspicion,
+    {
+        Suspicion.SHORT: Said("It looks short of charge.", "it looks short of refrigerant"),
+        Suspicion.SHORT_OR_RESTRICTED: Said(
+            "It looks short of charge or restricted.",
+            "it looks short of refrigerant, or something seems to hold it back",
+        ),
+        Suspicion.RESTRICTED: Said("It looks restricted.", "something seems to hold its refrigerant back"),
+        Suspicion.OVERFEEDING_VALVE: Said(
+            "Its valve looks to overfeed.", "its valve seems to let too much refrigerant through"
+        ),
+        Suspicion.OVERFED: Said(
+            "It looks overfed: more refrigerant reaches its coil than boils off there.",
+            "more refrigerant seems to reach its coil than boils off there",
+        ),
+        Suspicion.OVERCHARGED: Said("It looks overcharged.", "it seems to hold too much refrigerant"),
+        Suspicion.NONE: Said("none stands out", "the two circuits behave alike"),
+        Suspicion.CANNOT_TELL: Said("cannot tell", "the circuits could not be compared yet"),
+    },
+)
+"""How a circuit looks beside the other one."""
+
+EVIDENCE = complete(
+    Evidence,
+    {
+        Evidence.NO_SUBCOOLING: Said(
+            "No subcooling at the liquid reading: the sign of a short circuit.", NOT_TOLD
+        ),
+        Evidence.FLOODBACK: Said(
+            "Floodback: no superheat, liquid may reach the compressor; confirm by a discharge superheat "
+            "below {low_superheat} or a cold, frosted compressor.",
+            NOT_TOLD,
+        ),
+        Evidence.FLOODBACK_NOT_EXCLUDED: Said(
+            "Floodback not excluded: the band reaches zero; confirm by a discharge superheat below "
+            "{low_superheat} or a cold, frosted compressor.",
+            NOT_TOLD,
+        ),
+        Evidence.FLOODBACK_CONFIRMED: Said(
+            "Floodback: liquid comes back to the compressor; the discharge superheat of {discharge} lies "
+            "below {low_superheat} and confirms it.",
+            NOT_TOLD,
+        ),
+        Evidence.FLOODBACK_NOT_CONFIRMED: Said(
+            "Superheat is nil within its band; the discharge superheat of {discharge}, above "
+            "{low_superheat}, does not confirm floodback.",
+            NOT_TOLD,
+        ),
+        Evidence.SUCTION_BELOW_FREEZING: Said(
+            "Suction below freezing: read promptly, then stop, or the coil ices up under the readings.",
+            NOT_TOLD,
+        ),
+        Evidence.NO_PRESSURE_DIFFERENCE: Said(
+            "No pressure difference: the compressor stands, or does not pump.", NOT_TOLD
+        ),
+        Evidence.SUPERHEAT_OUT_OF_RANGE: Said(
+            "The valve does not keep its superheat within {valve}: check its bulb and what arrives at its "
+            "inlet.",
+            NOT_TOLD,
+        ),
+        Evidence.BUBBLES: Said("The sight glass shows bubbles.", NOT_TOLD),
+        Evidence.BUBBLES_BESIDE_THE_VERDICT: Said(
+            "The sight glass shows bubbles all the same: flash gas on the line, a restriction before the "
+            "glass, or a reading that is off.",
+            NOT_TOLD,
+        ),
+    },
+)
+"""What speaks beside a verdict, for the file; the customer reads of it in `report`."""
+
+DISCHARGE_AT_LIMIT = Said(" It was read as {discharge}, which lies at that limit: read it again.", NOT_TOLD)
+
+BUBBLES_OF_A_SHORT_CHARGE = Said(
+    "The sight glass shows bubbles, which goes with it; a restriction before the glass makes bubbles too, "
+    "but with liquid to spare at the condenser.",
+    NOT_TOLD,
+)
