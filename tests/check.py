@@ -17,8 +17,8 @@ from tests.newest import pins_changed
 ROOT = Path(__file__).resolve().parent.parent
 
 NBVAL = [
-    *("pytest", "--nbval", "--nbval-current-env", "--nbval-cell-timeout=60"),
-    *("--nbval-sanitize-with", "tests/nbval.cfg", "notebooks"),
+    *("pytest", "-p", "tests.nbval_sameness", "--nbval", "--nbval-current-env", "--nbval-cell-timeout=60"),
+    "notebooks",
 ]
 
 LINT_IMPORTS = [sys.executable, "-c", "from importlinter.cli import lint_imports_command as run; run()"]

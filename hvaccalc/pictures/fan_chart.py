@@ -116,8 +116,9 @@ def _chart(study: FanStudy, display: str, flows: Scale, frame: tuple[float, floa
         tops.append(float(study.curve.static.max()) * max(study.wanted, study.present) ** 2 * study.density)
     statics = Scale(1.08 * float(_static(max(tops), display)), base, top)
     parts.append(_static_scale(statics, display))
+    # Ten pixels apart: places half way between two printed ones would round by the processor.
     line = np.linspace(
-        0.0, float(units.si(flows.top, units.display_unit("airflow", display)[0], "airflow")), 41
+        0.0, float(units.si(flows.top, units.display_unit("airflow", display)[0], "airflow")), 52
     )
     parts.append(_curve(line, system.pressure(line), flows, statics, display, INK, "duct"))
     for speed, colour, dash in ((study.present, READ, None), (study.wanted, ASKED, "6 4")):

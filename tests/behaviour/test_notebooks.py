@@ -15,8 +15,8 @@ from tests.regenerate.notebooks import notebook_files, stored
 
 NOTEBOOKS = notebook_files()
 MOST_LINES = 15
-CONSTANT = ("hvaccalc/physics/water_vapour.py", r"^LATENT_HEAT_0C = 2501e3$", "LATENT_HEAT_0C = 2551e3")
-"""Heat of vaporisation at 0 °C, 2 % too large: total capacity moves by more than its printed precision."""
+CONSTANT = ("hvaccalc/physics/water_vapour.py", r"^LATENT_HEAT_0C = 2501e3$", "LATENT_HEAT_0C = 2526e3")
+"""Heat of vaporisation at 0 °C, 1 % too large: total capacity moves by more than its printed precision."""
 
 
 def code_cells(path: Path) -> list[nbformat.NotebookNode]:
@@ -74,7 +74,8 @@ def copy(tmp_path: Path) -> Path:
     for name in ("tests", "notebooks"):
         (tmp_path / name).mkdir()
     shutil.copy(ROOT / "notebooks" / "01_air_and_condensate.ipynb", tmp_path / "notebooks")
-    shutil.copy(ROOT / "tests" / "nbval.cfg", tmp_path / "tests")
+    for name in ("__init__", "nbval_sameness", "sameness"):
+        shutil.copy(ROOT / "tests" / f"{name}.py", tmp_path / "tests")
     shutil.copy(ROOT / "pyproject.toml", tmp_path)
     return tmp_path
 

@@ -1,4 +1,4 @@
-"""Runs every notebook and stores its outputs, the same bytes each time.
+"""Runs every notebook and stores its outputs.
 
 What differs from run to run is dropped: widget state and views, times, the kernel's version. Cell ids
 are numbers in order. No number of a result is touched.
