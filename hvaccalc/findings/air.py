@@ -12,7 +12,7 @@ from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.ensemble import Band, band
 from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.practice.charge import MOST_CAPACITY
-from hvaccalc.practice.statements import OFF_THE_AIRFLOW
+from hvaccalc.practice.statements import MOST, OFF_THE_AIRFLOW
 from hvaccalc.severity import Severity
 
 SOURCES = {
@@ -183,7 +183,7 @@ def duty(writer: Writer, result: ConditionResult) -> None:
     humid = tuple(finding_id(f"air.{name}.humidity_ratio", where) for name in ("return", "supply"))
     rated = writer.draws.job.unit.rated_capacity.value
     rows = duty.total[1:][duty.possible[1:] & np.isfinite(duty.total[1:])]
-    too_much = rows.size > 0 and np.mean(rows > MOST_CAPACITY * rated) >= 0.9
+    too_much = rows.size > 0 and np.mean(rows > MOST_CAPACITY * rated) >= MOST
     writer.number(
         "capacity.total",
         where,

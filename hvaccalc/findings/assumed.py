@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from hvaccalc import units
-from hvaccalc.diagnosis.readings.draws import RATED_RETURN, Where
+from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.ensemble import Band
 from hvaccalc.findings.finding import Writer
 
@@ -43,9 +42,9 @@ def assumed(writer: Writer) -> None:
             basis="assumed",
         )
     typed = unit.model_fields_set
-    for key in ("rated_return_dry_bulb", "rated_return_wet_bulb"):
+    keys = ("rated_return_dry_bulb", "rated_return_wet_bulb")
+    for key, value in zip(keys, draws.rated_return, strict=True):
         if key not in typed:
-            value = units.parse(RATED_RETURN[key.removeprefix("rated_return_")], "temperature").value
             writer.number(
                 f"assumed.{key}",
                 job,

@@ -17,7 +17,7 @@ from hvaccalc.diagnosis.contradictions.column_check import ColumnCheck, Reading
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.unit.charge_evidence import ChargeEvidence
 from hvaccalc.diagnosis.unit.confusion import AMBIGUOUS, CANNOT_TELL, NO_USUAL, NOTHING, Confusion
-from hvaccalc.ensemble import band
+from hvaccalc.ensemble import OUTSIDE, band
 from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.practice.statements import MOST
 from hvaccalc.severity import Severity
@@ -119,7 +119,7 @@ def _flash(writer: Writer, name: str, state: CircuitState, lines: LineEffects) -
         parts = f" (the liquid line takes {from_friction} by friction, and its rise {column} {from_lift})"
     if flashing >= MOST:
         said = " Vapour enters the device: it starves as if short of charge, with the charge as it is."
-    elif flashing > 0.025:
+    elif flashing > OUTSIDE / 2.0:
         said = " Flash gas is not excluded."
     else:
         said = ""

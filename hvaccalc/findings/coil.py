@@ -12,6 +12,7 @@ from hvaccalc.ensemble import Band, share
 from hvaccalc.equipment.wiring.wiring_calls import Mismatch
 from hvaccalc.findings.finding import IMPOSSIBLE, Writer, finding_id
 from hvaccalc.findings.wiring import JOB, fault_sentence
+from hvaccalc.physics.water_vapour import FREEZING_POINT
 from hvaccalc.practice.statements import HARDLY, LIKELY
 from hvaccalc.severity import Severity
 
@@ -116,7 +117,7 @@ def _probability(
 
 def _alone(suction: dict[str, np.ndarray]) -> str:
     told = [
-        f" Circuit {name} alone: {100 * share(column < 273.15, np.isfinite(column)).value:.0f} %."
+        f" Circuit {name} alone: {100 * share(column < FREEZING_POINT, np.isfinite(column)).value:.0f} %."
         for name, column in suction.items()
     ]
     return "".join(told)

@@ -16,6 +16,7 @@ from hvaccalc.physics.adiabatic_saturation import (
     wet_bulb_branch,
 )
 from hvaccalc.physics.moist_air_properties import (
+    STANDARD_PRESSURE,
     density,
     dew_point,
     dry_bulb_from_enthalpy,
@@ -60,6 +61,7 @@ __all__ = [
     "LOWEST_TEMPERATURE",
     "RATIO",
     "REASONS",
+    "STANDARD_PRESSURE",
     "SUBLIMATION_HEAT",
     "TRIPLE_POINT",
     "MoistAir",

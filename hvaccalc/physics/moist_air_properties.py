@@ -25,6 +25,9 @@ from hvaccalc.physics.water_vapour import (
 
 GAS_CONSTANT_DRY = 287.042
 
+STANDARD_PRESSURE = 101325.0
+"""Standard atmosphere at sea level [Pa], ASHRAE Fundamentals 2017 ch. 1."""
+
 
 def pressure_at_elevation(elevation: ArrayLike) -> np.ndarray:
     """Barometric pressure of the standard atmosphere.
@@ -50,7 +53,7 @@ def pressure_at_elevation(elevation: ArrayLike) -> np.ndarray:
     >>> round(float(pressure_at_elevation(1000.0)) / 1000.0, 2)
     89.87
     """
-    return 101325.0 * (1.0 - 2.25577e-5 * _valid_elevation(elevation)) ** 5.2559
+    return STANDARD_PRESSURE * (1.0 - 2.25577e-5 * _valid_elevation(elevation)) ** 5.2559
 
 
 def temperature_at_elevation(elevation: ArrayLike) -> np.ndarray:

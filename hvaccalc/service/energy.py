@@ -15,13 +15,17 @@ from hvaccalc.diagnosis.readings.draws import Datum, Draws
 from hvaccalc.ensemble import Band, band
 from hvaccalc.equipment.coil import part_load_latent
 from hvaccalc.equipment.fan import fan_power
-from hvaccalc.practice.air import EVAPORATION_EXPONENT, FULL_SPEED, SAME_SPEED
+from hvaccalc.practice.air import (
+    EVAPORATION_EXPONENT,
+    FULL_SPEED,
+    SAME_SPEED,
+    START_UP,
+    WET_EVAPORATION,
+    WET_TIME,
+)
 from hvaccalc.service.year_condensate import year_condensate
 
 WEEKS = 365.25 / 7.0
-
-RETENTION = {"wet_time": (720.0, 1000.0), "evaporation": (0.6, 1.5), "start_up": (45.0, 75.0)}
-"""From fitted values (FSEC-CR-1537-05, from memory) to the suggested ones of the EnergyPlus reference."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,6 +215,7 @@ def _moisture(
 
 
 def _multiplier(draws: Draws, runtime: float, speed: float) -> np.ndarray:
-    values = {key: draws.ensemble.uniform(f"retention/{key}", *ends) for key, ends in RETENTION.items()}
+    ranges = {"wet_time": WET_TIME, "evaporation": WET_EVAPORATION, "start_up": START_UP}
+    values = {key: draws.ensemble.uniform(f"retention/{key}", *ends) for key, ends in ranges.items()}
     values["evaporation"] = values["evaporation"] * speed**EVAPORATION_EXPONENT
     return part_load_latent.latent_multiplier(runtime, part_load_latent.Retention(**values))

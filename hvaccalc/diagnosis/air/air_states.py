@@ -8,6 +8,7 @@ import numpy as np
 
 from hvaccalc.diagnosis.readings import outdoor_air
 from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
+from hvaccalc.ensemble import beyond
 from hvaccalc.physics import moist_air
 from hvaccalc.practice.air import DRY_COIL
 
@@ -185,6 +186,6 @@ def coil_duty(states: AirStates, dry_air_flow: np.ndarray | None, cools: bool = 
     carried = water * moist_air.liquid_water_enthalpy(leaving.dry_bulb)
     total = dry_air_flow * (entering.enthalpy - leaving.enthalpy) - carried
     latent = np.where(possible, total - sensible, np.nan)
-    dry = bool(latent[0] <= DRY_COIL * abs(sensible[0]) and np.nanpercentile(latent[1:], 2.5) <= 0.0)
+    dry = bool(latent[0] <= DRY_COIL * abs(sensible[0]) and not beyond(latent))
     taken_dry = cools and dry and bool(latent[0] < 0.0 < sensible[0])
     return CoilDuty(total, sensible, np.maximum(water, 0.0), possible, dry, missing, taken_dry)

@@ -10,6 +10,7 @@ from hvaccalc.diagnosis.air.air_states import AirStates
 from hvaccalc.diagnosis.air.airflow_methods import Unused, fan_law_from_rating, held_back, methods
 from hvaccalc.diagnosis.air.fan_data import full_rotation
 from hvaccalc.diagnosis.air.reconcile import Disagreement, Method, reconcile
+from hvaccalc.diagnosis.readings import usual_air
 from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
 from hvaccalc.physics import moist_air
 from hvaccalc.practice.air import UNREAD_SPEED
@@ -93,7 +94,7 @@ def airflow(draws: Draws, states: AirStates) -> Airflow | None:
         flow, basis, used, disagreeing, note = held.flow, "assumed", (), (), held.note
         undetermined = next(one.why for one in unused if one.name == "fan_law")
     else:
-        guess = Datum(draws.ensemble.uniform(f"speed/{where.path}", *UNREAD_SPEED, central=0.75), "assumed")
+        guess = Datum(draws.ensemble.uniform(f"speed/{where.path}", *UNREAD_SPEED), "assumed")
         flow, basis, used, disagreeing = fan_law_from_rating(draws, guess).flow, "assumed", (), ()
         note = "neither airflow nor fan speed read: anything from half to full speed"
     share = flow / draws.job.unit.rated_airflow.value
@@ -136,9 +137,8 @@ def return_volume(draws: Draws, states: AirStates) -> np.ndarray:
     air = states.return_air
     if air is not None and air.humid:
         return np.where(air.possible, air.specific_volume, np.nan)
-    name = states.where.path
-    dry_bulb = air.dry_bulb if air is not None else draws.ensemble.normal(f"room/{name}", 297.0, 1.5)
-    humidity = draws.ensemble.uniform(f"room humidity/{name}", 0.006, 0.012)
+    dry_bulb = air.dry_bulb if air is not None else usual_air.return_dry_bulb(draws, states.where)
+    humidity = usual_air.return_humidity(draws, states.where)
     return moist_air.specific_volume(dry_bulb, humidity, states.barometer.draws)
 
 

@@ -19,7 +19,7 @@ from hvaccalc.diagnosis.readings.signs_seen import ice
 from hvaccalc.ensemble import NOT_KNOWN, Band, share
 from hvaccalc.equipment.coil import cooling_coil
 from hvaccalc.physics.water_vapour import FREEZING_POINT
-from hvaccalc.practice.statements import HARDLY, LIKELY
+from hvaccalc.practice.statements import HARDLY, LIKELY, MOST_REFUSED
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +111,7 @@ def freeze_risk(
     with np.errstate(invalid="ignore"):
         coldest = np.asarray(state.coldest_root)
     refused = float(np.mean(~np.isfinite(coldest[1:])))
-    if not np.isfinite(coldest[0]) or refused > 0.5:
+    if not np.isfinite(coldest[0]) or refused > MOST_REFUSED:
         told = cooling_coil.REASONS.get(int(np.atleast_1d(state.reason)[0]), "")
         reason = told or "no coil fits the rating and these readings"
         return replace(empty, reason=reason)

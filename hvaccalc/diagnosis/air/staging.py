@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from hvaccalc.diagnosis.air.airflow import speed_ratio
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.ensemble import beyond
 from hvaccalc.equipment.wiring.wiring_calls import Mismatch
-from hvaccalc.practice.air import FULL_SPEED
+from hvaccalc.practice.air import FULL_SPEED, STANDS_STILL
 from hvaccalc.severity import Severity
 
 
@@ -52,11 +53,11 @@ def staging_fault(draws: Draws, where: Where) -> StagingFault | None:
     read = draws.quantity(where, "fan_frequency") or draws.quantity(where, "fan_speed")
     found = read.text if read is not None else ""
     expected = _full_speed(draws, read.unit if read is not None else "")
-    if ratio.draws[0] <= 0.01:
+    if ratio.draws[0] <= STANDS_STILL:
         heats = compressors.heating(draws, where)
         text = Mismatch.HEATING_WITHOUT_FAN if heats else Mismatch.COOLING_WITHOUT_FAN
         return StagingFault(where, text, expected, found, stage)
-    low = (ratio.draws[1:] < FULL_SPEED).mean() > 0.975
+    low = beyond(FULL_SPEED - ratio.draws)
     if low and compressors.heats(draws, where):
         return StagingFault(where, Mismatch.FAN_LOW_WHILE_HEATING, expected, found, stage)
     highest = max(draws.stage(name) for name in draws.job.circuit)

@@ -15,6 +15,7 @@ from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.diagnosis.readings.limit_text import limit
+from hvaccalc.ensemble import PERCENTILES, beyond
 from hvaccalc.physics.water_vapour import FREEZING_POINT
 from hvaccalc.practice.charge import COMMON_SUBCOOLING, HIGH_OVER_OUTDOOR, LOW_DISCHARGE_SUPERHEAT
 from hvaccalc.practice.statements import MOST
@@ -251,7 +252,7 @@ def _evidence(
         found.append(Evidence.NO_SUBCOOLING)
     if state.superheat is not None:
         rows = state.superheat.draws
-        if rows[0] <= 0.0 or np.nanpercentile(rows[1:], 2.5) <= 0.0:
+        if np.isfinite(rows).any() and not beyond(rows):
             found.append(_floodback(rows, state.discharge_superheat))
         elif draws.job.circuit[state.where.circuit].metering in ("TXV", "EEV") and _out_of_range(rows, rule):
             found.append(Evidence.SUPERHEAT_OUT_OF_RANGE)
@@ -269,7 +270,7 @@ def _evidence(
 def _floodback(superheat: np.ndarray, discharge: np.ndarray | None) -> Evidence:
     """What superheat about zero means: the discharge superheat decides wherever its band lets it."""
     if discharge is not None and np.isfinite(discharge[0]):
-        low, high = (float(np.nanpercentile(discharge[1:], at)) for at in (2.5, 97.5))
+        low, high = (float(np.nanpercentile(discharge[1:], at)) for at in PERCENTILES)
         if high < LOW_DISCHARGE_SUPERHEAT[1] and discharge[0] < LOW_DISCHARGE_SUPERHEAT[0]:
             return Evidence.FLOODBACK_CONFIRMED
         if low > LOW_DISCHARGE_SUPERHEAT[0] and discharge[0] > LOW_DISCHARGE_SUPERHEAT[1]:

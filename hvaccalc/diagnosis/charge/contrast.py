@@ -19,13 +19,11 @@ from hvaccalc.diagnosis.charge.gates import Gate, GateState
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.ensemble import beyond
 from hvaccalc.job.causes import Cause
 from hvaccalc.practice.charge import CIRCUITS_APART, OVERFED_SUPERHEAT, TOLERANCE
 from hvaccalc.rows import complete
 from hvaccalc.severity import Severity
-
-SURE = 0.975
-"""Share of the draws on one side of nothing: then the 95 % band that is printed excludes it."""
 
 
 class Suspicion(StrEnum):
@@ -191,14 +189,10 @@ def _expected(first: np.ndarray | float | None, second: np.ndarray | float | Non
 
 
 def _sign(column: np.ndarray | None) -> int:
-    """+1 or -1 where nearly all draws agree, else 0."""
+    """+1 or -1 where the difference lies beyond its band, else 0."""
     if column is None:
         return 0
-    rows = column[1:][np.isfinite(column[1:])]
-    if rows.size == 0:
-        return 0
-    above = float(np.mean(rows > 0.0))
-    return 1 if above >= SURE else -1 if above <= 1.0 - SURE else 0
+    return 1 if beyond(column) else -1 if beyond(-column) else 0
 
 
 def _judge(

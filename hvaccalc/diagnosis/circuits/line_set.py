@@ -11,10 +11,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from hvaccalc import units
 from hvaccalc.diagnosis.circuits import refrigerant_side
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState, LineEffects
-from hvaccalc.diagnosis.readings import compressors, outdoor_air
+from hvaccalc.diagnosis.readings import compressors, outdoor_air, usual_air
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.saturation import Saturated, Sides, saturations
 from hvaccalc.equipment.circuit import line_losses
@@ -29,11 +28,9 @@ from hvaccalc.practice.circuits import (
     LONGEST_LINE,
     UNREAD_INSULATION,
     UNREAD_LOAD,
+    UNREAD_SUPERHEAT,
     VAPOUR_VISCOSITY,
 )
-
-UNREAD_AROUND = (units.degF(75.0), units.degF(100.0))
-"""Air around the lines where the outdoor air was not read [K]."""
 
 
 def oddities(lines: Lines) -> dict[str, str]:
@@ -135,14 +132,12 @@ def _flow(draws: Draws, where: Where, read: Sides[Saturated]) -> np.ndarray | No
 def _gas(draws: Draws, where: Where, suction: Saturated) -> np.ndarray:
     """Temperature of the suction gas [K]: read, where it is gas, else a usual superheat."""
     gas = draws.column(where, "suction_temperature")
-    return suction.dew + 5.0 if gas is None else np.maximum(gas, suction.dew + 0.1)
+    return suction.dew + UNREAD_SUPERHEAT if gas is None else np.maximum(gas, suction.dew + 0.1)
 
 
 def _around(draws: Draws, where: Where) -> np.ndarray:
     outdoor = outdoor_air.read(draws, where)
-    return (
-        draws.ensemble.uniform(f"around lines/{where.path}", *UNREAD_AROUND) if outdoor is None else outdoor
-    )
+    return usual_air.outdoor(draws, where) if outdoor is None else outdoor
 
 
 def _equivalent(draws: Draws, circuit: str, line: _Line) -> np.ndarray:

@@ -10,6 +10,7 @@ import numpy as np
 from hvaccalc.call import Call, Mode, highest_stage
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.saturation import pressures
+from hvaccalc.ensemble import beyond
 from hvaccalc.practice.circuits import CLEAR_RATIO, IDLE_CURRENT, LEVEL_RATIO
 
 
@@ -84,9 +85,7 @@ def pressures_apart(draws: Draws, where: Where) -> bool:
     suction, head = read.suction, read.outlet
     if suction is None or head is None:
         return False
-    with np.errstate(invalid="ignore"):
-        apart = (head > CLEAR_RATIO * suction) & (suction > 0.0)
-    return bool(np.mean(apart[1:]) > 0.975)
+    return beyond(np.where(suction > 0.0, head - CLEAR_RATIO * suction, -1.0))
 
 
 def level(draws: Draws, where: Where) -> bool:

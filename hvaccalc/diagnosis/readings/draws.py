@@ -21,6 +21,7 @@ from hvaccalc.job.fields import Reading
 from hvaccalc.job.schema import Job
 from hvaccalc.job.visit_tables import Condition
 from hvaccalc.physics import moist_air
+from hvaccalc.physics.moist_air import STANDARD_PRESSURE
 from hvaccalc.physics.refrigerant import NAMES, Refrigerant, refrigerant
 from hvaccalc.practice.air import BAROMETER_SD
 from hvaccalc.practice.rating import (
@@ -29,15 +30,14 @@ from hvaccalc.practice.rating import (
     LOCAL_AIRFLOW,
     RATED_CAPACITY_SD,
     RATED_FAN_POWER,
+    RATED_RETURN_DRY_BULB,
+    RATED_RETURN_WET_BULB,
     RATED_SENSIBLE_RATIO,
+    RATED_SUCTION_SATURATION,
+    TYPED_FAN_POWER_SD,
     TYPED_SENSIBLE_SD,
+    TYPED_SUCTION_SD,
 )
-
-RATED_SUCTION = {"typed": ("", 1.5), "assumed": ("48 degF", 3.0)}
-"""Rated suction saturation: default and sd [°F]; common practice, no source."""
-
-RATED_RETURN = {"dry_bulb": "80 degF", "wet_bulb": "67 degF"}
-"""Usual rating state of return air: AHRI 340/360."""
 
 Made = TypeVar("Made")
 
@@ -203,14 +203,10 @@ class Draws:
         net = _typed(self.ensemble, "rated_capacity", unit.rated_capacity, RATED_CAPACITY_SD)
         ratio = self.rated_sensible_ratio.draws
         fan = self.rated_fan_power.draws
-        pressure = 101325.0
-        typed = {"dry_bulb": unit.rated_return_dry_bulb, "wet_bulb": unit.rated_return_wet_bulb}
-        state = {
-            key: (typed[key] or units.parse(text, "temperature")).value for key, text in RATED_RETURN.items()
-        }
-        dry_bulb = state["dry_bulb"]
+        pressure = STANDARD_PRESSURE
+        dry_bulb, wet_bulb = self.rated_return
         ones = np.ones_like(net)
-        humidity = moist_air.humidity_ratio_from_wet_bulb(dry_bulb, state["wet_bulb"], pressure)
+        humidity = moist_air.humidity_ratio_from_wet_bulb(dry_bulb, wet_bulb, pressure)
         return cooling_coil.Rating(
             total=net + fan,
             sensible_ratio=np.minimum((net * ratio + fan) / (net + fan), 0.99),
@@ -219,6 +215,15 @@ class Draws:
             humidity_ratio=humidity * ones,
             pressure=pressure * ones,
             suction_saturation=self.rated_suction_saturation.draws,
+        )
+
+    @property
+    def rated_return(self) -> tuple[float, float]:
+        """Dry and wet bulb of the return air at the rating [K]."""
+        dry_bulb, wet_bulb = self.job.unit.rated_return_dry_bulb, self.job.unit.rated_return_wet_bulb
+        return (
+            RATED_RETURN_DRY_BULB if dry_bulb is None else dry_bulb.value,
+            RATED_RETURN_WET_BULB if wet_bulb is None else wet_bulb.value,
         )
 
     @cached_property
@@ -237,7 +242,11 @@ class Draws:
         """Electrical fan power at the rated airflow [W]; all of it becomes heat in the air."""
         fan = self.job.unit.fan
         if fan.input_power is not None:
-            return Datum(_typed(self.ensemble, "input_power", fan.input_power, 0.05), "nameplate", "typed")
+            return Datum(
+                _typed(self.ensemble, "input_power", fan.input_power, TYPED_FAN_POWER_SD),
+                "nameplate",
+                "typed",
+            )
         mean, sd = RATED_FAN_POWER
         flow = units.to(self.job.unit.rated_airflow.value, "cfm")
         draws = np.maximum(self.ensemble.normal("input_power", mean, sd), 0.1) * flow
@@ -247,12 +256,12 @@ class Draws:
     def rated_suction_saturation(self) -> Datum:
         """Suction saturation at the rating [K]."""
         typed = self.job.unit.rated_suction_saturation
-        known = "assumed" if typed is None else "typed"
-        default, sd = RATED_SUCTION[known]
-        quantity = typed or units.parse(default, "temperature")
-        spread = sd * 5 / 9 if quantity.plus_minus is None else quantity.plus_minus / Z95
-        draws = self.ensemble.normal("rated_suction_saturation", quantity.value, spread)
-        return Datum(draws, "assumed" if typed is None else "nameplate", known)
+        if typed is None:
+            draws = self.ensemble.normal("rated_suction_saturation", *RATED_SUCTION_SATURATION)
+            return Datum(draws, "assumed", "assumed")
+        sd = TYPED_SUCTION_SD if typed.plus_minus is None else typed.plus_minus / Z95
+        draws = self.ensemble.normal("rated_suction_saturation", typed.value, sd)
+        return Datum(draws, "nameplate", "typed")
 
     @cached_property
     def coil(self) -> cooling_coil.Coil:

@@ -9,15 +9,17 @@ from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.saturation import chart
 from hvaccalc.equipment.circuit.compressor import CompressorMap, volumetric_efficiency
 from hvaccalc.job.circuit_tables import CompressorMap as TypedMap
+from hvaccalc.physics.moist_air import STANDARD_PRESSURE
 from hvaccalc.practice.rating import (
     LEAST_SUBCOOLING,
     LEAST_SUPERHEAT,
+    MAP_SUPERHEAT,
     RATED_CONDENSING_OVER_OUTDOOR,
+    RATED_OUTDOOR,
     RATED_SUBCOOLING,
     RATED_SUPERHEAT,
+    TYPED_SUBCOOLING_SD,
 )
-
-RATED_OUTDOOR = "95 degF"
 
 _MAP_UNITS = {"degF lb/h W": (True, float(units.si(1.0, "lb/h"))), "degC g/s W": (False, 1e-3)}
 
@@ -25,13 +27,14 @@ _MAP_UNITS = {"degF lb/h W": (True, float(units.si(1.0, "lb/h"))), "degC g/s W":
 def compressor_map(typed: TypedMap) -> CompressorMap:
     """A map as typed in a job."""
     fahrenheit, flow = _MAP_UNITS[typed.units]
-    superheat = 20.0 / 1.8 if typed.superheat is None else typed.superheat.value
+    superheat = MAP_SUPERHEAT if typed.superheat is None else typed.superheat.value
     return CompressorMap(tuple(typed.mass_flow), tuple(typed.power), fahrenheit, flow, 1.0, superheat)
 
 
 def outdoor(draws: Draws) -> float:
     """Outdoor dry bulb at the rating [K]."""
-    return (draws.job.unit.rated_outdoor or units.parse(RATED_OUTDOOR, "temperature")).value
+    typed = draws.job.unit.rated_outdoor
+    return RATED_OUTDOOR if typed is None else typed.value
 
 
 def superheat(draws: Draws) -> np.ndarray:
@@ -46,10 +49,11 @@ def subcooling(draws: Draws, name: str) -> np.ndarray:
     """Subcooling of one circuit [K], shape (N + 1,)."""
     typed = draws.job.circuit[name]
     mean, sd = RATED_SUBCOOLING
+    charted = chart(draws, name, _barometer(draws))
     if typed.target_subcooling is not None:
-        mean, sd = typed.target_subcooling.value, 1.0 * 5 / 9
-    elif typed.chart:
-        mean, sd = _charted_subcooling(draws, name), 1.0 * 5 / 9
+        mean, sd = typed.target_subcooling.value, TYPED_SUBCOOLING_SD
+    elif charted is not None:
+        mean, sd = float(np.mean(charted.subcooling)), TYPED_SUBCOOLING_SD
     # One draw for all circuits: they are one maker's design, and no result may hang on their names.
     return np.maximum(draws.ensemble.normal("rated_subcooling", mean, sd), LEAST_SUBCOOLING)
 
@@ -86,9 +90,7 @@ def _swept_flow(draws: Draws, name: str) -> np.ndarray | None:
     return flow / gas.density / volumetric_efficiency(head / suction)
 
 
-def _charted_subcooling(draws: Draws, name: str) -> float:
-    barometer = float(draws.barometer(Where()).draws[0])
-    barometer = barometer if np.isfinite(barometer) else 101325.0
-    points = chart(draws, name, barometer)
-    assert points is not None
-    return float(np.mean(points.subcooling))
+def _barometer(draws: Draws) -> float:
+    """Of the site [Pa], sea level's where it is not known."""
+    known = float(draws.barometer(Where()).draws[0])
+    return known if np.isfinite(known) else STANDARD_PRESSURE

@@ -15,13 +15,10 @@ from hvaccalc.diagnosis.air.air_states import AirStates, CoilDuty, air_states, c
 from hvaccalc.diagnosis.air.airflow import Airflow, airflow
 from hvaccalc.diagnosis.contradictions.screening import Flag, screen
 from hvaccalc.diagnosis.readings.draws import Draws, Where
-from hvaccalc.ensemble import NOT_KNOWN, Band, band
+from hvaccalc.ensemble import NOT_KNOWN, Band, band, beyond
 from hvaccalc.job.fields import Reading
 from hvaccalc.job.schema import Job
 from hvaccalc.units import Quantity
-
-BEYOND = 0.025
-"""A difference is beyond the readings' 95 % band where at most this share of the draws has its other sign."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,18 +78,13 @@ class AirBalance:
         if entering is None or leaving is None or not (entering.humid and leaving.humid):
             return False
         gain = leaving.humidity_ratio - entering.humidity_ratio
-        return _beyond(gain)
+        return beyond(gain)
 
     @property
     def heated(self) -> bool:
         """Whether the supply air is warmer than the return air, beyond the readings' band."""
         entering, leaving = self.states.return_air, self.states.supply_air
-        return entering is not None and leaving is not None and _beyond(leaving.dry_bulb - entering.dry_bulb)
-
-
-def _beyond(excess: np.ndarray) -> bool:
-    rows = excess[1:][np.isfinite(excess[1:])]
-    return rows.size > 0 and bool(excess[0] > 0.0) and bool(np.mean(rows <= 0.0) <= BEYOND)
+        return entering is not None and leaving is not None and beyond(leaving.dry_bulb - entering.dry_bulb)
 
 
 def retyped(job: Job, where: Where, air: Mapping[str, Reading | None], elevation: Quantity | None) -> Job:

@@ -20,11 +20,13 @@ from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.unit import sound_unit, unit_build
 from hvaccalc.diagnosis.unit.sound_unit import Beside
 from hvaccalc.diagnosis.unit.unit_build import Calibrated
-from hvaccalc.ensemble import Band
+from hvaccalc.ensemble import PERCENTILES, Band
 from hvaccalc.equipment.unit.unit_state import Conditions, UnitStates
 from hvaccalc.physics import moist_air
 from hvaccalc.physics.water_vapour import FREEZING_POINT
+from hvaccalc.practice.air import FULL_SPEED
 from hvaccalc.practice.charge import MODEL_SUCTION_SD
+from hvaccalc.practice.statements import MOST_REFUSED
 
 SHARES = np.array([0.25, 0.32, 0.4, 0.5, 0.6, 0.7, 0.85, 1.0, 1.2])
 """Airflows tried, as shares of the rated one."""
@@ -107,7 +109,7 @@ def forecast(draws: Draws, results: tuple[ConditionResult, ...]) -> Forecast | N
     """The forecast from the condition that lies nearest to freezing; None where no unit can be solved."""
     result = _chosen(draws, results)
     unit = unit_build.from_rating(draws) if result is not None else None
-    if result is None or unit is None or unit.refused > 0.5:
+    if result is None or unit is None or unit.refused > MOST_REFUSED:
         return None
     standing = unit_build.conditions(draws, result)
     assert standing is not None and result.airflow is not None
@@ -136,8 +138,8 @@ def forecast(draws: Draws, results: tuple[ConditionResult, ...]) -> Forecast | N
         where=result.where,
         fin=_threshold(flows, slow.coldest_root, weights),
         suction=_threshold(flows, coldest_suction, weights),
-        metal=weighted(at_slow_air.coldest_root, weights, (2.5, 97.5)),
-        full_speed_metal=None if there is None else weighted(there.coldest_root, weights, (2.5, 97.5)),
+        metal=weighted(at_slow_air.coldest_root, weights, PERCENTILES),
+        full_speed_metal=None if there is None else weighted(there.coldest_root, weights, PERCENTILES),
         weather={name: _chance(draws, unit, result, day, weights) for name, day in WEATHER.items()},
         grams_per_kilogram=_grams(unit, here, standing, full),
         effective=effective,
@@ -233,7 +235,7 @@ def _threshold(flows: np.ndarray, temperature: np.ndarray, weights: np.ndarray) 
 def _full_speed(draws: Draws, result: ConditionResult) -> np.ndarray | None:
     """Dry air flow at full speed [kg/s]; None where the fan's speed was not read or is full already."""
     flow = result.airflow
-    if flow is None or flow.speed_ratio is None or flow.speed_ratio.draws[0] > 0.97:
+    if flow is None or flow.speed_ratio is None or flow.speed_ratio.draws[0] >= FULL_SPEED:
         return None
     return unit_build.airflow_at(draws, flow, 1.0)
 

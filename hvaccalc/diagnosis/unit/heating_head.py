@@ -9,7 +9,7 @@ import numpy as np
 
 from hvaccalc import units
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.readings import compressors, rated_circuit
+from hvaccalc.diagnosis.readings import compressors, rated_circuit, usual_air
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.saturation import pressures
 from hvaccalc.diagnosis.unit import unit_build
@@ -18,12 +18,8 @@ from hvaccalc.equipment.unit import heating
 from hvaccalc.equipment.unit.unit_state import Conditions
 from hvaccalc.practice.air import FULL_SPEED
 from hvaccalc.practice.charge import HEATING_HEAD_SD
-
-ASSUMED_HUMIDITY = 0.005
-"""Return air whose humidity was not read [kg/kg]; it counts as heat capacity alone, 1 %."""
-
-CUT_OUT = {"R-410A": (610.0, 650.0)}
-"""Where high-pressure cut-outs usually open, from and to [psig]; common practice, no source."""
+from hvaccalc.practice.circuits import HIGH_PRESSURE_CUT_OUT
+from hvaccalc.practice.statements import MOST_REFUSED
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +77,7 @@ def heating_heads(draws: Draws, results: Sequence[ConditionResult]) -> tuple[Hea
     """Every condition in which a heat pump's compressors heat and its air is known."""
     those = [r for r in results if _heats(draws, r)]
     unit = unit_build.from_rating(draws) if those else None
-    if unit is None or unit.refused > 0.5:
+    if unit is None or unit.refused > MOST_REFUSED:
         return ()
     return tuple(head for r in those if (head := _head(draws, unit, r)) is not None)
 
@@ -133,7 +129,7 @@ def _first_running(draws: Draws, ran: np.ndarray) -> str:
 
 
 def _cut_out(draws: Draws, circuit: str, barometer: float) -> tuple[float, ...] | None:
-    usual = CUT_OUT.get(draws.job.circuit[circuit].refrigerant or "")
+    usual = HIGH_PRESSURE_CUT_OUT.get(draws.job.circuit[circuit].refrigerant or "")
     return None if usual is None else tuple(float(units.psig(end, barometer)) for end in usual)
 
 
@@ -143,7 +139,8 @@ def _solved(
     """Draws of the hottest circuit's head and condensing, and of the supply."""
     air = result.air
     assert air.return_air is not None and air.outdoor_dry_bulb is not None
-    moisture = air.return_air.humidity_ratio if air.return_air.humid else ASSUMED_HUMIDITY
+    unread = usual_air.return_humidity(draws, result.where)
+    moisture = air.return_air.humidity_ratio if air.return_air.humid else unread
     barometer = air.barometer.draws
     conditions = Conditions(
         air.return_air.dry_bulb, moisture, barometer, air.outdoor_dry_bulb, flow, None, ran

@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.readings.draws import Datum, Draws
+from hvaccalc.diagnosis.readings import usual_air
+from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
 from hvaccalc.diagnosis.readings.water_seen import WaterSeen, water_seen
 from hvaccalc.diagnosis.unit.forecast import Forecast
 from hvaccalc.diagnosis.water.pan_suction import pan_suction
@@ -17,7 +18,9 @@ from hvaccalc.equipment.coil import coil_water
 from hvaccalc.equipment.drain.trap import suction_at_speed
 from hvaccalc.job.schema import Job
 from hvaccalc.physics import moist_air
+from hvaccalc.physics.moist_air import STANDARD_PRESSURE
 from hvaccalc.physics.water_vapour import FREEZING_POINT
+from hvaccalc.practice.air import FULL_SPEED
 from hvaccalc.reason import Reason
 
 COOLING_HOURS = (2.0, 16.0)
@@ -155,7 +158,7 @@ class WaterCase:
     @property
     def low_fan(self) -> bool:
         """Whether the fan turned below its full speed."""
-        return self.speed is not None and bool(self.speed[0] < 0.97)
+        return self.speed is not None and bool(self.speed[0] < FULL_SPEED)
 
     @property
     def full_speed_ratio(self) -> np.ndarray:
@@ -219,7 +222,7 @@ def changed(
     """The same unit with another fan speed (over full), slopes (tangents) or pan suction [Pa].
 
     Suction is taken at the speed asked about. Freezing is not forecast anew: its chance holds for the speed
-    as found, that of full speed from 0.97 on.
+    as found, that of full speed where it counts as full.
     """
     if speed is not None and case.speed is not None and case.flow is not None:
         case = _at_speed(case, speed)
@@ -245,7 +248,7 @@ def _at_speed(case: WaterCase, speed: float) -> WaterCase:
     if suction is not None:
         suction = replace(suction, draws=suction_at_speed(suction.draws, ratio))
     freezing = case.freezing
-    if speed >= 0.97:
+    if speed >= FULL_SPEED:
         freezing = replace(freezing, found=freezing.full_speed, mild=freezing.full_speed)
     return replace(
         case,
@@ -299,11 +302,10 @@ def _filled(draws: np.ndarray) -> np.ndarray:
 
 def _return_air(draws: Draws, result: ConditionResult | None) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
     """Return air; ordinary room air where it was not read."""
-    name = draws.ensemble
-    dry_bulb = name.uniform("water/room dry bulb", 294.0, 299.0)
-    humidity = name.uniform("water/room humidity", 0.007, 0.012)
+    where = Where() if result is None else result.where
+    dry_bulb, humidity = usual_air.return_dry_bulb(draws, where), usual_air.return_humidity(draws, where)
     if result is None:
-        return dry_bulb, humidity, np.full(name.size + 1, 101325.0)
+        return dry_bulb, humidity, np.full(draws.ensemble.size + 1, STANDARD_PRESSURE)
     air = result.air.return_air
     barometer = _filled(result.air.barometer.draws)
     if air is not None:

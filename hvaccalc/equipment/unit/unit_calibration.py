@@ -24,8 +24,8 @@ from hvaccalc.equipment.coil import cooling_coil as coils
 from hvaccalc.equipment.unit.unit_constants import GAS_FILM_RESISTANCE, UnitConstants
 from hvaccalc.equipment.unit.unit_state import Circuit, UnitRating
 from hvaccalc.physics.moist_air import CP_DRY, CP_VAPOUR
+from hvaccalc.practice.rating import RATED_CONDENSING_OVER_OUTDOOR
 
-CONDENSING_OVER_OUTDOOR = 12.5
 HIGHEST_CONDENSING, BELOW_CRITICAL, LOWEST_SUCTION = 339.0, 6.0, 233.15
 
 
@@ -149,7 +149,9 @@ def _wide(value: ArrayLike | None, default: ArrayLike, r: dict) -> np.ndarray:
 def _point(circuit: Circuit, r: dict, heat: np.ndarray) -> _Point:
     fluid = curves(circuit.refrigerant)
     dew, superheat = r["suction_saturation"], r["superheat"]
-    condensing = _wide(circuit.condensing_saturation, r["outdoor_dry_bulb"] + CONDENSING_OVER_OUTDOOR, r)
+    condensing = _wide(
+        circuit.condensing_saturation, r["outdoor_dry_bulb"] + RATED_CONDENSING_OVER_OUTDOOR[0], r
+    )
     loss = _wide(circuit.suction_line_loss, 0.0, r)
     inlet = fluid.vapour(dew - loss, superheat + loss)
     ten_above = fluid.vapour(dew, np.full_like(dew, 10.0)).enthalpy

@@ -18,6 +18,7 @@ from functools import lru_cache
 import numpy as np
 
 from hvaccalc import units
+from hvaccalc.physics.moist_air import STANDARD_PRESSURE
 from hvaccalc.physics.refrigerant import Refrigerant
 from hvaccalc.practice.refrigerant import (
     CAUTIOUS_TEMPERATURE,
@@ -29,7 +30,6 @@ from hvaccalc.practice.refrigerant import (
 from hvaccalc.resources import data_path
 
 POUND_PER_CUBIC_FOOT = 0.45359237 / 0.3048**3
-SEA_LEVEL = 101325.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,7 +196,7 @@ def fill(fluid: Refrigerant, water_capacity: float) -> Fill:
 
 def service_pressure(fluid: Refrigerant) -> float:
     """Least class of a cylinder for a refrigerant [Pa gauge]; NaN where none of the usual ones suffices."""
-    hot = float(fluid.bubble_pressure(LEGAL_TEMPERATURE)) - SEA_LEVEL
+    hot = float(fluid.bubble_pressure(LEGAL_TEMPERATURE)) - STANDARD_PRESSURE
     return next((p for p in rules().service_pressures if SERVICE_SHARE * p >= hot), math.nan)
 
 

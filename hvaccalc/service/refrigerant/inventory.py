@@ -12,13 +12,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from hvaccalc import units
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.charge.verdicts import VERDICTS
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import outdoor_air
 from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
-from hvaccalc.ensemble import Band, band
+from hvaccalc.ensemble import Band, band, beyond
 from hvaccalc.equipment.circuit.charge_inventory import (
     Closures,
     State,
@@ -29,7 +28,13 @@ from hvaccalc.equipment.circuit.charge_inventory import (
 )
 from hvaccalc.job.circuit_tables import Circuit
 from hvaccalc.physics.refrigerant import Refrigerant
-from hvaccalc.practice.refrigerant import INCLUDED_LINE, OUTDOOR_VALVE_SHARE, SIBLING_SD, WIDE_CHARGE
+from hvaccalc.practice.refrigerant import (
+    INCLUDED_LINE,
+    LIQUID_LINE_TEMPERATURE,
+    OUTDOOR_VALVE_SHARE,
+    SIBLING_SD,
+    WIDE_CHARGE,
+)
 from hvaccalc.service.refrigerant import inventory_draws, line_adder
 from hvaccalc.service.refrigerant.cylinder import CylinderChoice, choose
 from hvaccalc.service.refrigerant.pump_down import PumpDown, pump_down
@@ -281,7 +286,7 @@ def _adder(draws: Draws, name: str, section: np.ndarray) -> tuple[np.ndarray, st
         taken = np.where(behind, _between(outdoors, column), _between(indoors, column))
         count = len(indoors.sources)
         return taken, f"as printed for this size in {count} table{'s' if count > 1 else ''} of makers"
-    warm = draws.ensemble.uniform("inventory/line temperature", units.degF(77.0), units.degF(110.0))
+    warm = draws.ensemble.uniform("inventory/line temperature", *LIQUID_LINE_TEMPERATURE)
     full = section * fluid.saturated_liquid(warm).density
     return np.where(behind, OUTDOOR_VALVE_SHARE * full, full), "of the tube full of liquid"
 
@@ -336,7 +341,7 @@ def _read(
         Datum(held, "computed", "by subcooling"),
         -change / full.draws,
         result.where.at(charge.state.where.circuit),
-        bool(np.mean(read[1:] <= 0.0) > 0.025),
+        not beyond(read),
     )
 
 

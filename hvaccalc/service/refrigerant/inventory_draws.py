@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hvaccalc import units
+from hvaccalc.diagnosis.readings import rated_circuit
 from hvaccalc.diagnosis.readings.draws import Datum, Draws
 from hvaccalc.ensemble import Z95
 from hvaccalc.equipment.circuit import copper_tube
@@ -15,19 +15,17 @@ from hvaccalc.equipment.circuit.charge_inventory import Closures, State, Volumes
 from hvaccalc.equipment.circuit.void_fraction import MODELS
 from hvaccalc.job.circuit_tables import Circuit
 from hvaccalc.practice.circuits import LONGEST_LINE
-from hvaccalc.practice.refrigerant import COIL_VOLUME, LABEL_SD, LINE_LENGTH, LINE_SECTION, OIL_CHARGE
+from hvaccalc.practice.rating import RATED_DISCHARGE_SUPERHEAT
+from hvaccalc.practice.refrigerant import (
+    COIL_VOLUME,
+    HAS_RECEIVER,
+    LABEL_SD,
+    LINE_LENGTH,
+    LINE_SECTION,
+    OIL_CHARGE,
+    RECEIVER_VOLUME,
+)
 from hvaccalc.units import Quantity
-
-RECEIVER = (0.25, 1.5e-7, 2.0)
-"""Share of units with a receiver where none is typed, its volume for each watt [m3/W], factor; from
-memory."""
-
-TARGETS = {"subcooling": (10.0, 4.0), "superheat": (10.0, 4.0), "discharge_superheat": (54.0, 20.0)}
-"""Usual states of a sound circuit at its rating, mean and half width of 95 % [°F]; common practice, no
-source."""
-
-CONDENSING_OVER_OUTDOOR = (20.0, 6.0)
-"""[°F], mean and half width: 17 to 24 °F on sound units (NISTIR 7350; ORNL test building)."""
 
 FILMS = {"liquid_film": (0.30, 0.60), "gas_film": (0.25, 0.55), "mean_difference": (0.50, 0.72)}
 """Transmittance of liquid and gas zones over that of condensing or boiling (film coefficients of 1,000 to
@@ -130,7 +128,7 @@ def _why_not(side: str, size: Quantity | None, length: Quantity | None) -> str:
 def _receiver(draws: Draws, name: str, circuit: Circuit, watts: float) -> np.ndarray:
     if circuit.condenser.receiver_volume is not None:
         return measured(draws, f"{name}/receiver", circuit.condenser.receiver_volume)
-    share, volume, factor = RECEIVER
+    share, (volume, factor) = HAS_RECEIVER, RECEIVER_VOLUME
     fitted = draws.ensemble.uniform("inventory/receiver fitted") > 1.0 - share
     return np.where(fitted, lognormal(draws, "receiver", volume, factor) * watts, 0.0)
 
@@ -157,32 +155,18 @@ def closures(draws: Draws, name: str) -> Closures:
 
 def rated_state(draws: Draws, name: str) -> State:
     """The circuit at the unit's rating, charged to its target."""
-    circuit, unit = draws.job.circuit[name], draws.job.unit
-    outdoor = (unit.rated_outdoor or units.parse("95 degF", "temperature")).value
-    over = usual(draws, "condensing over outdoor", CONDENSING_OVER_OUTDOOR)
-    condensing = outdoor + over
-    if circuit.rated_condensing_saturation is not None:
-        condensing = np.full_like(over, circuit.rated_condensing_saturation.value)
-    indoor = (unit.rated_return_dry_bulb or units.parse("80 degF", "temperature")).value
+    circuit, whole = draws.job.circuit[name], draws.ensemble.size + 1
+    typed = circuit.rated_superheat or circuit.target_superheat
+    subcooling = circuit.target_subcooling
+    discharge = draws.ensemble.normal("inventory/discharge_superheat", *RATED_DISCHARGE_SUPERHEAT)
     return State(
-        condensing=condensing,
+        condensing=rated_circuit.condensing_saturation(draws, name),
         suction=draws.rated_suction_saturation.draws,
-        outdoor=np.full_like(over, outdoor),
-        indoor=np.full_like(over, indoor),
-        subcooling=target(draws, "subcooling", circuit.target_subcooling),
-        superheat=target(draws, "superheat", circuit.rated_superheat or circuit.target_superheat),
-        discharge_superheat=usual(draws, "discharge_superheat", TARGETS["discharge_superheat"]),
+        outdoor=np.full(whole, rated_circuit.outdoor(draws)),
+        indoor=np.full(whole, draws.rated_return[0]),
+        subcooling=rated_circuit.subcooling(draws, name)
+        if subcooling is None
+        else np.full(whole, subcooling.value),
+        superheat=rated_circuit.superheat(draws) if typed is None else np.full(whole, typed.value),
+        discharge_superheat=discharge,
     )
-
-
-def target(draws: Draws, key: str, typed: Quantity | None) -> np.ndarray:
-    """Subcooling or superheat of a sound circuit [K]: as typed, else usual ones."""
-    if typed is not None:
-        return np.full(draws.ensemble.size + 1, typed.value)
-    return np.maximum(usual(draws, key, TARGETS[key]), 1.0)
-
-
-def usual(draws: Draws, key: str, mean_and_half: tuple[float, float]) -> np.ndarray:
-    """Draws of a usual temperature difference [K]."""
-    mean, half = (part * 5.0 / 9.0 for part in mean_and_half)
-    return draws.ensemble.normal(f"inventory/{key}", mean, half / Z95)

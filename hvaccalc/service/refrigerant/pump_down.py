@@ -14,8 +14,8 @@ import numpy as np
 
 from hvaccalc import units
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.readings import outdoor_air
-from hvaccalc.diagnosis.readings.draws import Datum, Draws
+from hvaccalc.diagnosis.readings import outdoor_air, usual_air
+from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
 from hvaccalc.ensemble import band
 from hvaccalc.job.checks.unusual_circuit import beyond
 from hvaccalc.physics.refrigerant import Refrigerant
@@ -155,8 +155,8 @@ def _ambient(draws: Draws, results: Sequence[ConditionResult]) -> Datum:
         column = outdoor_air.read(draws, result.where)
         if column is not None:
             return Datum(column, "measured", "as last read")
-    typed = draws.job.unit.rated_outdoor or units.parse("95 degF", "temperature")
-    return Datum(_column(draws, typed.value), "assumed", "no outdoor air was read: that of the rating")
+    air = usual_air.outdoor(draws, Where())
+    return Datum(air, "assumed", "no outdoor air was read: that of cooling weather")
 
 
 def _held(

@@ -9,10 +9,7 @@ import numpy as np
 from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.ensemble import Band, band
 from hvaccalc.physics.refrigerant import Refrigerant
-from hvaccalc.practice.refrigerant import GUIDELINE_TEMPERATURE, HOOK_UPS, MACHINE
-
-HOSE = (0.0048, 1.5)
-"""Bore and length of a charging hose [m]: 1/4 in. hose, 5 ft; common practice, no source."""
+from hvaccalc.practice.refrigerant import GUIDELINE_TEMPERATURE, HOOK_UPS, HOSE_BORE, HOSE_LENGTH, MACHINE
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,8 +39,13 @@ class Gas:
 
 def hose_loss(draws: Draws, fluid: Refrigerant) -> np.ndarray:
     """What stays in hoses that are taken off full of liquid [kg]."""
-    bore, length = HOSE
-    each = np.pi / 4.0 * bore**2 * length * float(fluid.saturated_liquid(GUIDELINE_TEMPERATURE).density)
+    each = (
+        np.pi
+        / 4.0
+        * HOSE_BORE**2
+        * HOSE_LENGTH
+        * float(fluid.saturated_liquid(GUIDELINE_TEMPERATURE).density)
+    )
     return draws.ensemble.uniform("inventory/hose", *HOOK_UPS) * each
 
 
