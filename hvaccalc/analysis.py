@@ -12,10 +12,11 @@ from hvaccalc.diagnosis.calls.call_wiring import CallWiring, call_wiring
 from hvaccalc.diagnosis.condition import ConditionResult, diagnose
 from hvaccalc.diagnosis.contradictions.screening import Screening, screen
 from hvaccalc.diagnosis.notices import notices
-from hvaccalc.diagnosis.readings.draws import Draws
+from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.unit.charge_evidence import ChargeEvidence, charge_evidence
 from hvaccalc.diagnosis.unit.contrast_model import ContrastModel, contrast_models
 from hvaccalc.diagnosis.unit.forecast import Forecast, forecast
+from hvaccalc.diagnosis.unit.freeze_map import AS_READ, FreezeMap, freeze_map
 from hvaccalc.diagnosis.unit.heating_head import HeatingHead, heating_heads
 from hvaccalc.diagnosis.unit.what_if import DRAWS, WhatIf, what_if
 from hvaccalc.diagnosis.unit.what_if_typed import read_change
@@ -144,6 +145,21 @@ class Analysis:
     def few(self) -> Analysis:
         """The same job with few draws, for what each draw has to be calibrated for."""
         return Analysis(self.job, DRAWS)
+
+    def freeze_map(self, where: Where, weather: str = AS_READ) -> FreezeMap | None:
+        """Coldest metal over fan speed and outdoor air, from one condition; None without a unit.
+
+        Every point is solved for each draw: ask it of `few`.
+
+        Parameters
+        ----------
+        where : Where
+            A condition.
+        weather : str
+            One of `FreezeMap.days`.
+        """
+        start = next(result for result in self.conditions if result.where == where)
+        return freeze_map(self.draws, start, weather)
 
     def what_if(
         self,

@@ -2,21 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import ipywidgets as widgets
 import numpy as np
 
 from hvaccalc import units
 from hvaccalc.analysis import analyse
-from hvaccalc.diagnosis.unit.forecast import WEATHER
-from hvaccalc.diagnosis.unit.freeze_map import AS_READ, OUTDOORS, SPEEDS, FreezeMap, freeze_map
-from hvaccalc.ensemble import Band
+from hvaccalc.diagnosis.unit.freeze_map import FreezeAnswer, FreezeMap
 from hvaccalc.findings.finding import chance
 from hvaccalc.findings.forecast import BEHIND, standing
 from hvaccalc.job.schema import Job
 from hvaccalc.panels.base import LABEL, Panel
-from hvaccalc.physics.water_vapour import FREEZING_POINT
 from hvaccalc.pictures import freeze_chart
 from hvaccalc.pictures.ink import banded, degrees, temperature
 from hvaccalc.report.blocks import Caution, Item
@@ -52,25 +47,6 @@ BESIDE_READINGS = (
 )
 
 
-@dataclass(frozen=True)
-class FreezeAnswer:
-    """What the map says where the controls stand.
-
-    Attributes
-    ----------
-    metal : Band
-        Coldest metal [K].
-    probability : float
-        Share of draws below freezing; NaN where too few are known.
-    threshold : float
-        Speed at which the metal reaches freezing; NaN where it does not on the map.
-    """
-
-    metal: Band
-    probability: float
-    threshold: float
-
-
 class FreezePanel(Panel):
     """Map of the coldest metal, with sliders for fan and outdoor air, the stages and the return air.
 
@@ -86,17 +62,14 @@ class FreezePanel(Panel):
 
     def __init__(self, job: Job) -> None:
         analysis = analyse(job)
-        few = analysis.few()
         self.job, self.forecast = job, analysis.forecast
-        self._draws = few.draws
-        self._start = next(
-            (r for r in few.conditions if self.forecast and r.where == self.forecast.where), None
-        )
+        self._few = analysis.few()
         self._maps: dict[str, FreezeMap | None] = {}
-        first = self._map(AS_READ)
-        most = max(few.draws.stage(name) for name in job.circuit)
-        self.speed = _slider("Fan, %", 100 * SPEEDS[[0, -1]], 100 * first.speed if first else 100.0)
-        ends = np.round(temperature(OUTDOORS[[0, -1]], job.display))
+        first = self._map(FreezeMap.days[0])
+        most = max(analysis.draws.stage(name) for name in job.circuit)
+        speeds = 100 * FreezeMap.speeds[[0, -1]]
+        self.speed = _slider("Fan, %", speeds, 100 * first.speed if first else 100.0)
+        ends = np.round(temperature(FreezeMap.outdoors[[0, -1]], job.display))
         here = temperature(first.outdoor, job.display) if first else float(ends.mean())
         self.outdoor = _slider(f"Outdoors, {degrees(job.display)}", ends, float(here))
         self.stages = widgets.ToggleButtons(
@@ -106,7 +79,7 @@ class FreezePanel(Panel):
             style={"description_width": LABEL, "button_width": "5em"},
         )
         self.weather = widgets.Dropdown(
-            options=[AS_READ, *WEATHER],
+            options=FreezeMap.days,
             description="Return air",
             style={"description_width": LABEL},
             layout={"width": "auto"},
@@ -129,22 +102,21 @@ class FreezePanel(Panel):
 
     def _day(self) -> None:
         """A kind of day is its return air and its outdoor air."""
-        outdoor = self._read[1]
-        if self.weather.value != AS_READ:
-            kelvin = units.parse(WEATHER[self.weather.value][2], "temperature").value
-            outdoor = round(float(temperature(kelvin, self.job.display)))
-        self.outdoor.value = float(np.clip(outdoor, self.outdoor.min, self.outdoor.max))
+        told = self._map(self.weather.value)
+        if told is not None:
+            outdoor = round(float(temperature(told.day_outdoor, self.job.display)))
+            self.outdoor.value = float(np.clip(outdoor, self.outdoor.min, self.outdoor.max))
         self.refresh()
 
     def _reset(self) -> None:
-        self.weather.value = AS_READ
+        self.weather.value = FreezeMap.days[0]
         self.speed.value, self.outdoor.value, self.stages.value = self._read
 
     def _map(self, weather: str) -> FreezeMap | None:
-        if self._start is None:
+        if self.forecast is None:
             return None
         if weather not in self._maps:
-            self._maps[weather] = freeze_map(self._draws, self._start, weather)
+            self._maps[weather] = self._few.freeze_map(self.forecast.where, weather)
         return self._maps[weather]
 
     def _asked(self) -> tuple[int, float, float]:
@@ -155,11 +127,7 @@ class FreezePanel(Panel):
     def solve(self) -> FreezeAnswer | None:
         """The map read where the controls stand."""
         told = self._map(self.weather.value)
-        if told is None:
-            return None
-        stage, speed, outdoor = self._asked()
-        metal, probability = told.answer(stage, speed, outdoor)
-        return FreezeAnswer(metal, probability, told.threshold(stage, outdoor))
+        return told.answer(*self._asked()) if told is not None else None
 
     def show(self, wrong=()) -> None:
         """Draw and tell; without a unit only say what is missing."""
@@ -188,10 +156,9 @@ class FreezePanel(Panel):
 
     def _change(self, told: FreezeMap, result: FreezeAnswer) -> str:
         """What would carry it over the line."""
-        stage, speed, outdoor = self._asked()
+        _, speed, _ = self._asked()
         if not np.isfinite(result.threshold):
-            frozen = result.metal.known and result.metal.value < FREEZING_POINT
-            side = "below" if frozen else "above"
+            side = "below" if result.frozen else "above"
             return f"At every fan speed on this map the metal stays {side} freezing."
         flow = units.value_text(result.threshold * told.airflow, "airflow", self.job.display)
         said = f"The line is crossed at {100 * result.threshold:.0f} %, about {flow}"
@@ -200,10 +167,8 @@ class FreezePanel(Panel):
             if speed >= result.threshold
             else ": more air than that keeps it warmer."
         )
-        if stage > 1:
-            alone = told.answer(stage - 1, speed, outdoor)[1]
-            if np.isfinite(alone):
-                said += f" With a stage less the chance would be {chance(alone)}."
+        if np.isfinite(result.one_stage_less):
+            said += f" With a stage less the chance would be {chance(result.one_stage_less)}."
         return said
 
     def _narrowed(self) -> list[str]:

@@ -6,9 +6,7 @@ import ipywidgets as widgets
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis.circuits.line_set import oddities
 from hvaccalc.errors import InputError
-from hvaccalc.job.checks.unusual import unusual
 from hvaccalc.job.circuit_tables import Circuit, Condenser, Lines
 from hvaccalc.job.fields import Table
 from hvaccalc.job.schema import Job
@@ -127,7 +125,7 @@ class InventoryPanel(Panel):
 
     def show(self, wrong=()) -> None:
         """Draw and tell; what no unit has is said below its box."""
-        said = self._odd() if self.result else {}
+        said = self.result.unusual(self.circuit) if self.result else {}
         for key, box in self.boxes.items():
             if box.error:
                 continue
@@ -135,13 +133,6 @@ class InventoryPanel(Panel):
             box.message.value = refused(said[place]) if place in said else ""
             box.message.layout.display = None if place in said else "none"
         super().show(wrong)
-
-    def _odd(self) -> dict[str, str]:
-        """What no unit has, by its place in the job file."""
-        job = self.result.draws.job
-        lines = oddities(job.circuit[self.circuit].lines)
-        told = {f"circuit.{self.circuit}.lines.{key}": f"{why}; not taken." for key, why in lines.items()}
-        return told | {notice.where: notice.text for notice in unusual(job)}
 
     def draw(self) -> str:
         """The result as SVG."""

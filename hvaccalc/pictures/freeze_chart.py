@@ -7,11 +7,12 @@ from functools import lru_cache
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis.unit.freeze_map import OUTDOORS, SPEEDS, FreezeMap
+from hvaccalc.diagnosis.unit.freeze_map import FreezeMap
 from hvaccalc.physics.water_vapour import FREEZING_POINT
 from hvaccalc.pictures.ink import COLD, COLOURS, FAINT, INK, QUIET, degrees, temperature
 from hvaccalc.pictures.svg import corners, drawing, path, tag, words
 
+SPEEDS, OUTDOORS = FreezeMap.speeds, FreezeMap.outdoors
 WIDTH, HEIGHT = 640.0, 380.0
 LEFT, RIGHT, TOP, BASE = 62.0, 76.0, 18.0, 326.0
 ASKED = COLOURS[1]

@@ -14,7 +14,7 @@ from hvaccalc.practice.refrigerant import LEGAL_TEMPERATURE
 from hvaccalc.service.refrigerant.cylinder import CylinderChoice
 from hvaccalc.service.refrigerant.inventory import CircuitInventory
 from hvaccalc.service.refrigerant.inventory_study import InventoryStudy
-from hvaccalc.service.refrigerant.pump_down import AMBIENTS, room_over
+from hvaccalc.service.refrigerant.pump_down import RoomOver
 
 WIDTH, LEFT, RIGHT = 640.0, 132.0, 150.0
 ROW, GAP, CHART, BELOW = 17.0, 40.0, 120.0, 40.0
@@ -75,31 +75,32 @@ def _pump_down(
 ) -> tuple[str, float]:
     """Room of the condenser over the ambient against the charge, with the ambient asked about."""
     title = words(6.0, top - 16, f"Pump-down of circuit {circuit.name}: {circuit.pump_down.text}", 12)
-    held = room_over(study.draws, circuit.name, circuit.fluid)
+    held = study.room_over(circuit.name)
     if held is None or circuit.full is None:
         said = "What the condenser holds is not known: bring a cylinder."
         return title + words(LEFT, top + 4, said, 12, fill=QUIET), top + 10
+    ambients = held.ambient
     charge, base, right = band(circuit.full.draws), top + CHART, WIDTH - RIGHT
     highest = 1.15 * max(held.high.max(), charge.high)
 
     def x(kelvin):
-        return LEFT + (kelvin - AMBIENTS[0]) / (AMBIENTS[-1] - AMBIENTS[0]) * (right - LEFT)
+        return LEFT + (kelvin - ambients[0]) / (ambients[-1] - ambients[0]) * (right - LEFT)
 
     def y(kilograms):
         return base - kilograms / highest * CHART
 
     def area(first, last, colour) -> str:
-        there = [f"{x(t):.1f},{y(m):.1f}" for t, m in zip(AMBIENTS, first, strict=True)]
-        back = [f"{x(t):.1f},{y(m):.1f}" for t, m in zip(AMBIENTS[::-1], last[::-1], strict=True)]
+        there = [f"{x(t):.1f},{y(m):.1f}" for t, m in zip(ambients, first, strict=True)]
+        back = [f"{x(t):.1f},{y(m):.1f}" for t, m in zip(ambients[::-1], last[::-1], strict=True)]
         return tag("polygon", points=" ".join(there + back), fill=colour, fill_opacity=".25")
 
-    flat = np.ones(AMBIENTS.size)
-    at = float(np.clip(study.ambient, AMBIENTS[0], AMBIENTS[-1]))
-    line = " ".join(f"{x(t):.1f},{y(m):.1f}" for t, m in zip(AMBIENTS, held.value, strict=True))
+    flat = np.ones(ambients.size)
+    at = float(np.clip(study.ambient, ambients[0], ambients[-1]))
+    line = " ".join(f"{x(t):.1f},{y(m):.1f}" for t, m in zip(ambients, held.value, strict=True))
     parts = [
         title,
         path("M", LEFT, base, "H", right, stroke=QUIET),
-        _ambients(x, base, top, display),
+        _ambients(x, held, base, top, display),
         area(charge.low * flat, charge.high * flat, HELD),
         path("M", LEFT, y(charge.value), "H", right, stroke=HELD, stroke_width=2),
         area(held.low, held.high, ROOM),
@@ -123,10 +124,10 @@ def _room(study: InventoryStudy, circuit: CircuitInventory, display: str) -> str
     return f"room, 80 % full (dashed): {_shown(band(circuit.pump_down.room.draws), display)} at {at}"
 
 
-def _ambients(x, base: float, top: float, display: str) -> str:
+def _ambients(x, held: RoomOver, base: float, top: float, display: str) -> str:
     unit = units.display_unit("temperature", display)[0]
     step = 20.0 if display == "us" else 10.0
-    first, last = (float(units.to(t, unit, "temperature")) for t in (AMBIENTS[0], AMBIENTS[-1]))
+    first, last = (float(units.to(t, unit, "temperature")) for t in held.ambient[[0, -1]])
     parts = []
     for degrees in np.arange(np.ceil(first / step) * step, last + 1e-6, step):
         place = float(x(units.si(degrees, unit, "temperature")))

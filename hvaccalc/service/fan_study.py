@@ -81,6 +81,11 @@ class FanStudy:
         return band(electrical_power(self.draws, self.wanted))
 
     @property
+    def price_lacks(self) -> tuple[str, ...]:
+        """Keys of the job without which full speed has no price."""
+        return self.penalty.missing if self.penalty is not None else ("unit.fan.low_speed",)
+
+    @property
     def system(self) -> SystemCurve | None:
         """The duct through the point as read, with nothing held; None where it was not read."""
         if not (self.flow.known and self.static.known and self.static.value > 0.0):

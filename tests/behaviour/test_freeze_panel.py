@@ -62,7 +62,9 @@ def test_between_its_points_the_map_is_what_the_unit_says(panel: FreezePanel) ->
     """Midway of four points, solved anew: metal bends little, 0.3 °F is far below its band."""
     from hvaccalc.diagnosis.unit import unit_build
 
-    told, draws, result = panel._map("as read"), panel._draws, panel._start
+    few = panel._few
+    told, draws = panel._map("as read"), few.draws
+    result = next(one for one in few.conditions if one.where == panel.forecast.where)
     speed, outdoor = SPEEDS[2:4].mean(), OUTDOORS[2:4].mean()
     standing = unit_build.conditions(draws, result)
     flow = standing.dry_air_flow * draws.local_airflow * speed / (36 / 60)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import ClassVar
 
 import numpy as np
 
@@ -26,16 +27,47 @@ OUTDOORS = np.array([283.15, 288.15, 294.15, 300.15, 306.15, 312.15])
 AS_READ = "as read"
 
 
+@dataclass(frozen=True, slots=True)
+class FreezeAnswer:
+    """What the map says of one way of running.
+
+    Attributes
+    ----------
+    metal : Band
+        Coldest metal [K].
+    probability : float
+        Share of draws below freezing; NaN where too few are known.
+    one_stage_less : float
+        The same with a stage less; NaN with the first stage alone too.
+    threshold : float
+        Speed at which the metal reaches freezing; NaN where it does not on the map.
+    frozen : bool
+        Whether the metal lies below freezing, by its central value.
+    """
+
+    metal: Band
+    probability: float
+    one_stage_less: float
+    threshold: float
+    frozen: bool
+
+
 @dataclass(frozen=True, eq=False)
 class FreezeMap:
     """Coldest metal of one unit with one return air.
 
     Attributes
     ----------
+    speeds, outdoors : ndarray
+        Axes of every map: speed over full speed, outdoor air [K].
+    days : tuple of str
+        Return airs to choose from: as read, and those of kinds of days.
     metal : ndarray, (stages, speeds, outdoors, draws)
         Fin root of the coldest segment [K]; NaN where the unit was refused.
     outdoor, speed : float
         Where the condition itself stands [K], over full speed; NaN where not read.
+    day_outdoor : float
+        Outdoor air that goes with the return air: as read, or that of the kind of day [K].
     stage : int
         How many stages ran in it.
     by_speed : bool
@@ -46,9 +78,14 @@ class FreezeMap:
         Whether the unit repeats the readings of the condition; else it is that of the rating alone.
     """
 
+    speeds: ClassVar[np.ndarray] = SPEEDS
+    outdoors: ClassVar[np.ndarray] = OUTDOORS
+    days: ClassVar[tuple[str, ...]] = (AS_READ, *WEATHER)
+
     metal: np.ndarray
     outdoor: float
     speed: float
+    day_outdoor: float
     stage: int
     by_speed: bool
     airflow: float
@@ -63,12 +100,18 @@ class FreezeMap:
         high = table[i + 1, j] * (1 - t) + table[i + 1, j + 1] * t
         return low * (1 - s) + high * s
 
-    def answer(self, stage: int, speed: float, outdoor: float) -> tuple[Band, float]:
-        """Band of the coldest metal [K], and the share of draws below freezing."""
+    def answer(self, stage: int, speed: float, outdoor: float) -> FreezeAnswer:
+        """What the metal does at a number of stages, a fan speed and an outdoor air [K]."""
         rows = self.at(stage, speed, outdoor)
-        known = rows[1:][np.isfinite(rows[1:])]
-        share = float(np.mean(known < FREEZING_POINT)) if known.size >= 20 else np.nan
-        return band(rows), share
+        metal = band(rows)
+        less = _share_frozen(self.at(stage - 1, speed, outdoor)) if stage > 1 else np.nan
+        return FreezeAnswer(
+            metal,
+            _share_frozen(rows),
+            less,
+            self.threshold(stage, outdoor),
+            bool(metal.known and metal.value < FREEZING_POINT),
+        )
 
     def threshold(self, stage: int, outdoor: float, level: float = FREEZING_POINT) -> float:
         """Speed at which the central draw reaches a temperature; NaN where it does not within the map."""
@@ -77,6 +120,12 @@ class FreezeMap:
         if keep.sum() < 2 or not metal[keep][0] <= level <= metal[keep][-1]:
             return np.nan
         return float(np.interp(level, np.maximum.accumulate(metal[keep]), SPEEDS[keep]))
+
+
+def _share_frozen(rows: np.ndarray) -> float:
+    """Share of the known draws below freezing; NaN where fewer than 20 are known."""
+    known = rows[1:][np.isfinite(rows[1:])]
+    return float(np.mean(known < FREEZING_POINT)) if known.size >= 20 else float("nan")
 
 
 def _between(axis: np.ndarray, value: float) -> tuple[int, float]:
@@ -103,8 +152,10 @@ def freeze_map(draws: Draws, result: ConditionResult, weather: str = AS_READ) ->
     unit = unit_build.recalibrated(draws, rated, (result,))
     dry_bulb, humidity = np.asarray(standing.return_dry_bulb), np.asarray(standing.return_humidity_ratio)
     barometer = np.asarray(standing.barometer)
+    outdoor = day_outdoor = float(np.atleast_1d(standing.outdoor_dry_bulb)[0])
     if weather != AS_READ:
-        typed, relative, _ = WEATHER[weather]
+        typed, relative, outdoors = WEATHER[weather]
+        day_outdoor = units.parse(outdoors, "temperature").value
         dry_bulb = np.full_like(dry_bulb, units.parse(typed, "temperature").value)
         humidity = moist_air.humidity_ratio_from_relative_humidity(
             dry_bulb, units.parse(relative, "fraction").value, barometer
@@ -128,11 +179,11 @@ def freeze_map(draws: Draws, result: ConditionResult, weather: str = AS_READ) ->
         )
     )
     ran = np.asarray(standing.running, bool).reshape(len(stages), -1)[:, 0]
-    outdoor = np.atleast_1d(standing.outdoor_dry_bulb)[0]
     return FreezeMap(
         np.asarray(states.coldest_root),
-        float(outdoor),
+        outdoor,
         float(now[0]),
+        day_outdoor,
         int(stages[ran].max()) if ran.any() else 1,
         ratio is not None,
         float(full[0]),

@@ -20,10 +20,10 @@ def numbers(study: FanStudy) -> dict[str, tuple[Band, str]]:
     }
 
 
-def methods(study: FanStudy, display: str) -> list[str]:
-    """A line for each method."""
+def methods(study: FanStudy, display: str) -> list[tuple[str, bool]]:
+    """A line for each method, and whether it has a say in the airflow."""
     if study.airflow is None:
-        return ["The fan stands still: no airflow."]
+        return [("The fan stands still: no airflow.", True)]
     left_out = {off.name for off in study.airflow.disagreeing}
     told = []
     for method in study.airflow.methods:
@@ -33,11 +33,12 @@ def methods(study: FanStudy, display: str) -> list[str]:
         if method.name in left_out:
             far = bands_off(band(method.flow), float(study.airflow.flow[0]))
             line += f"; left out, {far} its own band off the others"
-        if method in study.airflow.idle:
+        idle = method in study.airflow.idle
+        if idle:
             line += "; no say beside the others"
-        told.append(line)
-    told += [f"{lost.name.replace('_', ' ')} not taken: {lost.why}" for lost in study.airflow.unused]
-    return told
+        told.append((line, not idle and method.name not in left_out))
+    lost = ((f"{one.name.replace('_', ' ')} not taken: {one.why}", False) for one in study.airflow.unused)
+    return [*told, *lost]
 
 
 def banded(value: Band, kind: str, display: str) -> str:
@@ -65,8 +66,8 @@ def heading(study: FanStudy) -> str:
 def price(study: FanStudy) -> list[str]:
     """What full speed costs, and the rule."""
     found = service_findings(study.draws, FanService(study.penalty, study.rule))
-    missing = study.penalty.missing if study.penalty is not None else ("unit.fan.low_speed",)
-    lacking = [f"For the price of full speed the job lacks: {', '.join(missing)}."] if missing else []
+    missing = ", ".join(study.price_lacks)
+    lacking = [f"For the price of full speed the job lacks: {missing}."] if missing else []
     return [*(finding.statement for finding in found), *lacking]
 
 
@@ -74,7 +75,7 @@ def lines(study: FanStudy, display: str) -> list[str]:
     """The result in lines of plain text."""
     return [
         *(f"{name}: {banded(value, kind, display)}" for name, (value, kind) in numbers(study).items()),
-        *methods(study, display),
+        *(line for line, _ in methods(study, display)),
         heading(study),
         *(f"{state}: {name}: {said}" for name, state, said in checks(study)),
         *price(study),
@@ -97,11 +98,7 @@ def html(study: FanStudy, display: str) -> str:
     table = f'<table class="hvac-note"><caption>{text(heading(study))}</caption><tr>{head}</tr>{rows}</table>'
     flags = [flag.text for flag in study.flags]
     said = "".join(f"<p>{text(line)}</p>" for line in [*price(study), *flags])
-    unused = "".join(
-        f"<p>{text(line)}</p>"
-        for line in methods(study, display)
-        if any(mark in line for mark in ("not taken", "left out", "no say"))
-    )
+    unused = "".join(f"<p>{text(line)}</p>" for line, counts in methods(study, display) if not counts)
     return (
         cards(shown)
         + (table if rows else f"<p>{text(heading(study))}</p>")

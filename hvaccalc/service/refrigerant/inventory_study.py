@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from hvaccalc.diagnosis.circuits.line_set import oddities
 from hvaccalc.diagnosis.condition import ConditionResult, diagnose
 from hvaccalc.diagnosis.contradictions.screening import screen
 from hvaccalc.diagnosis.readings.draws import Draws
+from hvaccalc.job.checks.unusual import unusual
 from hvaccalc.job.schema import Job
 from hvaccalc.service.refrigerant.inventory import CircuitInventory, inventory
-from hvaccalc.service.refrigerant.pump_down import pump_down
+from hvaccalc.service.refrigerant.pump_down import RoomOver, pump_down, room_over
 from hvaccalc.units import Quantity
 
 TABLES = {
@@ -40,6 +42,17 @@ class InventoryStudy:
     results: tuple[ConditionResult, ...]
     circuits: dict[str, CircuitInventory]
     ambient: float
+
+    def room_over(self, name: str) -> RoomOver | None:
+        """What the outdoor side of a circuit holds over the ambient; None where that is not known."""
+        return room_over(self.draws, name, self.circuits[name].fluid)
+
+    def unusual(self, name: str) -> dict[str, str]:
+        """What hardly any unit has, by its place in the job file, each with what is made of it."""
+        job = self.draws.job
+        lines = oddities(job.circuit[name].lines)
+        said = {f"circuit.{name}.lines.{key}": f"{why}; not taken." for key, why in lines.items()}
+        return said | {notice.where: notice.text for notice in unusual(job)}
 
 
 def inventory_study(job: Job, draws: int = 512) -> InventoryStudy:

@@ -188,8 +188,9 @@ def _volume(draws: Draws, name: str) -> np.ndarray | None:
 
 @dataclass(frozen=True, slots=True)
 class RoomOver:
-    """Room at each of `AMBIENTS` with its band [kg]."""
+    """Room with its band [kg] at each outdoor temperature [K]."""
 
+    ambient: np.ndarray
     value: np.ndarray
     low: np.ndarray
     high: np.ndarray
@@ -202,7 +203,7 @@ def room_over(draws: Draws, name: str, fluid: Refrigerant | None) -> RoomOver | 
         return None
     here = band(held.draws)
     share = _warming(draws, name, fluid)
-    return RoomOver(here.value * share, here.low * share, here.high * share)
+    return RoomOver(AMBIENTS, here.value * share, here.low * share, here.high * share)
 
 
 def _warming(draws: Draws, name: str, fluid: Refrigerant) -> np.ndarray:
