@@ -179,4 +179,4 @@ def _explanation(writer: Writer, result: ConditionResult, calls: CallWiring | No
     given = {(one.name, one.call) for one in calls.found_combinations}
     if (result.staging.text, called) not in given:
         return ""
-    return " ".join(fault_sentence(fault) for fault in calls.faults if called in fault.effect)
+    return " ".join(fault_sentence(fault) for fault in calls.faults if called in fault.calls)

@@ -7,19 +7,21 @@ from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.severity import Severity
+from hvaccalc.words.said import Reader
+from hvaccalc.words.speak import teller
 
 
 def recorded_work(writer: Writer) -> None:
     """Recorded measures that must not stand."""
-    severity = {"bridged safety": Severity.STOP, "overdue": Severity.ACT, "no end": Severity.WATCH}
+    to = teller(Reader.FILE, writer.display)
     for doubt in doubts(writer.draws.job):
         writer.verdict(
             f"work.{doubt.text.replace(' ', '_')}",
             Where(doubt.visit),
             doubt.text,
-            f"Work noted on visit {doubt.visit}. {doubt.why}",
+            f"Work noted on visit {doubt.visit}. {to.tell(doubt.text)}",
             basis="measured",
-            severity=severity[doubt.text],
+            severity=doubt.text.severity,
         )
 
 

@@ -16,6 +16,8 @@ from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.findings.wiring_words import untyped_told
 from hvaccalc.practice.air import FULL_SPEED
 from hvaccalc.severity import Severity, worst
+from hvaccalc.words.said import Reader, Teller, capital
+from hvaccalc.words.speak import teller
 
 JOB = Where()
 SOURCES = ("controls", "terminal_letters")
@@ -118,7 +120,7 @@ def standing(result: CallWiring) -> list[Fault]:
 
 def _faults(writer: Writer, result: CallWiring, conditions: Sequence[ConditionResult]) -> None:
     faults = standing(result)
-    names = dict.fromkeys([*(c.name for c in result.combinations), *(f.name for f in faults)])
+    names = dict.fromkeys([*(c.name for c in result.combinations), *(f.kind for f in faults)])
     if not names:
         return
     severities = [*(f.severity for f in faults), *(c.name.severity for c in result.combinations)]
@@ -140,8 +142,19 @@ def _faults(writer: Writer, result: CallWiring, conditions: Sequence[ConditionRe
 
 def fault_sentence(fault: Fault) -> str:
     """A fault with its place and effect."""
-    effect = f": {fault.effect}" if fault.effect else ""
-    return f"{fault.name.capitalize()} ({fault.place}){effect}."
+    to = _teller()
+    effect = f": {to.tell(fault.effect)}" if fault.effect is not None else ""
+    return f"{capital(to.tell(fault.kind))} ({fault.place}){effect}."
+
+
+def fault_named(fault: Fault) -> str:
+    """A fault by its name and place."""
+    return f"{_teller().tell(fault.kind)} ({fault.place})"
+
+
+def _teller() -> Teller:
+    # Terminals, calls and loads carry no unit.
+    return teller(Reader.FILE, "us")
 
 
 def _read_otherwise(draws: Draws, result: CallWiring, conditions: Sequence[ConditionResult]) -> list[str]:
@@ -187,7 +200,7 @@ def measure_sentence(result: CallWiring) -> str:
     assert measure is not None
     pairs = " and ".join(f"{a} to {b}" for a, b in measure.jumpers)
     if measure.refused:
-        told = f"The jumper {pairs} is refused: {'; '.join(measure.refused)}."
+        told = f"The jumper {pairs} is refused: {_teller().slot(measure.refused, 'clauses')}."
         lifted = "" if measure.bridges_safety else ", ".join(measure.lifted)
         return told + (f" What would have to be moved off first: {lifted}." if lifted else "")
     told = f"The jumper {pairs} may stay for a time, tagged and dated."
@@ -204,7 +217,7 @@ def measure_sentence(result: CallWiring) -> str:
         told += f" Out of service meanwhile: {', '.join(measure.out_of_service)}."
     stands_in = [f for f in result.faults if f.for_measure and f.effect and f.place not in measure.lifted]
     if stands_in:
-        told += f" It stands in for: {'; '.join(f'{f.name} ({f.place})' for f in stands_in)}."
+        told += f" It stands in for: {'; '.join(map(fault_named, stands_in))}."
     return told
 
 

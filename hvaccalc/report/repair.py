@@ -25,6 +25,7 @@ from hvaccalc.units import Quantity
 from hvaccalc.words.charge import LOOKS
 from hvaccalc.words.said import capital
 from hvaccalc.words.water import WAYS
+from hvaccalc.words.wiring import FAULTS
 
 
 def done(found: Found) -> list[Block]:
@@ -164,15 +165,12 @@ def mends(found: Found) -> str:
     calls = found.analysis.calls
     if calls is None:
         return ""
-    dead, live = [], []
+    dead: list[str] = []
+    live: list[str] = []
     for one in calls.faults:
-        place = terminals(one.place)
-        if one.effect and "never landed" in one.name:
-            dead.append(f"land the wire from {place}")
-        elif one.effect and one.name.startswith("preset"):
-            live.append(f"give the drive's input its speed ({place}), the old value noted")
-        elif one.effect and not one.for_measure:
-            dead.append(f"mend the wiring: {one.name} ({place})")
+        if one.stands:
+            text = found.teller.fill(FAULTS[one.kind].mend, {"place": terminals(one.place)})
+            (live if one.live else dead).append(text)
     if not dead and not live:
         return ""
     if calls.measure is not None and not _taken_off(found):

@@ -217,9 +217,9 @@ def _wires(found: Found) -> list[str]:
     if calls is None or fault is None or not any(one.startswith("staging.") for one in fault.inputs):
         return []
     return [
-        f"Noted on site: {one.name} ({terminals(one.place)})."
+        f"Noted on site: {found.teller.tell(one.kind)} ({terminals(one.place)})."
         for one in calls.faults
-        if one.effect and not one.name.startswith("preset")
+        if one.effect is not None and not one.live
     ]
 
 

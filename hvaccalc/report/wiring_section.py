@@ -9,7 +9,7 @@ from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.ensemble import band
 from hvaccalc.equipment.wiring.temporary_measure import Measure, call_name
 from hvaccalc.equipment.wiring.wiring_faults import shown
-from hvaccalc.findings.wiring import fault_sentence, read_words, told, unread_words
+from hvaccalc.findings.wiring import fault_named, fault_sentence, read_words, told, unread_words
 from hvaccalc.job.visit_tables import Visit, Work
 from hvaccalc.pictures.wiring_drawing import picture
 from hvaccalc.report.blocks import Block, Figure, Heading, Item, Items, Paragraph, Table, Tag
@@ -215,9 +215,7 @@ def _recorded(found: Found) -> tuple[Visit | None, Work | None]:
 
 def _tag(found: Found, calls: CallWiring, measure: Measure) -> Tag:
     visit, work = _recorded(found)
-    standing = [
-        f"{f.name} ({f.place})" for f in calls.faults if f.for_measure and f.place not in measure.lifted
-    ]
+    standing = [fault_named(f) for f in calls.faults if f.for_measure and f.place not in measure.lifted]
     rest = next((p for p in measure.proofs if p.call == "none" and p.speed != "off"), None)
     hazards = [
         "fan at full speed whenever the fan is called" if rest is None else "fan runs with no call at all",

@@ -4,7 +4,7 @@ A slot is ``{name:format}``. The format is a kind of unit, whose number (SI) or 
 display: ``{height:length}``; a number without unit takes ``.0f`` and its like, or ``{margin:two_digits}``;
 ``{seen:water_day}`` is water by the day. Without a format stand words: a text as typed, a whole number, a
 day, a member of an enum, a reason, or several of these: a list, or clauses between semicolons with
-``{parts:clauses}``.
+``{parts:clauses}``, or parts between commas with ``{parts:list}``.
 """
 
 from __future__ import annotations
@@ -27,6 +27,10 @@ MONTHS = (
     "January", "February", "March", "April", "May", "June",
     "July", "August", "September", "October", "November", "December",
 )  # fmt: skip
+
+
+BETWEEN = {"clauses": "; ", "list": ", "}
+"""Between several words, by the format of their slot."""
 
 
 class Reader(StrEnum):
@@ -124,7 +128,7 @@ class Teller:
         """One value in the format of its slot."""
         if isinstance(value, tuple):
             each = [self.slot(part) for part in value]
-            return "; ".join(part for part in each if part) if spec == "clauses" else joined(each)
+            return BETWEEN[spec].join(part for part in each if part) if spec in BETWEEN else joined(each)
         if isinstance(value, Reason | StrEnum):
             return self.tell(value)
         if isinstance(value, date):

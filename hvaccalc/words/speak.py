@@ -6,10 +6,10 @@ from collections.abc import Mapping
 from enum import StrEnum
 from functools import cache
 
-from hvaccalc.words import places, water
+from hvaccalc.words import places, water, wiring
 from hvaccalc.words.said import Reader, Rows, Teller
 
-SAID: Mapping[type[StrEnum], Rows] = {**places.SAID, **water.SAID}
+SAID: Mapping[type[StrEnum], Rows] = {**places.SAID, **water.SAID, **wiring.SAID}
 
 
 @cache

@@ -79,7 +79,7 @@ def test_every_slot_has_a_format_that_is_known() -> None:
         for _, table in inspect.getmembers(module):
             for one in said(table):
                 for name, spec in one.slots.items():
-                    known = spec in ("", "clauses", *NUMBERS) or spec.startswith(".")
+                    known = spec in ("", "clauses", "list", *NUMBERS) or spec.startswith(".")
                     assert known, f"{module.__name__}: {one.file}: {name}:{spec}"
 
 

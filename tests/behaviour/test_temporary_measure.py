@@ -2,12 +2,12 @@
 
 import pytest
 
-from hvaccalc.diagnosis.calls.measures import BRIDGED, NO_END, of_work
+from hvaccalc.diagnosis.calls.measures import Doubtful, of_work
 from hvaccalc.equipment.wiring.netlist import Circuit, Contact, FanInput, Netlist, Speed, Supply
 from hvaccalc.equipment.wiring.temporary_measure import judge
 from hvaccalc.job.visit_tables import Work
 from hvaccalc.report.wiring_section import _first as first
-from tests.behaviour.jobs import one
+from tests.behaviour.jobs import one, told
 from tests.behaviour.test_wiring_faults import GUARDED, JUMPER, OUTDOOR_Y2, Y2_WIRE, but
 from tests.standard_wirings import STANDARD, Wiring, analysed
 
@@ -77,9 +77,9 @@ def test_no_end_is_agreed_for_a_bridged_safety():
     note = "float switch jumpered, low pressure cut-out bypassed"
     for words in (note, "LP1 to LP2 jumpered", "freeze switch bypassed"):
         told = list(of_work(Work(kind="temporary measure", note=words), None))
-        assert told == [("bridged safety", BRIDGED)]
+        assert told == [Doubtful.BRIDGED_SAFETY]
     harmless = Work(kind="temporary measure", note="G jumpered to Y2 so that the coil does not freeze")
-    assert list(of_work(harmless, None)) == [("no end", NO_END)]
+    assert list(of_work(harmless, None)) == [Doubtful.NO_END]
 
 
 def test_refusal_names_the_conductor_to_move_first():
@@ -113,7 +113,7 @@ def test_splice_that_was_not_isolated_from_the_jumper_still_back_feeds():
     found = but(SPLIT, OUTDOOR_Y2, plus=[("thermostat.Y2", "outdoor.Y2")])
     assert Y2_WIRE in found
     measure = analysed(SPLIT, found=found, temporary=[JUMPER]).calls.measure
-    assert any("starts compressor 2" in why for why in measure.refused)
+    assert any("starts compressor 2" in told(why) for why in measure.refused)
 
 
 HEATS = "energises the reversing valve at "
@@ -194,4 +194,4 @@ def test_both_speeds_of_a_two_speed_motor_are_never_fed_together(motor):
     wires = (("handler.G", "starter.low"),)
     wiring = Circuit(Netlist(wires=wires, supplies=(supply,), contacts=(fan,), inputs=inputs))
     measure = judge(wiring, wiring, [("handler.G", "starter.high")], two_speed_motor=motor)
-    assert any("two speeds of a two-speed motor" in why for why in measure.refused) is motor
+    assert any("two speeds of a two-speed motor" in told(why) for why in measure.refused) is motor

@@ -10,7 +10,7 @@ import pytest
 from hvaccalc.errors import InputError
 from hvaccalc.job.load import job_from_text
 from tests.behaviour.jobs import found as of_key
-from tests.behaviour.jobs import one
+from tests.behaviour.jobs import one, told
 from tests.standard_wirings import RAILS, STANDARD, Wiring, analysed, job_text, level, presets
 
 SPLIT = STANDARD["two stages, gas heat"]
@@ -115,7 +115,7 @@ FAULTS = {
 def test_each_fault_is_named_with_its_place(name):
     wiring, how, place = FAULTS[name]
     analysis = analysed(wiring, **how)
-    assert [(fault.name, fault.place) for fault in analysis.calls.faults] == [(name, place)]
+    assert [(fault.kind, fault.place) for fault in analysis.calls.faults] == [(name, place)]
     finding = one(analysis, "staging.fault")
     assert name in finding.text
     assert place in finding.statement
@@ -150,7 +150,7 @@ def test_no_fault_is_named_on_a_standard_wiring_found_as_designed(name):
 def test_effect(name, effect):
     wiring, how, _ = FAULTS[name]
     (fault,) = analysed(wiring, **how).calls.faults
-    assert effect in fault.effect
+    assert effect in told(fault.effect)
 
 
 def test_worst_things_are_a_stop():
@@ -199,12 +199,12 @@ def test_the_same_missing_wire_is_seen_in_heating_on_a_heat_pump():
     analysis = analysed(PUMP, found=but(PUMP, Y2_WIRE))
     (fault,) = analysis.calls.faults
     assert fault.place == "thermostat.Y2 to handler.Y2"
-    assert "heat 2: compressor 2 stays off" in fault.effect
+    assert "heat 2: compressor 2 stays off" in told(fault.effect)
     lost = STANDARD["heat pump with B, two stages"]
     analysis = analysed(lost, found=but(lost, ("thermostat.B", "handler.B")))
     assert [c.name for c in analysis.calls.combinations] == ["fan low while heating"]
-    assert (
-        "at heat 1: reversing valve stays off, fan 36 Hz instead of 60 Hz" in analysis.calls.faults[0].effect
+    assert "at heat 1: reversing valve stays off, fan 36 Hz instead of 60 Hz" in told(
+        analysis.calls.faults[0].effect
     )
 
 
@@ -231,7 +231,7 @@ def test_second_stage_without_first():
 def test_voltage_of_another_supply():
     """The outdoor unit's return led to the furnace's common: its contactor sees no circuit."""
     found = but(TWO_SUPPLIES, ("handler.C", "outdoor.C"), plus=[("furnace.C", "outdoor.C")])
-    names = {fault.name for fault in analysed(TWO_SUPPLIES, found=found).calls.faults}
+    names = {fault.kind for fault in analysed(TWO_SUPPLIES, found=found).calls.faults}
     assert "wrong supply" in names
 
 
@@ -320,7 +320,7 @@ def test_a_short_that_a_call_brings_leaves_the_other_calls_alone():
     calls = analysed(SPLIT, found=but(SPLIT, plus=[("handler.Y2", "handler.C")])).calls
     assert calls.found.answer("cool 1").loads == ("compressor 1",)
     assert not calls.found.answer("cool 2").loads
-    assert "cool 2" in next(f.effect for f in calls.faults if f.name == "supply shorted")
+    assert "cool 2" in told(next(f.effect for f in calls.faults if f.kind == "supply shorted"))
 
 
 def test_a_closed_safety_conducts():
@@ -331,5 +331,5 @@ def test_a_closed_safety_conducts():
 
 def test_a_wire_that_changes_a_call_without_a_name_of_its_own_is_an_extra_wire():
     (fault,) = analysed(SPLIT, found=but(SPLIT, plus=[("handler.G", "handler.Y2")])).calls.faults
-    assert (fault.name, fault.place) == ("extra wire", "handler.G to handler.Y2")
-    assert "at fan, cool 1: compressor 2 comes on" in fault.effect
+    assert (fault.kind, fault.place) == ("extra wire", "handler.G to handler.Y2")
+    assert "at fan, cool 1: compressor 2 comes on" in told(fault.effect)

@@ -58,7 +58,7 @@ def test_every_call_side_by_side(school):
 def test_the_school_tells_the_wire_in_cooling_and_in_heating(school):
     """What is behind the demo: heat_pump_school.truth.toml."""
     place = "relays.out to drive.input_2"
-    assert [(f.name, f.place) for f in school.calls.faults] == [("wire never landed", place)]
+    assert [(f.kind, f.place) for f in school.calls.faults] == [("wire never landed", place)]
     told = {(f.visit, f.condition): f for f in of_key(school, "staging.fault")}
     assert {place_of: f.text for place_of, f in told.items()} == {
         (1, 1): "fan low while heating",

@@ -6,22 +6,41 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
+from enum import StrEnum
 
 from hvaccalc.job.schema import Job
 from hvaccalc.job.visit_tables import Work
-
-BRIDGED = (
-    "This note reads as if a safety were bridged. That is never a measure: take it out before the unit runs "
-    "again, and find out why the safety acted."
-)
-OVERDUE = "Its end has passed and no removal was noted: take it out now, or say why it stays."
-NO_END = "No end date was noted: agree on one and write it on a tag at the unit."
+from hvaccalc.rows import complete
+from hvaccalc.severity import Severity
 
 _DOING = re.compile(r"\b(jump|bridg|by-?pass|defeat|short(ed)? out|tie[ds]? out)", re.IGNORECASE)
 _SAFETY = re.compile(
     r"freeze\s?-?(stat|switch|protect)|pressure (switch|control|cut)|cut-?\s?out|high limit|limit switch"
     r"|float|smoke|safety|safeties|\b[lh]p(s|\d| ?switch| ?control)",
     re.IGNORECASE,
+)
+
+
+class Doubtful(StrEnum):
+    """What makes a recorded piece of work doubtful."""
+
+    BRIDGED_SAFETY = "bridged safety"
+    OVERDUE = "overdue"
+    NO_END = "no end"
+
+    @property
+    def severity(self) -> Severity:
+        """How bad it is."""
+        return _SEVERITY[self]
+
+
+_SEVERITY = complete(
+    Doubtful,
+    {
+        Doubtful.BRIDGED_SAFETY: Severity.STOP,
+        Doubtful.OVERDUE: Severity.ACT,
+        Doubtful.NO_END: Severity.WATCH,
+    },
 )
 
 
@@ -33,25 +52,21 @@ class Doubt:
     ----------
     visit : int
         Counted from 1.
-    text : str
-        bridged safety, overdue or no end.
-    why : str
-        One sentence or two.
+    text : Doubtful
     """
 
     visit: int
-    text: str
-    why: str
+    text: Doubtful
 
 
 def doubts(job: Job) -> Iterator[Doubt]:
     """Doubts about every piece of work of a job, by the words and dates typed."""
     for number, visit in enumerate(job.visit, 1):
         for work in visit.work:
-            yield from (Doubt(number, text, why) for text, why in of_work(work, last_date(job)))
+            yield from (Doubt(number, text) for text in of_work(work, last_date(job)))
 
 
-def of_work(work: Work, last: date | None) -> Iterator[tuple[str, str]]:
+def of_work(work: Work, last: date | None) -> Iterator[Doubtful]:
     """Doubts about one piece of work.
 
     Parameters
@@ -62,14 +77,14 @@ def of_work(work: Work, last: date | None) -> Iterator[tuple[str, str]]:
     """
     if work.note and not work.removed and _DOING.search(work.note) and _SAFETY.search(work.note):
         # No date makes a bridged safety acceptable: nothing is said of its end.
-        yield "bridged safety", BRIDGED
+        yield Doubtful.BRIDGED_SAFETY
         return
     if work.kind != "temporary measure" or work.removed:
         return
     if work.expires is None:
-        yield "no end", NO_END
+        yield Doubtful.NO_END
     elif last is not None and last > work.expires:
-        yield "overdue", OVERDUE
+        yield Doubtful.OVERDUE
 
 
 def last_date(job: Job) -> date | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from enum import StrEnum, auto
 
 from hvaccalc.call import CALLS, Call
 from hvaccalc.equipment.wiring.netlist import Circuit, Ends
@@ -17,8 +18,30 @@ from hvaccalc.equipment.wiring.wiring_faults import (
     speed_text,
     tied,
 )
+from hvaccalc.reason import Reason
 
-BRIDGES = "it bridges a safety"
+
+class Refusal(StrEnum):
+    """Why a temporary pair must not be landed."""
+
+    NAMED_SAFETY = auto()
+    SAFETY = auto()
+    ACROSS_LOAD = auto()
+    SHORT = auto()
+    SHORT_AT = auto()
+    TIES_SUPPLIES = auto()
+    DRY_CONTACT = auto()
+    BRINGS = auto()
+    ENERGISES_VALVE = auto()
+    DROPS_VALVE = auto()
+    STARTS = auto()
+    TWO_SPEEDS = auto()
+    CHANGES_NOTHING = auto()
+
+
+OF_A_SAFETY = (Refusal.NAMED_SAFETY, Refusal.SAFETY)
+
+
 _NAMED = re.compile(r"float|freeze|smoke|safety|cut-?_?out|(low|high)[ _-]?press|limit", re.IGNORECASE)
 _PRESSURE = re.compile(r"(?<![a-z])(lp|hp)(s|c|sw|co)?(?![a-z])", re.IGNORECASE)
 """Names of terminals that lead to a safety, by common practice; ``hp`` may also name a whole heat pump, so
@@ -52,7 +75,7 @@ class Measure:
     Attributes
     ----------
     jumpers : tuple of pairs
-    refused : tuple of str
+    refused : tuple of Reason
         Why it must not be landed; empty where it may be, under the conditions below.
     lifted : tuple of str
         Conductors that have to be moved off a jumped terminal, or that were.
@@ -64,7 +87,7 @@ class Measure:
     """
 
     jumpers: tuple[Ends, ...]
-    refused: tuple[str, ...]
+    refused: tuple[Reason, ...]
     lifted: tuple[str, ...]
     fed: tuple[BackFeed, ...]
     out_of_service: tuple[str, ...]
@@ -78,7 +101,7 @@ class Measure:
     @property
     def bridges_safety(self) -> bool:
         """Whether a safety would be bridged: nothing makes it acceptable."""
-        return any(why.startswith(BRIDGES) for why in self.refused)
+        return any(why.code in OF_A_SAFETY for why in self.refused)
 
 
 def judge(
@@ -112,7 +135,7 @@ def judge(
         *(_both_speeds(found, after) if two_speed_motor else ()),
     ]
     if not refused and all(after.answer(call) == found.answer(call) for call in CALLS):
-        refused.append("it changes nothing: no load and no fan input follows it")
+        refused.append(Reason(Refusal.CHANGES_NOTHING))
     return Measure(
         jumpers=tuple(jumpers),
         refused=tuple(dict.fromkeys(refused)),
@@ -123,72 +146,70 @@ def judge(
     )
 
 
-def _named_safeties(jumpers: Sequence[Ends]) -> Iterator[str]:
+def _named_safeties(jumpers: Sequence[Ends]) -> Iterator[Reason]:
     """Terminals that call themselves a safety's, whether or not the table lists it."""
     for end in dict.fromkeys(end for pair in jumpers for end in pair):
         if _NAMED.search(end) or _PRESSURE.search(end.rpartition(".")[2]):
-            yield f"{BRIDGES} (by its name {end}): a safety is never bridged, not for an hour"
+            yield Reason(Refusal.NAMED_SAFETY, {"terminal": end})
 
 
-def _across(found: Circuit, after: Circuit, jumpers: Sequence[Ends]) -> Iterator[str]:
+def _across(found: Circuit, after: Circuit, jumpers: Sequence[Ends]) -> Iterator[Reason]:
     before = {safety.ends for safety in bridged_safeties(found)}
     for safety in bridged_safeties(after):
         if safety.ends not in before:
-            yield f"{BRIDGES} ({safety.name}): a safety is never bridged, not for an hour"
+            yield Reason(Refusal.SAFETY, {"name": safety.name})
     for load in after.netlist.loads:
         if after.metal.same(*load.ends) and not found.metal.same(*load.ends):
-            yield f"it lies across a load ({load.name}): whatever feeds that load is shorted"
+            yield Reason(Refusal.ACROSS_LOAD, {"load": load.name})
 
 
-def _on_supplies(found: Circuit, after: Circuit) -> Iterator[str]:
+def _on_supplies(found: Circuit, after: Circuit) -> Iterator[Reason]:
     for call in CALLS:
         for supply in after.answer(call).shorted:
             if supply not in found.answer(call).shorted:
-                when = "" if call is Call.NONE else f" at {call}"
-                yield (
-                    f"it is a short circuit of the control transformer: {supply.hot} meets "
-                    f"{supply.common}{when}; nothing runs then, and its fuse or its winding burns"
-                )
+                hot, common = supply.hot, supply.common
+                if call is Call.NONE:
+                    yield Reason(Refusal.SHORT, {"hot": hot, "common": common})
+                else:
+                    yield Reason(Refusal.SHORT_AT, {"hot": hot, "common": common, "call": call.value})
                 return
     if tied(after) and not tied(found):
-        yield (
-            "it joins two supplies: use an isolating relay, or take the call from the supply that the "
-            "terminal belongs to"
-        )
+        yield Reason(Refusal.TIES_SUPPLIES)
 
 
-def _into_dry_contacts(found: Circuit, after: Circuit) -> Iterator[str]:
+def _into_dry_contacts(found: Circuit, after: Circuit) -> Iterator[Reason]:
     before = {terminal for terminal, _, _ in fed_dry_contacts(found)}
     for terminal, _, _ in fed_dry_contacts(after):
         if terminal not in before:
-            yield (
-                f"it leads voltage into a dry contact ({terminal}): use an isolating relay, or change the "
-                "drive's preset and write the old value down"
-            )
+            yield Reason(Refusal.DRY_CONTACT, {"terminal": terminal})
 
 
-def _new_combinations(designed: Circuit, found: Circuit, after: Circuit, heat_pump: bool) -> Iterator[str]:
+def _new_combinations(designed: Circuit, found: Circuit, after: Circuit, heat_pump: bool) -> Iterator[Reason]:
     before = {(c.name, c.call) for c in combinations(found, heat_pump, designed)}
     for combination in combinations(after, heat_pump, designed):
         bad = combination.name.without_fan or combination.name is Mismatch.SECOND_STAGE_ALONE
         if bad and (combination.name, combination.call) not in before:
-            yield f"it brings {combination.name} at {combination.call}"
+            at = combination.call.value
+            yield Reason(Refusal.BRINGS, {"mismatch": combination.name.value, "call": at})
 
 
-def _turning_valves(designed: Circuit, found: Circuit, after: Circuit, heat_pump: bool) -> Iterator[str]:
+def _turning_valves(designed: Circuit, found: Circuit, after: Circuit, heat_pump: bool) -> Iterator[Reason]:
     """Reversing valves that stand otherwise than by design in a call, and that did not before."""
-    changed: dict[tuple[str, str], list[str]] = {}
+    changed: dict[tuple[Refusal, str], list[str]] = {}
     for call in CALLS:
         if after.answer(call).shorted:
             continue  # Nothing works then: the short is the reason to tell.
         wanted, was, now = (_valves_on(circuit, call, heat_pump) for circuit in (designed, found, after))
-        for how, valves in (("energises", now - wanted - was), ("drops", (wanted & was) - now)):
+        for how, valves in (
+            (Refusal.ENERGISES_VALVE, now - wanted - was),
+            (Refusal.DROPS_VALVE, (wanted & was) - now),
+        ):
             for valve in sorted(valves):
                 changed.setdefault((how, valve), []).append(call_name(call))
     for (how, valve), calls in changed.items():
-        yield (
-            f"it {how} the {valve} at {', '.join(calls)}, against the design: the unit would heat where it "
-            "should cool, cool where it should heat, or not defrost"
+        on = how is Refusal.ENERGISES_VALVE
+        yield Reason(
+            Refusal.ENERGISES_VALVE if on else Refusal.DROPS_VALVE, {"valve": valve, "calls": tuple(calls)}
         )
 
 
@@ -204,19 +225,17 @@ def _valves_on(circuit: Circuit, call: Call, heat_pump: bool) -> set[str]:
     return {"reversing valve"} if any(nets.of(end) in hot for end in ends) else set()
 
 
-def _feeding(fed: Sequence[BackFeed]) -> Iterator[str]:
+def _feeding(fed: Sequence[BackFeed]) -> Iterator[Reason]:
     for one in fed:
-        yield f"it starts {one.load} at {', '.join(map(call_name, one.calls))}, by {' - '.join(one.path)}"
+        calls, way = tuple(map(call_name, one.calls)), " - ".join(one.path)
+        yield Reason(Refusal.STARTS, {"load": one.load, "calls": calls, "way": way})
 
 
-def _both_speeds(found: Circuit, after: Circuit) -> Iterator[str]:
+def _both_speeds(found: Circuit, after: Circuit) -> Iterator[Reason]:
     """Calls at which two speeds of one motor are energised together; common practice, no source."""
     calls = [call for call in CALLS if _speeds_on(after, call) > max(1, _speeds_on(found, call))]
     if calls:
-        yield (
-            f"it energises two speeds of a two-speed motor at {', '.join(map(call_name, calls))}: both "
-            "contactors pull in, and its windings are shorted or burn"
-        )
+        yield Reason(Refusal.TWO_SPEEDS, {"calls": tuple(map(call_name, calls))})
 
 
 def _speeds_on(circuit: Circuit, call: Call) -> int:

@@ -4,10 +4,31 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from enum import StrEnum, auto
 
 from hvaccalc.call import CALLS, Call, Mode
+from hvaccalc.equipment.wiring.fault_kinds import FAULTS, FaultKind
 from hvaccalc.equipment.wiring.netlist import Answer, Circuit, Ends, Load, Safety, Supply
+from hvaccalc.reason import Reason
 from hvaccalc.severity import Severity
+
+
+class Effect(StrEnum):
+    """What a fault does."""
+
+    CHANGES = auto()
+    AT_CALLS = auto()
+    STAYS_OFF = auto()
+    COMES_ON = auto()
+    FAN = auto()
+    SHORT_ALWAYS = auto()
+    SHORT_AT = auto()
+    JOINED = auto()
+    SEES_VOLTAGE = auto()
+    STOPS_NOTHING = auto()
+    STAYS_CLOSED = auto()
+    STAYS_CLOSED_NO_LOAD = auto()
+    FED_FROM = auto()
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,25 +37,38 @@ class Fault:
 
     Attributes
     ----------
-    name : str
-        wire never landed, heat wire never landed, wire on the wrong terminal, wires swapped, common
-        lifted, common of the drive broken, extra wire, supply shorted, supplies tied, dry contact fed,
-        safety bridged, contact welded or bridged, preset not assigned, preset wrong, wrong supply.
+    kind : FaultKind
     place : str
         Terminals.
-    effect : str
-        What it does to which call, empty where nothing changes.
-    severity : Severity
-        note, watch, act or stop.
+    effect : Reason or None
+        What it does to which call, None where nothing changes.
+    calls : tuple of Call
+        At which it acts.
     for_measure : bool
         Belongs to a temporary measure: a conductor moved for it, or the break that it stands in for.
     """
 
-    name: str
+    kind: FaultKind
     place: str
-    effect: str
-    severity: Severity
+    effect: Reason | None
+    calls: tuple[Call, ...]
     for_measure: bool = False
+
+    @property
+    def severity(self) -> Severity:
+        """How bad it is here."""
+        row = FAULTS[self.kind]
+        return row.severity if self.effect is not None else row.without_effect
+
+    @property
+    def live(self) -> bool:
+        """Whether it is mended with the power on."""
+        return FAULTS[self.kind].live
+
+    @property
+    def stands(self) -> bool:
+        """Whether it has an effect that its own mending takes away, whatever measure is in place."""
+        return self.effect is not None and (not self.for_measure or FAULTS[self.kind].stood_in)
 
 
 def device_of(terminal: str) -> str:
@@ -86,20 +120,21 @@ def _landings(designed: Circuit, found: Circuit, jumpers: Sequence[Ends]) -> Ite
     while pair := _swapped(missing, extra):
         lost, gained = pair
         missing, extra = [w for w in missing if w not in lost], [w for w in extra if w not in gained]
-        yield _fault("wires swapped", f"{shown(gained[0])} and {shown(gained[1])}", designed, lost, gained)
+        yield _fault(FaultKind.SWAPPED, f"{shown(gained[0])} and {shown(gained[1])}", designed, lost, gained)
     for wire in list(missing):
         if moved := next((x for x in extra if _neighbour(wire, x)), None):
             missing.remove(wire)
             extra.remove(moved)
             place = f"{shown(moved)} instead of {shown(wire)}"
-            yield _fault("wire on the wrong terminal", place, designed, [wire], [moved])
+            yield _fault(FaultKind.WRONG_TERMINAL, place, designed, [wire], [moved])
     for wire in missing:
-        name = _missing_name(wire, designed)
-        yield _fault(name, shown(wire), designed, [wire], [], bool(jumped & set(wire)))
+        kind = _missing_kind(wire, designed)
+        yield _fault(kind, shown(wire), designed, [wire], [], bool(jumped & set(wire)))
     for wire in extra:
         with_it = Circuit(designed.netlist.with_wires([wire]))
-        if (effect := effects(designed, with_it)) and not _has_a_name(designed, with_it):
-            yield Fault("extra wire", shown(wire), effect, Severity.ACT)
+        changed = tuple(changed_calls(designed, with_it))
+        if changed and not _has_a_name(designed, with_it):
+            yield Fault(FaultKind.EXTRA_WIRE, shown(wire), effects(designed, with_it), changed)
 
 
 def _has_a_name(designed: Circuit, with_it: Circuit) -> bool:
@@ -146,28 +181,33 @@ def _neighbour(wire: Ends, moved: Ends) -> bool:
     return device_of(old) == device_of(new)
 
 
-def _missing_name(wire: Ends, designed: Circuit) -> str:
+def _missing_kind(wire: Ends, designed: Circuit) -> FaultKind:
     nets = designed.nets(Call.NONE)
     if any(nets.same(wire[0], s.common) for s in designed.netlist.supplies):
         drive = {device_of(i.common) for i in designed.netlist.inputs} - {
             device_of(end) for load in designed.netlist.loads for end in load.ends
         }
         at_drive = any(device_of(end) in drive for end in wire)
-        return "common of the drive broken" if at_drive else "common lifted"
+        return FaultKind.DRIVE_COMMON_BROKEN if at_drive else FaultKind.COMMON_LIFTED
     calls = changed_calls(designed, Circuit(designed.netlist.without(wire)))
     heating = calls and all(call.mode in (Mode.HEAT, Mode.DEFROST) for call in calls)
-    return "heat wire never landed" if heating else "wire never landed"
+    return FaultKind.HEAT_NEVER_LANDED if heating else FaultKind.NEVER_LANDED
 
 
 def _fault(
-    name: str, place: str, designed: Circuit, lost: list[Ends], gained: list[Ends], for_measure: bool = False
+    kind: FaultKind,
+    place: str,
+    designed: Circuit,
+    lost: list[Ends],
+    gained: list[Ends],
+    for_measure: bool = False,
 ) -> Fault:
     """A fault with what it alone changes in a wiring as designed."""
     netlist = designed.netlist
     for wire in lost:
         netlist = netlist.without(wire)
-    effect = effects(designed, Circuit(netlist.with_wires(gained)))
-    return Fault(name, place, effect, Severity.ACT if effect else Severity.NOTE, for_measure)
+    after = Circuit(netlist.with_wires(gained))
+    return Fault(kind, place, effects(designed, after), tuple(changed_calls(designed, after)), for_measure)
 
 
 def changed_calls(before: Circuit, after: Circuit) -> list[Call]:
@@ -179,21 +219,27 @@ def works(answer: Answer) -> tuple[tuple[str, ...], float]:
     return answer.loads, answer.speed.share if answer.speed else 0.0
 
 
-def effects(before: Circuit, after: Circuit) -> str:
-    """What changes, call by call, in words."""
-    told: dict[str, list[str]] = {}
+def effects(before: Circuit, after: Circuit) -> Reason | None:
+    """What changes, call by call; None where nothing does."""
+    same: list[tuple[tuple[Reason, ...], list[str]]] = []
     for call in changed_calls(before, after):
-        told.setdefault(_change(before.answer(call), after.answer(call)), []).append(call)
-    return "; ".join(f"at {', '.join(calls)}: {text}" for text, calls in told.items())
+        parts = _change(before.answer(call), after.answer(call))
+        known = next((calls for one, calls in same if one == parts), None)
+        if known is None:
+            same.append((parts, [call.value]))
+        else:
+            known.append(call.value)
+    changes = tuple(Reason(Effect.AT_CALLS, {"calls": tuple(calls), "parts": parts}) for parts, calls in same)
+    return Reason(Effect.CHANGES, {"changes": changes}) if changes else None
 
 
-def _change(before: Answer, after: Answer) -> str:
-    parts = [f"{name} stays off" for name in before.loads if name not in after.loads]
-    parts += [f"{name} comes on" for name in after.loads if name not in before.loads]
+def _change(before: Answer, after: Answer) -> tuple[Reason, ...]:
+    parts = [Reason(Effect.STAYS_OFF, {"load": name}) for name in before.loads if name not in after.loads]
+    parts += [Reason(Effect.COMES_ON, {"load": name}) for name in after.loads if name not in before.loads]
     was, now = (speed_text(answer) for answer in (before, after))
     if works(before)[1] != works(after)[1]:
-        parts.append(f"fan {now} instead of {was}")
-    return ", ".join(parts)
+        parts.append(Reason(Effect.FAN, {"now": now, "was": was}))
+    return tuple(parts)
 
 
 def speed_text(answer: Answer) -> str:
@@ -209,17 +255,14 @@ def _presets(designed: Circuit, found: Circuit) -> Iterator[Fault]:
         if wanted.speed is None or wanted.speed == there.speed:
             continue
         only = tuple(there if i is wanted else i for i in designed.netlist.inputs)
-        effect = effects(designed, Circuit(replace(designed.netlist, inputs=only)))
+        after = Circuit(replace(designed.netlist, inputs=only))
+        does = (effects(designed, after), tuple(changed_calls(designed, after)))
         if there.speed is None:
-            yield Fault(
-                "preset not assigned",
-                f"{wanted.terminal}, meant for {wanted.speed.text}",
-                effect,
-                Severity.ACT,
-            )
+            place = f"{wanted.terminal}, meant for {wanted.speed.text}"
+            yield Fault(FaultKind.PRESET_NOT_ASSIGNED, place, *does)
         elif abs(there.speed.share - wanted.speed.share) > 1e-3:
             place = f"{wanted.terminal}, {there.speed.text} instead of {wanted.speed.text}"
-            yield Fault("preset wrong", place, effect, Severity.ACT)
+            yield Fault(FaultKind.PRESET_WRONG, place, *does)
 
 
 # --- supplies, dry contacts, bridges ----------------------------------------------------------------------
@@ -241,15 +284,22 @@ def _supplies(designed: Circuit, found: Circuit) -> Iterator[Fault]:
         if calls:
             place = culprit(designed, found, calls[0], supply.hot, supply.common)
             told.add(place)
-            when = "always" if "none" in calls else f"at {', '.join(calls)}"
-            yield Fault("supply shorted", place, f"{when}: {supply.hot} meets {supply.common}", Severity.ACT)
+            short = _short(calls, supply.hot, supply.common)
+            yield Fault(FaultKind.SUPPLY_SHORTED, place, short, tuple(calls))
     for one, two, call in _tied(found):
         if not any(designed.nets(c).same(one, two) for c in CALLS):
             place = culprit(designed, found, call, one, two)
             if place not in told:
                 told.add(place)
-                effect = f"{one} and {two} of two transformers are joined"
-                yield Fault("supplies tied", place, effect, Severity.ACT)
+                joined = Reason(Effect.JOINED, {"one": one, "two": two})
+                yield Fault(FaultKind.SUPPLIES_TIED, place, joined, (call,))
+
+
+def _short(calls: Sequence[Call], hot: str, common: str) -> Reason:
+    if Call.NONE in calls:
+        return Reason(Effect.SHORT_ALWAYS, {"hot": hot, "common": common})
+    at = tuple(call.value for call in calls)
+    return Reason(Effect.SHORT_AT, {"calls": at, "hot": hot, "common": common})
 
 
 def _tied(circuit: Circuit) -> Iterator[tuple[str, str, Call]]:
@@ -282,7 +332,8 @@ def fed_dry_contacts(circuit: Circuit) -> list[tuple[str, Supply, Call]]:
 def _dry_contacts(found: Circuit) -> Iterator[Fault]:
     for terminal, supply, call in fed_dry_contacts(found):
         way = " - ".join(found.path(call, supply.hot, terminal))
-        yield Fault("dry contact fed", terminal, f"it sees {supply.voltage:.0f} V by {way}", Severity.ACT)
+        sees = Reason(Effect.SEES_VOLTAGE, {"voltage": supply.voltage, "way": way})
+        yield Fault(FaultKind.DRY_CONTACT_FED, terminal, sees, (call,))
 
 
 def bridged_safeties(circuit: Circuit) -> list[Safety]:
@@ -299,16 +350,14 @@ def _bridges(designed: Circuit, found: Circuit) -> Iterator[Fault]:
     for safety in bridged_safeties(found):
         if not designed.metal.same(*safety.ends):
             place = f"{safety.name}, {shown(safety.ends)}"
-            yield Fault("safety bridged", place, "it can no longer stop anything", Severity.STOP)
+            yield Fault(FaultKind.SAFETY_BRIDGED, place, Reason(Effect.STOPS_NOTHING), ())
     for ends in dict.fromkeys(bridged_contacts(found)):
         if not designed.metal.same(*ends):
-            effect = f"it stays closed: {effects_at_rest(designed, found) or 'no load follows'}"
-            yield Fault("contact welded or bridged", shown(ends), effect, Severity.ACT)
-
-
-def effects_at_rest(designed: Circuit, found: Circuit) -> str:
-    """What is on with no call that should not be."""
-    return _change(designed.answer("none"), found.answer("none"))
+            # What is on with no call that should not be.
+            parts = _change(designed.answer(Call.NONE), found.answer(Call.NONE))
+            closed = Reason(Effect.STAYS_CLOSED, {"parts": parts})
+            effect = closed if parts else Reason(Effect.STAYS_CLOSED_NO_LOAD)
+            yield Fault(FaultKind.CONTACT_BRIDGED, shown(ends), effect, (Call.NONE,) if parts else ())
 
 
 def _wrong_supply(designed: Circuit, found: Circuit) -> Iterator[Fault]:
@@ -317,8 +366,8 @@ def _wrong_supply(designed: Circuit, found: Circuit) -> Iterator[Fault]:
         for call in CALLS:
             if load.name in designed.answer(call).loads and load.name not in found.answer(call).loads:
                 if hot := _foreign(found, load, call):
-                    effect = f"at {call}: {load.name} is fed from {hot}, its return is another's"
-                    yield Fault("wrong supply", " and ".join(load.ends), effect, Severity.ACT)
+                    fed = Reason(Effect.FED_FROM, {"call": call.value, "load": load.name, "hot": hot})
+                    yield Fault(FaultKind.WRONG_SUPPLY, " and ".join(load.ends), fed, (call,))
                     break
 
 
