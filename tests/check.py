@@ -22,6 +22,8 @@ NBVAL = [
 ]
 
 LINT_IMPORTS = [sys.executable, "-c", "from importlinter.cli import lint_imports_command as run; run()"]
+RUN_TIME = ["deptry", "hvaccalc", "--optional-dependencies-dev-groups", "dev"]
+"""The package itself imports nothing that only the checks install."""
 PYTHON = [sys.executable, "-m"]
 CORES = 2
 
@@ -33,6 +35,8 @@ def single() -> dict[str, list[str]]:
         "selfcheck": [*PYTHON, "hvaccalc", "selfcheck", "--states", "200"],
         "layers": [*LINT_IMPORTS, "--no-logo"],
         "format": [*PYTHON, "ruff", "format", "--check", "."],
+        "dependencies": [*PYTHON, "deptry", "."],
+        "dependencies at run time": [*PYTHON, *RUN_TIME],
         "lint": [*PYTHON, "ruff", "check", "--output-format", "concise", "."],
     }
 
@@ -46,8 +50,8 @@ def both() -> dict[str, list[str]]:
         if importlib.util.find_spec("xdist")
         else []
     )
-    # Without a baseline of their own: if the tests fail unmutated, the last step says so.
-    slow = {"mutants": [*PYTHON, "tests.mutants", "--today", "--no-baseline"]}
+    # If the tests fail without any mutation, every mutant is killed and the last step says why.
+    slow = {"mutants": [*PYTHON, "tests.mutants"]}
     return {
         "notebooks": [*PYTHON, *NBVAL, *workers],
         **(slow if os.environ.get("CI") else {}),

@@ -21,6 +21,14 @@ FAST = (
     "tests/published/test_trap.py",
     "tests/published/test_drain.py",
     "tests/published/test_cylinder.py",
+    "tests/published/test_charge.py",
+    "tests/published/test_inventory.py",
+    "tests/behaviour/test_charge.py",
+    "tests/behaviour/test_inventory.py",
+    "tests/behaviour/test_water.py",
+    "tests/behaviour/test_wiring_faults.py",
+    "tests/behaviour/test_voltage_ladder.py",
+    "tests/behaviour/test_speed_check.py",
     "tests/behaviour/test_gates.py",
     "tests/behaviour/test_contrast.py",
     "tests/behaviour/test_screening.py",
@@ -32,10 +40,15 @@ FAST = (
 SLOW = ("same_digits_in_another_process", "a_new_fit", "psychrolib", "promise_over_random", "recorded_holes")
 
 
+def options(*extra: str) -> list[str]:
+    """Pytest without its slow tests, no file named."""
+    left_out = " and ".join(f"not {name}" for name in SLOW)
+    return [sys.executable, "-m", "pytest", "-q", "-k", left_out, *extra]
+
+
 def command(*extra: str) -> list[str]:
     """Pytest over the fast tests."""
-    left_out = " and ".join(f"not {name}" for name in SLOW)
-    return [sys.executable, "-m", "pytest", "-q", "-n", "2", "-k", left_out, *extra, *FAST]
+    return [*options("-n", "2", *extra), *FAST]
 
 
 if __name__ == "__main__":

@@ -8,6 +8,7 @@ the file, ``unit.fan.full_speed``. A table may be extended with text of its own 
 """
 
 import json
+from functools import cache, lru_cache
 from pathlib import Path
 from weakref import WeakKeyDictionary
 
@@ -15,10 +16,14 @@ from hvaccalc.analysis import Analysis, analyse
 from hvaccalc.diagnosis.water.budget import Weighed
 from hvaccalc.findings import Finding, findings
 from hvaccalc.findings.water import because
-from hvaccalc.job.load import load_job
+from hvaccalc.job.load import job_from_text, load_job
 from hvaccalc.reason import Reason
+from hvaccalc.resources import data_path
 from hvaccalc.words.said import Reader
 from hvaccalc.words.speak import teller
+
+MOST_KEPT = 32
+"""Analyses of changed jobs kept at a time: a test for either reader asks for the same one."""
 
 SOUND = {
     "job.title": "A sound unit",
@@ -141,6 +146,23 @@ def write_job(folder: Path, changes: dict | None = None, **how) -> Path:
 def analysed(folder: Path, changes: dict | None = None, **how) -> Analysis:
     """Analysis of a job file written into a folder."""
     return analyse(load_job(write_job(folder, changes, **how)))
+
+
+@lru_cache(maxsize=MOST_KEPT)
+def analysis_of(text: str) -> Analysis:
+    """Analysis of a job file, made once for all tests that ask for it: the same text gives the same."""
+    return analyse(job_from_text(text))
+
+
+def demo_text(name: str) -> str:
+    """Text of a demonstration's job file."""
+    return data_path("jobs", f"{name}.toml").read_text("utf-8")
+
+
+@cache
+def demo(name: str = "library_hall") -> Analysis:
+    """Analysis of a demonstration, made once for all tests."""
+    return analyse(job_from_text(demo_text(name)))
 
 
 _EARLY: WeakKeyDictionary[Analysis, tuple[Finding, ...]] = WeakKeyDictionary()

@@ -8,10 +8,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from hvaccalc import analyse, load_job
+from hvaccalc import analyse
 from hvaccalc.job.load import job_from_text
-from hvaccalc.resources import data_path
 from hvaccalc.service.fan_staging_rule import editions
+from tests.behaviour import jobs
 from tests.behaviour.jobs import HUMID, SOUND, analysed, found, job_text, one
 
 STAGED = {"unit.fan.low_speed": "39.6 Hz", "unit.fan.input_power": "1.5 kW"}
@@ -147,7 +147,7 @@ def test_never_more_water_is_given_back_than_the_coil_makes(tmp_path):
 def test_a_year_holds_no_more_than_its_hours_at_the_rates_read(name):
     """Library 900 h × 3.8 gal/h + 400 h × 8.5, school 700 h × 2.6 + 300 h × 6.3 by their own memos."""
     most = {"library_hall": 900 * 3.8 + 400 * 8.5, "heat_pump_school": 700 * 2.6 + 300 * 6.3}[name]
-    analysis = analyse(load_job(data_path("jobs", f"{name}.toml")))
+    analysis = jobs.demo(name)
     water = one(analysis, "energy.re_evaporated_water")
     assert water.value <= most * 3.7854 * 1.02
     assert " 0 lb (" not in water.statement and "up to" in water.statement

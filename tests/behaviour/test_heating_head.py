@@ -2,10 +2,9 @@
 
 import pytest
 
-from hvaccalc import analyse, load_job
 from hvaccalc.report.blocks import Paragraph
 from hvaccalc.report.memo import blocks
-from hvaccalc.resources import data_path
+from tests.behaviour import jobs
 from tests.behaviour.jobs import SOUND, analysed, one
 
 HEATING = {
@@ -21,7 +20,7 @@ HEATING = {
 
 @pytest.fixture(scope="module")
 def school():
-    return analyse(load_job(data_path("jobs", "heat_pump_school.toml")))
+    return jobs.demo("heat_pump_school")
 
 
 def test_the_demonstration_says_it_is_no_overcharge(school) -> None:

@@ -6,11 +6,10 @@ import re
 import numpy as np
 import pytest
 
-from hvaccalc import analyse, load_job, units
+from hvaccalc import units
 from hvaccalc.ensemble import band
 from hvaccalc.report import memo
 from hvaccalc.report.blocks import Item, Items
-from hvaccalc.resources import data_path
 from hvaccalc.service.refrigerant.inventory import (
     FULL,
     LABEL,
@@ -20,6 +19,7 @@ from hvaccalc.service.refrigerant.inventory import (
     VOLUMES,
     circuit_inventory,
 )
+from tests.behaviour import jobs
 from tests.behaviour.jobs import SOUND, analysed, found, one
 
 POUND = 0.45359237
@@ -140,7 +140,7 @@ def test_short_by_its_subcooling(tmp_path):
 
 def test_what_is_behind_the_demo():
     """Circuit 2 of the reading hall lacks about 12 % (library_hall.truth.toml): inside the band."""
-    inventory = analyse(load_job(data_path("jobs", "library_hall.toml"))).inventory
+    inventory = jobs.demo().inventory
     short = band(inventory["2"].on_board.short)
     assert short.low < 0.12 < short.high and short.low > 0.0
     sound = band(inventory["1"].on_board.short)
@@ -293,7 +293,7 @@ def test_carry_and_quote(tmp_path):
 
 
 def test_bring_list_of_the_circuit_that_is_opened():
-    analysis = analyse(load_job(data_path("jobs", "library_hall.toml")))
+    analysis = jobs.demo()
     items: list[Item] = [
         item for block in memo.blocks(analysis, "file") if isinstance(block, Items) for item in block.items
     ]
@@ -304,7 +304,7 @@ def test_bring_list_of_the_circuit_that_is_opened():
 
 
 def test_the_customer_reads_one_plain_sentence():
-    analysis = analyse(load_job(data_path("jobs", "library_hall.toml")))
+    analysis = jobs.demo()
     told = [getattr(block, "text", "") for block in memo.blocks(analysis, "customer")]
     about = [text for text in told if "of refrigerant when it is full" in text]
     assert about == [

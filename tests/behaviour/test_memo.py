@@ -13,11 +13,12 @@ import pytest
 
 from hvaccalc.analysis import analyse
 from hvaccalc.errors import FileChanged, InputError
-from hvaccalc.job.load import job_from_text, load_job
+from hvaccalc.job.load import job_from_text
 from hvaccalc.pictures import psychrometric_chart
 from hvaccalc.report import html, memo
 from hvaccalc.report.blocks import Caution, Figure, Heading, Items, Table
 from hvaccalc.resources import data_path
+from tests.behaviour import jobs
 
 DEMO = data_path("jobs") / "library_hall.toml"
 
@@ -129,7 +130,7 @@ def page_of(job, audience: str) -> str:
 
 @pytest.fixture(scope="module")
 def demo():
-    return analyse(load_job(DEMO))
+    return jobs.demo()
 
 
 @pytest.fixture(scope="module")

@@ -1,29 +1,21 @@
 """The memo after a return visit: what was repaired or read right, what still stands, how it is proved."""
 
-from functools import cache
-
 import pytest
 
 from hvaccalc.analysis import Analysis, analyse
 from hvaccalc.job.causes import Cause
-from hvaccalc.job.load import job_from_text, load_job
+from hvaccalc.job.load import job_from_text
 from hvaccalc.pictures import coil_lines
 from hvaccalc.report import endings, memo
 from hvaccalc.report.blocks import Figure, Heading, Items, KeyValues, Paragraph, Table
 from hvaccalc.report.found import Found
 from hvaccalc.resources import data_path
+from tests.behaviour.jobs import analysis_of
+from tests.behaviour.jobs import demo as analysed
+from tests.behaviour.jobs import demo_text as source
 
 AUDIENCES = ("customer", "file")
 DEMOS = ("library_hall", "swim_club", "print_shop", "clinic_attic", "archive_vault", "heat_pump_school")
-
-
-def source(name: str) -> str:
-    return data_path("jobs", f"{name}.toml").read_text("utf-8")
-
-
-@cache
-def analysed(name: str) -> Analysis:
-    return analyse(load_job(data_path("jobs", f"{name}.toml")))
 
 
 def changed(name: str, *changes: tuple[str, str]) -> Analysis:
@@ -32,7 +24,7 @@ def changed(name: str, *changes: tuple[str, str]) -> Analysis:
     for old, new in changes:
         assert old in text
         text = text.replace(old, new)
-    return analyse(job_from_text(text))
+    return analysis_of(text)
 
 
 def section(analysis: Analysis, title: str, audience: str) -> str:
@@ -108,7 +100,7 @@ def test_a_repair_counts_only_for_what_it_says_it_mends():
 
 def test_a_later_visit_that_sees_the_cause_again_takes_the_repair_back():
     again = '\n[[visit]]\ndate = 2026-07-20\n[visit.signs]\ntrap = "dry"\ndrain_air = "drawn in"\n'
-    analysis = analyse(job_from_text(source("swim_club") + again))
+    analysis = analysis_of(source("swim_club") + again)
     assert endings.of_cause(Found(analysis), Cause.TRAP) is None
     assert endings.of_cause(Found(analysed("swim_club")), Cause.TRAP) is not None
     assert "It came back after the repair" in section(analysis, "What we found", "file")
@@ -318,7 +310,7 @@ def test_visits_go_by_their_dates_whatever_the_file_says():
     text = source("swim_club")
     parts = text.split("[[visit]]\n")
     turned = parts[0] + "[[visit]]\n".join(["", parts[2] + "\n", parts[1]])
-    analysis = analyse(job_from_text(turned))
+    analysis = analysis_of(turned)
     head = next(block for block in memo.blocks(analysis, "customer") if isinstance(block, KeyValues))
     assert ("Visits", "2 July 2026, 9 July 2026") in head.rows
     table = next(
@@ -423,7 +415,7 @@ def test_the_customer_reads_what_is_to_be_quoted():
 
 def test_a_charge_that_is_a_guess_brings_cylinders_for_its_high_figure():
     """12 lb (7 to 34) by its capacity: one 50-lb cylinder takes 33.2 lb of R-410A, so two."""
-    field = analyse(load_job(data_path("measured", "field.toml")))
+    field = analysis_of(data_path("measured", "field.toml").read_text("utf-8"))
     circuit = field.inventory["1"]
     choice = circuit.cylinder
     assert choice.count * choice.fill.cautious >= choice.amount_high > 1.5 * circuit.full.draws[0]
@@ -433,7 +425,7 @@ def test_a_charge_that_is_a_guess_brings_cylinders_for_its_high_figure():
 @pytest.mark.parametrize("audience", AUDIENCES)
 def test_a_dirty_condenser_comes_first_in_the_repair(audience):
     """Condensing 41 °F over outdoors by the log; the metering device is not known to be a valve."""
-    field = analyse(load_job(data_path("measured", "field.toml")))
+    field = analysis_of(data_path("measured", "field.toml").read_text("utf-8"))
     repair = section(field, "Permanent repair", audience)
     first = "The condenser first" if audience == "file" else "The outdoor unit first"
     assert first in repair and "sensing bulb" not in repair
@@ -442,7 +434,7 @@ def test_a_dirty_condenser_comes_first_in_the_repair(audience):
 
 @pytest.mark.parametrize("audience", AUDIENCES)
 def test_what_stands_out_without_a_target_is_not_called_in_order(audience):
-    chamber = analyse(load_job(data_path("measured", "chamber.toml")))
+    chamber = analysis_of(data_path("measured", "chamber.toml").read_text("utf-8"))
     told = section(chamber, "What we found", audience)
     assert "Nothing out of order" not in told
     assert ("subcooling low" if audience == "file" else "could not be judged") in told

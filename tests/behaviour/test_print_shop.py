@@ -4,9 +4,10 @@ import tomllib
 
 import pytest
 
-from hvaccalc import analyse, load_job, units
+from hvaccalc import units
 from hvaccalc.report import memo
 from hvaccalc.resources import data_path
+from tests.behaviour import jobs
 from tests.behaviour.jobs import found, one
 
 TRUTH = tomllib.loads(data_path("jobs", "print_shop.truth.toml").read_text("utf-8"))
@@ -14,7 +15,7 @@ TRUTH = tomllib.loads(data_path("jobs", "print_shop.truth.toml").read_text("utf-
 
 @pytest.fixture(scope="module")
 def analysis():
-    return analyse(load_job(data_path("jobs", "print_shop.toml")))
+    return jobs.demo("print_shop")
 
 
 def at(analysis, key: str, visit: int):

@@ -5,11 +5,12 @@ import tomllib
 
 import pytest
 
-from hvaccalc import analyse, load_job, units
+from hvaccalc import units
 from hvaccalc.diagnosis.water.verdicts import Ability
 from hvaccalc.pictures import trap_drawing, water_bars
 from hvaccalc.report import memo
 from hvaccalc.resources import data_path
+from tests.behaviour import jobs
 from tests.behaviour.jobs import found, one
 
 NAMES = ("swim_club", "clinic_attic", "archive_vault")
@@ -22,7 +23,7 @@ def truth(name: str) -> dict:
 
 @pytest.fixture(scope="module")
 def analyses():
-    return {name: analyse(load_job(data_path("jobs", f"{name}.toml"))) for name in (*NAMES, "print_shop")}
+    return {name: jobs.demo(name) for name in (*NAMES, "print_shop")}
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -130,7 +131,7 @@ def test_heights_in_the_trap_picture_are_to_scale(analyses):
 
 def test_what_may_add_to_it_is_not_called_ruled_out(analyses) -> None:
     """Library hall: a trap that reaches one of three wet places is no rival, but nobody has excluded it."""
-    budget = analyse(load_job(data_path("jobs", "library_hall.toml"))).water
+    budget = jobs.demo().water
     assert "trap" in budget.beside and "trap" not in budget.ruled_out
     assert set(budget.beside).isdisjoint(budget.ruled_out)
     assert not analyses["archive_vault"].water.beside

@@ -4,10 +4,8 @@ import re
 
 import pytest
 
-from hvaccalc.analysis import analyse
-from hvaccalc.job.load import job_from_text
 from hvaccalc.report import memo
-from tests.behaviour.jobs import job_text
+from tests.behaviour.jobs import analysis_of, job_text
 from tests.behaviour.test_memo_visits import AUDIENCES, analysed, changed, section, whole
 from tests.behaviour.test_water import BASE
 
@@ -32,7 +30,7 @@ def test_live_water_from_above_has_steps_for_today(audience):
 def test_a_pan_that_stands_full_keeps_the_cooling_off_until_it_is_mended(audience):
     assert "eep the cooling off while the" not in section(analysed("swim_club"), TODAY[audience], audience)
     full = {"visit.signs.pan_water": "full", "visit.signs.trap": "dry"}
-    told = section(analyse(job_from_text(job_text(full, base=BASE))), TODAY[audience], audience)
+    told = section(analysis_of(job_text(full, base=BASE)), TODAY[audience], audience)
     assert "eep the cooling off while the" in told
 
 
@@ -155,9 +153,7 @@ def test_the_proof_speaks_of_this_unit(audience):
         assert words not in one
     assert "all stages have to be forced" in two
     silent = {"job.water_seen": None, "job.water_when": None, "visit.signs.water_on": None}
-    dry = "\n".join(
-        str(block) for block in memo.blocks(analyse(job_from_text(job_text(silent, base=BASE))), audience)
-    )
+    dry = "\n".join(str(block) for block in memo.blocks(analysis_of(job_text(silent, base=BASE)), audience))
     assert "every place that was wet" not in dry and "every place that was wet" in one
 
 

@@ -14,6 +14,7 @@ from hvaccalc.report.blocks import Caution, Figure, Heading, Paragraph, Table, T
 from hvaccalc.report.found import Found
 from hvaccalc.report.wiring_section import jumper
 from hvaccalc.resources import data_path
+from tests.behaviour import jobs
 from tests.behaviour.jobs import found as of_key
 from tests.behaviour.jobs import one
 from tests.behaviour.test_wiring_faults import DRIVE, JUMPER, OUTDOOR_Y2, SPLIT, Y2_WIRE, but
@@ -33,7 +34,7 @@ expires = 2026-07-02
 
 @pytest.fixture(scope="module")
 def school():
-    return analyse(load_job(data_path("jobs", "heat_pump_school.toml")))
+    return jobs.demo("heat_pump_school")
 
 
 def section(blocks, title):
