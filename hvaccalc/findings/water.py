@@ -7,11 +7,10 @@ from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.water.budget import WaterBudget, Weighed
 from hvaccalc.diagnosis.water.drain_check import TrapCheck
 from hvaccalc.diagnosis.water.mechanism import Mechanism
-from hvaccalc.diagnosis.water.verdicts import Ability, Grade, Guard, Met
+from hvaccalc.diagnosis.water.verdicts import Ability, Grade, Guard, Met, Standing
 from hvaccalc.diagnosis.water.ways import WAYS
 from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.job.causes import Way
-from hvaccalc.practice.statements import NO_WATER
 from hvaccalc.rows import complete
 from hvaccalc.severity import Severity
 from hvaccalc.words.said import Reader, Teller, capital, two_digits, water_day
@@ -279,7 +278,7 @@ def _drain(writer: Writer, budget: WaterBudget) -> None:
 def disagreement(budget: WaterBudget) -> str:
     """Clause where water was seen standing in the pan though the suction, as typed, holds none."""
     trap = budget.trap
-    if not budget.seen.pan_full or not trap.standing.known or trap.standing.value > NO_WATER:
+    if not budget.seen.pan_full or trap.pan is not Standing.NONE:
         return ""
     if trap.what_if:
         return "; as found water was seen standing there"

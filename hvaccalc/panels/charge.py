@@ -5,9 +5,14 @@ from __future__ import annotations
 import ipywidgets as widgets
 
 from hvaccalc import units
-from hvaccalc.diagnosis.charge.charge_rules import ROLES, charge_rule, editions
 from hvaccalc.diagnosis.readings.draws import Where
-from hvaccalc.diagnosis.trials.charge_study import ChargeStudy, charge_study, normal_unit, retyped
+from hvaccalc.diagnosis.trials.charge_study import (
+    ChargeStudy,
+    charge_study,
+    normal_unit,
+    retyped,
+    rules_to_choose,
+)
 from hvaccalc.job.fields import Reading
 from hvaccalc.job.schema import Job
 from hvaccalc.job.visit_tables import CircuitReadings
@@ -64,9 +69,9 @@ class ChargePanel(Panel):
             for name in self.known.circuit
             for key, said in READINGS.items()
         }
-        rule = charge_rule(job)
-        self.edition = self._choice("Rules", list(editions()), rule.edition.name)
-        self.role = self._choice("Role", list(ROLES), rule.role)
+        rule, editions, roles = rules_to_choose(job)
+        self.edition = self._choice("Rules", editions, rule.edition.name)
+        self.role = self._choice("Role", roles, rule.role)
         controls: list[widgets.Widget] = []
         for name in self.known.circuit:
             controls.append(widgets.HTML(f'<p class="hvac-part">Circuit {text(name)}</p>'))
@@ -86,7 +91,7 @@ class ChargePanel(Panel):
         shown = reading.quantity.text if reading is not None else ""
         return UnitField(label, typed_key(CircuitReadings, key), shown, optional=True, hint=hint)
 
-    def _choice(self, label: str, options: list[str], value: str) -> widgets.Dropdown:
+    def _choice(self, label: str, options: tuple[str, ...], value: str) -> widgets.Dropdown:
         return widgets.Dropdown(
             description=label,
             options=options,

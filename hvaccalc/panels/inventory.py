@@ -16,13 +16,12 @@ from hvaccalc.panels.words import inventory_words
 from hvaccalc.pictures import pump_down_chart
 from hvaccalc.report.blocks import Caution, Item
 from hvaccalc.service.refrigerant.inventory_study import (
-    TABLES,
     InventoryStudy,
     at_ambient,
     inventory_study,
     retyped,
 )
-from hvaccalc.service.refrigerant.pump_down import CAUTIONS
+from hvaccalc.words.pump_down import CAUTIONS
 
 BOXES = {
     "nameplate_charge": ("Label charge", "34 lb"),
@@ -102,7 +101,7 @@ class InventoryPanel(Panel):
         return cls(job, circuit)
 
     def _box(self, circuit: Circuit, key: str, label: str, hint: str) -> UnitField:
-        part = TABLES[key]
+        part = InventoryStudy.tables[key]
         quantity = getattr(getattr(circuit, part) if part else circuit, key)
         shown = quantity.text if quantity is not None else ""
         return UnitField(label, typed_key(_CLASSES[part], key), shown, optional=True, hint=hint)
@@ -129,7 +128,7 @@ class InventoryPanel(Panel):
         for key, box in self.boxes.items():
             if box.error:
                 continue
-            place = ".".join(filter(None, ("circuit", self.circuit, TABLES[key], key)))
+            place = ".".join(filter(None, ("circuit", self.circuit, InventoryStudy.tables[key], key)))
             box.message.value = refused(said[place]) if place in said else ""
             box.message.layout.display = None if place in said else "none"
         super().show(wrong)

@@ -12,7 +12,8 @@ from hvaccalc.report import figures
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found
 from hvaccalc.service.refrigerant.inventory import CircuitInventory
-from hvaccalc.service.refrigerant.pump_down import CAUTIONS, FITS
+from hvaccalc.service.refrigerant.pump_down import FITS
+from hvaccalc.words.pump_down import CAUTIONS
 from hvaccalc.words.said import joined
 
 _METHODS = {

@@ -67,6 +67,11 @@ class Gate:
     proviso: str = ""
     settle: str = ""
 
+    @property
+    def shut(self) -> bool:
+        """Whether no verdict passes it: it is unmet, or hard and not known."""
+        return self.state is GateState.UNMET or (self.hard and self.state is GateState.UNKNOWN)
+
 
 def gates(draws: Draws, where: Where, flow: Airflow | None) -> tuple[Gate, ...]:
     """All gates for one circuit in one condition."""

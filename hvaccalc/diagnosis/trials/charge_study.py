@@ -13,6 +13,7 @@ import numpy as np
 
 from hvaccalc.diagnosis.air.air_states import air_states, coil_duty
 from hvaccalc.diagnosis.air.airflow import airflow
+from hvaccalc.diagnosis.charge.charge_rules import ROLES, ChargeRule, charge_rule, editions
 from hvaccalc.diagnosis.charge.charge_target import CHART
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge, circuit_charge
 from hvaccalc.diagnosis.charge.contrast import Contrast, contrast
@@ -76,6 +77,8 @@ class ChargeStudy:
         Contradicting readings of this condition.
     barometer : float
         [Pa]
+    rule : ChargeRule
+        Edition and role by which the charges are judged.
     """
 
     draws: Draws
@@ -86,6 +89,12 @@ class ChargeStudy:
     contrast: Contrast | None
     flags: tuple[Flag, ...]
     barometer: float
+    rule: ChargeRule
+
+
+def rules_to_choose(job: Job) -> tuple[ChargeRule, tuple[str, ...], tuple[str, ...]]:
+    """The rule that serves a job, and the editions and roles that could."""
+    return charge_rule(job), tuple(editions()), ROLES
 
 
 def normal_unit(job: Job, where: Where) -> UnitStates | None:
@@ -135,6 +144,7 @@ def charge_study(job: Job, where: Where, normal: UnitStates | None = None, draws
         contrast=result.contrast,
         flags=tuple(flag for flag in screening.flags if replace(flag.where, circuit="") == where),
         barometer=barometer,
+        rule=charge_rule(job),
     )
 
 

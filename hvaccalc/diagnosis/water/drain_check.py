@@ -6,12 +6,14 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from hvaccalc.diagnosis.water.verdicts import Met
+from hvaccalc.diagnosis.water.pan_filling import PAN_DEPTH
+from hvaccalc.diagnosis.water.verdicts import Met, Standing
 from hvaccalc.diagnosis.water.water_case import WaterCase, at_full_speed
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
 from hvaccalc.equipment.drain import drain_line as drain_law
 from hvaccalc.equipment.drain import trap as trap_law
 from hvaccalc.physics.pipe_flow import ROUGHNESS_BANDS
+from hvaccalc.practice.statements import NO_WATER
 from hvaccalc.reason import Reason
 
 
@@ -133,6 +135,18 @@ class TrapCheck:
     def seal_met(self) -> Met:
         """Whether its seal is what full speed asks for and outlives a dry start."""
         return Met.NOT_MET if self.seal_kept == Met.NOT_MET else _met(self.seal, self.required_seal)
+
+    @property
+    def pan(self) -> Standing:
+        """What the water does that the suction holds above the outlet."""
+        if not self.standing.known:
+            return Standing.NOT_KNOWN
+        height = self.standing.value
+        if height <= NO_WATER:
+            return Standing.NONE
+        if np.isfinite(self.pan_depth):
+            return Standing.OVER_THE_PAN if height > self.pan_depth else Standing.STANDS
+        return Standing.OVER_MOST_PANS if height > PAN_DEPTH[1] else Standing.STANDS
 
 
 def _met(typed: float, required: Band) -> Met:

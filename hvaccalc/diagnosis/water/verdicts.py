@@ -65,3 +65,13 @@ class Guard(StrEnum):
     NOT_NOTED = "not noted"
     FITTED = "fitted"
     DID_NOT_STOP = "did not stop the cooling"
+
+
+class Standing(StrEnum):
+    """What the water does that the fan's suction holds in the pan."""
+
+    NOT_KNOWN = "not known"
+    NONE = "none stands"
+    STANDS = "stands"
+    OVER_THE_PAN = "runs over the pan"
+    OVER_MOST_PANS = "runs over most pans"

@@ -5,7 +5,6 @@ from __future__ import annotations
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis.charge.charge_rules import charge_rule
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.charge.gates import Gate, GateState
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
@@ -38,10 +37,9 @@ def numbers(charge: CircuitCharge) -> dict[str, np.ndarray | None]:
 
 def blocks(gate: Gate) -> str:
     """What a gate does to the verdict."""
-    if gate.state is GateState.UNMET:
-        return "no verdict until it is met"
-    if gate.state is GateState.UNKNOWN and gate.hard:
-        return f"no verdict; {gate.settle or 'read it'}"
+    if gate.shut:
+        unmet = gate.state is GateState.UNMET
+        return "no verdict until it is met" if unmet else f"no verdict; {gate.settle or 'read it'}"
     return f"verdict only {gate.proviso}" if gate.proviso else "lets the verdict through"
 
 
@@ -55,8 +53,8 @@ def verdict(charge: CircuitCharge) -> str:
 
 def rules(study: ChargeStudy) -> str:
     """Edition and role by which charges are judged, and how far from a target passes."""
-    rule = charge_rule(study.draws.job)
-    display, given = study.draws.job.display, rule.tolerances
+    rule, display = study.rule, study.draws.job.display
+    given = rule.tolerances
 
     def within(kelvin: float) -> str:
         return units.value_text(kelvin, "temperature_difference", display)

@@ -5,11 +5,9 @@ from __future__ import annotations
 from hvaccalc import units
 from hvaccalc.diagnosis.water.budget import WaterBudget
 from hvaccalc.diagnosis.water.drain_check import TrapCheck
-from hvaccalc.diagnosis.water.pan_filling import PAN_DEPTH
-from hvaccalc.diagnosis.water.verdicts import Ability, Met
+from hvaccalc.diagnosis.water.verdicts import Ability, Met, Standing
 from hvaccalc.findings.water import amount_text, because, disagreement, look, unexplained
 from hvaccalc.panels.look import card, cards, text
-from hvaccalc.practice.statements import NO_WATER
 from hvaccalc.words.said import Reader, Teller, water_day
 from hvaccalc.words.speak import teller
 from hvaccalc.words.water import ENOUGH, LOW_FAN
@@ -136,15 +134,14 @@ def _standing(budget: WaterBudget, display: str) -> str:
 
 def held_text(trap: TrapCheck, display: str) -> str:
     """What the suction holds, and whether the pan can hold it."""
-    held, depth = trap.standing.value, trap.pan_depth
-    if held <= NO_WATER:
+    if trap.pan is Standing.NONE:
         return "the suction holds none"
-    told = f"the suction holds {units.value_text(held, 'length', display)} above the outlet"
-    if depth == depth and held > depth:
-        return f"{told}, more than its depth of {units.value_text(depth, 'length', display)}: it runs over"
-    if depth != depth and held > PAN_DEPTH[1]:
-        return f"{told}, more than most pans are deep: it runs over"
-    return told
+    held, depth = (units.value_text(v, "length", display) for v in (trap.standing.value, trap.pan_depth))
+    over = {
+        Standing.OVER_THE_PAN: f", more than its depth of {depth}: it runs over",
+        Standing.OVER_MOST_PANS: ", more than most pans are deep: it runs over",
+    }
+    return f"the suction holds {held} above the outlet{over.get(trap.pan, '')}"
 
 
 def settle(budget: WaterBudget, display: str) -> list[str]:

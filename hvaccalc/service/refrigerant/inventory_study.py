@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from typing import ClassVar
 
 from hvaccalc.diagnosis.circuits.line_set import oddities
 from hvaccalc.diagnosis.condition import ConditionResult, diagnose
@@ -15,15 +16,6 @@ from hvaccalc.service.refrigerant.inventory import CircuitInventory, inventory
 from hvaccalc.service.refrigerant.pump_down import RoomOver, pump_down, room_over
 from hvaccalc.units import Quantity
 
-TABLES = {
-    "nameplate_charge": "",
-    "liquid_size": "lines",
-    "liquid_length": "lines",
-    "volume": "condenser",
-    "receiver_volume": "condenser",
-}
-"""Keys that may be typed anew, and the table of the circuit that holds each."""
-
 
 @dataclass(frozen=True, slots=True)
 class InventoryStudy:
@@ -31,12 +23,22 @@ class InventoryStudy:
 
     Attributes
     ----------
+    tables : dict of str to str
+        Keys that may be typed anew, and the table of the circuit that holds each.
     draws : Draws
     results : tuple of ConditionResult
     circuits : dict of str to CircuitInventory
     ambient : float
         Outdoor air that the pump-down is judged at [K].
     """
+
+    tables: ClassVar[dict[str, str]] = {
+        "nameplate_charge": "",
+        "liquid_size": "lines",
+        "liquid_length": "lines",
+        "volume": "condenser",
+        "receiver_volume": "condenser",
+    }
 
     draws: Draws
     results: tuple[ConditionResult, ...]
@@ -78,13 +80,13 @@ def retyped(study: InventoryStudy, name: str, typed: Mapping[str, Quantity | Non
     name : str
         The circuit.
     typed : mapping
-        By the keys of `TABLES`.
+        By the keys of `InventoryStudy.tables`.
     """
     job = study.draws.job
     tables: dict[str, dict[str, Quantity | None]] = {"": {}, "lines": {}, "condenser": {}}
     circuit = job.circuit[name]
     for key, quantity in typed.items():
-        tables[TABLES[key]][key] = quantity
+        tables[study.tables[key]][key] = quantity
     update = {part: getattr(circuit, part).model_copy(update=tables[part]) for part in ("lines", "condenser")}
     changed = circuit.model_copy(update=update | tables[""])
     if changed == circuit:
