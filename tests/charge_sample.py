@@ -8,7 +8,7 @@ import numpy as np
 from hvaccalc.equipment.circuit.charge_inventory import Closures, State, Volumes, component_charges
 from hvaccalc.equipment.circuit.void_fraction import MODELS
 from hvaccalc.physics.refrigerant import refrigerant
-from hvaccalc.service.refrigerant import inventory_draws
+from hvaccalc.practice.refrigerant import ZONE_FILMS
 
 ZERO, TUBE = 273.15, np.pi / 4 * 0.00849**2
 GEOMETRY = Volumes(
@@ -35,7 +35,7 @@ PARTS = ("evaporator", "condenser", "liquid line", "suction line")
 
 def closures(model: str) -> Closures:
     """Middle values of what the package draws, with one void fraction."""
-    films = {key: np.mean(ends) for key, ends in inventory_draws.FILMS.items()}
+    films = {key: np.mean(ends) for key, ends in ZONE_FILMS.items()}
     return Closures(
         void_model=np.array(MODELS.index(model)),
         viscosity_ratio=8.0,

@@ -8,13 +8,14 @@ from hvaccalc import units
 from hvaccalc.diagnosis.circuits.line_set import oddities
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.contradictions.fan_screening import traverse_note
-from hvaccalc.diagnosis.contradictions.screening import REMARKABLE_SUBCOOLING, Screening
+from hvaccalc.diagnosis.contradictions.screening import Screening
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.limit_text import limit, limits
 from hvaccalc.job.schema import Notice
 from hvaccalc.physics.refrigerant import NAMES, Refrigerant
 from hvaccalc.practice.air import AIRFLOW_PER_TON, USUAL_RETURN
+from hvaccalc.practice.circuits import REMARKABLE_SUBCOOLING
 
 
 def notices(draws: Draws, screening: Screening, results: Iterable[ConditionResult]) -> tuple[Notice, ...]:

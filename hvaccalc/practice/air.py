@@ -152,3 +152,17 @@ START_UP = span(
 TRANSFORMER_SPREAD = number(
     "5 %", "fraction", "spread of a control transformer's voltage and a meter together", PRACTICE
 )
+SUPPLY_PLACE = {
+    "coil": number(
+        "3 degF", "temperature_difference", "place error of supply air read at the coil (95 %)", PRACTICE
+    ),
+    "unit": number(
+        "1 degF", "temperature_difference", "place error of supply air read at the unit (95 %)", PRACTICE
+    ),
+    "duct": number(
+        "1 degF", "temperature_difference", "place error of supply air read in the duct (95 %)", PRACTICE
+    ),
+    "grille": number(
+        "1 degF", "temperature_difference", "place error of supply air read at a grille (95 %)", PRACTICE
+    ),
+}

@@ -98,3 +98,25 @@ HOOK_UPS = span(
     PRACTICE,
 )
 MACHINE = span("20 g", "150 g", "mass", "liquid left in a recovery machine that is not purged", PRACTICE)
+ZONE_FILMS = {
+    "liquid_film": span(
+        "30 %",
+        "60 %",
+        "fraction",
+        "transmittance of a liquid zone over that of condensing: films of 1,100 against 4,000 W/(m2 K)",
+        MEMORY,
+    ),
+    "gas_film": span(
+        "25 %", "55 %", "fraction", "transmittance of a gas zone over that of condensing or boiling", MEMORY
+    ),
+    "mean_difference": span(
+        "50 %",
+        "72 %",
+        "fraction",
+        "mean over entering temperature difference, air effectiveness of 0.8 to 0.5",
+        MEMORY,
+    ),
+}
+VISCOSITY_RATIO = span("6", "12", "", "liquid over vapour viscosity of R-410A at 45 and 8 °C", MEMORY)
+MASS_FLUX = span("150 kg/(m2 s)", "400 kg/(m2 s)", "", "mass flux in usual coil tubes", MEMORY)
+RECEIVER_FILLED = span("10 %", "50 %", "fraction", "liquid in a receiver in use", MEMORY)

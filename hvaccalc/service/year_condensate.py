@@ -9,9 +9,7 @@ from hvaccalc.diagnosis.air.air_states import air_states, coil_duty
 from hvaccalc.diagnosis.air.airflow import airflow
 from hvaccalc.diagnosis.readings import compressors, signs_seen
 from hvaccalc.diagnosis.readings.draws import Draws, Where
-
-EVAPORATION_HEAT = 2.45e6
-"""Latent heat of water at a coil's temperature [J/kg], ASHRAE Fundamentals 2017 ch. 1 at about 20 °C."""
+from hvaccalc.equipment.coil.coil_water import CONDENSATION_HEAT
 
 
 def year_condensate(draws: Draws) -> tuple[np.ndarray, str] | None:
@@ -58,4 +56,4 @@ def _rate(draws: Draws, where: Where) -> np.ndarray | None:
 def _rated(draws: Draws, stage: int) -> np.ndarray:
     share = sum(s for name, s in draws.capacity_shares().items() if draws.stage(name) <= stage)
     latent = np.asarray(draws.rating.total) * (1.0 - np.asarray(draws.rating.sensible_ratio))
-    return share * latent / EVAPORATION_HEAT
+    return share * latent / CONDENSATION_HEAT

@@ -30,8 +30,6 @@ from hvaccalc.practice.circuits import (
 
 _HUMIDITY = ("_wet_bulb", "_dew_point", "_relative_humidity")
 
-REMARKABLE_SUBCOOLING = 25.0 * 5 / 9
-
 
 @dataclass(frozen=True, slots=True)
 class Flag:

@@ -20,6 +20,7 @@ import numpy as np
 from hvaccalc import units
 from hvaccalc.ensemble import Z95, Ensemble
 from hvaccalc.job.accuracy import Accuracy, read_accuracy
+from hvaccalc.practice.air import SUPPLY_PLACE
 from hvaccalc.resources import data_path
 from hvaccalc.units import Quantity
 
@@ -47,9 +48,6 @@ _BY_ENDING = (
 """Instrument taken for a reading that names none, by the ending of its key."""
 
 _HIGH_SIDE = ("liquid_pressure", "discharge_pressure")
-
-SUPPLY_PLACE = {"coil": "3 degF", "unit": "1 degF", "duct": "1 degF", "grille": "1 degF"}
-"""Place error of supply air, 95 %, by where it was measured; common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,7 +155,7 @@ def widths(key: str, quantity: Quantity, instrument: Instrument | None, measured
         calibration = instrument.accuracy
     own = quantity.plus_minus
     has_place = key in ("supply_dry_bulb", "supply_wet_bulb") and stated is None and own is None
-    place = units.parse(SUPPLY_PLACE[measured_at], "temperature_difference").value if has_place else 0.0
+    place = SUPPLY_PLACE[measured_at] if has_place else 0.0
     return Widths(
         width(calibration, quantity),
         width(stated or repeatability, quantity) if own is None else own,

@@ -11,13 +11,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.ensemble import Band, band
+from hvaccalc.ensemble import Z95, Band, band
 from hvaccalc.equipment.unit.unit_state import UnitStates
 from hvaccalc.physics.water_vapour import FREEZING_POINT
 from hvaccalc.practice.charge import MODEL_SUCTION_SD
-
-BEYOND = 1.96
-"""Standard deviations of the difference that 95 % of consistent readings keep within."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +90,7 @@ def apart(found: list[Beside], few: bool) -> tuple[Beside, ...]:
         Whether next to no draw of the rating repeats the suctions together: then the one farthest off counts,
         though each by itself may lie within its band.
     """
-    told = [one for one in found if abs(one.deviation) > BEYOND]
+    told = [one for one in found if abs(one.deviation) > Z95]
     if not told and few and found:
         told = [max(found, key=lambda one: abs(one.deviation))]
     return tuple(told)

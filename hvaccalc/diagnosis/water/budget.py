@@ -27,11 +27,8 @@ from hvaccalc.diagnosis.water.water_case import WaterCase, water_case
 from hvaccalc.diagnosis.water.ways import WAYS
 from hvaccalc.ensemble import Band
 from hvaccalc.job.causes import Cause, Way
+from hvaccalc.practice.statements import HARDLY, LIKELY, SCREENING_SLACK
 from hvaccalc.reason import Reason
-
-LEAST_CHANCE, LIKELY = 0.05, 0.5
-SLACK = 2.0
-"""Amounts are good to this factor: a mechanism is too small only where twice its 95 % falls short."""
 
 
 class Why(StrEnum):
@@ -260,7 +257,7 @@ def _weighed(case: WaterCase, one: Mechanism, filling: PanFilling | None) -> Wei
 def _odds(one: Weighed) -> tuple[bool, float, bool, int]:
     """Order of what is open: what reaches every time and place, likely acts, brings the amount, is common."""
     chance = one.mechanism.chance
-    known = chance if np.isfinite(chance) else LEAST_CHANCE
+    known = chance if np.isfinite(chance) else HARDLY
     return not one.whole, -known, one.amount is Match.PART, WAYS[one.way].rank
 
 
@@ -273,7 +270,7 @@ def _amount(seen: WaterSeen, one: Mechanism) -> tuple[Match, float]:
     if not value.known or central <= 0.0:
         return Match.OPEN, float("nan")
     margin = value.value / central
-    if SLACK * value.high < least:
+    if SCREENING_SLACK * value.high < least:
         return Match.NO, margin
     return (Match.YES if value.value >= least else Match.PART), margin
 
@@ -311,7 +308,7 @@ def _verdict(
         return Ability.CANNOT, Reason(Why.ELSEWHERE, {"places": places}), Against.PLACE
     if amount is Match.NO:
         return Ability.CANNOT, Reason(Why.TOO_LITTLE), Against.AMOUNT
-    if one.chance < LEAST_CHANCE:
+    if one.chance < HARDLY:
         return Ability.CANNOT, Reason(Why.HARDLY_ACTS, {"how": one.how}), Against.SIGHT
     return (*_not_against(one, amount, time, place), None)
 
@@ -345,7 +342,7 @@ def _explained(case: WaterCase, one: Mechanism, text: Ability) -> Cause | None:
     if text is Ability.CANNOT or not case.low_fan or not np.isfinite(one.at_full_speed):
         return None
     acts = one.chance if np.isfinite(one.chance) else 0.0
-    low = acts >= LEAST_CHANCE and one.at_full_speed < max(LEAST_CHANCE, 0.35 * acts)
+    low = acts >= HARDLY and one.at_full_speed < max(HARDLY, 0.35 * acts)
     return Cause.FAN_STUCK_LOW if low else None
 
 

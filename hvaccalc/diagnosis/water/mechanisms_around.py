@@ -13,6 +13,19 @@ from hvaccalc.diagnosis.water.verdicts import Event, Grade
 from hvaccalc.diagnosis.water.water_case import WaterCase, at_full_speed
 from hvaccalc.job.causes import Way
 from hvaccalc.physics import surface_condensation as sweat
+from hvaccalc.practice.water import (
+    CABINET_AREA,
+    CABINET_LINING,
+    DUCT_AREA,
+    DUCT_INSULATION,
+    GAPS,
+    LINE_DIAMETER,
+    LINE_INSULATION,
+    PIPE_LEAK,
+    SEEN_CHANCE,
+    SPACE_LINE_LENGTH,
+    WET_METAL,
+)
 from hvaccalc.reason import Reason
 
 
@@ -34,31 +47,6 @@ class AroundReason(StrEnum):
     SEEN_ABOVE_WHILE_OFF = auto()
     WITH_RAIN_ALONE = auto()
 
-
-CABINET_AREA = (0.5, 1.5)
-"""Cold outside of a cabinet by rated ton where none is typed [m²]; common practice."""
-
-DUCT_AREA = (0.5, 5.0)
-"""The same of the duct in the space round the unit."""
-
-DUCT_INSULATION = (0.1, 1.1)
-"""Insulation where none is typed [m² K/W], R-0.6 to R-6; common practice."""
-
-CABINET_LINING, LINE_INSULATION = (0.006, 0.025), (0.0, 0.019)
-"""Thickness where none is typed [m]; common practice."""
-
-LINE_DIAMETER, LINE_LENGTH = 0.035, (3.0, 12.0)
-"""Suction line within the space, where none is typed [m]."""
-
-GAPS = (0.003, 0.2)
-"""Share of the surface that gaps, seams and wet insulation leave as good as bare, where sweating was seen;
-rule of thumb, even in the logarithm."""
-
-WET_METAL = (2e-6, 4e-5)
-"""Water on bare cold metal [kg/(m² s)]: 1.6e-5 at 16 K below room air of 60 %; even in the logarithm."""
-
-LEAK = (float(units.si(0.02, "gal/h", "water_flow")), float(units.si(10.0, "gal/h", "water_flow")))
-"""A leaking joint, from a drop every few seconds to a spray [kg/s]; rule of thumb, even in the logarithm."""
 
 PLACE_OF = {"cabinet": "cabinet floor", "duct": "duct", "suction line": "pipe", "pan": "cabinet floor"}
 
@@ -118,7 +106,9 @@ def surface_rates(case: WaterCase) -> dict[str, np.ndarray]:
         thickness = typed.value if typed else case.uniform("line insulation", *LINE_INSULATION)
         conductivity = case.banded("line k", sweat.CONDUCTIVITY_BANDS["closed-cell elastomer"])
         resistance = sweat.cylinder_resistance(LINE_DIAMETER, thickness, conductivity)
-        around = np.pi * (LINE_DIAMETER + 2.0 * np.asarray(thickness)) * case.uniform("line", *LINE_LENGTH)
+        around = (
+            np.pi * (LINE_DIAMETER + 2.0 * np.asarray(thickness)) * case.uniform("line", *SPACE_LINE_LENGTH)
+        )
         rates["suction line"] = _sweats(case, case.suction_line, resistance) * around
     return rates
 
@@ -171,7 +161,7 @@ def hot_water_coil(case: WaterCase) -> Mechanism:
         ruled_out = Reason(AroundReason.HEATING_COIL_DRY if dry else AroundReason.NO_HEATING_COIL)
         rate = np.zeros_like(rate) if seen.has("hot_water_coil", "none") else rate
     elif seen.has("hot_water_coil", "wet"):
-        chance, confirmed = 0.9, Reason(AroundReason.HEATING_COIL_WET)
+        chance, confirmed = SEEN_CHANCE, Reason(AroundReason.HEATING_COIL_WET)
     return _any_time(
         case,
         Way.HOT_WATER_COIL,
@@ -189,10 +179,10 @@ def outside(case: WaterCase) -> Mechanism:
     above, off = "above the unit" in seen.places, OFF in seen.phases
     chance, confirmed = UNKNOWN, None
     if above:
-        chance = 0.9
+        chance = SEEN_CHANCE
         confirmed = Reason(AroundReason.SEEN_ABOVE_WHILE_OFF if off else AroundReason.SEEN_ABOVE)
     elif seen.only_rain:
-        chance, confirmed = 0.9, Reason(AroundReason.WITH_RAIN_ALONE)
+        chance, confirmed = SEEN_CHANCE, Reason(AroundReason.WITH_RAIN_ALONE)
     return _any_time(
         case,
         Way.OUTSIDE,
@@ -205,7 +195,7 @@ def outside(case: WaterCase) -> Mechanism:
 
 
 def _leak(case: WaterCase, name: str) -> np.ndarray:
-    low, high = np.log(LEAK)
+    low, high = np.log(PIPE_LEAK)
     return np.exp(case.uniform(f"{name} leak", low, high))
 
 

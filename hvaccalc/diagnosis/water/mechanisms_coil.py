@@ -28,6 +28,20 @@ from hvaccalc.physics.droplet_retention import (
     retention_force,
 )
 from hvaccalc.physics.droplets import FACE_VELOCITY_RULES, carried_distance
+from hvaccalc.practice.statements import LIKELY
+from hvaccalc.practice.water import (
+    BRIDGES,
+    CARRY_SLOPE,
+    DRIP_SHARE,
+    FALL_TIME,
+    FALLING_SHARE,
+    FREE_SECTION,
+    ICE_PER_TON,
+    LOCAL_VELOCITY,
+    MELT_CONTACT,
+    MELTS,
+    MOST_CARRIED,
+)
 from hvaccalc.reason import Reason
 
 
@@ -63,40 +77,7 @@ class CoilReason(StrEnum):
     HELD_THEN_FALLS = auto()
 
 
-MELT_CONTACT = (0.06, 0.30)
-"""Share of the air's heat that reaches the ice; with it 0.2 to 1.0 gal/min melt in 4,000 cfm; common
-practice."""
-
-ICE_PER_TON = (0.03, 1.3)
-"""Ice that falls after one run, by rated ton [kg]: a film on the coldest tubes up to a coil that trips, two
-sketches of which held 19 and 26 kg on 20 tons. Rule of thumb, even in the logarithm."""
-
-MELTS = (1.0, 4.0)
-"""Melts a day; common practice, no source."""
-
-LOCAL_VELOCITY = (1.0, 1.2)
-"""Fastest air over the mean of the face; common practice."""
-
 CARRY_LIMIT = (FACE_VELOCITY_RULES["design limit"], FACE_VELOCITY_RULES["trouble"])
-CARRY_SLOPE = (0.2, 0.6)
-"""Share of the condensate blown off for each m/s above the limit: rule of thumb, no source."""
-
-MOST_CARRIED, LEAST_BLOWN = 0.8, 0.5
-DRIP_SHARE = (0.02, 0.5)
-"""Share of the condensate that falls short of the pan once drops leave a slanted coil: rule of thumb."""
-
-BRIDGES = (1.0, 2.5)
-"""Largest water body that hangs on a finned face over the largest drop on one upright fin: fins are bridged,
-two or three drops join. Rule of thumb."""
-
-FREE_SECTION = (0.55, 0.65)
-"""Air between fins and tubes over the coil's face; common practice."""
-
-FALLING_SHARE = (0.2, 0.6)
-"""Share of the retained water that falls when the air stops; the rest stays and dries."""
-
-FALL_TIME = (120.0, 900.0)
-"""Over which it falls [s]; common practice."""
 
 
 def condensate(case: WaterCase) -> Mechanism:
@@ -199,7 +180,7 @@ def carry_over(case: WaterCase) -> Mechanism:
 
 def _blown_into_duct(case: WaterCase, chance: float) -> Reason | None:
     """What shows drops on their way: a wet duct, with air beyond all rules or water missing at the drain."""
-    if "duct" not in case.seen.places or chance < LEAST_BLOWN:
+    if "duct" not in case.seen.places or chance < LIKELY:
         return None
     face, shows = case.face_velocity, []
     if face is not None and face[0] > FACE_VELOCITY_RULES["trouble"]:

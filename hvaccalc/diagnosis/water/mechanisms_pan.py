@@ -22,6 +22,8 @@ from hvaccalc.diagnosis.water.verdicts import Event, Grade, Met
 from hvaccalc.diagnosis.water.water_case import WaterCase, at_full_speed
 from hvaccalc.equipment.drain import trap as trap_law
 from hvaccalc.job.causes import Way
+from hvaccalc.practice.statements import HARDLY, LIKELY
+from hvaccalc.practice.water import DRAIN_LEFT, LIFTS_DROPS, SEEN_CHANCE
 from hvaccalc.reason import Reason
 
 
@@ -77,16 +79,6 @@ class PanReason(StrEnum):
     TANK_FULL = auto()
 
 
-HOLDS_BACK = {"free": (1.0, 1.0), "slow": (0.01, 0.4), "blocked": (0.0, 0.02)}
-"""Share of the clean line's capacity that is left; rule of thumb."""
-
-LIFTS_DROPS = 9.2
-"""Air that lifts every drop [m/s]: the fall speed of the largest (Gunn and Kinzer, 1949)."""
-
-LEAST_SEEN = 0.5
-"""Chance below which the clean line's law would clear a drain that was seen slow or blocked."""
-
-
 def _pan_excludes(case: WaterCase) -> Reason | None:
     """Why water did not leave by the pan; None where it may have."""
     if case.seen.passed_the_pan:
@@ -98,7 +90,7 @@ def _not_shown(case: WaterCase, one: Mechanism) -> Mechanism:
     """A way that needs a full pan, where only a film was seen in it: neither at work nor excluded."""
     if one.ruled_out or not (case.seen.pan_low and not case.seen.pan_dry):
         return one
-    chance = UNKNOWN if one.chance >= LEAST_SEEN else one.chance
+    chance = UNKNOWN if one.chance >= LIKELY else one.chance
     return replace(one, chance=chance, confirmed=None, doubts=(Reason(PanReason.FILM), *one.doubts))
 
 
@@ -125,18 +117,18 @@ def pan_overflow(case: WaterCase) -> Mechanism:
     state = "blocked" if backs_up and "free" not in flows else next(iter(flows), "")
     if not state and seen.has("pour_test", "drains"):
         state = "free"
-    left = case.uniform("drain left", *HOLDS_BACK.get(state, (0.0, 1.0)))
+    left = case.uniform("drain left", *DRAIN_LEFT.get(state, (0.0, 1.0)))
     takes = capacity(case, 1.0) * left
     # A drain fit for condensate may still be overrun by a melt.
     over, burst = made - takes, melting(case) - takes
     thaws = case.freezing.chance if np.isfinite(case.freezing.chance) else 0.0
     chance = UNKNOWN if not state else max(share_of(over > 0.0), thaws * share_of(burst > 0.0))
     full = seen.pan_full
-    most = np.maximum(over, burst) if thaws >= 0.05 else over
+    most = np.maximum(over, burst) if thaws >= HARDLY else over
     rate = conditional(np.maximum(most, 0.0), most > 0.0)
     if not state:
         rate = made * case.uniform("overflow share", 0.0, 1.0)
-    if state in ("slow", "blocked") and chance < LEAST_SEEN:
+    if state in ("slow", "blocked") and chance < LIKELY:
         # A line that was seen to hold water back is not what Manning's clean one carries.
         chance, rate = UNKNOWN, made * case.uniform("overflow share", 0.0, 1.0)
     noted = Reason(PanReason.DRAIN_NOTED, {"state": state}) if state else Reason(PanReason.DRAIN_NOT_TRIED)
@@ -145,7 +137,7 @@ def pan_overflow(case: WaterCase) -> Mechanism:
     if free and (full or not seen.trap_tested):
         # The same drain may stand still under the suction of the running fan.
         free = False
-        if chance < 0.05:
+        if chance < HARDLY:
             chance, rate = UNKNOWN, made * case.uniform("overflow share", 0.0, 1.0)
         doubts = (
             Reason(
@@ -208,14 +200,14 @@ def _held_back(case: WaterCase) -> Mechanism:
     ):
         excludes = Reason(PanReason.DRAINED_AT_FULL_SPEED)
     weak = _weak(case, state)
-    if not excludes and chance < 0.05:
+    if not excludes and chance < HARDLY:
         if weak is None and chance < 0.02:
             excludes = Reason(PanReason.HIGH_ENOUGH)
         chance = chance if weak is None else UNKNOWN
     # What was seen confirms what acts under the suction as found, and not under a weaker one.
-    weaker = case.what_if and acts is not None and share_of(acts) < 0.05
+    weaker = case.what_if and acts is not None and share_of(acts) < HARDLY
     bad = state in ("none", "dry") and (seen.pan_full or drawn) and not weaker
-    short = state == "present" and seen.pan_full and (chance >= 0.5 or _held_full(case, state))
+    short = state == "present" and seen.pan_full and (chance >= LIKELY or _held_full(case, state))
     confirmed = Reason(PanReason.MORE_THAN_IT_HOLDS) if short else None
     if bad:
         missing = Reason(PanReason.NO_TRAP if state == "none" else PanReason.TRAP_DRY)
@@ -306,12 +298,12 @@ def _blown_out(case: WaterCase) -> Mechanism:
     chance, how = UNKNOWN, Reason(PanReason.PRESSURE_NOT_KNOWN)
     doubts: tuple[Reason, ...] = ()
     if state in ("none", "dry") or blown:
-        chance, how = 0.9, Reason(PanReason.BLOWS_THROUGH_OPEN_DRAIN)
+        chance, how = SEEN_CHANCE, Reason(PanReason.BLOWS_THROUGH_OPEN_DRAIN)
     elif state == "present" and case.suction is not None and case.job.unit.drain.trap_seal is not None:
         seal = case.job.unit.drain.trap_seal
         chance = share_of(trap_law.head(case.suction.draws) > seal.value)
         check = trap_check(case)
-        if chance < 0.05 and check.verdict is Met.NOT_MET:
+        if chance < HARDLY and check.verdict is Met.NOT_MET:
             need = check.required_seal.value
             doubts = (Reason(PanReason.SEAL_OR_HEIGHT_SHORT, {"seal": seal.text, "need": need}),)
             chance = UNKNOWN
@@ -363,7 +355,7 @@ def pump(case: WaterCase) -> Mechanism:
     if seen.has("pump", "none"):
         chance, ruled_out, rate = 0.0, Reason(PanReason.NO_PUMP), np.zeros_like(rate)
     elif seen.has("pump", "stopped"):
-        chance, confirmed = 0.9, Reason(PanReason.PUMP_STANDS_STILL)
+        chance, confirmed = SEEN_CHANCE, Reason(PanReason.PUMP_STANDS_STILL)
     elif seen.has("pump", "runs") and not seen.pan_full:
         chance, ruled_out = 0.0, Reason(PanReason.PUMP_RUNS)
     return Mechanism(

@@ -14,15 +14,8 @@ from hvaccalc.diagnosis.readings.water_seen import FULL_PAN, LOW_PAN
 from hvaccalc.diagnosis.water.mechanism import percentiles, water_made
 from hvaccalc.diagnosis.water.water_case import WaterCase
 from hvaccalc.ensemble import Band
-
-PAN_DEPTH = (0.038, 0.076)
-"""Depth of a drain pan above its outlet where none is typed [m]: 1.5 to 3 in, common practice."""
-
-PAN_AREA = (0.05, 0.19)
-"""Area of a drain pan by rated ton where none is typed [m²]: 0.5 to 2 ft², common practice."""
-
-WATER_DENSITY = 998.0
-"""At 70 °F (21 °C) [kg/m³]."""
+from hvaccalc.practice.water import PAN_AREA, PAN_DEPTH
+from hvaccalc.units import WATER_DENSITY
 
 
 @dataclass(frozen=True, slots=True)

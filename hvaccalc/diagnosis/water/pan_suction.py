@@ -11,6 +11,7 @@ from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Datum, Draws
 from hvaccalc.diagnosis.readings.water_seen import WaterSeen
 from hvaccalc.ensemble import Z95
+from hvaccalc.practice.water import RETURN_DUCT_SUCTION, TYPED_SUCTION_LEAST, TYPED_SUCTION_SHARE
 from hvaccalc.reason import Reason
 
 
@@ -22,14 +23,6 @@ class Asked(StrEnum):
     PAN_DRAWS_IN_BY_DEFAULT = auto()
     AIR_AT_THE_DRAIN = auto()
     AIR_AT_THE_DRAIN_BY_DEFAULT = auto()
-
-
-RETURN_DUCT = (0.0, 75.0)
-"""Suction of the return duct before the filters, where only coil and filter were read [Pa]; common
-practice."""
-
-TYPED_ERROR = (0.02, 2.5)
-"""95 % half width of a typed suction that states none: share and least [Pa], as a manometer's."""
 
 
 def pan_suction(
@@ -52,8 +45,11 @@ def pan_suction(
         value = -typed.value if blows else typed.value
         if value < 0.0:
             return None, (*asked, _sign(typed, unit.air_path))
-        share, least = TYPED_ERROR
-        sd = max(share * value, least) / Z95 if typed.plus_minus is None else typed.plus_minus / Z95
+        sd = (
+            max(TYPED_SUCTION_SHARE * value, TYPED_SUCTION_LEAST) / Z95
+            if typed.plus_minus is None
+            else typed.plus_minus / Z95
+        )
         drawn = np.maximum(draws.ensemble.normal("water/pan suction", value, sd), 0.0)
         return (None if asked else Datum(drawn, "measured", "as typed")), asked
     if result is None or blows:
@@ -61,7 +57,7 @@ def pan_suction(
     parts = [draws.column(result.where, key) for key in ("coil_pressure_drop", "filter_pressure_drop")]
     if any(part is None for part in parts):
         return None, asked
-    duct = draws.ensemble.uniform("water/return duct", *RETURN_DUCT)
+    duct = draws.ensemble.uniform("water/return duct", *RETURN_DUCT_SUCTION)
     drawn = np.maximum(sum(part for part in parts if part is not None) + duct, 0.0)
     return (
         None if asked else Datum(drawn, "computed", "coil and filter drop as read, return duct assumed")

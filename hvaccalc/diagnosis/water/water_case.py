@@ -15,30 +15,24 @@ from hvaccalc.diagnosis.unit.forecast import Forecast
 from hvaccalc.diagnosis.water.pan_suction import pan_suction
 from hvaccalc.ensemble import Ensemble
 from hvaccalc.equipment.coil import coil_water
+from hvaccalc.equipment.drain.drain_line import MINIMUM_SLOPE
 from hvaccalc.equipment.drain.trap import suction_at_speed
 from hvaccalc.job.schema import Job
 from hvaccalc.physics import moist_air
 from hvaccalc.physics.moist_air import STANDARD_PRESSURE
 from hvaccalc.physics.water_vapour import FREEZING_POINT
 from hvaccalc.practice.air import FULL_SPEED
+from hvaccalc.practice.water import (
+    CONDENSATE_EXPONENT,
+    COOLING_HOURS,
+    DRAIN_SLOPE,
+    STARTS,
+    SUPPLY_EXPONENT,
+    WARMER_ROOM,
+    WEATHER_FACTOR,
+    WETTER_ROOM,
+)
 from hvaccalc.reason import Reason
-
-COOLING_HOURS = (2.0, 16.0)
-"""Hours of cooling on a day on which water was seen; common practice, no source."""
-
-STARTS = (3.0, 30.0)
-"""Starts of cooling on such a day; common practice, no source."""
-
-WEATHER_FACTOR = (0.2, 1.6)
-"""Condensate over that of the rating where no humidity was read: from dry to very humid days."""
-
-SUPPLY_EXPONENT = 0.7
-"""Supply air below return over airflow, ``flow^-0.7``: capacity falls by about a fifth of the airflow's fall
-(curves of NREL/TP-5500-56354), the rest of the heat comes out of less air. Screening."""
-
-CONDENSATE_EXPONENT = -0.25
-"""Condensate over airflow: a colder coil takes more water out of less air. Between the coupled unit on a mild
-day (-0.05) and constant-bypass arithmetic at rating (-0.5). Screening."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -333,8 +327,8 @@ def _room(
             read.append(Surroundings(np.maximum(dry_bulb if air is None else air, dew), water, "measured"))
     if read:
         return max(read, key=lambda room: float(room.humidity_ratio[0]))
-    warmer = draws.ensemble.uniform("water/warmer room", 0.0, 8.0)
-    wetter = draws.ensemble.uniform("water/wetter room", 0.9, 1.5)
+    warmer = draws.ensemble.uniform("water/warmer room", *WARMER_ROOM)
+    wetter = draws.ensemble.uniform("water/wetter room", *WETTER_ROOM)
     return Surroundings(dry_bulb + warmer, humidity * wetter, "assumed")
 
 
@@ -364,4 +358,4 @@ def _drain_slope(ensemble: Ensemble, typed: float | None) -> np.ndarray:
     """As typed, else between half the code's least and twice it."""
     if typed is not None:
         return np.full(ensemble.size + 1, typed)
-    return ensemble.uniform("water/drain slope", 0.005, 0.02, central=1.0 / 96.0)
+    return ensemble.uniform("water/drain slope", *DRAIN_SLOPE, central=MINIMUM_SLOPE)

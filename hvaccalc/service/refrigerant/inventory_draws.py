@@ -22,19 +22,14 @@ from hvaccalc.practice.refrigerant import (
     LABEL_SD,
     LINE_LENGTH,
     LINE_SECTION,
+    MASS_FLUX,
     OIL_CHARGE,
+    RECEIVER_FILLED,
     RECEIVER_VOLUME,
+    VISCOSITY_RATIO,
+    ZONE_FILMS,
 )
 from hvaccalc.units import Quantity
-
-FILMS = {"liquid_film": (0.30, 0.60), "gas_film": (0.25, 0.55), "mean_difference": (0.50, 0.72)}
-"""Transmittance of liquid and gas zones over that of condensing or boiling (film coefficients of 1,000 to
-1,200 against 3,000 to 5,000 W/(m2 K), air side as large as either), and the mean over the entering
-difference at air effectivenesses of 0.8 to 0.5. The middle of the liquid zone was chosen with the model of
-`tests/charge_sample.py` in view."""
-
-VISCOSITY_RATIO, MASS_FLUX, RECEIVER_FILLED = (6.0, 12.0), (150.0, 400.0), (0.1, 0.5)
-"""From memory: liquid over vapour viscosity of R-410A at 45 and 8 °C; usual coil tubes; receivers in use."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,7 +137,7 @@ def valve_outdoors(draws: Draws, name: str) -> np.ndarray:
 
 def closures(draws: Draws, name: str) -> Closures:
     """What closes the model; shared by the circuits but for the place of the valve."""
-    films = {key: draws.ensemble.uniform(f"inventory/{key}", *ends) for key, ends in FILMS.items()}
+    films = {key: draws.ensemble.uniform(f"inventory/{key}", *ends) for key, ends in ZONE_FILMS.items()}
     return Closures(
         void_model=draws.ensemble.choice("inventory/void fraction", len(MODELS)),
         viscosity_ratio=draws.ensemble.uniform("inventory/viscosity", *VISCOSITY_RATIO),
