@@ -15,8 +15,18 @@ from hvaccalc.diagnosis.air.air_states import AirStream
 from hvaccalc.diagnosis.trials.air_balance import AirBalance
 from hvaccalc.ensemble import band
 from hvaccalc.physics import moist_air
-from hvaccalc.pictures.ink import COLOURS, FAINT, INK, QUIET, banded, degrees, temperature
-from hvaccalc.pictures.psychrometric_chart import cloud
+from hvaccalc.pictures.ink import COLOURS, FAINT, INK, QUIET, temperature
+from hvaccalc.pictures.psychrometric_chart import (
+    DESCRIBED,
+    axis_titles,
+    cloud,
+    curves,
+    ends,
+    known,
+    ratio,
+    scale_step,
+    state_words,
+)
 from hvaccalc.pictures.svg import corners, drawing, path, tag, words
 
 WIDTH, HEIGHT = 640.0, 430.0
@@ -32,11 +42,6 @@ LEAST_STEPS = 4
 RETURN, SUPPLY = COLOURS[1], COLOURS[0]
 FRAME, AIR = "url(#{id}-frame)", "url(#{id}-air)"
 """Clips to the chart, and to the part of it where air can be; the id is the picture's own."""
-
-
-def ratio(value, display: str):
-    """Humidity ratio in the units shown."""
-    return units.to(value, units.display_unit("humidity_ratio", display)[0], "humidity_ratio")
 
 
 @dataclass(frozen=True)
@@ -72,34 +77,27 @@ def chart(read: AirBalance, display: str) -> Chart | None:
 
     None where no dry bulb was read.
     """
-    streams = [s for s in (read.states.return_air, read.states.supply_air) if _known(s)]
+    streams = [s for s in (read.states.return_air, read.states.supply_air) if known(s)]
     pressure = float(band(read.states.barometer.draws).value)
     if not streams or not np.isfinite(pressure):
         return None
     dry = np.array([s.dry_bulb[0] for s in streams if s is not None])
     shown = temperature(dry, display)
-    step = 10.0 if display == "us" else 5.0
-    left, right = step * np.floor(shown.min() / step - 0.3), step * np.ceil(shown.max() / step + 0.3)
-    left = min(left, right - LEAST_STEPS * step)
+    left, right = ends(shown, display, room=0.3)
+    left = min(left, right - LEAST_STEPS * scale_step(display))
     wettest = moist_air.humidity_ratio_from_relative_humidity(dry.max(), HIGHEST_HUMIDITY, pressure)
-    scales = Chart(float(left), float(right), 1.12 * float(ratio(wettest, display)), display)
+    scales = Chart(left, right, 1.12 * float(ratio(wettest, display)), display)
     return Chart(scales.left, scales.right, scales.top, display, _fixed(scales, pressure))
-
-
-def _known(stream: AirStream | None) -> bool:
-    return stream is not None and bool(np.isfinite(stream.dry_bulb[0]))
 
 
 def _fixed(scales: Chart, pressure: float) -> str:
     """Frame, scales, lines of relative humidity, and the place where air cannot be."""
-    shown = np.linspace(scales.left, scales.right, 61)
-    name = units.display_unit("temperature", scales.display)[0]
-    kelvin = units.si(shown, name, "temperature")
-    limit = ratio(moist_air.saturation_humidity_ratio(kelvin, pressure), scales.display)
+    drawn = curves(scales.left, scales.right, pressure, scales.display, points=61)
+    shown, limit = drawn.dry_bulb, drawn.saturated
     outline = list(zip(scales.x(shown), scales.y(limit), strict=True))
-    ends = (float(scales.x(scales.right)), float(scales.x(scales.left)))
-    below = corners([*outline, *((x, float(scales.y(0.0))) for x in ends)])
-    above = corners([*outline, *((x, -900.0) for x in ends)])
+    sides = (float(scales.x(scales.right)), float(scales.x(scales.left)))
+    below = corners([*outline, *((x, float(scales.y(0.0))) for x in sides)])
+    above = corners([*outline, *((x, -900.0) for x in sides)])
     parts = [
         _clip("frame", tag("rect", x=LEFT, y=TOP, width=WIDTH - LEFT - RIGHT, height=HEIGHT - TOP - BOTTOM)),
         _clip("air", tag("polygon", points=below), clip_path=FRAME),
@@ -107,9 +105,7 @@ def _fixed(scales: Chart, pressure: float) -> str:
         _scale_below(scales),
         _scale_beside(scales),
     ]
-    for share in (0.2, 0.4, 0.6, 0.8):
-        humidity = moist_air.humidity_ratio_from_relative_humidity(kelvin, share, pressure)
-        curve = ratio(humidity, scales.display)
+    for share, curve in drawn.shares.items():
         parts.append(_curve(scales, shown, curve, stroke="#a9b1b7", stroke_width=1, clip_path=AIR))
         parts.append(_named(scales, shown, curve, f"{100 * share:.0f} %", 0.96, size=10, fill=QUIET))
     parts.append(_curve(scales, shown, limit, stroke=INK, stroke_width=2, clip_path=FRAME))
@@ -135,13 +131,13 @@ def _named(scales: Chart, x, y, said: str, highest: float, **style) -> str:
 
 
 def _scale_below(scales: Chart) -> str:
-    step = 10 if scales.display == "us" else 5
+    step = int(scale_step(scales.display))
     base, parts = HEIGHT - BOTTOM, []
     for value in range(int(scales.left), int(scales.right) + 1, step):
         x = float(scales.x(value))
         parts.append(path("M", x, TOP, "V", base + 4, stroke=FAINT))
         parts.append(words(x, base + 17, f"{value}", text_anchor="middle"))
-    title = f"dry-bulb temperature [{degrees(scales.display)}]"
+    title = axis_titles(scales.display)[0]
     parts.append(path("M", LEFT, base, "H", WIDTH - RIGHT, stroke=QUIET))
     parts.append(words((LEFT + WIDTH - RIGHT) / 2, base + 36, title, 12, text_anchor="middle"))
     return "".join(parts)
@@ -154,7 +150,7 @@ def _scale_beside(scales: Chart) -> str:
         y = float(scales.y(value))
         parts.append(path("M", edge, y, "h", 4, stroke=QUIET))
         parts.append(words(edge + 7, y + 4, f"{value}"))
-    title = f"humidity ratio [{units.display_unit('humidity_ratio', scales.display)[0]}]"
+    title = axis_titles(scales.display)[1]
     parts.append(path("M", edge, TOP, "V", HEIGHT - BOTTOM, stroke=QUIET))
     parts.append(_upright(WIDTH - 6, (TOP + HEIGHT - BOTTOM) / 2, title))
     return "".join(parts)
@@ -210,7 +206,7 @@ def _close(scales: Chart, one: AirStream | None, other: AirStream | None) -> boo
 
 def _state(scales: Chart, stream: AirStream | None, letter: str, colour: str, below: float = 26.0) -> str:
     """Mark, letter and 95 % area of one state; an upright line where only the dry bulb is known."""
-    if stream is None or not _known(stream):
+    if stream is None or not known(stream):
         return ""
     if not band(stream.humidity_ratio, stream.possible).known:
         x = float(scales.x(temperature(stream.dry_bulb[0], scales.display)))
@@ -313,10 +309,5 @@ def described(now: AirBalance, display: str) -> str:
     """The picture in words."""
     told = []
     for name, stream in (("Return", now.states.return_air), ("Supply", now.states.supply_air)):
-        if stream is None:
-            told.append(f"{name} air not read.")
-            continue
-        dry = banded(band(stream.dry_bulb), "temperature", display)
-        wet = banded(band(stream.humidity_ratio, stream.possible), "humidity_ratio", display)
-        told.append(f"{name} air {dry}, {wet if stream.humid else 'humidity not known'}.")
-    return "Dry-bulb temperature and humidity ratio, with 95 % bands. " + " ".join(told)
+        told.append(f"{name} air {'not read' if stream is None else state_words(stream, display)}.")
+    return DESCRIBED + " ".join(told)

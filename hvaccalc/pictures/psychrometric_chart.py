@@ -1,8 +1,12 @@
-"""Picture: return and supply air of each condition on a psychrometric chart, with their bands."""
+"""The psychrometric chart: its curves and states, and the memo's picture of each condition on it.
+
+The panel draws the same curves and states in `air_chart`, without the plotting library.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -21,13 +25,79 @@ the square root of the 0.95 quantile of chi-squared with two degrees of freedom.
 ROUND = np.linspace(0.0, 2.0 * np.pi, 73)
 
 
+SHARES = (0.2, 0.4, 0.6, 0.8)
+"""Lines of relative humidity, 0-1."""
+
+
+@dataclass(frozen=True, slots=True)
+class Curves:
+    """What stands on every psychrometric chart at one barometer, in the units shown.
+
+    Attributes
+    ----------
+    dry_bulb, saturated : ndarray, (points,)
+        Dry bulb, and humidity ratio of saturated air.
+    shares : dict of float to ndarray
+        Humidity ratio at each of `SHARES`.
+    """
+
+    dry_bulb: np.ndarray
+    saturated: np.ndarray
+    shares: dict[float, np.ndarray]
+
+
+def curves(left: float, right: float, pressure: float, display: str, points: int) -> Curves:
+    """Curves between two dry bulbs in the units shown, at a barometer [Pa]."""
+    shown = np.linspace(left, right, points)
+    kelvin = units.si(shown, units.display_unit("temperature", display)[0], "temperature")
+    shares = {
+        share: ratio(moist_air.humidity_ratio_from_relative_humidity(kelvin, share, pressure), display)
+        for share in SHARES
+    }
+    return Curves(shown, ratio(moist_air.saturation_humidity_ratio(kelvin, pressure), display), shares)
+
+
+def ends(dry_bulb: np.ndarray, display: str, room: float) -> tuple[float, float]:
+    """Ends of the scale round some dry bulbs in the units shown, with room in steps of the scale."""
+    step = scale_step(display)
+    low, high = np.floor(dry_bulb.min() / step - room), np.ceil(dry_bulb.max() / step + room)
+    return float(step * low), float(step * high)
+
+
+def scale_step(display: str) -> float:
+    """Step of the dry-bulb scale."""
+    return 10.0 if display == "us" else 5.0
+
+
+def axis_titles(display: str) -> tuple[str, str]:
+    """Titles of the two scales."""
+    humidity = units.display_unit("humidity_ratio", display)[0]
+    return f"dry-bulb temperature [{degrees(display)}]", f"humidity ratio [{humidity}]"
+
+
+def ratio(value, display: str):
+    """Humidity ratio in the units shown; scalar or array."""
+    return units.to(value, units.display_unit("humidity_ratio", display)[0], "humidity_ratio")
+
+
+def known(stream: AirStream | None) -> bool:
+    """Whether its dry bulb is known."""
+    return stream is not None and bool(np.isfinite(stream.dry_bulb[0]))
+
+
+def state_words(stream: AirStream, display: str) -> str:
+    """Dry bulb and humidity ratio of a stream, with their bands."""
+    dry = banded(band(stream.dry_bulb), "temperature", display)
+    humidity = banded(band(stream.humidity_ratio, stream.possible), "humidity_ratio", display)
+    return f"{dry}, {humidity if stream.humid else 'humidity not read'}"
+
+
+DESCRIBED = "Dry-bulb temperature and humidity ratio, with 95 % bands. "
+
+
 def drawable(result: ConditionResult) -> bool:
     """Whether a dry bulb of return or supply air is known."""
-    return any(_known(stream) for stream in (result.air.return_air, result.air.supply_air))
-
-
-def _known(stream: AirStream | None) -> bool:
-    return stream is not None and bool(np.isfinite(stream.dry_bulb[0]))
+    return any(known(stream) for stream in (result.air.return_air, result.air.supply_air))
 
 
 def _humid(stream: AirStream) -> bool:
@@ -36,11 +106,7 @@ def _humid(stream: AirStream) -> bool:
 
 def _streams(result: ConditionResult) -> list[tuple[str, AirStream]]:
     pairs = (("R", result.air.return_air), ("S", result.air.supply_air))
-    return [(letter, stream) for letter, stream in pairs if stream is not None and _known(stream)]
-
-
-def _ratio(value, display: str):
-    return units.to(value, units.display_unit("humidity_ratio", display)[0], "humidity_ratio")
+    return [(letter, stream) for letter, stream in pairs if stream is not None and known(stream)]
 
 
 def draw(axes, results: Sequence[ConditionResult], display: str) -> None:
@@ -48,10 +114,9 @@ def draw(axes, results: Sequence[ConditionResult], display: str) -> None:
     pressure = float(results[0].air.barometer.draws[0])
     streams = [stream for result in results for _, stream in _streams(result)]
     dry = temperature(np.array([s.dry_bulb[0] for s in streams]), display)
-    wet = _ratio(np.array([s.humidity_ratio[0] for s in streams if _humid(s)]), display)
-    step = 10.0 if display == "us" else 5.0
-    left, right = step * np.floor(dry.min() / step - 0.4), step * np.ceil(dry.max() / step + 0.4)
-    top = 1.45 * (wet.max() if wet.size else float(_ratio(0.012, display)))
+    wet = ratio(np.array([s.humidity_ratio[0] for s in streams if _humid(s)]), display)
+    left, right = ends(dry, display, room=0.4)
+    top = 1.45 * (wet.max() if wet.size else float(ratio(0.012, display)))
     axes.set_xlim(left, right)
     axes.set_ylim(0.0, top)
     saturation = _chart(axes, pressure, display)
@@ -63,12 +128,10 @@ def draw(axes, results: Sequence[ConditionResult], display: str) -> None:
 def _chart(axes, pressure: float, display: str):
     """Saturation curve and lines of relative humidity; returns the area that air can be in, for clipping."""
     left, right = axes.get_xlim()
-    name = units.display_unit("temperature", display)[0]
-    shown = np.linspace(left, right, 121)
-    kelvin = units.si(shown, name, "temperature")
+    chart = curves(left, right, pressure, display, points=121)
+    shown, limit = chart.dry_bulb, chart.saturated
     top = axes.get_ylim()[1]
-    for share in (0.2, 0.4, 0.6, 0.8):
-        curve = _ratio(moist_air.humidity_ratio_from_relative_humidity(kelvin, share, pressure), display)
+    for share, curve in chart.shares.items():
         axes.plot(shown, curve, color="#a9b1b7", linewidth=0.7, zorder=1)
         inside = np.flatnonzero(curve < 0.97 * top)
         if inside.size == 0:
@@ -77,7 +140,6 @@ def _chart(axes, pressure: float, display: str):
         axes.text(
             shown[at], curve[at], f"{100 * share:.0f} %", fontsize=6.5, color=QUIET, ha="right", va="bottom"
         )
-    limit = _ratio(moist_air.saturation_humidity_ratio(kelvin, pressure), display)
     axes.plot(shown, limit, color=INK, linewidth=1.5, zorder=2)
     below = np.flatnonzero(limit < 0.9 * top)
     if below.size:
@@ -91,12 +153,13 @@ def _chart(axes, pressure: float, display: str):
             va="bottom",
         )
     axes.fill_between(shown, limit, 2 * top + limit, color="#f4f5f3", zorder=0)
-    axes.set_xlabel(f"dry-bulb temperature [{degrees(display)}]")
+    below_title, beside_title = axis_titles(display)
+    axes.set_xlabel(below_title)
     axes.yaxis.set_label_position("right")
     axes.yaxis.tick_right()
     axes.spines["left"].set_visible(False)
     axes.spines["right"].set_visible(True)
-    axes.set_ylabel(f"humidity ratio [{units.display_unit('humidity_ratio', display)[0]}]")
+    axes.set_ylabel(beside_title)
     return axes.fill(np.append(shown, [right, left]), np.append(limit, [0.0, 0.0]), visible=False)[0]
 
 
@@ -108,7 +171,7 @@ def _states(axes, number: int, result: ConditionResult, display: str, air_can_be
         if not _humid(stream):
             axes.axvline(x, color=colour, linewidth=1.0, linestyle=(0, (2, 2)), zorder=2)
             continue
-        y = float(_ratio(stream.humidity_ratio[0], display))
+        y = float(ratio(stream.humidity_ratio[0], display))
         points.append((x, y))
         ring = axes.fill(
             *cloud(stream, display), facecolor=colour, edgecolor=colour, alpha=0.16, linewidth=1, zorder=2
@@ -124,7 +187,7 @@ def _states(axes, number: int, result: ConditionResult, display: str, air_can_be
 
 def cloud(stream: AirStream, display: str) -> tuple[np.ndarray, np.ndarray]:
     """Outline of the ellipse that holds 95 % of the draws."""
-    rows = np.stack([temperature(stream.dry_bulb, display), _ratio(stream.humidity_ratio, display)])[:, 1:]
+    rows = np.stack([temperature(stream.dry_bulb, display), ratio(stream.humidity_ratio, display)])[:, 1:]
     rows = rows[:, np.all(np.isfinite(rows), axis=0)]
     root = np.linalg.cholesky(np.cov(rows) + 1e-9 * np.eye(2))
     outline = rows.mean(axis=1)[:, None] + WITHIN_95 * root @ np.stack([np.cos(ROUND), np.sin(ROUND)])
@@ -166,7 +229,7 @@ def _free(place: np.ndarray, taken: Sequence[np.ndarray]) -> bool:
 
 
 def _point(axes, stream: AirStream, display: str) -> tuple[float, float]:
-    y = float(_ratio(stream.humidity_ratio[0], display)) if _humid(stream) else 0.06 * axes.get_ylim()[1]
+    y = float(ratio(stream.humidity_ratio[0], display)) if _humid(stream) else 0.06 * axes.get_ylim()[1]
     return float(temperature(stream.dry_bulb[0], display)), y
 
 
@@ -182,9 +245,6 @@ def described(results: Sequence[ConditionResult], place: Place, display: str) ->
         parts = []
         for letter, stream in _streams(result):
             name = "return" if letter == "R" else "supply"
-            dry = banded(band(stream.dry_bulb), "temperature", display)
-            humidity = band(stream.humidity_ratio, stream.possible)
-            wet = banded(humidity, "humidity_ratio", display) if stream.humid else "humidity not read"
-            parts.append(f"{name} air {dry}, {wet}")
+            parts.append(f"{name} air {state_words(stream, display)}")
         told.append(f"{number} {place(result.where)}: {'; '.join(parts)}.")
-    return "Dry-bulb temperature and humidity ratio, with 95 % bands. " + " ".join(told)
+    return DESCRIBED + " ".join(told)
