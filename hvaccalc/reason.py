@@ -13,7 +13,16 @@ from typing import Union
 
 from hvaccalc.ensemble import Band
 
-Value = Union[float, str, date, Band, StrEnum, "Reason", tuple["Value", ...]]
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """A number or a band in SI with its kind of unit, where a sentence is of several kinds."""
+
+    value: float | Band
+    kind: str
+
+
+Value = Union[float, str, date, Band, Amount, StrEnum, "Reason", tuple["Value", ...]]
 """A number in SI, a text as typed, a day, a band, a word of an enum, a reason within a reason, or several."""
 
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from hvaccalc import units
-from hvaccalc.diagnosis.air.speed_check import FAIL, NOT_YET, PASS, SpeedCheck, to_show
+from hvaccalc.diagnosis.air.speed_check import CheckState, SpeedCheck, to_show
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.compressors import stage_in_use
 from hvaccalc.diagnosis.readings.draws import Draws, Where
@@ -17,6 +17,8 @@ from hvaccalc.practice.statements import ALL_GIVEN_BACK
 from hvaccalc.service.energy import FullSpeedPenalty
 from hvaccalc.service.fan_staging_rule import CHECK_THE_CODE, NOT_REQUIRED, REQUIRED, UNCLEAR, StagingRule
 from hvaccalc.severity import Severity
+from hvaccalc.words.said import Reader
+from hvaccalc.words.speak import teller
 
 JOULES_PER_KWH = 3.6e6
 
@@ -59,30 +61,27 @@ def _speaks_of_staging(writer: Writer) -> bool:
 
 def _speed_checks(writer: Writer, checks: SpeedCheck) -> None:
     """One finding for each check and one for all."""
-    inputs = []
+    inputs, to = [], teller(Reader.FILE, writer.display)
     for check in checks.checks:
         key = "fan.check." + check.name.replace(" ", "_")
         writer.verdict(
             key,
             checks.where,
             check.state,
-            check.text,
+            to.tell(check.why),
             sources=("fan_laws", "fan_checks"),
-            severity=Severity.ACT if check.state == FAIL else Severity.NOTE,
+            severity=Severity.ACT if check.fails else Severity.NOTE,
         )
         inputs.append(finding_id(key, checks.where))
-    names = {s: [c.name for c in checks.checks if c.state == s] for s in (FAIL, NOT_YET, PASS)}
+    told_as = {CheckState.FAIL: "fails", CheckState.NOT_YET: "not known", CheckState.PASS: "passes"}
+    names = {s: [to.tell(c.name) for c in checks.checks if c.state is s] for s in told_as}
     told = (
         f"Before the fan's speed is raised from {100 * checks.present:.0f} to {100 * checks.wanted:.0f} % "
         "of full speed"
         if checks.raises
         else f"With the fan at {100 * checks.present:.0f} % of full speed"
     )
-    parts = [
-        f"{words}: {', '.join(names[state])}"
-        for state, words in ((FAIL, "fails"), (NOT_YET, "not known"), (PASS, "passes"))
-        if names[state]
-    ]
+    parts = [f"{words}: {', '.join(names[state])}" for state, words in told_as.items() if names[state]]
     writer.verdict(
         "fan.speed_check",
         checks.where,

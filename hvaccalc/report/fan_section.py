@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from hvaccalc import units
-from hvaccalc.diagnosis.air.speed_check import FAIL, NOT_YET, Check, SpeedCheck, to_show
+from hvaccalc.diagnosis.air.speed_check import Check, SpeedCheck, to_show
 from hvaccalc.diagnosis.calls.call_wiring import CallWiring
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors
@@ -88,7 +88,8 @@ def _before(found: Found) -> list[Block]:
     if found.plain:
         return _before_plainly(found, checks)
     summary = found.at("fan.speed_check", checks.where)
-    rows = tuple((check.name, check.state, check.text) for check in checks.checks)
+    to = found.teller
+    rows = tuple((to.tell(one.name), one.state.value, to.tell(one.why)) for one in checks.checks)
     title = "Before the fan's speed is raised" if checks.raises else "What the fan's speed asks, as found"
     if not checks.raises and (day := found.job.visit[checks.where.visit - 1].date) is not None:
         title += f" on {date_text(day)}"
@@ -98,25 +99,26 @@ def _before(found: Found) -> list[Block]:
 
 
 def _before_plainly(found: Found, checks: SpeedCheck) -> list[Block]:
-    wrong = [check for check in checks.checks if check.state == FAIL]
-    open_ones = [check for check in checks.checks if check.state == NOT_YET]
+    wrong = [check for check in checks.checks if check.fails]
+    open_ones = [check for check in checks.checks if check.open]
     told = []
     if wrong and checks.raises:
         told.append(
-            f"Before the fan is sped up, this has to be put right: {', '.join(plain_fan.names(wrong))}."
+            "Before the fan is sped up, this has to be put right: "
+            f"{', '.join(plain_fan.names(found, wrong))}."
         )
     elif wrong:
         ends = {check.name: _closed(found, checks, check) for check in wrong}
         standing = [check for check in wrong if ends[check.name] is None]
         if standing:
             told.append(
-                f"At the fan's speed this has to be put right: {', '.join(plain_fan.names(standing))}."
+                f"At the fan's speed this has to be put right: {', '.join(plain_fan.names(found, standing))}."
             )
         told += _right_since(found, checks)
     if unproved := _unproved(found, checks):
         told += unproved
     elif open_ones and checks.raises:
-        names = plain_fan.names([check for check in open_ones if check.fitted])
+        names = plain_fan.names(found, [check for check in open_ones if check.fitted])
         points = f"still to be checked on site ({_points(len(names))}): {', '.join(names)}"
         told += [f"Before the fan is sped up, {points}."] if names else []
     return [Paragraph(" ".join(told))] if told else []
@@ -131,27 +133,28 @@ def _right_since(found: Found, checks: SpeedCheck) -> list[str]:
     if checks.raises:
         return []
     day = date_text(found.job.visit[checks.where.visit - 1].date)
-    wrong = [check for check in checks.checks if check.state == FAIL]
+    wrong = [check for check in checks.checks if check.fails]
     grouped: dict[tuple[str, str], list[Check]] = {}
     after: list[str] = []
     for check in wrong:
         end = _closed(found, checks, check)
         if end is not None:
             grouped.setdefault((end.done.lower(), end.date), []).append(check)
-            after += _read_after(end, check)
+            after += _read_after(found, end, check)
     told = [] if found.plain else [f"Read after it: {text}" for text in dict.fromkeys(after)]
     return [
         f"As found on {day}, out of its limits: "
-        f"{', '.join(plain_fan.names(those) if found.plain else [c.name for c in those])}; {done} on "
+        f"{', '.join(plain_fan.names(found, those))}; {done} on "
         f"{date}. The proof still has to be given."
         for (done, date), those in grouped.items()
     ] + told
 
 
-def _read_after(end: endings.Closed, check: Check) -> list[str]:
+def _read_after(found: Found, end: endings.Closed, check: Check) -> list[str]:
     """The same check as the later visit reads it, number and band."""
     speed = end.read.speed if end.read is not None else None
-    return [one.text for one in (speed.checks if speed is not None else ()) if one.name == check.name]
+    same = [one for one in (speed.checks if speed is not None else ()) if one.name is check.name]
+    return [found.teller.tell(one.why) for one in same]
 
 
 def _unproved(found: Found, checks: SpeedCheck) -> list[str]:
@@ -161,25 +164,21 @@ def _unproved(found: Found, checks: SpeedCheck) -> list[str]:
     right = next((r for r in later if r.speed is not None and not r.speed.raises), None)
     if not checks.raises or right is None or right.speed is None:
         return []
-    left = [check for check in right.speed.checks if check.state == NOT_YET]
-    wrong = [check for check in right.speed.checks if check.state == FAIL]
+    left = [check for check in right.speed.checks if check.open]
+    wrong = [check for check in right.speed.checks if check.fails]
     if not left and not wrong:
         return []
     place = "" if found.plain else f" ({found.place(right.where)})"
     told = f"The fan has been sped up since{place}."
     if wrong:
-        told += f" Out of its limits at full speed: {', '.join(_names(found, wrong))}."
-    open_ones = _names(found, [check for check in left if check.fitted])
+        told += f" Out of its limits at full speed: {', '.join(plain_fan.names(found, wrong))}."
+    open_ones = plain_fan.names(found, [check for check in left if check.fitted])
     if open_ones:
         told += f" Still unproved at full speed ({_points(len(open_ones))}): {', '.join(open_ones)}."
-    perhaps = _names(found, [check for check in left if not check.fitted])
+    perhaps = plain_fan.names(found, [check for check in left if not check.fitted])
     if perhaps and not found.plain:
         told += f" Only where the unit has one, which nobody noted: {', '.join(perhaps)}."
     return [told]
-
-
-def _names(found: Found, checks: list[Check]) -> list[str]:
-    return plain_fan.names(checks) if found.plain else [check.name for check in checks]
 
 
 def _points(count: int) -> str:

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from enum import Enum
 
-from hvaccalc.diagnosis.air.speed_check import FAIL, PASS, Check
+from hvaccalc.diagnosis.air.speed_check import Check, CheckName, CheckState
 from hvaccalc.diagnosis.charge.contrast import Suspicion
 from hvaccalc.diagnosis.charge.verdicts import VERDICTS, ChargeVerdict, VerdictRow
 from hvaccalc.diagnosis.circuits.standing_pressure import ABOVE, AGREES
@@ -66,12 +66,12 @@ class Seen:
         places = set(sign.values) - {"coil face", "unknown"} if sign is not None else set()
         return bool(places) or self.saw("pan_water", *FULL_PAN)
 
-    def check(self, name: str) -> Check | None:
+    def check(self, name: CheckName) -> Check | None:
         """A check of the fan at the speed that it has; None where it would be raised first."""
         speed = self.result.speed if self.result is not None else None
         if speed is None or speed.raises:
             return None
-        return next((check for check in speed.checks if check.name == name), None)
+        return next((check for check in speed.checks if check.name is name), None)
 
 
 def _says(wrong: bool, right: bool) -> Says:
@@ -158,15 +158,15 @@ def _non_condensables(here: Seen) -> Says:
 
 
 def _belt(here: Seen) -> Says:
-    checks = [here.check(name) for name in ("belt and sheaves", "belt wrap", "full speed")]
-    known = [check.state for check in checks if check is not None and check.state in (PASS, FAIL)]
-    return _says(FAIL in known, bool(known))
+    checks = [here.check(name) for name in (CheckName.BELT, CheckName.BELT_WRAP, CheckName.FULL_SPEED)]
+    known = [check for check in checks if check is not None and not check.open]
+    return _says(any(check.fails for check in known), bool(known))
 
 
 def _carry_over(here: Seen) -> Says:
-    check = here.check("coil face velocity")
+    check = here.check(CheckName.COIL_FACE)
     state = check.state if check is not None else ""
-    return _says(state == FAIL, state == PASS)
+    return _says(state is CheckState.FAIL, state is CheckState.PASS)
 
 
 def _back_feed(here: Seen) -> Says:

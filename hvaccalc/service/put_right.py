@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
-from hvaccalc.diagnosis.air.speed_check import FAIL, PASS
+from hvaccalc.diagnosis.air.speed_check import CheckState
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.water.verdicts import Ability
@@ -257,6 +257,6 @@ def check_read_right(of: Diagnosed, name: str, visit: int) -> ConditionResult | 
         for result in of.visits.later(visit)
         if result.speed is not None
         for check in result.speed.checks
-        if check.name == name and check.state in (PASS, FAIL)
+        if check.name == name and (check.fails or check.state is CheckState.PASS)
     ]
-    return made[-1][0] if made and made[-1][1] == PASS else None
+    return made[-1][0] if made and made[-1][1] is CheckState.PASS else None

@@ -1,10 +1,11 @@
 """A sentence for both readers with named slots, and the one place that fills the slots.
 
 A slot is ``{name:format}``. The format is a kind of unit, whose number (SI) or band is shown in the job's
-display: ``{height:length}``; a number without unit takes ``.0f`` and its like, or ``{margin:two_digits}``;
-``{seen:water_day}`` is water by the day. Without a format stand words: a text as typed, a whole number, a
-day, a member of an enum, a reason, or several of these: a list, or clauses between semicolons with
-``{parts:clauses}``, or parts between commas with ``{parts:list}``.
+display: ``{height:length}``, or the number alone, ``{height:number length}``; a number without unit takes
+``.0f`` and its like, or ``{margin:two_digits}``; ``{seen:water_day}`` is water by the day. Without a format
+stand words: a text as typed, a whole number, an amount with its kind, a day, a member of an enum, a reason,
+or several of these: a list, or clauses between semicolons with ``{parts:clauses}``, or parts between
+commas with ``{parts:list}``.
 """
 
 from __future__ import annotations
@@ -18,7 +19,7 @@ from typing import Any
 
 from hvaccalc import units
 from hvaccalc.ensemble import Band
-from hvaccalc.reason import Reason, Value
+from hvaccalc.reason import Amount, Reason, Value
 
 NOT_TOLD = ""
 """Text of the reader who is deliberately not told."""
@@ -31,6 +32,10 @@ MONTHS = (
 
 BETWEEN = {"clauses": "; ", "list": ", "}
 """Between several words, by the format of their slot."""
+
+
+BARE = "number "
+"""Before a kind: the number alone, its unit left to a neighbour."""
 
 
 class Reader(StrEnum):
@@ -133,6 +138,8 @@ class Teller:
             return self.tell(value)
         if isinstance(value, date):
             return date_text(value)
+        if isinstance(value, Amount):
+            return self.slot(value.value, value.kind)
         if isinstance(value, Band):
             return self._band(value, spec)
         if isinstance(value, float):
@@ -142,6 +149,8 @@ class Teller:
     def _band(self, value: Band, kind: str) -> str:
         if kind == "water_day":
             return water_day(value, self.display)
+        if value.low == value.high:
+            return self._number(value.value, kind)
         return units.band_text(value.value, value.low, value.high, kind, self.display)
 
     def _number(self, value: float, spec: str) -> str:
@@ -149,6 +158,8 @@ class Teller:
             return two_digits(value)
         if spec.startswith("."):
             return format(value, spec)
+        if spec.startswith(BARE):
+            return units.number_text(value, spec.removeprefix(BARE), self.display)
         return units.value_text(value, spec, self.display)
 
 

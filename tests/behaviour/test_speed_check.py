@@ -5,9 +5,11 @@ import math
 import pytest
 
 from hvaccalc import units as u
-from hvaccalc.diagnosis.air.speed_check import FAIL, NOT_YET, PASS, Check, speed_check
+from hvaccalc.diagnosis.air.speed_check import Check, CheckState, speed_check
 from hvaccalc.errors import InputError
-from tests.behaviour.jobs import analysed, found, one
+from tests.behaviour.jobs import analysed, found, one, told
+
+FAIL, NOT_YET, PASS = CheckState.FAIL, CheckState.NOT_YET, CheckState.PASS
 
 LOW = {"air.airflow": None, "air.fan_frequency": "36 Hz"}
 MOTOR = LOW | {
@@ -57,7 +59,7 @@ def test_a_motor_that_would_be_overloaded_fails(tmp_path):
 def test_the_line_side_of_a_drive_is_not_the_motor(tmp_path):
     table = checks(tmp_path, MOTOR | {"air.fan_current_at": "line"})
     assert table["motor current"].state == NOT_YET
-    assert "drive's display" in table["motor current"].text
+    assert "drive's display" in told(table["motor current"].why)
 
 
 FULL_LATER = """
@@ -87,9 +89,9 @@ def test_a_current_read_at_full_speed_is_used_and_its_place_asked_for(tmp_path):
     check = later(tmp_path, PLATE, "5.3 A")
     assert check.state == NOT_YET
     for words in ("5.3 A at 60 Hz", "below the plate's 6.6 A", "where it was measured is not noted"):
-        assert words in check.text
-    assert "line side" in later(tmp_path, PLATE, "5.3 A", 'fan_current_at = "line"').text
-    assert "above the plate's 6.6 A" in later(tmp_path, PLATE, "7.3 A").text
+        assert words in told(check.why)
+    assert "line side" in told(later(tmp_path, PLATE, "5.3 A", 'fan_current_at = "line"').why)
+    assert "above the plate's 6.6 A" in told(later(tmp_path, PLATE, "7.3 A").why)
 
 
 @pytest.mark.parametrize(("current", "state"), [("5.3 A", PASS), ("7.3 A", FAIL)])
@@ -101,7 +103,7 @@ def test_a_current_read_behind_the_drive_at_full_speed_is_the_motors(tmp_path, c
 
 
 def test_a_current_of_another_speed_is_not_held_against_the_plate(tmp_path):
-    text = checks(tmp_path, MOTOR | {"air.fan_current_at": None})["motor current"].text
+    text = told(checks(tmp_path, MOTOR | {"air.fan_current_at": None})["motor current"].why)
     assert "4.0 A at 36 Hz" in text and "plate" not in text
 
 
@@ -151,13 +153,13 @@ def test_belt_wrap(tmp_path, centre, state):
 def test_face_velocity_rules(tmp_path, area, state, words):
     """7450 cfm read at full speed: 372, 525, 573 and 677 ft/min against 500, 550 and 600."""
     check = checks(tmp_path, {"unit.coil.face_area": area})["coil face velocity"]
-    assert check.state == state and words in check.text
-    assert ("blown off" in check.text) is (state == FAIL)
+    assert check.state == state and words in told(check.why)
+    assert ("blown off" in told(check.why)) is (state == FAIL)
 
 
 def test_filters_have_a_face_too(tmp_path):
     check = checks(tmp_path, {"unit.filter_area": "20 ft2"})["filter face velocity"]
-    assert check.state == PASS and check.text.startswith("Filter face velocity")
+    assert check.state == PASS and told(check.why).startswith("Filter face velocity")
 
 
 TRAP = LOW | {
@@ -184,14 +186,14 @@ def test_pan_suction_against_the_trap(tmp_path, suction, height, seal, state):
     typed = {"unit.drain.trap_height": height, "unit.drain.trap_seal": seal}
     check = checks(tmp_path, TRAP | typed | {"unit.drain.pan_suction": suction})["trap against pan suction"]
     assert check.state == state
-    assert "of height and" in check.text and "of seal" in check.text
+    assert "of height and" in told(check.why) and "of seal" in told(check.why)
     inches = float(suction.split()[0]) * (60 / 36) ** 2
     assert u.to(check.value.value, "inH2O", "air_pressure") == pytest.approx(inches, rel=2e-3)
 
 
 def test_a_suction_of_the_wrong_sign_is_asked_about(tmp_path):
     check = checks(tmp_path, TRAP | {"unit.drain.pan_suction": "-0.8 inH2O"})["trap against pan suction"]
-    assert check.state == NOT_YET and "-0.8 inH2O" in check.text
+    assert check.state == NOT_YET and "-0.8 inH2O" in told(check.why)
 
 
 def test_no_trap_holds_no_suction(tmp_path):
@@ -223,7 +225,7 @@ def test_least_air_over_a_heater(tmp_path):
 
 def test_noise(tmp_path):
     """50 log10(60/36) = 11 dB (fan laws of sound, as handbooks print them)."""
-    assert "11 dB" in checks(tmp_path, LOW)["noise"].text
+    assert "11 dB" in told(checks(tmp_path, LOW)["noise"].why)
 
 
 def test_a_drive_has_a_least_and_a_full_speed(tmp_path):
@@ -261,8 +263,8 @@ def test_the_list_is_told_for_the_slowest_fan(tmp_path):
 
 def test_at_full_speed_only_what_fails_is_told(tmp_path):
     assert not found(analysed(tmp_path), "fan.speed_check")
-    told = one(analysed(tmp_path, {"unit.coil.face_area": "11 ft2"}), "fan.speed_check")
-    assert told.text == FAIL and "fails: coil face velocity" in told.statement
+    fast = one(analysed(tmp_path, {"unit.coil.face_area": "11 ft2"}), "fan.speed_check")
+    assert fast.text == FAIL and "fails: coil face velocity" in fast.statement
 
 
 def test_a_sheave_of_zero_is_refused(tmp_path):
@@ -272,5 +274,5 @@ def test_a_sheave_of_zero_is_refused(tmp_path):
 
 @pytest.mark.parametrize(("drive", "doubt"), [("belt, fixed", False), ("variable frequency", True)])
 def test_a_belt_that_is_typed_is_not_doubted(tmp_path, drive, doubt):
-    text = checks(tmp_path, LOW | {"unit.fan.drive": drive})["belt and sheaves"].text
+    text = told(checks(tmp_path, LOW | {"unit.fan.drive": drive})["belt and sheaves"].why)
     assert ("see that there is no belt" in text) == doubt and text.endswith(".")

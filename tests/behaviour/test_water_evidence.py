@@ -4,13 +4,13 @@ import pytest
 
 from hvaccalc import units
 from hvaccalc.analysis import Analysis
-from hvaccalc.diagnosis.air.speed_check import PASS
+from hvaccalc.diagnosis.air.speed_check import CheckState
 from hvaccalc.diagnosis.water.budget import Left, WaterBudget, water_budget
 from hvaccalc.diagnosis.water.overflow_guard import overflow_guard
 from hvaccalc.diagnosis.water.verdicts import Ability, Guard, Match
 from hvaccalc.job.load import job_from_text
 from hvaccalc.reason import Reason
-from tests.behaviour.jobs import found, job_text, why
+from tests.behaviour.jobs import found, job_text, told, why
 from tests.behaviour.test_memo_visits import analysed, changed
 from tests.behaviour.test_water import BASE, budget
 
@@ -98,10 +98,12 @@ def test_a_pour_at_full_speed_proves_the_trap_of_a_fan_that_was_sped_up():
     hall = analysed("library_hall")
     (right,) = [r for r in hall.conditions if r.where.visit == 2]
     (trap,) = [c for c in right.speed.checks if c.name == "trap against pan suction"]
-    assert trap.state == PASS and "visit 2" in trap.text
+    assert trap.state is CheckState.PASS and "visit 2" in told(trap.why)
     blocked = changed("library_hall", ('tested_with_fan = "full"', 'tested_with_fan = "low"'))
     (right,) = [r for r in blocked.conditions if r.where.visit == 2]
-    assert PASS not in [c.state for c in right.speed.checks if c.name == "trap against pan suction"]
+    assert CheckState.PASS not in [
+        c.state for c in right.speed.checks if c.name == "trap against pan suction"
+    ]
 
 
 # --- the drain's balance --------------------------------------------------------------------------------

@@ -3,14 +3,29 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum, auto
 
 import numpy as np
 
-from hvaccalc import units
 from hvaccalc.diagnosis.air.airflow import speed_ratio
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.ensemble import band
 from hvaccalc.practice.air import SAME_SPEED
+from hvaccalc.reason import Reason
+
+
+class MotorReason(StrEnum):
+    """What a current says of the fan motor."""
+
+    NOT_THE_MOTORS = auto()
+    NOT_THE_MOTORS_YET = auto()
+    AT_THE_LINE_SIDE = auto()
+    PLACE_NOT_NOTED = auto()
+    READ_AT = auto()
+    BELOW_THE_PLATE = auto()
+    ABOVE_THE_PLATE = auto()
+    NEAR_THE_PLATE = auto()
+
 
 OF_THE_MOTOR = ("drive display", "drive output")
 """Places at which a drive shows the motor's own current; its line side carries another."""
@@ -71,27 +86,29 @@ def _read(draws: Draws, where: Where, wanted: float) -> MotorReading | None:
     return MotorReading(where, current, ratio.draws, at, text, near)
 
 
-def on_a_drive(reading: MotorReading, plate: float, display: str) -> str:
+def on_a_drive(reading: MotorReading, plate: float) -> Reason:
     """What a current tells that was not read behind a drive: its number beside the plate, and why no more."""
-    place = (
-        "read at the drive's line side, which is not the motor's current"
-        if reading.at == "line"
-        else "where it was measured is not noted"
-    )
-    beside = f", {_beside(reading, plate, display)}" if reading.near else ""
-    return (
-        f"{reading.text}{told(reading)}{beside}; {place}. Read it on the drive's display or output: "
-        "at its line side it is not the motor's."
+    line = reading.at == "line"
+    place = Reason(MotorReason.AT_THE_LINE_SIDE if line else MotorReason.PLACE_NOT_NOTED)
+    if not reading.near:
+        return Reason(MotorReason.NOT_THE_MOTORS, {"reading": read_at(reading), "place": place})
+    beside = _beside(reading, plate)
+    return Reason(
+        MotorReason.NOT_THE_MOTORS_YET, {"reading": read_at(reading), "beside": beside, "place": place}
     )
 
 
-def told(reading: MotorReading) -> str:
-    """Where a reading stands."""
-    return f" (visit {reading.where.visit}, condition {reading.where.condition})"
+def read_at(reading: MotorReading) -> Reason:
+    """A reading as typed and where it stands."""
+    return Reason(
+        MotorReason.READ_AT,
+        {"text": reading.text, "visit": reading.where.visit, "condition": reading.where.condition},
+    )
 
 
-def _beside(reading: MotorReading, plate: float, display: str) -> str:
-    read, shown = band(reading.current), units.value_text(plate, "current", display)
+def _beside(reading: MotorReading, plate: float) -> Reason:
+    read = band(reading.current)
     if read.high <= plate:
-        return f"below the plate's {shown}"
-    return f"above the plate's {shown}" if read.low > plate else f"too close to tell from the plate's {shown}"
+        return Reason(MotorReason.BELOW_THE_PLATE, {"plate": plate})
+    above = read.low > plate
+    return Reason(MotorReason.ABOVE_THE_PLATE if above else MotorReason.NEAR_THE_PLATE, {"plate": plate})

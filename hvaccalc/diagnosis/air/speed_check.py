@@ -8,21 +8,115 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
+from enum import StrEnum, auto
 
 import numpy as np
 
 from hvaccalc import units
 from hvaccalc.diagnosis.air.airflow import Airflow, speed_ratio
 from hvaccalc.diagnosis.air.fan_data import full_rotation
-from hvaccalc.diagnosis.air.motor_current import OF_THE_MOTOR, motor_reading, on_a_drive, told
+from hvaccalc.diagnosis.air.motor_current import OF_THE_MOTOR, motor_reading, on_a_drive, read_at
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.water_seen import drain_tests
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
 from hvaccalc.equipment.drain import trap
 from hvaccalc.equipment.fan import fan_drive, fan_laws
 from hvaccalc.practice.air import BELT_SPEED, BELT_WRAP, FACE_VELOCITY, SAME_SPEED, TIP_SPEED
+from hvaccalc.reason import Amount, Reason
 
-PASS, FAIL, NOT_YET = "pass", "fail", "not known"
+
+class CheckName(StrEnum):
+    """What is looked at before the speed goes up."""
+
+    MOTOR_CURRENT = "motor current"
+    SERVICE_FACTOR = "service factor"
+    BELT = "belt and sheaves"
+    BELT_WRAP = "belt wrap"
+    TIP_SPEED = "tip speed"
+    COIL_FACE = "coil face velocity"
+    FILTER_FACE = "filter face velocity"
+    TRAP = "trap against pan suction"
+    STATIC = "external static"
+    FULL_SPEED = "full speed"
+    LEAST_SPEED = "least speed"
+    HEATER = "least air over an electric heater"
+    NOISE = "noise"
+
+
+class CheckState(StrEnum):
+    """Whether a check is passed."""
+
+    PASS = "pass"
+    FAIL = "fail"
+    NOT_YET = "not known"
+    NOTE = "note"
+
+
+class Checked(StrEnum):
+    """What a check says."""
+
+    CANNOT_BE_WORKED_OUT = auto()
+    WITHIN = auto()
+    ABOVE = auto()
+    TOO_CLOSE = auto()
+    AT_PRESENT_SPEED = auto()
+    AT_NEW_SPEED = auto()
+    AT_A_SPEED = auto()
+    MOTOR_CURRENT = auto()
+    BELT_SPEED = auto()
+    TIP_SPEED = auto()
+    EXTERNAL_STATIC = auto()
+    THE_PLATE = auto()
+    PLATE_TIMES_FACTOR = auto()
+    V_BELTS = auto()
+    NO_QUESTION = auto()
+    RATED = auto()
+    LACKS_PLATE = auto()
+    LACKS_CURRENT = auto()
+    FOLLOWS_FROM_BOTH = auto()
+    FOLLOWS_FROM_CURRENT = auto()
+    FOLLOWS_FROM_THAT = auto()
+    TWO_SPEEDS = auto()
+    READ_ELSEWHERE = auto()
+    NO_SERVICE_FACTOR = auto()
+    READ_SHEAVES = auto()
+    READ_SHEAVES_IF_ANY = auto()
+    SHEAVES_TOUCH = auto()
+    WRAP = auto()
+    READ_WHEEL = auto()
+    MEASURE_FACE = auto()
+    FACE_WITHIN = auto()
+    FACE_NEAR = auto()
+    FACE_UNCERTAIN = auto()
+    FACE_BETWEEN = auto()
+    FACE_ABOVE = auto()
+    FACE_BEYOND = auto()
+    BLOWS_OFF = auto()
+    SUCTION = auto()
+    PRESSURE = auto()
+    TRIED = auto()
+    READ_PAN = auto()
+    TYPED_NOT_NEGATIVE = auto()
+    TYPED_NOT_POSITIVE = auto()
+    OPEN_HOLDS = auto()
+    OPEN_BLOWS = auto()
+    TRAP_ENOUGH = auto()
+    TRAP_NOT_ENOUGH = auto()
+    TRAP_NOT_MEASURED = auto()
+    HAS_HEIGHT = auto()
+    NO_HEIGHT = auto()
+    HAS_SEAL = auto()
+    NO_SEAL = auto()
+    READ_RATED_STATIC = auto()
+    READ_STATIC = auto()
+    LOUDER = auto()
+    READ_HEATER = auto()
+    READ_HEATER_IF_ANY = auto()
+    HEATER_ABOVE = auto()
+    HEATER_BELOW = auto()
+    HEATER_TOO_CLOSE = auto()
+    ABOVE_FULL = auto()
+    BELOW_LEAST = auto()
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,11 +125,11 @@ class Check:
 
     Attributes
     ----------
-    name : str
-    state : str
-        pass, fail or not known; note where there is nothing to pass.
-    text : str
-        One sentence with the number and its limit, or what to read.
+    name : CheckName
+    state : CheckState
+        A note where there is nothing to pass.
+    why : Reason
+        The number and its limit, or what to read.
     value : Band
         At the new speed [SI of `kind`], not known where a reading lacks.
     limit : float or None
@@ -46,13 +140,23 @@ class Check:
         Whether the job says in any way that the part is there at all.
     """
 
-    name: str
-    state: str
-    text: str
+    name: CheckName
+    state: CheckState
+    why: Reason
     value: Band = NOT_KNOWN
     limit: float | None = None
     kind: str = ""
     fitted: bool = True
+
+    @property
+    def fails(self) -> bool:
+        """Whether it is not passed."""
+        return self.state is CheckState.FAIL
+
+    @property
+    def open(self) -> bool:
+        """Whether a reading lacks to say so."""
+        return self.state is CheckState.NOT_YET
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,10 +177,16 @@ class SpeedCheck:
     checks: tuple[Check, ...]
 
     @property
-    def state(self) -> str:
+    def state(self) -> CheckState:
         """fail where one fails, else not known where one is, else pass."""
         states = {check.state for check in self.checks}
-        return FAIL if FAIL in states else NOT_YET if NOT_YET in states else PASS
+        return (
+            CheckState.FAIL
+            if CheckState.FAIL in states
+            else CheckState.NOT_YET
+            if CheckState.NOT_YET in states
+            else CheckState.PASS
+        )
 
     @property
     def raises(self) -> bool:
@@ -96,30 +206,36 @@ class _Case:
         return self.draws.column(self.where, key)
 
     @property
-    def when(self) -> str:
-        """Words for the speed asked about."""
+    def when(self) -> Reason:
+        """The speed asked about."""
         if abs(self.ratio[0] - 1.0) <= 0.005:
-            return "at the present speed"
-        return "at the new speed" if self.ratio[0] > 1.0 else f"at {100.0 * self.wanted:.0f} % of full speed"
+            return Reason(Checked.AT_PRESENT_SPEED)
+        if self.ratio[0] > 1.0:
+            return Reason(Checked.AT_NEW_SPEED)
+        return Reason(Checked.AT_A_SPEED, {"share": self.wanted})
 
-    def shown(self, value: float, kind: str) -> str:
-        return units.value_text(value, kind, self.draws.job.display)
-
-    def below(self, name: str, what: str, draws: np.ndarray, top: float, kind: str, of: str) -> Check:
+    def below(
+        self, name: CheckName, what: Reason, draws: np.ndarray, top: float, kind: str, of: Reason
+    ) -> Check:
         """Pass where the whole band lies below the limit, fail where the value lies above it."""
         value = band(draws)
         if not value.known:
-            return Check(name, NOT_YET, f"{what} cannot be worked out from the readings.", kind=kind)
-        number = units.band_text(value.value, value.low, value.high, kind, self.draws.job.display)
-        number = self.shown(value.value, kind) if value.low == value.high else number
-        state = PASS if value.high <= top else FAIL if value.value > top else NOT_YET
-        verdict = {
-            PASS: "within",
-            FAIL: "above",
-            NOT_YET: "too close to tell from",
-        }[state]
-        text = f"{what} {number}: {verdict} {of} ({self.shown(top, kind)})."
-        return Check(name, state, text, value, top, kind)
+            return Check(
+                name, CheckState.NOT_YET, Reason(Checked.CANNOT_BE_WORKED_OUT, {"what": what}), kind=kind
+            )
+        state = (
+            CheckState.PASS
+            if value.high <= top
+            else CheckState.FAIL
+            if value.value > top
+            else CheckState.NOT_YET
+        )
+        within, above = state is CheckState.PASS, state is CheckState.FAIL
+        why = Reason(
+            Checked.WITHIN if within else Checked.ABOVE if above else Checked.TOO_CLOSE,
+            {"what": what, "number": Amount(value, kind), "of": of, "top": Amount(top, kind)},
+        )
+        return Check(name, state, why, value, top, kind)
 
 
 def speed_check(
@@ -149,155 +265,168 @@ def _motor(case: _Case) -> list[Check]:
     unit = case.draws.job.unit.fan
     plate, read = unit.motor_full_load_current, motor_reading(case.draws, case.where, case.wanted)
     belt = unit.drive == "belt, fixed"
-    name = "motor current"
     if plate is None or read is None:
-        lacking = "the motor's full-load current (plate)" if plate is None else "the fan motor's current"
-        return [
-            Check(name, NOT_YET, f"Read {lacking}."),
-            Check("service factor", NOT_YET, "Follows from the motor's current and its plate."),
-        ]
+        return _no_current(
+            Reason(Checked.LACKS_PLATE if plate is None else Checked.LACKS_CURRENT),
+            Reason(Checked.FOLLOWS_FROM_BOTH),
+        )
     if not belt and unit.drive != "two speed motor" and read.at not in OF_THE_MOTOR:
-        text = on_a_drive(read, plate.value, case.draws.job.display)
-        return [
-            Check(name, NOT_YET, text),
-            Check("service factor", NOT_YET, "Follows from the motor's current."),
-        ]
+        return _no_current(on_a_drive(read, plate.value), Reason(Checked.FOLLOWS_FROM_CURRENT))
     ratio = case.wanted / read.ratio
     if unit.drive == "two speed motor" and ratio[0] > 1.0 + SAME_SPEED:
-        text = "A two-speed motor has a plate current for each speed: read the current at the higher one."
-        return [Check(name, NOT_YET, text), Check("service factor", NOT_YET, "Follows from that reading.")]
+        return _no_current(Reason(Checked.TWO_SPEEDS), Reason(Checked.FOLLOWS_FROM_THAT))
     share = case.draws.ensemble.uniform("magnetising share", *fan_drive.MAGNETISING_SHARE)
     # Volts follow hertz on a drive: torque is power over speed. At line frequency it is power alone.
     torque = ratio ** (3.0 if belt else 2.0)
     current = fan_drive.motor_current_at_load(read.current, torque, plate.value, share)
-    first = case.below(name, f"Motor current {case.when}", current, plate.value, "current", "the plate")
+    what, name = Reason(Checked.MOTOR_CURRENT, {"when": case.when}), CheckName.MOTOR_CURRENT
+    first = case.below(name, what, current, plate.value, "current", Reason(Checked.THE_PLATE))
     if read.where != case.where:
-        first = replace(first, text=f"{first.text} Read: {read.text}{told(read)}.")
-    factor = unit.service_factor
+        why = Reason(Checked.READ_ELSEWHERE, {"said": first.why, "reading": read_at(read)})
+        first = replace(first, why=why)
+    factor, name = unit.service_factor, CheckName.SERVICE_FACTOR
     if factor is None:
-        text = "The motor's service factor is not typed; without it the plate's current is the limit."
-        return [first, Check("service factor", PASS if first.state == PASS else NOT_YET, text)]
+        state = CheckState.PASS if first.state is CheckState.PASS else CheckState.NOT_YET
+        return [first, Check(name, state, Reason(Checked.NO_SERVICE_FACTOR))]
     top = plate.value * factor.value
-    of = f"plate times service factor {factor.value:g}"
+    of = Reason(Checked.PLATE_TIMES_FACTOR, {"factor": factor.value})
+    return [first, case.below(name, what, current, top, "current", of)]
+
+
+def _no_current(current: Reason, factor: Reason) -> list[Check]:
     return [
-        first,
-        case.below("service factor", f"Motor current {case.when}", current, top, "current", of),
+        Check(CheckName.MOTOR_CURRENT, CheckState.NOT_YET, current),
+        Check(CheckName.SERVICE_FACTOR, CheckState.NOT_YET, factor),
     ]
 
 
 def _belt(case: _Case) -> list[Check]:
-    unit, name = case.draws.job.unit.fan, "belt and sheaves"
+    unit, name = case.draws.job.unit.fan, CheckName.BELT
     motor, driven = unit.motor_sheave, unit.fan_sheave
     rotation = full_rotation(case.draws.job)
     if motor is None or driven is None or rotation is None:
-        text = "Read both sheaves' pitch diameters and the motor's speed"
         # Only where the drive is said to be a belt is there surely one.
         belt = unit.drive == "belt, fixed" or motor is not None or driven is not None
-        text += "." if belt else ", or see that there is no belt."
-        return [Check(name, NOT_YET, text, fitted=belt)]
+        read = Reason(Checked.READ_SHEAVES if belt else Checked.READ_SHEAVES_IF_ANY)
+        return [Check(name, CheckState.NOT_YET, read, fitted=belt)]
     speed = fan_drive.rim_speed(driven.value, np.full_like(case.ratio, case.wanted * rotation))
-    checks = [case.below(name, "Belt speed", speed, BELT_SPEED, "velocity", "what V-belts stand")]
+    what, of = Reason(Checked.BELT_SPEED), Reason(Checked.V_BELTS)
+    checks = [case.below(name, what, speed, BELT_SPEED, "velocity", of)]
     if unit.belt_centre_distance is not None:
+        name = CheckName.BELT_WRAP
         wrap = float(fan_drive.wrap_angle(unit.belt_centre_distance.value, motor.value, driven.value))
         if not np.isfinite(wrap):
-            text = "The sheaves would touch at the typed centre distance: one of the three is wrong."
-            checks.append(Check("belt wrap", FAIL, text))
+            checks.append(Check(name, CheckState.FAIL, Reason(Checked.SHEAVES_TOUCH)))
         else:
-            state = PASS if wrap >= BELT_WRAP else FAIL
-            text = f"The belt holds the smaller sheave over {np.degrees(wrap):.0f}°; 120° is the least."
-            checks.append(Check("belt wrap", state, text))
+            state = CheckState.PASS if wrap >= BELT_WRAP else CheckState.FAIL
+            why = Reason(Checked.WRAP, {"degrees": float(np.degrees(wrap))})
+            checks.append(Check(name, state, why))
     return checks
 
 
 def _tip(case: _Case) -> list[Check]:
     wheel, rotation = case.draws.job.unit.fan.wheel_diameter, full_rotation(case.draws.job)
-    name = "tip speed"
+    name = CheckName.TIP_SPEED
     if wheel is None or rotation is None:
-        return [Check(name, NOT_YET, "Read the wheel's diameter and the fan's speed in rpm.")]
+        return [Check(name, CheckState.NOT_YET, Reason(Checked.READ_WHEEL))]
     speed = fan_drive.rim_speed(wheel.value, np.full_like(case.ratio, case.wanted * rotation))
-    of = "what serves without asking the maker for the wheel's highest speed"
-    return [case.below(name, "Tip speed", speed, TIP_SPEED, "velocity", of)]
+    what, of = Reason(Checked.TIP_SPEED), Reason(Checked.NO_QUESTION)
+    return [case.below(name, what, speed, TIP_SPEED, "velocity", of)]
 
 
 def _faces(case: _Case) -> list[Check]:
     unit = case.draws.job.unit
     return [
-        _face(case, "coil face velocity", unit.coil.face_area),
-        _face(case, "filter face velocity", unit.filter_area),
+        _face(case, CheckName.COIL_FACE, "coil", unit.coil.face_area),
+        _face(case, CheckName.FILTER_FACE, "filter", unit.filter_area),
     ]
 
 
-def _face(case: _Case, name: str, area: units.Quantity | None) -> Check:
-    part = name.split()[0]
+def _face(case: _Case, name: CheckName, part: str, area: units.Quantity | None) -> Check:
     if area is None:
-        return Check(name, NOT_YET, f"Measure the {part}'s face (width times height).")
-    velocity = case.flow.flow * case.ratio / area.value
-    value = band(velocity)
+        return Check(name, CheckState.NOT_YET, Reason(Checked.MEASURE_FACE, {"part": part}))
+    value = band(case.flow.flow * case.ratio / area.value)
     rule, ceiling, trouble = FACE_VELOCITY
-    shown = units.band_text(value.value, value.low, value.high, "velocity", case.draws.job.display)
-    steps = (
-        (rule, PASS, "within the rule of"),
-        (ceiling, NOT_YET, "between the rules of one maker and another,"),
-        (trouble, FAIL, "above both makers' rules,"),
+    within, fails = value.value <= rule, not value.value <= ceiling
+    uncertain = within and value.high > ceiling
+    sure = within and not uncertain
+    state = CheckState.FAIL if fails else CheckState.PASS if sure else CheckState.NOT_YET
+    why = Reason(
+        Checked.FACE_UNCERTAIN
+        if uncertain
+        else Checked.FACE_NEAR
+        if within and value.high > rule
+        else Checked.FACE_WITHIN
+        if within
+        else Checked.FACE_BETWEEN
+        if not fails
+        else Checked.FACE_ABOVE
+        if value.value <= trouble
+        else Checked.FACE_BEYOND,
+        {
+            "part": part.capitalize(),
+            "velocity": value,
+            "rule": rule,
+            "ceiling": ceiling,
+            "trouble": trouble,
+        },
     )
-    state, words = next(
-        ((s, w) for top, s, w in steps if value.value <= top), (FAIL, "beyond all three rules of")
-    )
-    if state == PASS and value.high > ceiling:
-        state, words = NOT_YET, "too uncertain to tell from"
-    elif state == PASS and value.high > rule:
-        words = "near the limit, its band reaches across the first of"
-    rules = "500 / 550 / 600 ft/min" if case.draws.job.display == "us" else "2.5 / 2.8 / 3.0 m/s"
-    risk = " Water may be blown off the coil." if part == "coil" and state == FAIL else ""
-    text = f"{part.capitalize()} face velocity {shown}: {words} {rules}.{risk}"
-    return Check(name, state, text, value, rule, "velocity")
+    if fails and name is CheckName.COIL_FACE:
+        why = Reason(Checked.BLOWS_OFF, {"said": why})
+    return Check(name, state, why, value, rule, "velocity")
 
 
 def _trap(case: _Case) -> list[Check]:
     """Height and seal of the trap against what the pressure at the pan asks for: the rule of `trap`."""
-    drain, name = case.draws.job.unit.drain, "trap against pan suction"
+    drain, name = case.draws.job.unit.drain, CheckName.TRAP
     blows = case.draws.job.unit.air_path == "blow through"
-    what = "pressure" if blows else "suction"
+    what = Reason(Checked.PRESSURE if blows else Checked.SUCTION)
     if drain.pan_suction is None:
         last = next((test for test in reversed(drain_tests(case.draws.job)) if test.tells), None)
         # Tried at full speed it says nothing of a higher one.
         if last is not None and last.runs_off and case.wanted <= 1.005:
-            door = f" and the door {' or '.join(last.door)}" if last.door else ""
-            text = (
-                f"Tried: the pan drained with the fan at full speed{door} (visit {last.visit}), with the "
-                "filters of that day."
-            )
-            return [Check(name, PASS, text)]
-        text = f"Read the {what} at the pan with all panels on; it grows with the square of the speed."
-        return [Check(name, NOT_YET, text)]
+            tried = Reason(Checked.TRIED, {"how": last.how, "visit": last.visit})
+            return [Check(name, CheckState.PASS, tried)]
+        return [Check(name, CheckState.NOT_YET, Reason(Checked.READ_PAN, {"what": what}))]
     typed = -drain.pan_suction.value if blows else drain.pan_suction.value
     if typed < 0.0:
-        sign = "above the room it is negative" if blows else "below the room it is positive"
-        text = f"The suction at the pan is typed as {drain.pan_suction.text}: {sign}."
-        return [Check(name, NOT_YET, text)]
+        sign = Reason(
+            Checked.TYPED_NOT_NEGATIVE if blows else Checked.TYPED_NOT_POSITIVE,
+            {"suction": drain.pan_suction.text},
+        )
+        return [Check(name, CheckState.NOT_YET, sign)]
     pressure = typed * (case.wanted / _speed_of_the_pan(case)) ** 2
     value = band(pressure)
     if drain.trap in ("none", "dry"):
-        shown = case.shown(float(trap.head(pressure[0])), "length")
-        holds = f"holds {shown} of water in the pan" if not blows else "blows air out at the drain"
-        text = f"Without water in a trap the pan's {what} {case.when} {holds}."
-        return [Check(name, FAIL, text, value, 0.0, "air_pressure")]
+        held = float(trap.head(pressure[0]))
+        open_drain = Reason(Checked.OPEN_HOLDS, {"when": case.when, "held": held})
+        if blows:
+            open_drain = Reason(Checked.OPEN_BLOWS, {"when": case.when})
+        return [Check(name, CheckState.FAIL, open_drain, value, 0.0, "air_pressure")]
     law = trap.required_height_blow_through if blows else trap.required_height
     need = law(pressure)
-    parts = (
-        ("height", drain.trap_height, float(need.height[0])),
-        ("seal", drain.trap_seal, float(need.seal[0])),
+    height, seal = drain.trap_height, drain.trap_seal
+    has = (
+        Reason(Checked.NO_HEIGHT) if height is None else Reason(Checked.HAS_HEIGHT, {"size": height.value}),
+        Reason(Checked.NO_SEAL) if seal is None else Reason(Checked.HAS_SEAL, {"size": seal.value}),
     )
-    asks = " and ".join(f"{case.shown(least, 'length')} of {word}" for word, _, least in parts)
-    has = ", ".join(
-        f"{word} {case.shown(size.value, 'length')}" if size is not None else f"{word} not measured"
-        for word, size, _ in parts
+    least = {"height": float(need.height[0]), "seal": float(need.seal[0])}
+    sizes = ((height, least["height"]), (seal, least["seal"]))
+    short = any(size is not None and size.value < asked for size, asked in sizes)
+    known = height is not None and seal is not None
+    state = CheckState.FAIL if short else CheckState.PASS if known else CheckState.NOT_YET
+    why = Reason(
+        Checked.TRAP_NOT_ENOUGH if short else Checked.TRAP_ENOUGH if known else Checked.TRAP_NOT_MEASURED,
+        {
+            "what": what,
+            "when": case.when,
+            "pressure": value.value,
+            "height": least["height"],
+            "seal": least["seal"],
+            "has": has,
+        },
     )
-    short = any(size is not None and size.value < least for _, size, least in parts)
-    state = FAIL if short else NOT_YET if any(size is None for _, size, _ in parts) else PASS
-    verdict = {FAIL: "not enough", NOT_YET: "measure what is missing", PASS: "enough"}[state]
-    told = f"{case.shown(value.value, 'air_pressure')}: the trap needs {asks} and has {has}: {verdict}."
-    return [Check(name, state, f"Pan {what} {case.when} {told}", value, None, "air_pressure")]
+    return [Check(name, state, why, value, None, "air_pressure")]
 
 
 def _speed_of_the_pan(case: _Case) -> np.ndarray:
@@ -310,35 +439,36 @@ def _speed_of_the_pan(case: _Case) -> np.ndarray:
 
 
 def _static(case: _Case) -> list[Check]:
-    name, rated = "external static", case.draws.job.unit.fan.static_at_rating
+    name, rated = CheckName.STATIC, case.draws.job.unit.fan.static_at_rating
     read = case.column("external_static")
     if rated is None or read is None:
-        lacking = "the unit's rated external static" if rated is None else "the total external static"
-        return [Check(name, NOT_YET, f"Read {lacking}.")]
-    new = read * case.ratio**2
-    return [case.below(name, f"External static {case.when}", new, rated.value, "air_pressure", "the rating")]
+        lacks = Reason(Checked.READ_RATED_STATIC if rated is None else Checked.READ_STATIC)
+        return [Check(name, CheckState.NOT_YET, lacks)]
+    what, of = Reason(Checked.EXTERNAL_STATIC, {"when": case.when}), Reason(Checked.RATED)
+    return [case.below(name, what, read * case.ratio**2, rated.value, "air_pressure", of)]
 
 
 def _noise(case: _Case) -> list[Check]:
     louder = 50.0 * np.log10(case.ratio[0])
     if louder < 0.5:
         return []
-    text = f"The fan will be about {louder:.0f} dB louder (50 times the logarithm of the speeds)."
-    return [Check("noise", "note", text + " Tell the people below before it runs so.")]
+    return [Check(CheckName.NOISE, CheckState.NOTE, Reason(Checked.LOUDER, {"decibels": float(louder)}))]
 
 
 def _heater(case: _Case) -> list[Check]:
-    least, name = case.draws.job.unit.fan.minimum_heat_airflow, "least air over an electric heater"
+    least, name = case.draws.job.unit.fan.minimum_heat_airflow, CheckName.HEATER
     if least is None:
         there = any(c.air.electric_heat is not None for _, c in case.draws.conditions())
-        text = "Read the heater's least airflow off its label"
-        return [Check(name, NOT_YET, text + ("." if there else ", or see that there is none."), fitted=there)]
+        read = Reason(Checked.READ_HEATER if there else Checked.READ_HEATER_IF_ANY)
+        return [Check(name, CheckState.NOT_YET, read, fitted=there)]
     value = band(fan_laws.flow_at_speed(case.flow.flow, case.ratio))
-    shown = units.band_text(value.value, value.low, value.high, "airflow", case.draws.job.display)
-    state = PASS if value.low >= least.value else FAIL if value.value < least.value else NOT_YET
-    words = {PASS: "above", FAIL: "below", NOT_YET: "too close to tell from"}[state]
-    text = f"Airflow {case.when} {shown}: {words} the heater's least ({least.text})."
-    return [Check(name, state, text, value, least.value, "airflow")]
+    above, below = value.low >= least.value, value.value < least.value
+    state = CheckState.PASS if above else CheckState.FAIL if below else CheckState.NOT_YET
+    why = Reason(
+        Checked.HEATER_ABOVE if above else Checked.HEATER_BELOW if below else Checked.HEATER_TOO_CLOSE,
+        {"when": case.when, "airflow": value, "least": least.text},
+    )
+    return [Check(name, state, why, value, least.value, "airflow")]
 
 
 def _drive(case: _Case) -> list[Check]:
@@ -346,16 +476,14 @@ def _drive(case: _Case) -> list[Check]:
     unit, wanted = case.draws.job.unit.fan, case.wanted
     checks = []
     if wanted > 1.005 and unit.drive != "belt, fixed":
-        text = f"{100 * wanted:.0f} % of full speed is asked for: above it neither drive nor motor is rated."
-        checks.append(Check("full speed", FAIL, text))
+        why = Reason(Checked.ABOVE_FULL, {"share": wanted})
+        checks.append(Check(CheckName.FULL_SPEED, CheckState.FAIL, why))
     least, full = unit.minimum_speed, unit.full_speed
     if least is not None and full is not None and least.unit in (full.unit, "%"):
         share = least.value if least.unit == "%" else least.value / full.value
         if wanted < share:
-            text = (
-                f"The drive's least speed is {least.text}; {100 * wanted:.0f} % of full speed lies below it."
-            )
-            checks.append(Check("least speed", FAIL, text))
+            why = Reason(Checked.BELOW_LEAST, {"least": least.text, "share": wanted})
+            checks.append(Check(CheckName.LEAST_SPEED, CheckState.FAIL, why))
     return checks
 
 
@@ -368,5 +496,5 @@ def to_show(checks: Iterable[SpeedCheck | None]) -> SpeedCheck | None:
     """The checks that matter most: those of the slowest fan, else of a fan that fails one at its speed."""
     known = [check for check in checks if check is not None]
     slow = [check for check in known if check.raises]
-    failing = [check for check in known if check.state == FAIL]
+    failing = [check for check in known if check.state == CheckState.FAIL]
     return min(slow, key=lambda c: c.present) if slow else failing[0] if failing else None

@@ -8,6 +8,8 @@ from hvaccalc.findings.air import bands_off
 from hvaccalc.findings.fan import FanService, service_findings
 from hvaccalc.panels.look import card, cards, text
 from hvaccalc.service.fan_study import FanStudy
+from hvaccalc.words.said import Reader
+from hvaccalc.words.speak import teller
 
 
 def numbers(study: FanStudy) -> dict[str, tuple[Band, str]]:
@@ -48,9 +50,11 @@ def banded(value: Band, kind: str, display: str) -> str:
     return units.band_text(value.value, value.low, value.high, kind, display)
 
 
-def checks(study: FanStudy) -> list[tuple[str, str, str]]:
+def checks(study: FanStudy, display: str) -> list[tuple[str, str, str]]:
     """Name, state and sentence of each check."""
-    return [(c.name, c.state, c.text) for c in study.checks.checks] if study.checks is not None else []
+    to = teller(Reader.FILE, display)
+    made = study.checks.checks if study.checks is not None else ()
+    return [(to.tell(one.name), one.state.value, to.tell(one.why)) for one in made]
 
 
 def heading(study: FanStudy) -> str:
@@ -77,7 +81,7 @@ def lines(study: FanStudy, display: str) -> list[str]:
         *(f"{name}: {banded(value, kind, display)}" for name, (value, kind) in numbers(study).items()),
         *(line for line, _ in methods(study, display)),
         heading(study),
-        *(f"{state}: {name}: {said}" for name, state, said in checks(study)),
+        *(f"{state}: {name}: {said}" for name, state, said in checks(study, display)),
         *price(study),
         *(flag.text for flag in study.flags),
     ]
@@ -92,7 +96,7 @@ def html(study: FanStudy, display: str) -> str:
     rows = "".join(
         f'<tr><td><b>{text(state)}</b></td><td style="text-align:left">{text(name)}</td>'
         f'<td style="text-align:left">{text(said)}</td></tr>'
-        for name, state, said in checks(study)
+        for name, state, said in checks(study, display)
     )
     head = "".join(f"<th>{word}</th>" for word in ("result", "check", "because, or read next"))
     table = f'<table class="hvac-note"><caption>{text(heading(study))}</caption><tr>{head}</tr>{rows}</table>'

@@ -1,0 +1,209 @@
+"""The fan in words: each check before its speed goes up, what it says, and what it means to an owner."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from hvaccalc.diagnosis.air.motor_current import MotorReason
+from hvaccalc.diagnosis.air.speed_check import Checked, CheckName
+from hvaccalc.rows import complete
+from hvaccalc.words.said import NOT_SAID, NOT_TOLD, Rows, Said, alike, for_file
+
+
+@dataclass(frozen=True, slots=True)
+class CheckWords:
+    """Words of one check.
+
+    Attributes
+    ----------
+    title : Said
+    out_of_limits : Said
+        A check that fails, with ``{value}`` and ``{limit}``; not said where its name says enough.
+    """
+
+    title: Said
+    out_of_limits: Said
+
+
+def _for_customer(text: str) -> Said:
+    return Said(NOT_TOLD, text)
+
+
+CHECKS: dict[CheckName, CheckWords] = complete(
+    CheckName,
+    {
+        CheckName.MOTOR_CURRENT: CheckWords(
+            alike("motor current"),
+            _for_customer("The fan's motor draws {value}, more than its plate allows ({limit})."),
+        ),
+        CheckName.SERVICE_FACTOR: CheckWords(
+            Said("service factor", "motor reserve"),
+            _for_customer("The fan's motor draws {value}, more than its reserve allows ({limit})."),
+        ),
+        CheckName.BELT: CheckWords(Said("belt and sheaves", "belt and pulleys"), NOT_SAID),
+        CheckName.BELT_WRAP: CheckWords(Said("belt wrap", "grip of the belt"), NOT_SAID),
+        CheckName.TIP_SPEED: CheckWords(Said("tip speed", "speed of the fan wheel"), NOT_SAID),
+        CheckName.COIL_FACE: CheckWords(
+            Said("coil face velocity", "air speed through the coil"),
+            _for_customer(
+                "The air crosses the cooling coil at {value}, so fast that it may carry drops of water "
+                "along; {limit} is the common limit."
+            ),
+        ),
+        CheckName.FILTER_FACE: CheckWords(
+            Said("filter face velocity", "air speed through the filters"), NOT_SAID
+        ),
+        CheckName.TRAP: CheckWords(
+            Said("trap against pan suction", "the drain's water trap"),
+            _for_customer(
+                "The fan pulls at the drain pan with {value}: too much for the drain's water trap."
+            ),
+        ),
+        CheckName.STATIC: CheckWords(
+            Said("external static", "resistance of the ducts"),
+            _for_customer(
+                "The ducts resist the air with {value}, more than the unit is rated for ({limit})."
+            ),
+        ),
+        CheckName.FULL_SPEED: CheckWords(Said("full speed", "full speed of the fan"), NOT_SAID),
+        CheckName.LEAST_SPEED: CheckWords(Said("least speed", "least speed of the drive"), NOT_SAID),
+        CheckName.HEATER: CheckWords(
+            Said("least air over an electric heater", "air over an electric heater"), NOT_SAID
+        ),
+        CheckName.NOISE: CheckWords(alike("noise"), NOT_SAID),
+    },
+)
+
+RULES = "{rule:number velocity} / {ceiling:number velocity} / {trouble:velocity}"
+FACE = "{part} face velocity {velocity:velocity}"
+TRAP = (
+    "Pan {what} {when} {pressure:air_pressure}: the trap needs {height:length} of height and {seal:length} "
+    "of seal and has {has:list}"
+)
+READ_IT = "Read it on the drive's display or output: at its line side it is not the motor's."
+
+CHECKED = complete(
+    Checked,
+    {
+        Checked.CANNOT_BE_WORKED_OUT: for_file("{what} cannot be worked out from the readings."),
+        Checked.WITHIN: for_file("{what} {number}: within {of} ({top})."),
+        Checked.ABOVE: for_file("{what} {number}: above {of} ({top})."),
+        Checked.TOO_CLOSE: for_file("{what} {number}: too close to tell from {of} ({top})."),
+        Checked.AT_PRESENT_SPEED: for_file("at the present speed"),
+        Checked.AT_NEW_SPEED: for_file("at the new speed"),
+        Checked.AT_A_SPEED: for_file("at {share:fraction} of full speed"),
+        Checked.MOTOR_CURRENT: for_file("Motor current {when}"),
+        Checked.BELT_SPEED: for_file("Belt speed"),
+        Checked.TIP_SPEED: for_file("Tip speed"),
+        Checked.EXTERNAL_STATIC: for_file("External static {when}"),
+        Checked.THE_PLATE: for_file("the plate"),
+        Checked.PLATE_TIMES_FACTOR: for_file("plate times service factor {factor:.6g}"),
+        Checked.V_BELTS: for_file("what V-belts stand"),
+        Checked.NO_QUESTION: for_file("what serves without asking the maker for the wheel's highest speed"),
+        Checked.RATED: for_file("the rating"),
+        Checked.LACKS_PLATE: for_file("Read the motor's full-load current (plate)."),
+        Checked.LACKS_CURRENT: for_file("Read the fan motor's current."),
+        Checked.FOLLOWS_FROM_BOTH: for_file("Follows from the motor's current and its plate."),
+        Checked.FOLLOWS_FROM_CURRENT: for_file("Follows from the motor's current."),
+        Checked.FOLLOWS_FROM_THAT: for_file("Follows from that reading."),
+        Checked.TWO_SPEEDS: for_file(
+            "A two-speed motor has a plate current for each speed: read the current at the higher one."
+        ),
+        Checked.READ_ELSEWHERE: for_file("{said} Read: {reading}."),
+        Checked.NO_SERVICE_FACTOR: for_file(
+            "The motor's service factor is not typed; without it the plate's current is the limit."
+        ),
+        Checked.READ_SHEAVES: for_file("Read both sheaves' pitch diameters and the motor's speed."),
+        Checked.READ_SHEAVES_IF_ANY: for_file(
+            "Read both sheaves' pitch diameters and the motor's speed, or see that there is no belt."
+        ),
+        Checked.SHEAVES_TOUCH: for_file(
+            "The sheaves would touch at the typed centre distance: one of the three is wrong."
+        ),
+        Checked.WRAP: for_file("The belt holds the smaller sheave over {degrees:.0f}°; 120° is the least."),
+        Checked.READ_WHEEL: for_file("Read the wheel's diameter and the fan's speed in rpm."),
+        Checked.MEASURE_FACE: for_file("Measure the {part}'s face (width times height)."),
+        Checked.FACE_WITHIN: for_file(f"{FACE}: within the rule of {RULES}."),
+        Checked.FACE_NEAR: for_file(f"{FACE}: near the limit, its band reaches across the first of {RULES}."),
+        Checked.FACE_UNCERTAIN: for_file(f"{FACE}: too uncertain to tell from {RULES}."),
+        Checked.FACE_BETWEEN: for_file(f"{FACE}: between the rules of one maker and another, {RULES}."),
+        Checked.FACE_ABOVE: for_file(f"{FACE}: above both makers' rules, {RULES}."),
+        Checked.FACE_BEYOND: for_file(f"{FACE}: beyond all three rules of {RULES}."),
+        Checked.BLOWS_OFF: for_file("{said} Water may be blown off the coil."),
+        Checked.SUCTION: for_file("suction"),
+        Checked.PRESSURE: for_file("pressure"),
+        Checked.TRIED: for_file(
+            "Tried: the pan drained with {how} (visit {visit}), with the filters of that day."
+        ),
+        Checked.READ_PAN: for_file(
+            "Read the {what} at the pan with all panels on; it grows with the square of the speed."
+        ),
+        Checked.TYPED_NOT_NEGATIVE: for_file(
+            "The suction at the pan is typed as {suction}: above the room it is negative."
+        ),
+        Checked.TYPED_NOT_POSITIVE: for_file(
+            "The suction at the pan is typed as {suction}: below the room it is positive."
+        ),
+        Checked.OPEN_HOLDS: for_file(
+            "Without water in a trap the pan's suction {when} holds {held:length} of water in the pan."
+        ),
+        Checked.OPEN_BLOWS: for_file(
+            "Without water in a trap the pan's pressure {when} blows air out at the drain."
+        ),
+        Checked.TRAP_ENOUGH: for_file(f"{TRAP}: enough."),
+        Checked.TRAP_NOT_ENOUGH: for_file(f"{TRAP}: not enough."),
+        Checked.TRAP_NOT_MEASURED: for_file(f"{TRAP}: measure what is missing."),
+        Checked.HAS_HEIGHT: for_file("height {size:length}"),
+        Checked.NO_HEIGHT: for_file("height not measured"),
+        Checked.HAS_SEAL: for_file("seal {size:length}"),
+        Checked.NO_SEAL: for_file("seal not measured"),
+        Checked.READ_RATED_STATIC: for_file("Read the unit's rated external static."),
+        Checked.READ_STATIC: for_file("Read the total external static."),
+        Checked.LOUDER: for_file(
+            "The fan will be about {decibels:.0f} dB louder (50 times the logarithm of the speeds). Tell "
+            "the people below before it runs so."
+        ),
+        Checked.READ_HEATER: for_file("Read the heater's least airflow off its label."),
+        Checked.READ_HEATER_IF_ANY: for_file(
+            "Read the heater's least airflow off its label, or see that there is none."
+        ),
+        Checked.HEATER_ABOVE: for_file(
+            "Airflow {when} {airflow:airflow}: above the heater's least ({least})."
+        ),
+        Checked.HEATER_BELOW: for_file(
+            "Airflow {when} {airflow:airflow}: below the heater's least ({least})."
+        ),
+        Checked.HEATER_TOO_CLOSE: for_file(
+            "Airflow {when} {airflow:airflow}: too close to tell from the heater's least ({least})."
+        ),
+        Checked.ABOVE_FULL: for_file(
+            "{share:fraction} of full speed is asked for: above it neither drive nor motor is rated."
+        ),
+        Checked.BELOW_LEAST: for_file(
+            "The drive's least speed is {least}; {share:fraction} of full speed lies below it."
+        ),
+    },
+)
+
+MOTOR = complete(
+    MotorReason,
+    {
+        MotorReason.NOT_THE_MOTORS: for_file(f"{{reading}}; {{place}}. {READ_IT}"),
+        MotorReason.NOT_THE_MOTORS_YET: for_file(f"{{reading}}, {{beside}}; {{place}}. {READ_IT}"),
+        MotorReason.AT_THE_LINE_SIDE: for_file(
+            "read at the drive's line side, which is not the motor's current"
+        ),
+        MotorReason.PLACE_NOT_NOTED: for_file("where it was measured is not noted"),
+        MotorReason.READ_AT: for_file("{text} (visit {visit}, condition {condition})"),
+        MotorReason.BELOW_THE_PLATE: for_file("below the plate's {plate:current}"),
+        MotorReason.ABOVE_THE_PLATE: for_file("above the plate's {plate:current}"),
+        MotorReason.NEAR_THE_PLATE: for_file("too close to tell from the plate's {plate:current}"),
+    },
+)
+
+SAID: dict[type[StrEnum], Rows] = {
+    CheckName: {name: words.title for name, words in CHECKS.items()},
+    Checked: CHECKED,
+    MotorReason: MOTOR,
+}
