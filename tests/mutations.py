@@ -51,7 +51,23 @@ class Mutant:
         return f"{self.file}:{self.line} {self.before} → {self.after}"
 
 
+OF_PRACTICE = ("number", "span", "spread", "factor")
+"""What makes a number of practice from a text."""
+
+
+def _practice(node: ast.Call) -> ast.AST | None:
+    """A number of practice, moved where it is typed."""
+    first = node.args[0] if node.args else None
+    if not (isinstance(first, ast.Constant) and isinstance(first.value, str)):
+        return None
+    number, _, unit = first.value.partition(" ")
+    moved = f"{float(number.replace(',', '')) * LARGER:.9g} {unit}".rstrip()
+    return ast.Call(node.func, [ast.Constant(moved), *node.args[1:]], node.keywords)
+
+
 def _constant(node: ast.AST) -> ast.AST | None:
+    if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id in OF_PRACTICE:
+        return _practice(node)
     if not (isinstance(node, ast.Constant) and type(node.value) in (int, float)):
         return None
     value = node.value
