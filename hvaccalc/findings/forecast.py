@@ -6,9 +6,11 @@ import numpy as np
 
 from hvaccalc import units
 from hvaccalc.diagnosis.readings.draws import Where
+from hvaccalc.diagnosis.readings.limit_text import limit
 from hvaccalc.diagnosis.unit.forecast import Forecast, Threshold
 from hvaccalc.ensemble import Band
 from hvaccalc.findings.finding import Writer, finding_id
+from hvaccalc.practice.air import WEATHER
 from hvaccalc.severity import Severity
 
 BEHIND = "one chamber unit stands behind it and no measured two-circuit unit at low air."
@@ -21,17 +23,11 @@ UNKNOWN_CIRCUITING = (
 )
 
 
-WEATHER = {
-    "us": {
-        "mild morning": "66 °F return at 50 %, 60 °F outdoors",
-        "hot afternoon": "75 °F return at 50 %, 95 °F outdoors",
-    },
-    "si": {
-        "mild morning": "18.9 °C return at 50 %, 15.6 °C outdoors",
-        "hot afternoon": "23.9 °C return at 50 %, 35 °C outdoors",
-    },
-}
-"""The kinds of day of the forecast, in the units shown."""
+def day_text(day: str, display: str, humid: bool = True) -> str:
+    """A kind of day of the forecast in the units shown, where asked with its humidity."""
+    warm, relative, outdoor = WEATHER[day]
+    shown, outside = (limit(value, "temperature", display) for value in (warm, outdoor))
+    return f"{shown} return{f' at {100 * relative:.0f} %' if humid else ''}, {outside} outdoors"
 
 
 def forecast(writer: Writer, found: Forecast | None) -> None:
@@ -174,7 +170,7 @@ def _full_speed(writer: Writer, found: Forecast) -> None:
 def _day(writer: Writer, found: Forecast, day: str, chance: Band) -> None:
     if not chance.known:
         return
-    when = f"On a {day} ({WEATHER[writer.display][day]})"
+    when = f"On a {day} ({day_text(day, writer.display)})"
     sentence = (
         f"{when}, with all stages on at the airflow found here, the coldest metal, where the air is slowest, "
         "lies below freezing with a probability of {}."

@@ -166,3 +166,15 @@ SUPPLY_PLACE = {
         "1 degF", "temperature_difference", "place error of supply air read at a grille (95 %)", PRACTICE
     ),
 }
+WEATHER = {
+    "mild morning": (
+        number("66 degF", "temperature", "return air of the mild morning that the memo speaks of", PRACTICE),
+        number("50 %", "fraction", "its relative humidity", PRACTICE),
+        number("60 degF", "temperature", "its outdoor air", PRACTICE),
+    ),
+    "hot afternoon": (
+        number("75 degF", "temperature", "return air of the hot afternoon that the memo speaks of", PRACTICE),
+        number("50 %", "fraction", "its relative humidity", PRACTICE),
+        number("95 degF", "temperature", "its outdoor air", PRACTICE),
+    ),
+}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from hvaccalc.diagnosis.unit.forecast import Forecast
 from hvaccalc.findings import Finding
 from hvaccalc.findings.finding import chance
-from hvaccalc.findings.forecast import LIMITS, WEATHER
+from hvaccalc.findings.forecast import LIMITS, day_text
 from hvaccalc.report.blocks import Block, Item, Items, Paragraph
 from hvaccalc.report.found import Found, where_of
 
@@ -82,4 +82,4 @@ def _kinds_of_day(by_key: dict[str, Finding], display: str) -> list[str]:
 
 def _weather(day: str, display: str) -> str:
     """The reference day without its humidity."""
-    return WEATHER[display][day].replace(" at 50 %", "")
+    return day_text(day, display, humid=False)

@@ -13,7 +13,6 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hvaccalc import units
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import coil_layout
 from hvaccalc.diagnosis.readings.draws import Draws, Where
@@ -24,18 +23,12 @@ from hvaccalc.ensemble import PERCENTILES, Band
 from hvaccalc.equipment.unit.unit_state import Conditions, UnitStates
 from hvaccalc.physics import moist_air
 from hvaccalc.physics.water_vapour import FREEZING_POINT
-from hvaccalc.practice.air import FULL_SPEED
+from hvaccalc.practice.air import FULL_SPEED, WEATHER
 from hvaccalc.practice.charge import MODEL_SUCTION_SD
 from hvaccalc.practice.statements import MOST_REFUSED
 
 SHARES = np.array([0.25, 0.32, 0.4, 0.5, 0.6, 0.7, 0.85, 1.0, 1.2])
 """Airflows tried, as shares of the rated one."""
-
-WEATHER = {
-    "mild morning": ("66 degF", "50 %", "60 degF"),
-    "hot afternoon": ("75 degF", "50 %", "95 degF"),
-}
-"""Return dry bulb and humidity, and outdoor air, of the two kinds of day that the memo speaks of."""
 
 LEAST_EFFECTIVE = 30.0
 
@@ -241,14 +234,16 @@ def _full_speed(draws: Draws, result: ConditionResult) -> np.ndarray | None:
 
 
 def _chance(
-    draws: Draws, unit: Calibrated, result: ConditionResult, day: tuple[str, str, str], weights: np.ndarray
+    draws: Draws,
+    unit: Calibrated,
+    result: ConditionResult,
+    day: tuple[float, float, float],
+    weights: np.ndarray,
 ) -> Band:
     """Probability of metal below freezing on a kind of day at the airflow found, all stages on."""
-    dry_bulb, outdoor = (units.parse(day[i], "temperature").value for i in (0, 2))
+    dry_bulb, relative, outdoor = day
     barometer = result.air.barometer.draws
-    humidity = moist_air.humidity_ratio_from_relative_humidity(
-        dry_bulb, units.parse(day[1], "fraction").value, barometer
-    )
+    humidity = moist_air.humidity_ratio_from_relative_humidity(dry_bulb, relative, barometer)
     assert result.airflow is not None
     flow = result.airflow.flow / moist_air.specific_volume(dry_bulb, humidity, barometer)
     states = unit.unit.solve(

@@ -7,16 +7,15 @@ from typing import ClassVar
 
 import numpy as np
 
-from hvaccalc import units
 from hvaccalc.diagnosis.air.airflow import speed_ratio
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.diagnosis.unit import unit_build
-from hvaccalc.diagnosis.unit.forecast import WEATHER
 from hvaccalc.ensemble import Band, band
 from hvaccalc.equipment.unit.unit_state import Conditions
 from hvaccalc.physics import moist_air
 from hvaccalc.physics.water_vapour import FREEZING_POINT
+from hvaccalc.practice.air import WEATHER
 
 SPEEDS = np.array([0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.1])
 """Fan speeds over full speed (over the rated airflow where no speed was read)."""
@@ -144,7 +143,7 @@ def freeze_map(draws: Draws, result: ConditionResult, weather: str = AS_READ) ->
     result : ConditionResult
         Of the same draws.
     weather : str
-        `AS_READ`, or a key of `forecast.WEATHER`: only its return air is taken, the outdoor air is an axis.
+        `AS_READ`, or a key of `WEATHER`: only its return air is taken, the outdoor air is an axis.
     """
     standing, rated = unit_build.conditions(draws, result), unit_build.from_rating(draws)
     if standing is None or rated is None or result.airflow is None:
@@ -154,12 +153,9 @@ def freeze_map(draws: Draws, result: ConditionResult, weather: str = AS_READ) ->
     barometer = np.asarray(standing.barometer)
     outdoor = day_outdoor = float(np.atleast_1d(standing.outdoor_dry_bulb)[0])
     if weather != AS_READ:
-        typed, relative, outdoors = WEATHER[weather]
-        day_outdoor = units.parse(outdoors, "temperature").value
-        dry_bulb = np.full_like(dry_bulb, units.parse(typed, "temperature").value)
-        humidity = moist_air.humidity_ratio_from_relative_humidity(
-            dry_bulb, units.parse(relative, "fraction").value, barometer
-        )
+        warm, relative, day_outdoor = WEATHER[weather]
+        dry_bulb = np.full_like(dry_bulb, warm)
+        humidity = moist_air.humidity_ratio_from_relative_humidity(dry_bulb, relative, barometer)
     ratio = speed_ratio(draws, result.where)
     now = ratio.draws if ratio is not None else result.airflow.flow / draws.job.unit.rated_airflow.value
     full = result.airflow.flow / now
