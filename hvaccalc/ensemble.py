@@ -16,6 +16,9 @@ from dataclasses import dataclass
 from statistics import NormalDist
 
 import numpy as np
+from numpy.typing import ArrayLike
+
+from hvaccalc.arrays import Array, Mask
 
 Z95 = 1.959963984540054
 """Half width of the central 95 % of a normal distribution, in standard deviations."""
@@ -91,7 +94,7 @@ class Ensemble:
 
     def choice(self, name: str, count: int) -> np.ndarray:
         """Whole numbers 0 … count-1, equally likely, row 0 is 0; shape (size + 1,)."""
-        values = np.minimum((self._column(name) * count).astype(int), count - 1)
+        values: np.ndarray = np.minimum((self._column(name) * count).astype(int), count - 1)
         values[0] = 0
         return values
 
@@ -113,7 +116,7 @@ class Ensemble:
         return self._columns[name].copy()
 
 
-def band(draws, mask=None) -> Band:
+def band(draws: Array, mask: ArrayLike | None = None) -> Band:
     """Central value and 95 % band of a column.
 
     Parameters
@@ -145,7 +148,7 @@ def band(draws, mask=None) -> Band:
     return Band(float(value), float(low), float(high), float(1.0 - np.mean(possible[1:])))
 
 
-def beyond(excess) -> bool:
+def beyond(excess: Array) -> bool:
     """Whether a difference lies above zero beyond the combined 95 % band of what it is made of.
 
     Parameters
@@ -166,7 +169,7 @@ def beyond(excess) -> bool:
     return bool(central > 0.0 and np.mean(rows <= 0.0) < OUTSIDE / 2.0)
 
 
-def share(condition, possible=None) -> Band:
+def share(condition: ArrayLike, possible: ArrayLike | None = None) -> Band:
     """Probability that a condition holds over the draws, with the 95 % band that their number leaves.
 
     Parameters
@@ -194,7 +197,7 @@ def share(condition, possible=None) -> Band:
     return Band(p, min(p, max(0.0, centre - half)), max(p, min(1.0, centre + half)), 1.0 - count / keep.size)
 
 
-def possible_rows(draws, mask=None) -> np.ndarray:
+def possible_rows(draws: Array, mask: ArrayLike | None = None) -> Mask:
     """Rows that are finite and, where a mask is given, marked possible."""
-    finite = np.isfinite(draws)
+    finite: Mask = np.isfinite(draws)
     return finite if mask is None else finite & np.asarray(mask, dtype=bool)

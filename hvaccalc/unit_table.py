@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Any
 
 WATER_DENSITY = 998.2
 """Density that turns a volume of condensate into mass [kg/m3], water at 20 °C."""
@@ -50,7 +51,7 @@ class Kind:
     minimum: float = -math.inf
 
 
-def _units(*rows: tuple) -> dict[str, Unit]:
+def _units(*rows: tuple[Any, ...]) -> dict[str, Unit]:
     """Table of one kind; each row is (names separated by |, factor, options)."""
     table: dict[str, Unit] = {}
     for names, factor, *rest in rows:
@@ -106,7 +107,16 @@ _TIME = (("s|sec", 1.0), ("min", 60.0), ("h|hr|hour|hours", 3600.0), ("day|days|
 _HEAT = (("W", 1.0), ("kW", 1e3), ("Btu/h|Btuh|Btu/hr", _BTU / 3600))
 
 
-def _kind(name, title, si, units, example, us, metric, minimum=-math.inf) -> tuple[str, Kind]:
+def _kind(
+    name: str,
+    title: str,
+    si: str,
+    units: dict[str, Unit],
+    example: str,
+    us: tuple[str, int],
+    metric: tuple[str, int],
+    minimum: float = -math.inf,
+) -> tuple[str, Kind]:
     return name, Kind(name, title, si, units, example, us, metric, minimum)
 
 

@@ -12,9 +12,12 @@ import difflib
 import math
 import re
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
+from numpy.typing import ArrayLike
 
+from hvaccalc.arrays import Array
 from hvaccalc.errors import InputError, OutOfRange, UnknownUnit, WrongKind
 from hvaccalc.unit_table import (
     DISPLAY_NAMES,
@@ -27,6 +30,7 @@ from hvaccalc.unit_table import (
 )
 
 __all__ = [
+    "DISPLAY_NAMES",
     "KINDS",
     "STANDARD_AIR_DENSITY",
     "WATER_DENSITY",
@@ -86,7 +90,7 @@ class Quantity:
     standard: bool = False
     notice: str | None = None
 
-    def absolute(self, barometer):
+    def absolute(self, barometer: float | Array) -> Any:
         """Absolute pressure [Pa] for a barometer [Pa], scalar or array."""
         return self.value + barometer if self.gauge else self.value + 0.0 * barometer
 
@@ -249,7 +253,7 @@ def _plain(text: str, number: float, name: str, kind: str) -> Quantity:
     return Quantity(text, kind, value, unit.name, None, None, None, unit.gauge, unit.standard, unit.notice)
 
 
-def _banded(text: str, match: re.Match, kind: str) -> Quantity:
+def _banded(text: str, match: re.Match[str], kind: str) -> Quantity:
     own = match["unit1"] or match["unit"]
     whole = _plain(text, _number(match["a"]), own, kind)
     width = _number(match["b"])
@@ -270,19 +274,19 @@ def _banded(text: str, match: re.Match, kind: str) -> Quantity:
     return replace(whole, plus_minus=(high - low) / 2)
 
 
-def _inside(number, unit: Unit):
+def _inside(number: Any, unit: Unit) -> Any:
     """Number in a unit to SI; a gauge unit still above the barometer."""
     if unit.angle:
         return np.where(np.abs(number) < 90.0, np.tan(np.radians(number)), np.nan)
     return number * unit.factor + unit.offset
 
 
-def _outside(value, unit: Unit):
+def _outside(value: Any, unit: Unit) -> Any:
     """Inverse of `_inside`."""
     return np.degrees(np.arctan(value)) if unit.angle else (value - unit.offset) / unit.factor
 
 
-def si(value, unit: str, kind: str | None = None, barometer=None):
+def si(value: ArrayLike, unit: str, kind: str | None = None, barometer: ArrayLike | None = None) -> Any:
     """Number (or array) in a named unit to SI; a gauge unit needs the barometer [Pa].
 
     Examples
@@ -299,7 +303,7 @@ def si(value, unit: str, kind: str | None = None, barometer=None):
     return result[()]
 
 
-def to(value, unit: str, kind: str | None = None, barometer=None):
+def to(value: ArrayLike, unit: str, kind: str | None = None, barometer: ArrayLike | None = None) -> Any:
     """SI number (or array) to a named unit; inverse of `si`."""
     found = _find(unit, kind)
     result = np.asarray(value, dtype=float)
@@ -319,32 +323,32 @@ def _find(unit: str, kind: str | None) -> Unit:
     return found
 
 
-def degF(value):
+def degF(value: ArrayLike) -> Any:
     """Degrees Fahrenheit to K."""
     return si(value, "degF", "temperature")
 
 
-def degC(value):
+def degC(value: ArrayLike) -> Any:
     """Degrees Celsius to K."""
     return si(value, "degC", "temperature")
 
 
-def delta_degF(value):
+def delta_degF(value: ArrayLike) -> Any:
     """Fahrenheit difference to K."""
     return si(value, "degF", "temperature_difference")
 
 
-def psig(value, barometer):
+def psig(value: ArrayLike, barometer: ArrayLike) -> Any:
     """Gauge pressure in psi and barometer [Pa] to Pa absolute."""
     return si(value, "psig", "pressure", barometer)
 
 
-def psia(value):
+def psia(value: ArrayLike) -> Any:
     """Absolute pressure in psi to Pa."""
     return si(value, "psia", "pressure")
 
 
-def cfm(value):
+def cfm(value: ArrayLike) -> Any:
     """Cubic feet a minute to m3/s."""
     return si(value, "cfm", "airflow")
 

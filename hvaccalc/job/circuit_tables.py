@@ -14,7 +14,6 @@ from hvaccalc.job.fields import (
     Mass,
     PositiveDifference,
     Pressure,
-    Quantity,
     Rows,
     SignedLength,
     Size,
@@ -23,6 +22,7 @@ from hvaccalc.job.fields import (
     Value,
     Volume,
 )
+from hvaccalc.units import Quantity
 
 Share = Annotated[Quantity, Value(("ratio",), lowest=0.0, highest=1.0, limits="0 to 1")]
 Coefficients = Annotated[

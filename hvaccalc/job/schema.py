@@ -25,7 +25,6 @@ from hvaccalc.job.fields import (
     Date,
     FileName,
     Listed,
-    Quantity,
     Refused,
     Rows,
     Table,
@@ -37,6 +36,7 @@ from hvaccalc.job.signs import Timing
 from hvaccalc.job.unit_tables import Unit
 from hvaccalc.job.visit_tables import Visit, Work
 from hvaccalc.job.wiring_tables import Wiring
+from hvaccalc.units import Quantity
 
 Elevation = Annotated[
     Quantity,

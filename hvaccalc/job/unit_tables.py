@@ -17,7 +17,6 @@ from hvaccalc.job.fields import (
     Length,
     Number,
     Power,
-    Quantity,
     Resistance,
     RotationalSpeed,
     Rows,
@@ -30,6 +29,7 @@ from hvaccalc.job.fields import (
     Voltage,
     YesNo,
 )
+from hvaccalc.units import Quantity
 
 SensibleRatio = Annotated[
     Quantity,

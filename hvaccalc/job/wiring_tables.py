@@ -7,7 +7,6 @@ from typing import Annotated
 from hvaccalc.job.fields import (
     Pair,
     Pairs,
-    Quantity,
     Rows,
     Table,
     Terminal,
@@ -16,6 +15,7 @@ from hvaccalc.job.fields import (
     Value,
     Voltage,
 )
+from hvaccalc.units import Quantity
 
 PresetSpeed = Annotated[Quantity | str, Value(("fan_speed",), words=("not assigned", "unknown"))]
 

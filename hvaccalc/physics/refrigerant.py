@@ -27,9 +27,9 @@ from typing import Any, Literal, NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from hvaccalc.arrays import Array, Mask
 from hvaccalc.resources import data_path
 
-Array = NDArray[np.float64]
 Phase = Literal["dew", "bubble", "liquid", "vapour"]
 
 NAMES = (
@@ -140,7 +140,7 @@ class PhaseTable:
         difference = temperature - self.saturation.temperature_of_log(log_pressure)
         return difference if self.is_vapour else -difference
 
-    def inside(self, departure: Array, temperature: Array) -> NDArray[np.bool_]:
+    def inside(self, departure: Array, temperature: Array) -> Mask:
         """Where the table holds; a pressure outside has made `departure` NaN."""
         far = self.largest_departure + SATURATION_SLACK
         return (departure >= -SATURATION_SLACK) & (departure <= far) & (temperature >= self.coldest)
@@ -300,7 +300,7 @@ class Refrigerant:
         return np.select(list(conditions.values()), [np.int8(code) for code in conditions], np.int8(INSIDE))
 
 
-def _pressure_conditions(pressure: Array, edge: Saturation) -> dict[int, NDArray[np.bool_]]:
+def _pressure_conditions(pressure: Array, edge: Saturation) -> dict[int, Mask]:
     with np.errstate(all="ignore"):
         log_pressure = np.log(np.maximum(pressure, 0.0))
     return {
@@ -310,7 +310,7 @@ def _pressure_conditions(pressure: Array, edge: Saturation) -> dict[int, NDArray
     }
 
 
-def _state_conditions(pressure: Array, temperature: Array, table: PhaseTable) -> dict[int, NDArray[np.bool_]]:
+def _state_conditions(pressure: Array, temperature: Array, table: PhaseTable) -> dict[int, Mask]:
     conditions = _pressure_conditions(pressure, table.saturation)
     with np.errstate(all="ignore"):
         departure = table.departure(np.log(pressure), temperature)

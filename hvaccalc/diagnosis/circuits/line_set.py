@@ -19,7 +19,6 @@ from hvaccalc.diagnosis.readings.saturation import Saturated, Sides, saturations
 from hvaccalc.equipment.circuit import line_losses
 from hvaccalc.equipment.circuit.copper_tube import tube
 from hvaccalc.job.circuit_tables import Lines
-from hvaccalc.job.fields import Quantity
 from hvaccalc.practice.circuits import (
     FITTINGS,
     HIGHEST_RISE,
@@ -31,6 +30,7 @@ from hvaccalc.practice.circuits import (
     UNREAD_SUPERHEAT,
     VAPOUR_VISCOSITY,
 )
+from hvaccalc.units import Quantity
 
 
 def oddities(lines: Lines) -> dict[str, str]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from hvaccalc.errors import InputError, MissingReading
 from hvaccalc.job.causes import OF_A_CIRCUIT
@@ -50,7 +50,7 @@ def _names(job: Job) -> Iterator[Placed]:
                 )
 
 
-def _not_defined(name: str, known: dict, what: str) -> InputError:
+def _not_defined(name: str, known: Collection[str], what: str) -> InputError:
     hint = nearest(name, known)
     message = f"no such {what} in this job" + (f"; {hint}" if hint else "")
     return InputError(message, found=shown(name), allowed=", ".join(known) or f"define it in [{what}s]")

@@ -7,9 +7,10 @@ from collections.abc import Iterator
 from hvaccalc.job.checks.cross_checks import values_of
 from hvaccalc.job.checks.unusual import unusual
 from hvaccalc.job.checks.used_keys import ALL_PRINTED, ALL_USED
-from hvaccalc.job.fields import Quantity, Reading
+from hvaccalc.job.fields import Reading
 from hvaccalc.job.schema import Job, Notice
 from hvaccalc.job.text.key_lines import Location, key_text
+from hvaccalc.units import Quantity
 
 NAMED = ("circuit", "instruments")
 """Tables below which the user's own names stand."""

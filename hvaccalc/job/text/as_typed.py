@@ -8,11 +8,12 @@ import tomlkit
 
 from hvaccalc.job.accuracy import Accuracy
 from hvaccalc.job.causes import CauseAt
-from hvaccalc.job.fields import READING_KEYS, Quantity, Reading, Table
+from hvaccalc.job.fields import READING_KEYS, Reading, Table
 from hvaccalc.job.reference import typed_name
 from hvaccalc.job.schema import EnergyPrice
 from hvaccalc.job.signs import SIGN_KEYS, Sign
 from hvaccalc.job.visit_tables import FansRunning, Traverse
+from hvaccalc.units import Quantity
 
 
 def plain(value: Any) -> Any:
