@@ -19,15 +19,16 @@ from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.compressors import Proof, Running
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.practice.air import FULL_SPEED, SHORT_OF_AIR
-from hvaccalc.practice.charge import HIGH_OVER_OUTDOOR
+from hvaccalc.practice.charge import HIGH_OVER_OUTDOOR, MOST_CAPACITY
 from hvaccalc.practice.statements import MOST
+from hvaccalc.severity import Severity
 
 
 @dataclass(frozen=True, slots=True)
 class ConditionResult:
     """Results of one condition; None where the readings do not reach or nothing runs.
 
-    `idle` holds the circuits that are called and stand.
+    `idle` holds the circuits that are called and stand; `too_much` is more capacity than the unit can give.
     """
 
     where: Where
@@ -42,6 +43,7 @@ class ConditionResult:
     staging: StagingFault | None
     speed: SpeedCheck | None
     idle: dict[str, Proof]
+    too_much: bool = False
 
     @property
     def short_of_air(self) -> bool:
@@ -54,6 +56,27 @@ class ConditionResult:
         return bool(
             ratio.draws[0] >= FULL_SPEED and np.mean(share[np.isfinite(share)] < SHORT_OF_AIR) >= MOST
         )
+
+    @property
+    def duty_severity(self) -> Severity:
+        """More capacity than the unit can give is watched: a reading is off."""
+        return Severity.WATCH if self.too_much else Severity.NOTE
+
+    @property
+    def severities(self) -> tuple[Severity, ...]:
+        """Of everything that was found in it by its own readings, notes included."""
+        parts = [self.duty_severity, *(Severity.WATCH for _ in self.condenses_high)]
+        parts += [part.severity for part in (self.airflow, self.contrast, self.staging) if part is not None]
+        for name, state in self.circuits.items():
+            charge = self.charges.get(name)
+            if charge is not None:
+                parts += [charge.severity, charge.subcooling_severity, charge.superheat_severity]
+            parts += [state.lines.flash_severity] if state.lines is not None else []
+        if self.freeze is not None:
+            parts += [self.freeze.fin_severity, self.freeze.suction_severity]
+            parts += [Severity.ACT] if self.freeze.ice_seen else []
+        parts += [Severity.ACT for _ in self.idle]
+        return (*parts, *([Severity.ACT] if self.short_of_air else []))
 
     @property
     def condenses_high(self) -> tuple[str, ...]:
@@ -79,12 +102,13 @@ def diagnose(draws: Draws, where: Where) -> ConditionResult:
     circuits = {name: state for name, state in found.items() if state is not None}
     active = {name: state for name, state in circuits.items() if compressors.runs(draws, where.at(name))}
     charges = {name: circuit_charge(draws, state, flow) for name, state in active.items()}
+    duty = coil_duty(states, flow.dry_air_flow if flow else None, _cools(draws, where))
     return ConditionResult(
         where=where,
         label=condition.label or f"condition {where.condition}",
         air=states,
         airflow=flow,
-        duty=coil_duty(states, flow.dry_air_flow if flow else None, _cools(draws, where)),
+        duty=duty,
         circuits=circuits,
         charges=charges,
         contrast=contrast(draws, where, charges),
@@ -92,7 +116,15 @@ def diagnose(draws: Draws, where: Where) -> ConditionResult:
         staging=staging_fault(draws, where),
         speed=speed_check(draws, where, flow),
         idle=compressors.called_but_idle(draws, where),
+        too_much=_too_much(duty, draws.job.unit.rated_capacity.value),
     )
+
+
+def _too_much(duty: CoilDuty, rated: float) -> bool:
+    if duty.total is None or duty.condensate is None:
+        return False
+    rows = duty.total[1:][duty.possible[1:] & np.isfinite(duty.total[1:])]
+    return rows.size > 0 and bool(np.mean(rows > MOST_CAPACITY * rated) >= MOST)
 
 
 def _cools(draws: Draws, where: Where) -> bool:

@@ -28,7 +28,6 @@ from hvaccalc.findings.running import condensing, ice, idle, recorded_work, shor
 from hvaccalc.findings.water import water
 from hvaccalc.findings.wiring import wiring
 from hvaccalc.service.refrigerant.inventory import CircuitInventory
-from hvaccalc.severity import Severity
 
 __all__ = ["Finding", "finding_id", "findings"]
 
@@ -81,7 +80,7 @@ def findings(
             flag.code,
             f"{flag.text} Left out of inference.",
             basis="measured",
-            severity=Severity.STOP if flag.code == "vacuum" and "Stop" in flag.text else Severity.WATCH,
+            severity=flag.severity,
         )
     wiring(writer, calls, results)
     for result in results:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from hvaccalc.diagnosis.charge.contrast import Suspicion
 from hvaccalc.diagnosis.charge.verdicts import VERDICTS
+from hvaccalc.diagnosis.circuits.standing_pressure import Rest
 from hvaccalc.equipment.wiring.wiring_calls import Mismatch
 from hvaccalc.job.causes import Cause, Way
 
@@ -28,7 +29,7 @@ _BY_VERDICT: Mapping[str, Mapping[str, Cause | Way | None]] = {
     },
     "circuit.charge": {verdict: row.cause for verdict, row in VERDICTS.items()},
     "circuit.contrast": {look: look.cause for look in Suspicion},
-    "circuit.standing_pressure": {"above ambient": Cause.NON_CONDENSABLES},
+    "circuit.standing_pressure": {Rest.ABOVE: Cause.NON_CONDENSABLES},
     "water.dominant": {way.value: way.cause or way for way in Way},
 }
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from hvaccalc.diagnosis.air.air_states import AirStream
 from hvaccalc.diagnosis.air.airflow import Airflow, speed_ratio
 from hvaccalc.diagnosis.air.reconcile import Method
@@ -11,9 +9,7 @@ from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.ensemble import Band, band
 from hvaccalc.findings.finding import Writer, finding_id
-from hvaccalc.practice.charge import MOST_CAPACITY
-from hvaccalc.practice.statements import MOST, OFF_THE_AIRFLOW
-from hvaccalc.severity import Severity
+from hvaccalc.practice.statements import OFF_THE_AIRFLOW
 
 SOURCES = {
     "traverse": ("traverse",),
@@ -93,13 +89,11 @@ def airflow(writer: Writer, result: ConditionResult) -> None:
             "not determined",
             f"Airflow not determined: {flow.undetermined}. What needs it takes {flow.note}.",
             basis="assumed",
-            severity=Severity.WATCH,
+            severity=flow.severity,
         )
         return
-    compared = [_beside(flow, method) for method in flow.idle]
     sentence = f"Airflow {{}} at the return state, {flow.note}.{_left_out(flow)}"
-    sentence += "".join(text for text, _ in compared)
-    odd = flow.disagreeing or any(at_odds for _, at_odds in compared)
+    sentence += "".join(_beside(flow, method) for method in flow.idle)
     writer.number(
         "airflow.reconciled",
         where,
@@ -107,7 +101,7 @@ def airflow(writer: Writer, result: ConditionResult) -> None:
         "airflow",
         sentence,
         basis=flow.basis,
-        severity=Severity.WATCH if odd or flow.basis == "assumed" else Severity.NOTE,
+        severity=flow.severity,
         inputs=tuple(finding_id(f"airflow.{m.name}", where) for m in flow.methods),
     )
 
@@ -133,19 +127,17 @@ def bands_off(own: Band, other: float) -> str:
     return f"{times:.0f} times" if times >= 10.0 else f"{times:.1f} times"
 
 
-def _beside(flow: Airflow, method: Method) -> tuple[str, bool]:
-    """What a way that rests on the rating alone says beside the others; whether the two cannot both hold."""
+def _beside(flow: Airflow, method: Method) -> str:
+    """What a way that rests on the rating alone says beside the others."""
     name = method.name.replace("_", " ")
     off = float(method.flow[0] / flow.flow[0]) - 1.0
     if not abs(off) >= OFF_THE_AIRFLOW:
-        return "", False
-    own = band(method.flow)
-    inside = own.known and own.low <= flow.flow[0] <= own.high
+        return ""
     side = "above" if off > 0.0 else "below"
     said = f" The method {name}, which has no say beside them, lies {100 * abs(off):.0f} % {side}, "
-    if inside:
-        return f"{said}within its own band.", False
-    return f"{said}beyond its own band: one of them is off, or the compressors do not pump as rated.", True
+    if not flow.beyond(method):
+        return f"{said}within its own band."
+    return f"{said}beyond its own band: one of them is off, or the compressors do not pump as rated."
 
 
 _TOO_MUCH = " More than the unit can give: check the humidity and airflow readings."
@@ -181,18 +173,15 @@ def duty(writer: Writer, result: ConditionResult) -> None:
     if duty.total is None or duty.condensate is None:
         return
     humid = tuple(finding_id(f"air.{name}.humidity_ratio", where) for name in ("return", "supply"))
-    rated = writer.draws.job.unit.rated_capacity.value
-    rows = duty.total[1:][duty.possible[1:] & np.isfinite(duty.total[1:])]
-    too_much = rows.size > 0 and np.mean(rows > MOST_CAPACITY * rated) >= MOST
     writer.number(
         "capacity.total",
         where,
         duty.total,
         "heat",
-        f"Total capacity {{}} (supply read {place}).{_TOO_MUCH if too_much else ''}"
+        f"Total capacity {{}} (supply read {place}).{_TOO_MUCH if result.too_much else ''}"
         f"{_TAKEN_DRY if duty.taken_dry else ''}",
         inputs=inputs + humid,
-        severity=Severity.WATCH if too_much else Severity.NOTE,
+        severity=result.duty_severity,
         **common,
     )
     sentence = "Condensate {} by the drop in humidity."

@@ -8,16 +8,16 @@ import numpy as np
 
 from hvaccalc import units
 from hvaccalc.diagnosis.charge.charge_rules import charge_rule
-from hvaccalc.diagnosis.charge.temperature_split import LOW_AIR, SplitScreen
+from hvaccalc.diagnosis.charge.temperature_split import SplitScreen
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState, LineEffects
 from hvaccalc.diagnosis.circuits.line_set import oddities
-from hvaccalc.diagnosis.circuits.standing_pressure import ABOVE, BELOW, Standing
+from hvaccalc.diagnosis.circuits.standing_pressure import Standing
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.contradictions.column_check import ColumnCheck, Reading
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.unit.charge_evidence import ChargeEvidence
 from hvaccalc.diagnosis.unit.confusion import AMBIGUOUS, CANNOT_TELL, NO_USUAL, NOTHING, Confusion
-from hvaccalc.ensemble import OUTSIDE, band
+from hvaccalc.ensemble import band
 from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.practice.statements import MOST
 from hvaccalc.severity import Severity
@@ -107,8 +107,6 @@ def _lines(writer: Writer, name: str, state: CircuitState, lines: LineEffects) -
 
 def _flash(writer: Writer, name: str, state: CircuitState, lines: LineEffects) -> None:
     assert lines.flash_margin is not None
-    rows = lines.flash_margin[1:][np.isfinite(lines.flash_margin[1:])]
-    flashing = float(np.mean(rows < 0.0)) if rows.size else 0.0
     parts = ""
     if lines.liquid_friction is not None and lines.liquid_lift is not None:
         lift = float(lines.liquid_lift[0])
@@ -117,9 +115,9 @@ def _flash(writer: Writer, name: str, state: CircuitState, lines: LineEffects) -
         )
         column = "takes" if lift >= 0.0 else "gives back"
         parts = f" (the liquid line takes {from_friction} by friction, and its rise {column} {from_lift})"
-    if flashing >= MOST:
+    if lines.flashing >= MOST:
         said = " Vapour enters the device: it starves as if short of charge, with the charge as it is."
-    elif flashing > OUTSIDE / 2.0:
+    elif lines.flash_severity is Severity.WATCH:
         said = " Flash gas is not excluded."
     else:
         said = ""
@@ -130,7 +128,7 @@ def _flash(writer: Writer, name: str, state: CircuitState, lines: LineEffects) -
         "temperature_difference",
         f"Circuit {name}: margin of the liquid at the metering device to its bubble point {{}}{parts}.{said}",
         sources=("line_friction", "copper_tube"),
-        severity=Severity.WATCH if said else Severity.NOTE,
+        severity=lines.flash_severity,
         inputs=(finding_id("circuit.subcooling", state.where),),
     )
 
@@ -151,7 +149,7 @@ def _standing(writer: Writer, found: Standing) -> None:
             sources=("reference_equations", "standing_pressure"),
         )
     others = ""
-    if found.text in (ABOVE, BELOW) and found.fits:
+    if found.off and found.fits:
         others = f" At this pressure in this air would stand: {', '.join(found.fits)}."
     next_step = f" Next: {found.settle}." if found.settle else ""
     writer.verdict(
@@ -160,7 +158,7 @@ def _standing(writer: Writer, found: Standing) -> None:
         found.text,
         f"Circuit {name}, standing pressure: {found.text}; {found.reason}.{others}{next_step}",
         sources=("standing_pressure",),
-        severity=Severity.ACT if found.text in (ABOVE, BELOW) else Severity.NOTE,
+        severity=found.severity,
     )
 
 
@@ -187,7 +185,7 @@ def _columns(writer: Writer, check: ColumnCheck) -> None:
         "another refrigerant" if check.other_refrigerants else "hoses" if check.swapped_hoses else "edges",
         f"Circuit {name}: {' '.join(told)}",
         sources=("reference_equations",),
-        severity=Severity.NOTE if check.wrong_edge is not None else Severity.WATCH,
+        severity=check.severity,
     )
 
 
@@ -226,7 +224,7 @@ def _split(writer: Writer, screen: SplitScreen) -> None:
         f"{screen.reason}.{settle}",
         basis="rule of thumb",
         sources=("temperature_split",),
-        severity=Severity.WATCH if screen.text == LOW_AIR else Severity.NOTE,
+        severity=screen.severity,
         inputs=inputs,
     )
 
@@ -241,7 +239,7 @@ def _confusion(writer: Writer, fits: Confusion) -> None:
         fits.text,
         f"Circuit {name}, faults that fit: {statement(fits)}",
         sources=("residual_signs", "coupled_unit"),
-        severity=Severity.WATCH if fits.faults else Severity.NOTE,
+        severity=fits.severity,
     )
 
 

@@ -13,8 +13,6 @@ from hvaccalc.equipment.wiring.wiring_calls import Mismatch
 from hvaccalc.findings.finding import IMPOSSIBLE, Writer, finding_id
 from hvaccalc.findings.wiring import JOB, fault_sentence
 from hvaccalc.physics.water_vapour import FREEZING_POINT
-from hvaccalc.practice.statements import HARDLY, LIKELY
-from hvaccalc.severity import Severity
 
 NO_COIL = "of the possible ratings fit no coil and were left out"
 
@@ -79,6 +77,7 @@ def _probability(
 ) -> None:
     where = result.where
     key = f"freeze.probability.{criterion}"
+    severity = risk.fin_severity if criterion == "fin" else risk.suction_severity
     if not chance.known:
         lacking = risk.missing if criterion == "fin" else risk.suction_missing
         reason = f"read {', '.join(lacking)}" if lacking else risk.reason
@@ -88,17 +87,10 @@ def _probability(
             where,
             "cannot tell",
             f"Whether {what} lies below freezing: cannot tell; {reason}.{alone}",
-            severity=Severity.WATCH,
+            severity=severity,
             inputs=inputs,
         )
         return
-    severity = (
-        Severity.ACT
-        if chance.value >= LIKELY
-        else Severity.WATCH
-        if chance.value >= HARDLY
-        else Severity.NOTE
-    )
     unknown = " The rated suction saturation is not known." if basis == "assumed" else ""
     writer.number(
         key,

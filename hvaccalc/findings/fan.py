@@ -70,7 +70,7 @@ def _speed_checks(writer: Writer, checks: SpeedCheck) -> None:
             check.state,
             to.tell(check.why),
             sources=("fan_laws", "fan_checks"),
-            severity=Severity.ACT if check.fails else Severity.NOTE,
+            severity=check.severity,
         )
         inputs.append(finding_id(key, checks.where))
     told_as = {CheckState.FAIL: "fails", CheckState.NOT_YET: "not known", CheckState.PASS: "passes"}

@@ -11,7 +11,6 @@ from hvaccalc.diagnosis.unit.forecast import Forecast, Threshold
 from hvaccalc.ensemble import Band
 from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.practice.air import WEATHER
-from hvaccalc.severity import Severity
 
 BEHIND = "one chamber unit stands behind it and no measured two-circuit unit at low air."
 LIMITS = f"By the coupled model of the unit, calibrated on its rating: {BEHIND}"
@@ -77,10 +76,6 @@ def standing(found: Forecast, display: str, numbers: bool = False) -> str:
     return f"this one {cold}{shown}: {why}"
 
 
-def _severity(found: Forecast, otherwise: Severity = Severity.NOTE) -> Severity:
-    return Severity.WATCH if found.held else otherwise
-
-
 def _threshold(writer: Writer, found: Forecast, criterion: str, threshold: Threshold, what: str) -> None:
     measured = found.effective > 0.0
     shown = threshold.after if measured else threshold.before
@@ -115,7 +110,7 @@ def _threshold(writer: Writer, found: Forecast, criterion: str, threshold: Thres
         sentence,
         basis="computed",
         sources=("coupled_unit",),
-        severity=_severity(found),
+        severity=found.severity,
         inputs=tuple(inputs),
         left_out=NO_UNIT,
     )
@@ -162,7 +157,7 @@ def _full_speed(writer: Writer, found: Forecast) -> None:
         "temperature",
         sentence,
         sources=("coupled_unit",),
-        severity=_severity(found),
+        severity=found.severity,
         left_out=NO_UNIT,
     )
 
@@ -187,7 +182,7 @@ def _day(writer: Writer, found: Forecast, day: str, chance: Band) -> None:
         "probability",
         sentence,
         sources=("coupled_unit",),
-        severity=_severity(found, Severity.WATCH if chance.value >= 0.5 else Severity.NOTE),
+        severity=found.day_severity(day),
         inputs=tuple(_read(found)),
         left_out=NO_UNIT,
     )

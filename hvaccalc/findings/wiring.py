@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from hvaccalc.call import highest
+from hvaccalc.call import Call, highest
 from hvaccalc.diagnosis.calls.call_wiring import CallWiring, Ladder
 from hvaccalc.diagnosis.calls.measure_proof import ReadCall
 from hvaccalc.diagnosis.condition import ConditionResult
@@ -67,7 +67,7 @@ def fan_words(answer: Answer) -> str:
     )
 
 
-def _call(writer: Writer, result: CallWiring, call: str) -> None:
+def _call(writer: Writer, result: CallWiring, call: Call) -> None:
     designed, found, now = (told(c, call) for c in (result.designed, result.found, result.now))
     shown = call.capitalize()
     if designed == now and not result.measure:
@@ -81,12 +81,7 @@ def _call(writer: Writer, result: CallWiring, call: str) -> None:
     wrong = result.combination(call)
     if wrong is not None:
         statement += f" That is {wrong.name}."
-    was, is_ = result.designed.answer(call), result.now.answer(call)
-    lost = set(was.loads) ^ set(is_.loads) or _share(is_) < _share(was)
-    severity = wrong.name.severity if wrong else Severity.ACT if lost else Severity.NOTE
-    if severity == Severity.ACT and not wrong and result.measure and not result.measure.refused:
-        severity = Severity.WATCH
-    writer.verdict(call_key(call), JOB, now, statement, sources=SOURCES, severity=severity)
+    writer.verdict(call_key(call), JOB, now, statement, sources=SOURCES, severity=result.severity(call))
 
 
 def ends_told(result: CallWiring, call: str) -> list[str]:
@@ -239,16 +234,13 @@ def unread_words(result: CallWiring) -> str:
 
 
 def _measure(writer: Writer, result: CallWiring, measure: Measure) -> None:
-    severity = (
-        Severity.STOP if measure.bridges_safety else Severity.ACT if measure.refused else Severity.WATCH
-    )
     writer.verdict(
         "staging.measure",
         JOB,
         measure.text,
         measure_sentence(result),
         sources=("control_jumpers",),
-        severity=severity,
+        severity=measure.severity,
     )
 
 
@@ -281,13 +273,6 @@ def _ladder(writer: Writer, where: Where, ladder: Ladder) -> None:
         )
     if ladder.left_out:
         statement += f" Not used, because the table does not know the terminal: {', '.join(ladder.left_out)}."
-    severity = (
-        Severity.NOTE
-        if located.sound and not located.ghosts
-        else Severity.WATCH
-        if located.sound
-        else Severity.ACT
-    )
     writer.verdict(
-        "staging.ladder", where, text, statement, basis="measured", sources=SOURCES, severity=severity
+        "staging.ladder", where, text, statement, basis="measured", sources=SOURCES, severity=ladder.severity
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from hvaccalc import units
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
-from hvaccalc.diagnosis.circuits.standing_pressure import ABOVE
+from hvaccalc.diagnosis.circuits.standing_pressure import Rest
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.unit.confusion import AMBIGUOUS, CANNOT_TELL, NOTHING, Confusion
 from hvaccalc.ensemble import band
@@ -47,7 +47,7 @@ def charge(found: Found) -> list[Block]:
 
 def _plainly(found: Found) -> list[Block]:
     for finding in found.of("circuit.standing_pressure"):
-        if finding.text == ABOVE:
+        if finding.text == Rest.ABOVE:
             return [
                 Paragraph(
                     f"Cooling circuit {finding.circuit} seems to hold air or a wrong refrigerant; that has "

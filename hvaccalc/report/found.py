@@ -15,6 +15,7 @@ from hvaccalc.findings import Finding
 from hvaccalc.job.causes import Cause
 from hvaccalc.job.schema import Job
 from hvaccalc.report.words import date_text
+from hvaccalc.service.how_severe import weight
 from hvaccalc.service.put_right import PutRight, ended
 from hvaccalc.severity import Severity
 from hvaccalc.words.labels import cut
@@ -121,19 +122,11 @@ class Found:
     def decisive(self) -> ConditionResult | None:
         """The condition that carries the explanation: the most severe; None without any."""
         results = self.analysis.conditions
-        return max(results, key=lambda r: (self._weight(r), -results.index(r)), default=None)
+        return max(results, key=lambda r: (weight(self.analysis, r), -results.index(r)), default=None)
 
     def ranked(self, results: Sequence[ConditionResult]) -> list[ConditionResult]:
         """Conditions, the most severe first."""
-        return sorted(results, key=self._weight, reverse=True)
-
-    def _weight(self, result: ConditionResult) -> tuple[int, bool, float, int]:
-        here = [f for f in self.analysis.findings if where_of(f) == result.where]
-        ranks = [f.severity.rank for f in here]
-        chance = self.freezing(result.where)
-        value = chance.value if chance is not None and chance.value is not None else -1.0
-        worst = max(ranks, default=0)
-        return worst, result.staging is not None, value, ranks.count(worst)
+        return sorted(results, key=lambda result: weight(self.analysis, result), reverse=True)
 
     def freezing(self, where: Where) -> Finding | None:
         """Probability of freezing in a condition: of the metal, else of the suction saturation."""

@@ -12,7 +12,7 @@ from enum import Enum
 from hvaccalc.diagnosis.air.speed_check import Check, CheckName, CheckState
 from hvaccalc.diagnosis.charge.contrast import Suspicion
 from hvaccalc.diagnosis.charge.verdicts import VERDICTS, ChargeVerdict, VerdictRow
-from hvaccalc.diagnosis.circuits.standing_pressure import ABOVE, AGREES
+from hvaccalc.diagnosis.circuits.standing_pressure import Rest
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Where
@@ -153,8 +153,8 @@ def _condenser_air(here: Seen) -> Says:
 
 def _non_condensables(here: Seen) -> Says:
     standing = here.of.charge_evidence.standing.get(here.where)
-    text = standing.text if standing is not None else ""
-    return _says(text == ABOVE, text == AGREES)
+    text = standing.text if standing is not None else None
+    return _says(text is Rest.ABOVE, text is Rest.AGREES)
 
 
 def _belt(here: Seen) -> Says:

@@ -12,8 +12,11 @@ from hvaccalc.diagnosis.air.fan_data import full_rotation
 from hvaccalc.diagnosis.air.reconcile import Disagreement, Method, reconcile
 from hvaccalc.diagnosis.readings import usual_air
 from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
+from hvaccalc.ensemble import band
 from hvaccalc.physics import moist_air
 from hvaccalc.practice.air import UNREAD_SPEED
+from hvaccalc.practice.statements import OFF_THE_AIRFLOW
+from hvaccalc.severity import Severity
 
 BASES = ("measured", "computed", "rule of thumb")
 """From the best."""
@@ -65,6 +68,20 @@ class Airflow:
         """Methods that agree with the others and yet have no say beside them."""
         known = {*self.used, *(off.name for off in self.disagreeing)}
         return tuple(m for m in self.methods if m.name not in known) if self.used else ()
+
+    def beyond(self, method: Method) -> bool:
+        """Whether the reconciled flow lies outside the band of a method that has no say beside it."""
+        off = float(method.flow[0] / self.flow[0]) - 1.0
+        own = band(method.flow)
+        inside = own.known and own.low <= self.flow[0] <= own.high
+        return bool(abs(off) >= OFF_THE_AIRFLOW) and not inside
+
+    @property
+    def severity(self) -> Severity:
+        """Not determined, supposed, or with methods that cannot all be right: watched."""
+        odd = self.disagreeing or any(self.beyond(method) for method in self.idle)
+        open_ = self.undetermined or odd or self.basis == "assumed"
+        return Severity.WATCH if open_ else Severity.NOTE
 
     @property
     def measured(self) -> bool:

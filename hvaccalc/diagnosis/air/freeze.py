@@ -20,6 +20,7 @@ from hvaccalc.ensemble import NOT_KNOWN, Band, share
 from hvaccalc.equipment.coil import cooling_coil
 from hvaccalc.physics.water_vapour import FREEZING_POINT
 from hvaccalc.practice.statements import HARDLY, LIKELY, MOST_REFUSED
+from hvaccalc.severity import Severity
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +66,16 @@ class FreezeRisk:
         return tuple(chance for chance in (self.fin, self.suction_probability) if chance.known)
 
     @property
+    def fin_severity(self) -> Severity:
+        """How much the coldest metal matters."""
+        return _severity(self.fin)
+
+    @property
+    def suction_severity(self) -> Severity:
+        """How much the suction saturation matters."""
+        return _severity(self.suction_probability)
+
+    @property
     def likely(self) -> bool:
         """Whether ice was seen, or either criterion is likely met."""
         return bool(self.ice_seen) or any(chance.value >= LIKELY for chance in self._known)
@@ -74,6 +85,13 @@ class FreezeRisk:
         """Whether every known criterion stays above freezing, one at least is known, and no ice was seen."""
         calm = all(chance.value < HARDLY for chance in self._known)
         return bool(self._known) and calm and not self.ice_seen
+
+
+def _severity(chance: Band) -> Severity:
+    """Likely freezing calls for action; what cannot be told, or is not excluded, is watched."""
+    if chance.known and chance.value >= LIKELY:
+        return Severity.ACT
+    return Severity.NOTE if chance.known and chance.value < HARDLY else Severity.WATCH
 
 
 def freeze_risk(

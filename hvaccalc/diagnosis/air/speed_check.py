@@ -23,6 +23,7 @@ from hvaccalc.equipment.drain import trap
 from hvaccalc.equipment.fan import fan_drive, fan_laws
 from hvaccalc.practice.air import BELT_SPEED, BELT_WRAP, FACE_VELOCITY, SAME_SPEED, TIP_SPEED
 from hvaccalc.reason import Amount, Reason
+from hvaccalc.severity import Severity
 
 
 class CheckName(StrEnum):
@@ -147,6 +148,11 @@ class Check:
     limit: float | None = None
     kind: str = ""
     fitted: bool = True
+
+    @property
+    def severity(self) -> Severity:
+        """A check that fails calls for action before the speed goes up."""
+        return Severity.ACT if self.fails else Severity.NOTE
 
     @property
     def fails(self) -> bool:

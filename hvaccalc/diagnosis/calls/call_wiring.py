@@ -22,6 +22,7 @@ from hvaccalc.equipment.wiring.wiring_calls import (
 )
 from hvaccalc.equipment.wiring.wiring_faults import Fault, faults
 from hvaccalc.job.visit_tables import Condition
+from hvaccalc.severity import Severity
 
 
 @dataclass(frozen=True)
@@ -66,6 +67,21 @@ class CallWiring:
     ladders: dict[Where, Ladder]
     read: tuple[ReadCall, ...] = ()
 
+    def severity(self, call: Call) -> Severity:
+        """How much a call matters as the wiring is now: a mismatch's, else whether it lost anything.
+
+        What a temporary pair that is not refused leaves off is watched.
+        """
+        wrong = self.combination(call)
+        if wrong is not None:
+            return wrong.name.severity
+        was, now = self.designed.answer(call), self.now.answer(call)
+        slower = (now.speed.share if now.speed else 0.0) < (was.speed.share if was.speed else 0.0)
+        if not set(was.loads) ^ set(now.loads) and not slower:
+            return Severity.NOTE
+        held = self.measure is not None and not self.measure.refused
+        return Severity.WATCH if held else Severity.ACT
+
     def combination(self, call: str) -> Combination | None:
         """The invalid combination of a call, None where it is sound."""
         return next((c for c in self.combinations if c.call == call), None)
@@ -94,6 +110,13 @@ class Ladder:
     located: Located
     against: str
     left_out: tuple[str, ...] = ()
+
+    @property
+    def severity(self) -> Severity:
+        """Readings that the wiring does not give call for action, a ghost voltage is watched."""
+        if not self.located.sound:
+            return Severity.ACT
+        return Severity.WATCH if self.located.ghosts else Severity.NOTE
 
 
 def call_wiring(draws: Draws) -> CallWiring | None:

@@ -75,7 +75,7 @@ def of_work(work: Work, last: date | None) -> Iterator[Doubtful]:
     last : date or None
         Latest dated visit.
     """
-    if work.note and not work.removed and _DOING.search(work.note) and _SAFETY.search(work.note):
+    if not work.removed and reads_as_bridged(work.note or ""):
         # No date makes a bridged safety acceptable: nothing is said of its end.
         yield Doubtful.BRIDGED_SAFETY
         return
@@ -85,6 +85,17 @@ def of_work(work: Work, last: date | None) -> Iterator[Doubtful]:
         yield Doubtful.NO_END
     elif last is not None and last > work.expires:
         yield Doubtful.OVERDUE
+
+
+def reads_as_bridged(note: str) -> bool:
+    """Whether a note reads as if a safety were bridged: the one note that is read, to warn, never to close.
+
+    Examples
+    --------
+    >>> reads_as_bridged("Jumped the freezestat"), reads_as_bridged("Cleaned the float switch")
+    (True, False)
+    """
+    return bool(_DOING.search(note) and _SAFETY.search(note))
 
 
 def last_date(job: Job) -> date | None:

@@ -6,6 +6,7 @@ A screen, not an airflow: an overcharged, a weak or a half-called unit moves the
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 import numpy as np
 
@@ -18,8 +19,16 @@ from hvaccalc.diagnosis.charge.gates import GateState
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.practice.statements import MOST
+from hvaccalc.severity import Severity
 
-PASSES, LOW_AIR, WEAK, CANNOT_TELL = "passes", "low airflow", "capacity likely low", "cannot tell"
+
+class Split(StrEnum):
+    """What the temperature split says."""
+
+    PASSES = "passes"
+    LOW_AIR = "low airflow"
+    WEAK = "capacity likely low"
+    CANNOT_TELL = "cannot tell"
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,8 +38,7 @@ class SplitScreen:
     Attributes
     ----------
     where : Where
-    text : str
-        passes, low airflow, capacity likely low or cannot tell.
+    text : Split
     excess : ndarray or None
         Split above its target [K], (N + 1,).
     reason, settle : str
@@ -38,11 +46,16 @@ class SplitScreen:
     """
 
     where: Where
-    text: str
+    text: Split
     excess: np.ndarray | None
     reason: str
     settle: str
     rule: ChargeRule
+
+    @property
+    def severity(self) -> Severity:
+        """Low air is watched: a screen is no airflow."""
+        return Severity.WATCH if self.text is Split.LOW_AIR else Severity.NOTE
 
 
 def split_screen(draws: Draws, where: Where) -> SplitScreen | None:
@@ -56,7 +69,9 @@ def split_screen(draws: Draws, where: Where) -> SplitScreen | None:
     grid = split_table()
     if reason := grid.reason(back[0], wet_bulb[0]):
         why = "the table prints no target there" if reason == DASH else REASONS[reason]
-        return SplitScreen(where, CANNOT_TELL, None, f"the target split: {why}", "measure the airflow", rule)
+        return SplitScreen(
+            where, Split.CANNOT_TELL, None, f"the target split: {why}", "measure the airflow", rule
+        )
     excess = back - supply - grid.at(back, wet_bulb)
     first = where.at(cooled[0])
     checked = (gates.steady(draws, first), gates.thawed(draws, first))
@@ -65,21 +80,26 @@ def split_screen(draws: Draws, where: Where) -> SplitScreen | None:
         short.append("not every circuit runs")
     if short:
         settle = "repeat it steady, thawed, with every stage on"
-        return SplitScreen(where, CANNOT_TELL, excess, "; ".join(short), settle, rule)
+        return SplitScreen(where, Split.CANNOT_TELL, excess, "; ".join(short), settle, rule)
     return SplitScreen(where, *_judged(draws, excess, rule), rule)
 
 
-def _judged(draws: Draws, excess: np.ndarray, rule: ChargeRule) -> tuple[str, np.ndarray, str, str]:
+def _judged(draws: Draws, excess: np.ndarray, rule: ChargeRule) -> tuple[Split, np.ndarray, str, str]:
     tolerance = rule.tolerances.split
     near = units.value_text(tolerance, "temperature_difference", draws.job.display)
     rows = excess[1:][np.isfinite(excess[1:])]
     if np.mean(rows > tolerance) >= MOST:
         why = f"the air cools more than {near} beyond the target: too little of it"
-        return LOW_AIR, excess, why, "measure the airflow, look at filters and coil"
+        return Split.LOW_AIR, excess, why, "measure the airflow, look at filters and coil"
     if np.mean(rows < -tolerance) >= MOST:
         why = f"the air cools more than {near} less than the target"
-        return WEAK, excess, why, "read return and supply again; if it stays, the capacity is likely low"
+        return (
+            Split.WEAK,
+            excess,
+            why,
+            "read return and supply again; if it stays, the capacity is likely low",
+        )
     if np.mean(np.abs(rows) <= tolerance) >= MOST:
-        return PASSES, excess, f"within {near} of the target", ""
+        return Split.PASSES, excess, f"within {near} of the target", ""
     why = f"the band reaches across the limit of {near}"
-    return CANNOT_TELL, excess, why, "measure the airflow"
+    return Split.CANNOT_TELL, excess, why, "measure the airflow"

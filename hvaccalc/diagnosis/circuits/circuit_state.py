@@ -7,6 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from hvaccalc.diagnosis.readings.draws import Datum, Where
+from hvaccalc.ensemble import OUTSIDE
+from hvaccalc.severity import Severity
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +38,19 @@ class LineEffects:
     liquid_lift: np.ndarray | None = None
     flash_margin: np.ndarray | None = None
     subcooling_outdoors: np.ndarray | None = None
+
+    @property
+    def flashing(self) -> float:
+        """Share of the draws in which vapour enters the metering device, 0-1."""
+        if self.flash_margin is None:
+            return 0.0
+        rows = self.flash_margin[1:][np.isfinite(self.flash_margin[1:])]
+        return float(np.mean(rows < 0.0)) if rows.size else 0.0
+
+    @property
+    def flash_severity(self) -> Severity:
+        """Flash gas that is not excluded is watched."""
+        return Severity.WATCH if self.flashing > OUTSIDE / 2.0 else Severity.NOTE
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ outdoor air, or at the indoor air where that is colder. Air in it adds its own p
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 import numpy as np
 
@@ -18,8 +19,16 @@ from hvaccalc.diagnosis.readings.saturation import Saturated
 from hvaccalc.physics.refrigerant import NAMES
 from hvaccalc.practice.circuits import METAL_SD
 from hvaccalc.practice.statements import SURE
+from hvaccalc.severity import Severity
 
-AGREES, ABOVE, BELOW, CANNOT_TELL = "agrees with ambient", "above ambient", "below ambient", "cannot tell"
+
+class Rest(StrEnum):
+    """Pressure of a circuit at rest against what its refrigerant can have in the air around it."""
+
+    AGREES = "agrees with ambient"
+    ABOVE = "above ambient"
+    BELOW = "below ambient"
+    CANNOT_TELL = "cannot tell"
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,8 +38,7 @@ class Standing:
     Attributes
     ----------
     where : Where
-    text : str
-        agrees with ambient, above ambient, below ambient or cannot tell.
+    text : Rest
     excess : ndarray or None
         Saturation at the standing pressure above the outdoor air [K], (N + 1,).
     reason : str
@@ -41,11 +49,21 @@ class Standing:
     """
 
     where: Where
-    text: str
+    text: Rest
     excess: np.ndarray | None
     reason: str
     settle: str = ""
     fits: tuple[str, ...] = ()
+
+    @property
+    def off(self) -> bool:
+        """Whether it stands where its refrigerant cannot, or cannot with liquid left."""
+        return self.text in (Rest.ABOVE, Rest.BELOW)
+
+    @property
+    def severity(self) -> Severity:
+        """A pressure that is off calls for action."""
+        return Severity.ACT if self.off else Severity.NOTE
 
 
 def standing(draws: Draws, where: Where) -> Standing | None:
@@ -58,15 +76,15 @@ def standing(draws: Draws, where: Where) -> Standing | None:
     gauges = len(list(saturation.pressures(draws, where).read()))
     if compressors.pressures_apart(draws, where) or (gauges > 1 and not compressors.level(draws, where)):
         why = "its two sides have not come together: not equalised yet"
-        return Standing(where, CANNOT_TELL, None, why, "let it stand until both gauges read alike")
+        return Standing(where, Rest.CANNOT_TELL, None, why, "let it stand until both gauges read alike")
     outdoor = outdoor_air.read(draws, where)
     if outdoor is None:
         why = "the outdoor air was not read with it"
-        return Standing(where, CANNOT_TELL, None, why, "read the outdoor dry bulb beside the condenser")
+        return Standing(where, Rest.CANNOT_TELL, None, why, "read the outdoor dry bulb beside the condenser")
     if condition.steady == "no":
         why = "it had not stood long enough"
         return Standing(
-            where, CANNOT_TELL, None, why, "read again when all metal has come to the air's warmth"
+            where, Rest.CANNOT_TELL, None, why, "read again when all metal has come to the air's warmth"
         )
     return _against(draws, where, read, outdoor, _indoor(draws, where.air))
 
@@ -100,12 +118,14 @@ def _against(
             "non-condensables or another refrigerant in the circuit for likely: recover it, evacuate, "
             "weigh in new"
         )
-        return Standing(where, ABOVE, excess, reason, settle, fits)
+        return Standing(where, Rest.ABOVE, excess, reason, settle, fits)
     if below >= SURE:
         reason = f"it stands below what liquid would keep in this air{proviso}"
         settle = "no liquid is left (all but empty), or it is another refrigerant, or it has not equalised"
-        return Standing(where, BELOW, excess, reason, settle, fits)
-    return Standing(where, AGREES, excess, f"no sign of non-condensables beyond the band{proviso}", "", ())
+        return Standing(where, Rest.BELOW, excess, reason, settle, fits)
+    return Standing(
+        where, Rest.AGREES, excess, f"no sign of non-condensables beyond the band{proviso}", "", ()
+    )
 
 
 def _differences(

@@ -19,6 +19,7 @@ from hvaccalc.practice.circuits import (
     PLAUSIBLE_SUBCOOLING,
     PLAUSIBLE_SUPERHEAT,
 )
+from hvaccalc.severity import Severity
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +50,11 @@ class ColumnCheck:
     wrong_edge: Reading | None
     other_refrigerants: tuple[Reading, ...]
     swapped_hoses: Reading | None
+
+    @property
+    def severity(self) -> Severity:
+        """Another edge of the blend is told as a note; another refrigerant or exchanged hoses are watched."""
+        return Severity.NOTE if self.wrong_edge is not None else Severity.WATCH
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,6 +27,7 @@ from hvaccalc.practice.circuits import (
     MOST_SUBCOOLING,
     MOST_SUPERHEAT,
 )
+from hvaccalc.severity import Severity
 
 _HUMIDITY = ("_wet_bulb", "_dew_point", "_relative_humidity")
 
@@ -44,12 +45,14 @@ class Flag:
         Readings left out of inference.
     text : str
         One sentence for the reader.
+    severity : Severity
     """
 
     code: str
     where: Where
     keys: tuple[str, ...]
     text: str
+    severity: Severity = Severity.WATCH
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,14 +187,15 @@ def _vacuum(draws: Draws, where: Where, key: str) -> Flag:
         f"{_name(key)} of circuit {where.circuit} ({_typed(draws, where, key)}) is near or below the "
         "atmosphere's"
     )
-    if proof.state in (Running.YES, Running.SAID):
+    runs = proof.state in (Running.YES, Running.SAID)
+    if runs:
         text += (
             " while its compressor runs. Stop it and find out: a shut valve, a blocked line, an empty "
             "circuit, or a gauge that is off."
         )
     else:
         text += ": an empty circuit, or a gauge that is off."
-    return Flag("vacuum", where, (key,), text)
+    return Flag("vacuum", where, (key,), text, Severity.STOP if runs else Severity.WATCH)
 
 
 def _swapped_clamps(

@@ -15,7 +15,7 @@ import numpy as np
 from hvaccalc.diagnosis.charge import fault_signs as faults
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.charge.gates import GateName, GateState
-from hvaccalc.diagnosis.circuits.standing_pressure import AGREES, Standing
+from hvaccalc.diagnosis.circuits.standing_pressure import Rest, Standing
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.unit import unit_build
@@ -23,6 +23,7 @@ from hvaccalc.equipment.unit.unit_state import Conditions, UnitStates
 from hvaccalc.practice.air import FULL_SPEED, FULL_SPEED_AIRFLOW
 from hvaccalc.practice.charge import DRIER_DROP, UNIT_ABOUT_MODEL, UNTYPED_CONDENSING_SD, VALVE_SUPERHEAT_SD
 from hvaccalc.practice.statements import LEANS, SURE
+from hvaccalc.severity import Severity
 
 SUCTION = "suction saturation"
 SAME_AIR = ("interlaced", "row split")
@@ -65,6 +66,11 @@ class Confusion:
     seen: tuple[str, ...]
     ruled_out: tuple[str, ...]
     next: tuple[str, ...]
+
+    @property
+    def severity(self) -> Severity:
+        """Faults that fit are watched."""
+        return Severity.WATCH if self.faults else Severity.NOTE
 
 
 @dataclass(frozen=True, slots=True)
@@ -234,7 +240,7 @@ def _evidence(draws: Draws, charge: CircuitCharge, standings: Mapping[Where, Sta
             seen[faults.CONDENSER] = f"condenser fans running: {fans.running} of {fans.of}"
     if draws.job.unit.protection.head_control == "none":
         out[faults.HEAD_CONTROL] = "none is fitted"
-    if any(s.text == AGREES for s in standings.values() if s.where.circuit == where.circuit):
+    if any(s.text is Rest.AGREES for s in standings.values() if s.where.circuit == where.circuit):
         out[faults.AIR_INSIDE] = "the standing pressure agrees with ambient"
     if (dropped := _drier(draws, where)) is not None and dropped:
         seen[faults.RESTRICTION] = "the drier cools the liquid by more than a clean one does"

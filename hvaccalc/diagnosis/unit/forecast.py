@@ -26,6 +26,7 @@ from hvaccalc.physics.water_vapour import FREEZING_POINT
 from hvaccalc.practice.air import FULL_SPEED, WEATHER
 from hvaccalc.practice.charge import MODEL_SUCTION_SD
 from hvaccalc.practice.statements import MOST_REFUSED
+from hvaccalc.severity import Severity, worst
 
 SHARES = np.array([0.25, 0.32, 0.4, 0.5, 0.6, 0.7, 0.85, 1.0, 1.2])
 """Airflows tried, as shares of the rated one."""
@@ -96,6 +97,15 @@ class Forecast:
     def held(self) -> tuple[Beside, ...]:
         """What stands colder than a sound unit's, suctions before the metal."""
         return tuple(one for one in self.apart if one.deviation > 0.0)
+
+    @property
+    def severity(self) -> Severity:
+        """A unit that stands colder than a sound one is watched."""
+        return Severity.WATCH if self.held else Severity.NOTE
+
+    def day_severity(self, day: str) -> Severity:
+        """Of a kind of day: watched too where the metal rather freezes than not."""
+        return worst((self.severity, Severity.WATCH if self.weather[day].value >= 0.5 else Severity.NOTE))
 
 
 def forecast(draws: Draws, results: tuple[ConditionResult, ...]) -> Forecast | None:

@@ -19,6 +19,7 @@ from hvaccalc.equipment.wiring.wiring_faults import (
     tied,
 )
 from hvaccalc.reason import Reason
+from hvaccalc.severity import Severity
 
 
 class Refusal(StrEnum):
@@ -102,6 +103,13 @@ class Measure:
     def bridges_safety(self) -> bool:
         """Whether a safety would be bridged: nothing makes it acceptable."""
         return any(why.code in OF_A_SAFETY for why in self.refused)
+
+    @property
+    def severity(self) -> Severity:
+        """A bridged safety stops the unit; a measure that is not refused is watched while it stands."""
+        if self.bridges_safety:
+            return Severity.STOP
+        return Severity.ACT if self.refused else Severity.WATCH
 
 
 def judge(
