@@ -178,3 +178,50 @@ WEATHER = {
         number("95 degF", "temperature", "its outdoor air", PRACTICE),
     ),
 }
+MAGNETISING_SHARE = span(
+    "25 %", "50 %", "fraction", "magnetising over full-load current of two- to six-pole motors", MEMORY
+)
+MOST_MAGNETISING = number(
+    "80 %",
+    "fraction",
+    "largest magnetising share of the present current: a fan that turns is loaded",
+    PRACTICE,
+)
+LOCKED_ROTOR = number(
+    "6 times", "", "locked-rotor over full-load current of common squirrel-cage motors (NEMA MG 1)", MEMORY
+)
+SYSTEM_EFFECT = span(
+    "0 %",
+    "20 %",
+    "fraction",
+    "share of its catalogue static that an installed fan fails to make",
+    MEMORY,
+    "AMCA Publication 201",
+)
+STANDING_LOSS = span(
+    "2 %",
+    "7 %",
+    "fraction",
+    "losses of drive and motor that do not fall with the load, over full power",
+    MEMORY,
+)
+LOW_VELOCITY_PRESSURE = number(
+    "10 %",
+    "fraction",
+    "velocity pressure over the highest below which a point counts as low",
+    MEMORY,
+    "AMCA Publication 203",
+)
+MOST_LOW_POINTS = number(
+    "25 %",
+    "fraction",
+    "share of low points beyond which a traverse's plane does not serve",
+    MEMORY,
+    "AMCA Publication 203",
+)
+LIVE_VOLTAGE = number(
+    "85 %", "fraction", "of the supply's voltage from which a reading counts as full", PRACTICE
+)
+DEAD_VOLTAGE = number(
+    "35 %", "fraction", "of the supply's voltage below which a reading counts as none", PRACTICE
+)

@@ -144,3 +144,7 @@ HIGH_PRESSURE_CUT_OUT = {
 REMARKABLE_SUBCOOLING = number(
     "25 degF", "temperature_difference", "subcooling beyond which it is remarked", PRACTICE
 )
+STILL_AIR_FILM = span("6 W/(m2 K)", "12 W/(m2 K)", "", "from still air to a line, with radiation", PRACTICE)
+FOAM_CONDUCTIVITY = span(
+    "0.034 W/(m K)", "0.042 W/(m K)", "", "of elastomeric foam, of its data sheets", MEMORY
+)

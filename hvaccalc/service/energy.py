@@ -19,6 +19,7 @@ from hvaccalc.practice.air import (
     EVAPORATION_EXPONENT,
     FULL_SPEED,
     SAME_SPEED,
+    STANDING_LOSS,
     START_UP,
     WET_EVAPORATION,
     WET_TIME,
@@ -131,7 +132,7 @@ def full_power(draws: Draws) -> Datum:
 
 def electrical_power(draws: Draws, speed: float) -> np.ndarray:
     """Electrical power [W] at a speed over full speed, on the fan's own system."""
-    loss = draws.ensemble.uniform("standing loss", *fan_power.STANDING_LOSS)
+    loss = draws.ensemble.uniform("standing loss", *STANDING_LOSS)
     return full_power(draws).draws * fan_power.electrical_power_ratio(speed, 0.0, loss)
 
 

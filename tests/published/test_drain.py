@@ -7,6 +7,7 @@ from fluids.open_flow import V_Manning
 from hvaccalc import units as u
 from hvaccalc.equipment.drain import drain_line
 from hvaccalc.physics import pipe_flow
+from hvaccalc.practice.drain import MINIMUM_SLOPE
 
 INCH = 0.0254
 EIGHTH = 1.0 / 96.0  # 1/8 in/ft
@@ -162,9 +163,9 @@ def test_the_two_tables_differ_and_both_are_kept():
 
 
 def test_minimum_slope_and_size():
-    """1/8 in in 12 in; 3/4 in."""
-    assert drain_line.MINIMUM_SLOPE == pytest.approx(0.125 / 12.0)
-    assert drain_line.MINIMUM_SIZE / INCH == pytest.approx(0.75)
+    """1/8 in in 12 in; 3/4 in for the smallest unit."""
+    assert MINIMUM_SLOPE == pytest.approx(0.125 / 12.0)
+    assert drain_line.code_minimum_size(0.1 * TON) / INCH == pytest.approx(0.75)
 
 
 @pytest.mark.parametrize(
@@ -181,11 +182,6 @@ def test_minimum_slope_and_size():
 def test_auxiliary_pan(pan, depth, fits):
     found = drain_line.auxiliary_pan_fits(np.array(pan) * INCH, np.array([48.0, 24.0]) * INCH, depth * INCH)
     assert bool(found) is fits
-
-
-def test_pan_length_beyond_the_coil():
-    """NIH design manual: 18 in downstream."""
-    assert drain_line.PAN_BEYOND_COIL / INCH == pytest.approx(18.0)
 
 
 def test_outlet_under_a_head():

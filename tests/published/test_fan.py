@@ -10,6 +10,7 @@ import pytest
 from hvaccalc import units as u
 from hvaccalc.equipment.fan import fan_drive, fan_laws, fan_power, traverse
 from hvaccalc.physics import moist_air
+from hvaccalc.practice.air import STANDING_LOSS
 
 WARM_INCH = 62.3 / 12.0 * u.si(1.0, "lb", "mass") * 9.80665 / u.si(1.0, "ft2", "area")
 """Inch of water behind 1096.7, 4005 and 6356 [Pa]."""
@@ -212,14 +213,14 @@ def test_cube(speed, percent):
 
 
 @pytest.mark.parametrize("flow", [0.5, 0.66, 0.8])
-@pytest.mark.parametrize("loss", fan_power.STANDING_LOSS)
+@pytest.mark.parametrize("loss", STANDING_LOSS)
 def test_exponent_on_a_fixed_system(flow, loss):
     """2.4 to 3.0 after the losses of drive and motor: practitioners' 2.4 to 2.7, the cube as bound."""
     assert 2.4 <= fan_power.exponent(flow, fan_power.electrical_power_ratio(flow, 0.0, loss)) <= 3.0
 
 
 @pytest.mark.parametrize("held", [0.25, 0.35, 0.45])
-@pytest.mark.parametrize("loss", fan_power.STANDING_LOSS)
+@pytest.mark.parametrize("loss", STANDING_LOSS)
 def test_exponent_with_held_static(held, loss):
     """1.5 to 2.2, as the curves of 90.1 (1.74) and DOE-2 (1.91) for drives that hold a duct static."""
     assert 1.5 <= fan_power.exponent(0.5, fan_power.electrical_power_ratio(0.5, held, loss)) <= 2.2

@@ -32,6 +32,7 @@ from hvaccalc.practice.air import (
     LEAST_RISE,
     MOST_AIR_MISSING,
     SYSTEM_CHANGE,
+    SYSTEM_EFFECT,
     UNKNOWN_CHANGE,
 )
 
@@ -263,7 +264,7 @@ def fan_curve_point(e: Evidence) -> Iterator[Method | Unused]:
         yield Unused("fan_curve", "the fan's speed was not read")
         return
     ensemble = e.draws.ensemble
-    effect = ensemble.uniform("system effect", *fan_laws.SYSTEM_EFFECT)
+    effect = ensemble.uniform("system effect", *SYSTEM_EFFECT)
     density = fan_laws.density_ratio(e.states.barometer.draws)
     flow = curve.flow_at(static / (1.0 - effect), e.ratio.draws, density)
     if not _usable(flow):

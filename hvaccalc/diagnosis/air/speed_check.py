@@ -21,7 +21,14 @@ from hvaccalc.diagnosis.readings.water_seen import drain_tests
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
 from hvaccalc.equipment.drain import trap
 from hvaccalc.equipment.fan import fan_drive, fan_laws
-from hvaccalc.practice.air import BELT_SPEED, BELT_WRAP, FACE_VELOCITY, SAME_SPEED, TIP_SPEED
+from hvaccalc.practice.air import (
+    BELT_SPEED,
+    BELT_WRAP,
+    FACE_VELOCITY,
+    MAGNETISING_SHARE,
+    SAME_SPEED,
+    TIP_SPEED,
+)
 from hvaccalc.reason import Amount, Reason
 from hvaccalc.severity import Severity
 
@@ -281,7 +288,7 @@ def _motor(case: _Case) -> list[Check]:
     ratio = case.wanted / read.ratio
     if unit.drive == "two speed motor" and ratio[0] > 1.0 + SAME_SPEED:
         return _no_current(Reason(Checked.TWO_SPEEDS), Reason(Checked.FOLLOWS_FROM_THAT))
-    share = case.draws.ensemble.uniform("magnetising share", *fan_drive.MAGNETISING_SHARE)
+    share = case.draws.ensemble.uniform("magnetising share", *MAGNETISING_SHARE)
     # Volts follow hertz on a drive: torque is power over speed. At line frequency it is power alone.
     torque = ratio ** (3.0 if belt else 2.0)
     current = fan_drive.motor_current_at_load(read.current, torque, plate.value, share)

@@ -21,10 +21,12 @@ from hvaccalc.equipment.circuit.copper_tube import tube
 from hvaccalc.job.circuit_tables import Lines
 from hvaccalc.practice.circuits import (
     FITTINGS,
+    FOAM_CONDUCTIVITY,
     HIGHEST_RISE,
     LIQUID_HEAT_CAPACITY,
     LIQUID_VISCOSITY,
     LONGEST_LINE,
+    STILL_AIR_FILM,
     UNREAD_INSULATION,
     UNREAD_LOAD,
     UNREAD_SUPERHEAT,
@@ -146,8 +148,8 @@ def _equivalent(draws: Draws, circuit: str, line: _Line) -> np.ndarray:
 
 def _conductance(draws: Draws, circuit: str, line: _Line, thickness: np.ndarray | float) -> np.ndarray:
     """Of a whole line [W/K]."""
-    film = draws.ensemble.uniform(f"line film/{circuit}", *line_losses.STILL_AIR_FILM)
-    foam = draws.ensemble.uniform(f"line foam/{circuit}", *line_losses.FOAM)
+    film = draws.ensemble.uniform(f"line film/{circuit}", *STILL_AIR_FILM)
+    foam = draws.ensemble.uniform(f"line foam/{circuit}", *FOAM_CONDUCTIVITY)
     return line.length * line_losses.conductance_per_length(line.outside, thickness, foam, film)
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.equipment.fan import traverse
-from hvaccalc.equipment.fan.fan_drive import LOCKED_ROTOR
+from hvaccalc.practice.air import LOCKED_ROTOR
 
 
 def impossible(draws: Draws, where: Where) -> Iterator[tuple[str, tuple[str, ...], str]]:

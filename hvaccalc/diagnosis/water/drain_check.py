@@ -13,6 +13,7 @@ from hvaccalc.ensemble import NOT_KNOWN, Band, band
 from hvaccalc.equipment.drain import drain_line as drain_law
 from hvaccalc.equipment.drain import trap as trap_law
 from hvaccalc.physics.pipe_flow import ROUGHNESS_BANDS
+from hvaccalc.practice.drain import MINIMUM_SLOPE
 from hvaccalc.practice.statements import NO_WATER
 from hvaccalc.reason import Reason
 
@@ -53,9 +54,7 @@ class DrainCheck:
         """Whether size and slope meet the code's least."""
         if not self.size_typed:
             return Met.NOT_KNOWN
-        if self.size < 0.99 * self.code_size or (
-            self.slope_typed and self.slope < 0.99 * drain_law.MINIMUM_SLOPE
-        ):
+        if self.size < 0.99 * self.code_size or (self.slope_typed and self.slope < 0.99 * MINIMUM_SLOPE):
             return Met.NOT_MET
         return Met.MET if self.slope_typed else Met.NOT_KNOWN
 

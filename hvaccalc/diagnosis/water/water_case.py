@@ -15,13 +15,13 @@ from hvaccalc.diagnosis.unit.forecast import Forecast
 from hvaccalc.diagnosis.water.pan_suction import pan_suction
 from hvaccalc.ensemble import Ensemble
 from hvaccalc.equipment.coil import coil_water
-from hvaccalc.equipment.drain.drain_line import MINIMUM_SLOPE
 from hvaccalc.equipment.drain.trap import suction_at_speed
 from hvaccalc.job.schema import Job
 from hvaccalc.physics import moist_air
 from hvaccalc.physics.moist_air import STANDARD_PRESSURE
 from hvaccalc.physics.water_vapour import FREEZING_POINT
 from hvaccalc.practice.air import FULL_SPEED
+from hvaccalc.practice.drain import MINIMUM_SLOPE
 from hvaccalc.practice.water import (
     CONDENSATE_EXPONENT,
     COOLING_HOURS,

@@ -12,12 +12,6 @@ GRAVITY = 9.80665
 ROUGHNESS = 1.5e-6
 """Of drawn tube [m]: Moody, Trans. ASME 66, 1944, from memory."""
 
-STILL_AIR_FILM = (6.0, 12.0)
-"""Heat transfer from still air to a line, with radiation [W/m2K]; common practice, no source."""
-
-FOAM = (0.034, 0.042)
-"""Conductivity of elastomeric foam [W/mK], from memory of its data sheets."""
-
 
 def friction_factor(reynolds: ArrayLike, roughness_ratio: ArrayLike) -> np.ndarray:
     """Darcy friction factor.

@@ -13,6 +13,10 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from hvaccalc.physics.pipe_flow import ROUGHNESS_BANDS, manning_flow
+from hvaccalc.practice.drain import (
+    AUXILIARY_PAN_DEPTH,
+    AUXILIARY_PAN_EXCESS,
+)
 from hvaccalc.units import WATER_DENSITY, si
 
 _INCH = float(si(1.0, "in", "length"))
@@ -41,21 +45,6 @@ _COPPER_L = {
     4.0: (4.125, 0.110),
 }
 _TUBES = {"PVC": _SCHEDULE_40, "copper": _COPPER_L, "other": _SCHEDULE_40}
-
-MINIMUM_SLOPE = 1.0 / 96.0
-"""1/8 in per ft, 1 % as the code words it (IMC 307.2.1; Baltimore 314.2.1)."""
-
-MINIMUM_SIZE = 0.75 * _INCH
-"""Least inside diameter, not reduced from the pan's outlet to the place of disposal (IMC 307.2.2) [m]."""
-
-AUXILIARY_PAN_DEPTH = 1.5 * _INCH
-"""Least depth of the pan below the unit (IRC M1411.3.1, 2018; IMC 307.2.3) [m]."""
-
-AUXILIARY_PAN_EXCESS = 3.0 * _INCH
-"""By which it is larger than unit or coil in length and in width (same rule) [m]."""
-
-PAN_BEYOND_COIL = 18.0 * _INCH
-"""Least length of a drain pan downstream of its coil in a research agency's design manual (NIH) [m]."""
 
 
 class DrainTable(NamedTuple):

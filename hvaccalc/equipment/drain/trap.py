@@ -13,17 +13,10 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
-from hvaccalc.units import si
+from hvaccalc.practice.drain import BLOW_THROUGH_MARGIN, TRAP_MARGIN
 
 SPECIFIC_WEIGHT = 9806.65
 """Of the water in inches or millimetres of water column [N/m³]."""
-
-MARGIN = float(si(1.0, "in", "length"))
-"""Added to the suction head of a draw-through trap by both published rules [m]."""
-
-BLOW_THROUGH_MARGIN = float(si(0.5, "in", "length"))
-"""Added to the static pressure of a blow-through trap by one of two published rules; the other adds none
-[m]."""
 
 STATES = ("present", "dry", "none")
 
@@ -86,7 +79,7 @@ def required_height(suction: ArrayLike, pipe_diameter: ArrayLike = 0.0) -> TrapS
     >>> [round(float(part) / 0.0254, 2) for part in required_height(2.5 * 249.08891)]
     [3.5, 1.75, 5.25]
     """
-    height = head(suction) + MARGIN
+    height = head(suction) + TRAP_MARGIN
     seal = 0.5 * height
     return TrapSize(height, seal, height + seal + np.asarray(pipe_diameter, dtype=float))
 

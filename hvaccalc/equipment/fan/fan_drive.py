@@ -8,15 +8,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-MAGNETISING_SHARE = (0.25, 0.50)
-"""Magnetising current over full-load current of two- to six-pole motors; from memory."""
-
-MOST_MAGNETISING = 0.8
-"""Largest magnetising share of the present current: a fan that turns is loaded. Keeps a low reading from
-being taken for a motor without load, whose current would not rise; common practice, no source."""
-
-LOCKED_ROTOR = 6.0
-"""Locked-rotor over full-load current of common squirrel-cage motors; from memory of NEMA MG 1."""
+from hvaccalc.practice.air import MOST_MAGNETISING
 
 
 def synchronous_speed(frequency: ArrayLike, poles: ArrayLike) -> np.ndarray:

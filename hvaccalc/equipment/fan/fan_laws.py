@@ -16,11 +16,6 @@ from hvaccalc.units import si
 STANDARD_DENSITY = float(si(0.075, "lb", "mass") / si(1.0, "ft3", "volume"))
 """Density that fan curves are printed at, 0.075 lb/ft³ [kg/m³] (AMCA 210)."""
 
-SYSTEM_EFFECT = (0.0, 0.20)
-"""Share of its catalogue static that an installed fan fails to make, by inlets and outlets unlike those of
-the test: nothing in a straight duct, a fifth with an elbow at the inlet. From memory of the loss curves of
-AMCA Publication 201; a band, not a value."""
-
 
 def flow_at_speed(flow: ArrayLike, speed_ratio: ArrayLike) -> np.ndarray:
     """Flow of the same fan on the same system at another speed.

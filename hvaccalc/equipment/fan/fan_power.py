@@ -23,10 +23,6 @@ PART_LOAD = {
 a page on drive savings citing a maker's bulletin B-851, percent of kW over percent of flow; 1.029 at full
 flow, its coefficients being rounded."""
 
-STANDING_LOSS = (0.02, 0.07)
-"""Losses of drive and motor that do not fall with the load, over full electrical power; from memory:
-one to three percent in a drive, some percent in a motor of 5 to 20 hp."""
-
 
 def part_load_power(flow_fraction: ArrayLike, curve: str) -> np.ndarray:
     """Power over full power by a published curve; NaN outside 0 to 1.

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from hvaccalc.equipment.fan.fan_laws import STANDARD_DENSITY, velocity_from_pressure
+from hvaccalc.practice.air import LOW_VELOCITY_PRESSURE, MOST_LOW_POINTS
 
 LOG_TCHEBYCHEFF = {
     5: (0.074, 0.288, 0.500, 0.712, 0.926),
@@ -25,13 +26,6 @@ and of the last of eight as 0.981 is in circulation; each set mirrors about the 
 
 ROUND_DIAMETERS = (2, 3)
 """Diameters traversed in a round duct: two at 90° or three at 60°."""
-
-LEAST_POINTS = 25
-"""In a rectangular duct (same manual)."""
-
-LOW_SHARE, MOST_LOW = 0.1, 0.25
-"""A plane serves where at most a quarter of the velocity pressures lie below a tenth of the highest: from
-memory of AMCA Publication 203, field performance measurement."""
 
 
 def lines_for_side(side: float) -> int:
@@ -78,4 +72,4 @@ def too_uneven(velocities: ArrayLike) -> bool:
     (False, True)
     """
     pressure = np.asarray(velocities, dtype=float) ** 2
-    return bool(np.mean(pressure < LOW_SHARE * pressure.max()) > MOST_LOW)
+    return bool(np.mean(pressure < LOW_VELOCITY_PRESSURE * pressure.max()) > MOST_LOW_POINTS)

@@ -10,11 +10,7 @@ from hvaccalc.call import CALLS
 from hvaccalc.ensemble import Band
 from hvaccalc.equipment.wiring.netlist import Circuit, Ends, Netlist, Supply
 from hvaccalc.equipment.wiring.wiring_faults import shown
-from hvaccalc.practice.air import SAME_SPEED, TRANSFORMER_SPREAD
-
-LIVE, DEAD = 0.85, 0.35
-"""Shares of the supply's voltage from which a reading counts as full, and below which as none; between
-lies what an open high-impedance input picks up (10 to 20 V of 24). Common practice, no source."""
+from hvaccalc.practice.air import DEAD_VOLTAGE, LIVE_VOLTAGE, SAME_SPEED, TRANSFORMER_SPREAD
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,7 +214,7 @@ def _nominal(netlist: Netlist) -> float:
 
 def _kind(volts: float, nominal: float) -> str:
     share = volts / nominal
-    return "live" if share >= LIVE else "dead" if share < DEAD else "ghost"
+    return "live" if share >= LIVE_VOLTAGE else "dead" if share < DEAD_VOLTAGE else "ghost"
 
 
 def _kinds(circuit: Circuit, call: str, ends: Ends) -> tuple[str, ...]:
