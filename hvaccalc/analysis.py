@@ -27,6 +27,7 @@ from hvaccalc.findings.fan import FanService
 from hvaccalc.job.schema import Job, Notice
 from hvaccalc.service.energy import FullSpeedPenalty, full_speed_penalty
 from hvaccalc.service.fan_staging_rule import StagingRule, staging_rule
+from hvaccalc.service.how_severe import decisive
 from hvaccalc.service.put_right import PutRight, put_right
 from hvaccalc.service.refrigerant.inventory import CircuitInventory, inventory
 from hvaccalc.service.visits import Visits
@@ -69,6 +70,11 @@ class Analysis:
     def visits(self) -> Visits:
         """The visits in the order in which they were made."""
         return Visits(self.draws, self.conditions)
+
+    @cached_property
+    def decisive(self) -> ConditionResult | None:
+        """The condition that carries the explanation: the most severe; None without any."""
+        return decisive(self)
 
     @cached_property
     def put_right(self) -> tuple[PutRight, ...]:

@@ -15,7 +15,7 @@ from hvaccalc.findings import Finding
 from hvaccalc.job.causes import Cause
 from hvaccalc.job.schema import Job
 from hvaccalc.report.words import date_text
-from hvaccalc.service.how_severe import weight
+from hvaccalc.service.how_severe import ranked
 from hvaccalc.service.put_right import PutRight, ended
 from hvaccalc.severity import Severity
 from hvaccalc.words.labels import cut
@@ -118,15 +118,14 @@ class Found:
         more = f" and {len(names) - most} more" if len(names) > most else ""
         return "; ".join(names[:most]) + more
 
-    @cached_property
+    @property
     def decisive(self) -> ConditionResult | None:
-        """The condition that carries the explanation: the most severe; None without any."""
-        results = self.analysis.conditions
-        return max(results, key=lambda r: (weight(self.analysis, r), -results.index(r)), default=None)
+        """The condition that carries the explanation; None without any."""
+        return self.analysis.decisive
 
     def ranked(self, results: Sequence[ConditionResult]) -> list[ConditionResult]:
         """Conditions, the most severe first."""
-        return sorted(results, key=lambda result: weight(self.analysis, result), reverse=True)
+        return ranked(self.analysis, results)
 
     def freezing(self, where: Where) -> Finding | None:
         """Probability of freezing in a condition: of the metal, else of the suction saturation."""

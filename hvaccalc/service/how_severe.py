@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from hvaccalc.diagnosis.air.speed_check import to_show
 from hvaccalc.diagnosis.condition import ConditionResult
@@ -30,6 +30,17 @@ def weight(of: Diagnosed, result: ConditionResult) -> tuple[int, bool, float, in
     chances = (result.freeze.fin, result.freeze.suction_probability) if result.freeze is not None else ()
     chance = next((one.value for one in chances if one.known), -1.0)
     return most.rank, result.staging is not None, chance, found.count(most)
+
+
+def decisive(of: Diagnosed) -> ConditionResult | None:
+    """The condition that carries the explanation: the most severe, the first of equals; None without any."""
+    results = of.conditions
+    return max(results, key=lambda result: (weight(of, result), -results.index(result)), default=None)
+
+
+def ranked(of: Diagnosed, results: Iterable[ConditionResult]) -> list[ConditionResult]:
+    """Conditions, the most severe first."""
+    return sorted(results, key=lambda result: weight(of, result), reverse=True)
 
 
 def _beside(of: Diagnosed, where: Where) -> Iterator[Severity]:
