@@ -183,3 +183,28 @@ TYPED_SUCTION_SHARE = number(
     "2 %", "fraction", "95 % half width of a typed suction that states none, as a manometer's", PRACTICE
 )
 TYPED_SUCTION_LEAST = number("2.5 Pa", "air_pressure", "the least of that half width", PRACTICE)
+TRAP_SHARE = span(
+    "30 %", "100 %", "fraction", "share of the condensate that a trap that fails lets pass", PRACTICE
+)
+BLOWN_TRAP_SHARE = span(
+    "5 %",
+    "60 %",
+    "fraction",
+    "share of the condensate that air through an open drain throws out of the pan",
+    PRACTICE,
+)
+PAN_LEAK_SHARE = span(
+    "1 %", "100 %", "fraction", "share of the condensate that a cracked pan loses", PRACTICE
+)
+PUMP_SHARE = span(
+    "30 %", "100 %", "fraction", "share of the condensate that a pump that fails lets pass", PRACTICE
+)
+UNREAD_SUPPLY_DROP = span(
+    "8 K", "14 K", "temperature_difference", "supply air below the room where it was not read", PRACTICE
+)
+GONE_AT_FULL_SPEED = number(
+    "35 %",
+    "fraction",
+    "chance at full speed over that as found below which a way comes with the low fan",
+    PRACTICE,
+)

@@ -28,6 +28,7 @@ from hvaccalc.diagnosis.water.ways import WAYS
 from hvaccalc.ensemble import Band
 from hvaccalc.job.causes import Cause, Way
 from hvaccalc.practice.statements import HARDLY, LIKELY, SCREENING_SLACK
+from hvaccalc.practice.water import GONE_AT_FULL_SPEED
 from hvaccalc.reason import Reason
 
 
@@ -342,7 +343,7 @@ def _explained(case: WaterCase, one: Mechanism, text: Ability) -> Cause | None:
     if text is Ability.CANNOT or not case.low_fan or not np.isfinite(one.at_full_speed):
         return None
     acts = one.chance if np.isfinite(one.chance) else 0.0
-    low = acts >= HARDLY and one.at_full_speed < max(HARDLY, 0.35 * acts)
+    low = acts >= HARDLY and one.at_full_speed < max(HARDLY, GONE_AT_FULL_SPEED * acts)
     return Cause.FAN_STUCK_LOW if low else None
 
 

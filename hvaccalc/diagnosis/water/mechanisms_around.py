@@ -13,6 +13,7 @@ from hvaccalc.diagnosis.water.verdicts import Event, Grade
 from hvaccalc.diagnosis.water.water_case import WaterCase, at_full_speed
 from hvaccalc.job.causes import Way
 from hvaccalc.physics import surface_condensation as sweat
+from hvaccalc.practice.statements import HARDLY, LIKELY
 from hvaccalc.practice.water import (
     CABINET_AREA,
     CABINET_LINING,
@@ -24,6 +25,7 @@ from hvaccalc.practice.water import (
     PIPE_LEAK,
     SEEN_CHANCE,
     SPACE_LINE_LENGTH,
+    UNREAD_SUPPLY_DROP,
     WET_METAL,
 )
 from hvaccalc.reason import Reason
@@ -58,13 +60,13 @@ def sweating(case: WaterCase) -> Mechanism:
     total = sum(rates.values(), np.zeros(case.ensemble.size + 1)) if rates else None
     read = case.room.basis == "measured"
     chance = UNKNOWN if total is None or not read else share_of(total > 0.0)
-    if total is None or not read or (seen and share_of(total > 0.0) < 0.5):
+    if total is None or not read or (seen and share_of(total > 0.0) < LIKELY):
         bare = _bare(case) if read else _any_air(case)
         rate = conditional(bare, bare > 0.0)
         bared = bool(seen)
     else:
         rate, bared = conditional(total, total > 0.0), False
-    surfaces = seen or tuple(name for name, one in rates.items() if read and share_of(one > 0.0) > 0.05)
+    surfaces = seen or tuple(name for name, one in rates.items() if read and share_of(one > 0.0) > HARDLY)
     cold = Reason(AroundReason.NOTHING_COLD) if chance < 0.02 and not seen else None
     if seen:
         chance = 1.0
@@ -131,7 +133,11 @@ def _sweats(case: WaterCase, cold: np.ndarray, resistance) -> np.ndarray:
 
 def _bare(case: WaterCase) -> np.ndarray:
     """Water on the share of cabinet and duct that gaps leave bare [kg/s]."""
-    cold = case.supply if case.supply is not None else case.room.dry_bulb - case.uniform("colder", 8.0, 14.0)
+    cold = (
+        case.supply
+        if case.supply is not None
+        else case.room.dry_bulb - case.uniform("colder", *UNREAD_SUPPLY_DROP)
+    )
     job, tons = case.job.unit.cabinet, _tons(case)
     area = job.area.value if job.area else tons * case.uniform("cabinet area", *CABINET_AREA)
     area = area + (job.duct_area.value if job.duct_area else tons * case.uniform("duct area", *DUCT_AREA))

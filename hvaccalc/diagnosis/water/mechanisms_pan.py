@@ -23,7 +23,15 @@ from hvaccalc.diagnosis.water.water_case import WaterCase, at_full_speed
 from hvaccalc.equipment.drain import trap as trap_law
 from hvaccalc.job.causes import Way
 from hvaccalc.practice.statements import HARDLY, LIKELY
-from hvaccalc.practice.water import DRAIN_LEFT, LIFTS_DROPS, SEEN_CHANCE
+from hvaccalc.practice.water import (
+    BLOWN_TRAP_SHARE,
+    DRAIN_LEFT,
+    LIFTS_DROPS,
+    PAN_LEAK_SHARE,
+    PUMP_SHARE,
+    SEEN_CHANCE,
+    TRAP_SHARE,
+)
 from hvaccalc.reason import Reason
 
 
@@ -213,7 +221,7 @@ def _held_back(case: WaterCase) -> Mechanism:
         missing = Reason(PanReason.NO_TRAP if state == "none" else PanReason.TRAP_DRY)
         shows = Reason(PanReason.AIR_DRAWN_IN if drawn else PanReason.WATER_STANDS)
         confirmed = Reason(PanReason.AT_FAULT, {"missing": missing, "shows": shows})
-    rate = made * case.uniform("trap share", 0.3, 1.0)
+    rate = made * case.uniform("trap share", *TRAP_SHARE)
     return Mechanism(
         way=Way.TRAP,
         rate=rate,
@@ -309,7 +317,7 @@ def _blown_out(case: WaterCase) -> Mechanism:
             chance = UNKNOWN
         central = float(case.suction.draws[0])
         how = Reason(PanReason.PRESSURE_ON_SEAL, {"pressure": central, "seal": seal.text})
-    rate = made * case.uniform("trap share", 0.05, 0.6)
+    rate = made * case.uniform("trap share", *BLOWN_TRAP_SHARE)
     return Mechanism(
         way=Way.TRAP,
         rate=rate,
@@ -331,7 +339,7 @@ def pan_leak(case: WaterCase) -> Mechanism:
     """A cracked pan, or one that is not level."""
     made, level = water_made(case), case.job.unit.pan.level
     tilted = level == "no"
-    rate = made * case.uniform("leak share", 0.01, 1.0)
+    rate = made * case.uniform("leak share", *PAN_LEAK_SHARE)
     return Mechanism(
         way=Way.PAN_LEAK,
         rate=rate,
@@ -350,7 +358,7 @@ def pan_leak(case: WaterCase) -> Mechanism:
 def pump(case: WaterCase) -> Mechanism:
     """A condensate pump that does not carry the water away."""
     seen = case.seen
-    rate = water_made(case) * case.uniform("pump share", 0.3, 1.0)
+    rate = water_made(case) * case.uniform("pump share", *PUMP_SHARE)
     chance, ruled_out, confirmed = UNKNOWN, None, None
     if seen.has("pump", "none"):
         chance, ruled_out, rate = 0.0, Reason(PanReason.NO_PUMP), np.zeros_like(rate)
