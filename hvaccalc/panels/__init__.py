@@ -4,11 +4,12 @@ A panel computes nothing itself: it reads text, calls one function of a lower la
 """
 
 from hvaccalc.panels.air import AirPanel
-from hvaccalc.panels.base import Panel, UnitField
+from hvaccalc.panels.base import Panel
 from hvaccalc.panels.charge import ChargePanel
 from hvaccalc.panels.fan import FanPanel
 from hvaccalc.panels.freeze import FreezePanel
 from hvaccalc.panels.inventory import InventoryPanel
+from hvaccalc.panels.unit_field import UnitField
 from hvaccalc.panels.water import WaterPanel
 from hvaccalc.panels.wiring import WiringPanel
 

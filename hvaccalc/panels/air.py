@@ -13,8 +13,9 @@ from hvaccalc.job.fields import Reading
 from hvaccalc.job.schema import Job
 from hvaccalc.job.visit_tables import Condition
 from hvaccalc.panels import limits
-from hvaccalc.panels.base import LABEL, Panel, UnitField, typed, typed_air
+from hvaccalc.panels.base import Panel
 from hvaccalc.panels.look import text
+from hvaccalc.panels.unit_field import LABEL, UnitField, typed, typed_air
 from hvaccalc.panels.words import air_words
 from hvaccalc.pictures import air_chart
 from hvaccalc.report.blocks import Caution, Item

@@ -1,126 +1,16 @@
-"""What every panel shares: unit text boxes, a caution box, a picture, and a form that needs no kernel."""
+"""What every panel shares: its controls, a picture, words and a caution, in a form that needs no kernel."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from typing import Any, get_args
+from collections.abc import Sequence
+from typing import Any
 
 import ipywidgets as widgets
 import traitlets
 
-from hvaccalc import units
-from hvaccalc.errors import InputError
-from hvaccalc.job.fields import Reading, Refused, Table, Value
-from hvaccalc.job.visit_tables import Air
-from hvaccalc.panels import limits
 from hvaccalc.panels.look import STYLE, cautioned, image, refused, text
+from hvaccalc.panels.unit_field import UnitField
 from hvaccalc.report.blocks import Caution
-from hvaccalc.units import Quantity
-
-LABEL = "9em"
-"""Width of every label, so that the boxes of a column stand in line."""
-
-
-def typed(kind: str) -> Callable[[str], Quantity]:
-    """Reader of text with a unit of one kind."""
-    return lambda typed_text: units.parse(typed_text, kind)
-
-
-def typed_air(key: str) -> Callable[[str], Quantity]:
-    """Reader of an air reading: kinds and units of that key of the job file, within what it can be."""
-    read = typed_key(Air, key)
-    if key not in limits.AIR:
-        return read
-    return limits.within(read, next(_values(Air, key)).kinds[0], limits.AIR[key])
-
-
-def _values(table: type[Table], key: str) -> Iterator[Value]:
-    """What a key of a table takes."""
-    for one in get_args(table.model_fields[key].annotation):
-        yield from (note for note in getattr(one, "__metadata__", ()) if isinstance(note, Value))
-
-
-def typed_key(table: type[Table], key: str) -> Callable[[str], Quantity]:
-    """Reader of a value or reading: kinds, units and limits of that key of a table of the job file."""
-    read = next(_values(table, key)).read
-
-    def quantity(typed_text: str) -> Quantity:
-        try:
-            given = read(typed_text)
-        except Refused as refusal:
-            raise refusal.error from None
-        assert not isinstance(given, str)
-        return given.quantity if isinstance(given, Reading) else given
-
-    return quantity
-
-
-class UnitField(widgets.VBox):
-    """A text box for one value with its unit; what is wrong with it stands right below it.
-
-    Parameters
-    ----------
-    label : str
-        Shown before the box.
-    read : callable
-        Text to `Quantity`; raises `InputError`.
-    typed_text : str
-        First text.
-    optional : bool
-        Whether the box may stay empty; its quantity is then None.
-    hint : str
-        Shown in the empty box.
-
-    Attributes
-    ----------
-    quantity : Quantity or None
-        Last value that could be read.
-    error : str
-        What is wrong with the text now, empty where nothing is.
-    """
-
-    quantity = traitlets.Any(None, allow_none=True)
-    error = traitlets.Unicode("")
-
-    def __init__(
-        self,
-        label: str,
-        read: Callable[[str], Quantity],
-        typed_text: str = "",
-        optional: bool = False,
-        hint: str = "",
-    ) -> None:
-        self.read = read
-        self.optional = optional
-        self.box = widgets.Text(
-            value=typed_text,
-            description=label,
-            placeholder=hint,
-            continuous_update=False,
-            style={"description_width": LABEL},
-            layout={"width": "auto"},
-        )
-        self.message = widgets.HTML(layout={"margin": "0 2px", "display": "none"})
-        super().__init__([self.box, self.message])
-        self.box.observe(lambda _: self.take(), "value")
-        self.take()
-
-    def take(self) -> None:
-        """Read the text again; the last good quantity is kept where it cannot be read."""
-        typed_text = self.box.value.strip()
-        try:
-            quantity = None if self.optional and not typed_text else self.read(typed_text)
-        except InputError as error:
-            told = InputError(error.message, allowed=error.allowed)
-            self.message.value = refused(f"{self.box.description}: {told}")
-            self.message.layout.display = None
-            self.error = str(told)
-            return
-        self.message.value = ""
-        self.message.layout.display = "none"
-        with self.hold_trait_notifications():
-            self.error = ""
-            self.quantity = quantity
 
 
 class Panel(widgets.VBox):

@@ -17,8 +17,9 @@ from hvaccalc.job.fields import Reading
 from hvaccalc.job.schema import Job
 from hvaccalc.job.visit_tables import CircuitReadings
 from hvaccalc.panels.air import condition_of
-from hvaccalc.panels.base import LABEL, Panel, UnitField, typed_key
+from hvaccalc.panels.base import Panel
 from hvaccalc.panels.look import refused, text
+from hvaccalc.panels.unit_field import LABEL, UnitField, typed_key
 from hvaccalc.panels.words import charge_words
 from hvaccalc.pictures import charge_chart
 from hvaccalc.report.blocks import Caution, Item

@@ -11,8 +11,9 @@ from hvaccalc.job.fields import Reading
 from hvaccalc.job.schema import Job
 from hvaccalc.panels import limits
 from hvaccalc.panels.air import condition_of
-from hvaccalc.panels.base import LABEL, Panel, UnitField, typed_air
+from hvaccalc.panels.base import Panel
 from hvaccalc.panels.look import text
+from hvaccalc.panels.unit_field import LABEL, UnitField, typed_air
 from hvaccalc.panels.words import fan_words
 from hvaccalc.pictures import fan_chart
 from hvaccalc.report.blocks import Caution, Item

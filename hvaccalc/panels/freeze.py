@@ -11,7 +11,8 @@ from hvaccalc.diagnosis.unit.freeze_map import FreezeAnswer, FreezeMap
 from hvaccalc.findings.finding import chance
 from hvaccalc.findings.forecast import BEHIND, standing
 from hvaccalc.job.schema import Job
-from hvaccalc.panels.base import LABEL, Panel
+from hvaccalc.panels.base import Panel
+from hvaccalc.panels.unit_field import LABEL
 from hvaccalc.pictures import freeze_chart
 from hvaccalc.pictures.ink import banded, degrees, temperature
 from hvaccalc.report.blocks import Caution, Item

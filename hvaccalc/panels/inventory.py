@@ -10,8 +10,9 @@ from hvaccalc.errors import InputError
 from hvaccalc.job.circuit_tables import Circuit, Condenser, Lines
 from hvaccalc.job.fields import Table
 from hvaccalc.job.schema import Job
-from hvaccalc.panels.base import LABEL, Panel, UnitField, typed_key
+from hvaccalc.panels.base import Panel
 from hvaccalc.panels.look import refused
+from hvaccalc.panels.unit_field import LABEL, UnitField, typed_key
 from hvaccalc.panels.words import inventory_words
 from hvaccalc.pictures import pump_down_chart
 from hvaccalc.report.blocks import Caution, Item

@@ -5,8 +5,8 @@ from __future__ import annotations
 import ipywidgets as widgets
 import numpy as np
 
-from hvaccalc.panels.base import LABEL
 from hvaccalc.panels.look import text
+from hvaccalc.panels.unit_field import LABEL
 
 
 class Setting(widgets.VBox):

@@ -15,8 +15,9 @@ from hvaccalc.equipment.wiring.wiring_faults import shown
 from hvaccalc.findings.wiring import ends_told, fault_sentence, measure_sentence, told
 from hvaccalc.findings.wiring_words import safer_told, untyped_told, winning_told
 from hvaccalc.job.schema import Job
-from hvaccalc.panels.base import LABEL, Panel
+from hvaccalc.panels.base import Panel
 from hvaccalc.panels.look import text
+from hvaccalc.panels.unit_field import LABEL
 from hvaccalc.pictures.wiring_drawing import picture
 from hvaccalc.report.blocks import Caution, Item
 

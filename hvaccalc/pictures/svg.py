@@ -1,11 +1,21 @@
-"""Shapes as SVG text."""
+"""Shapes and pictures as SVG text."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from html import escape
 
 from hvaccalc.pictures.ink import INK
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A drawing: SVG, its title, and the same in words."""
+
+    svg: str
+    title: str
+    description: str
 
 
 def tag(name: str, inner: str = "", /, **attributes: object) -> str:

@@ -15,7 +15,7 @@ from hvaccalc import units
 from hvaccalc.diagnosis.water.drain_check import TrapCheck
 from hvaccalc.equipment.drain.trap import SPECIFIC_WEIGHT
 from hvaccalc.pictures.ink import COLOURS, FAINT, INK, QUIET
-from hvaccalc.pictures.wiring_drawing import Picture
+from hvaccalc.pictures.svg import Picture
 
 WIDTH, HEIGHT = 700.0, 330.0
 TOP, BOTTOM = 60.0, 290.0

@@ -17,7 +17,7 @@ from hvaccalc.diagnosis.water.budget import WaterBudget, Weighed
 from hvaccalc.diagnosis.water.verdicts import Ability
 from hvaccalc.ensemble import Band
 from hvaccalc.pictures.ink import COLOURS, FAINT, INK, QUIET
-from hvaccalc.pictures.wiring_drawing import Picture
+from hvaccalc.pictures.svg import Picture
 from hvaccalc.words.water import WAYS
 
 WIDTH, LEFT, RIGHT = 720.0, 162.0, 396.0

@@ -16,6 +16,7 @@ from hvaccalc.equipment.wiring.netlist import Circuit, Contact, Ends
 from hvaccalc.equipment.wiring.wiring_faults import device_of
 from hvaccalc.findings.wiring_words import inputs_on
 from hvaccalc.pictures.ink import COLOURS, FAINT, INK, QUIET
+from hvaccalc.pictures.svg import Picture
 from hvaccalc.pictures.wiring_legs import legs
 from hvaccalc.words.labels import cut, printable
 
@@ -27,15 +28,6 @@ MOST_TERMINALS = 70
 """More do not fit a page; words have to do then."""
 
 BACK_FEED = COLOURS[1]
-
-
-@dataclass(frozen=True, slots=True)
-class Picture:
-    """A drawn circuit: SVG, its title, and the same in words."""
-
-    svg: str
-    title: str
-    description: str
 
 
 def picture(calls: CallWiring, call: str, name: str = "wiring") -> Picture | None:
