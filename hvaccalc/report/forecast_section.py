@@ -6,6 +6,7 @@ from hvaccalc.diagnosis.unit.forecast import Forecast
 from hvaccalc.findings import Finding
 from hvaccalc.findings.finding import chance
 from hvaccalc.findings.forecast import LIMITS, day_text
+from hvaccalc.job.causes import Way
 from hvaccalc.report.blocks import Block, Item, Items, Paragraph
 from hvaccalc.report.found import Found, where_of
 
@@ -52,7 +53,7 @@ def _no_ice(found: Found) -> bool:
     budget = found.analysis.water
     if budget is None or found.freezes or found.staged_wrong or not budget.matched:
         return False
-    return "melt" in budget.ruled_out
+    return Way.MELT in budget.ruled_out
 
 
 def _not_this_one(outlook: Forecast) -> str:

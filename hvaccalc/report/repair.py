@@ -35,7 +35,7 @@ def done(found: Found) -> list[Block]:
     latest = measures.last_date(found.job)
     for number in reversed(found.visits):
         visit = visits[number - 1]
-        items = tuple(Item(_work(work, latest), _kind(work)) for work in visit.work)
+        items = tuple(Item(_work(found, work, latest), _kind(work)) for work in visit.work)
         if number == found.visits[-1] and not items:
             blocks.append(Paragraph("Nothing was noted as done on the last visit."))
         if items:
@@ -50,7 +50,7 @@ def _kind(work: Work) -> str:
     return f"{(work.kind or 'work').capitalize()}."
 
 
-def _work(work: Work, last: date | None) -> str:
+def _work(found: Found, work: Work, last: date | None) -> str:
     parts = [f"Circuit {work.circuit}" if work.circuit else "", work.amount.text if work.amount else ""]
     told = [", ".join(p for p in parts if p)] if any(parts) else []
     told += [work.note.strip().rstrip(".")] if work.note else []
@@ -61,7 +61,7 @@ def _work(work: Work, last: date | None) -> str:
     elif work.expires:
         told.append(f"Noted end: {date_text(work.expires)}, at the latest")
     text = ". ".join(told) + "." if told else ""
-    return " ".join([text, *(why for _, why in measures.of_work(work, last))]).strip()
+    return " ".join([text, *map(found.teller.tell, measures.of_work(work, last))]).strip()
 
 
 def _test(work: Work) -> list[tuple[str, Quantity]]:

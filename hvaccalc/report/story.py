@@ -10,6 +10,7 @@ from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.readings.signs_seen import obstructions
 from hvaccalc.findings import Finding
 from hvaccalc.findings.heating_head import LOW_FAN_HEAD
+from hvaccalc.job.causes import Way
 from hvaccalc.job.schema import Job
 from hvaccalc.practice.air import ABOVE_DESIGN_SPEED
 from hvaccalc.report import figures, plain, water_section
@@ -89,7 +90,7 @@ def _high_head(found: Found) -> list[str]:
 def _fast(found: Found) -> list[Item]:
     """What makes the air too fast where it carries drops: the fan above its design speed, its sheaves."""
     budget = found.analysis.water
-    if budget is None or budget.dominant != "carry_over":
+    if budget is None or budget.dominant is not Way.CARRY_OVER:
         return []
     worst = found.decisive
     ratio = worst.airflow.speed_ratio if worst is not None and worst.airflow is not None else None
