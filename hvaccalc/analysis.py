@@ -30,7 +30,11 @@ from hvaccalc.service.fan_staging_rule import StagingRule, staging_rule
 from hvaccalc.service.how_severe import decisive
 from hvaccalc.service.put_right import PutRight, put_right
 from hvaccalc.service.refrigerant.inventory import CircuitInventory, inventory
+from hvaccalc.service.today import Today, today
 from hvaccalc.service.visits import Visits
+from hvaccalc.words.said import Reader
+from hvaccalc.words.speak import teller
+from hvaccalc.words.today import as_dict
 
 FORMAT = 1
 
@@ -80,6 +84,11 @@ class Analysis:
     def put_right(self) -> tuple[PutRight, ...]:
         """What became of each cause that was found or mended."""
         return put_right(self)
+
+    @cached_property
+    def today(self) -> tuple[Today, ...]:
+        """What may be done today, for each way of running."""
+        return today(self, self.put_right)
 
     @cached_property
     def charge_evidence(self) -> ChargeEvidence:
@@ -198,12 +207,14 @@ class Analysis:
 
         ``causes`` and ``next`` are empty until the package ranks causes.
         """
+        tells = teller(Reader.FILE, self.job.display)
         return {
             "format": FORMAT,
             "job": self.job.job.title,
             "findings": [finding.as_dict() for finding in self.findings],
             "causes": [],
             "next": [],
+            "today": [as_dict(one, tells) for one in self.today],
             "put_right": [end.as_dict() for end in self.put_right],
             "notices": [{"code": n.code, "where": n.where, "text": n.text} for n in self.notices],
         }

@@ -14,8 +14,9 @@ from hvaccalc.job.visit_tables import Visit, Work
 from hvaccalc.pictures.wiring_drawing import picture
 from hvaccalc.report.blocks import Block, Figure, Heading, Item, Items, Paragraph, Table, Tag
 from hvaccalc.report.found import Found
-from hvaccalc.report.today import first_stage_safe, heating_off
+from hvaccalc.report.today import heating_steps
 from hvaccalc.report.words import date_text
+from hvaccalc.service.may_run.fan_and_coil import first_stage_safe
 from hvaccalc.words.said import joined
 
 NEVER = "Never move this over a safety (pressure, freezestat, float, smoke, limit). If in doubt, take it off."
@@ -109,7 +110,7 @@ def jumper(found: Found) -> list[Block]:
 
 def _safer(found: Found) -> str:
     text = "lock the second stage out at the thermostat (or take its cooling call off) until the repair"
-    alone, off = first_stage_safe(found), heating_off(found)
+    alone, off = first_stage_safe(found.analysis), heating_steps(found)
     if alone is not None:
         return (
             f"{text}; the first stage alone at the low fan was read to keep the coil above freezing "
@@ -237,7 +238,7 @@ def _tag(found: Found, calls: CallWiring, measure: Measure) -> Tag:
         *((("To be read", f"expected: {unread}"),) if unread else ()),
         (
             "How to remove",
-            f"{REMOVAL} Before the repair: the second stage locked out as well.{heating_off(found)}",
+            f"{REMOVAL} Before the repair: the second stage locked out as well.{heating_steps(found)}",
         ),
     )
     return Tag("TEMPORARY - control jumper", rows, NEVER)

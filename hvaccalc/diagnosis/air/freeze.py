@@ -76,6 +76,11 @@ class FreezeRisk:
         return _severity(self.suction_probability)
 
     @property
+    def tells(self) -> bool:
+        """Whether ice was seen, or either criterion is known."""
+        return bool(self.ice_seen or self._known)
+
+    @property
     def likely(self) -> bool:
         """Whether ice was seen, or either criterion is likely met."""
         return bool(self.ice_seen) or any(chance.value >= LIKELY for chance in self._known)

@@ -1,0 +1,238 @@
+"""What the refrigerant circuits speak against: charge, liquid that comes back, a vacuum, compressors that
+stand or run against their call.
+
+What to do about each is common practice, without a source, where none is named.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from hvaccalc.call import Mode
+from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
+from hvaccalc.diagnosis.charge.verdicts import VERDICTS, ChargeVerdict, Evidence
+from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.readings import compressors
+from hvaccalc.job.causes import Cause
+from hvaccalc.practice.air import FULL_SPEED
+from hvaccalc.reason import Reason
+from hvaccalc.service.may_run.concern import Action, Asks, Case, Concern, Do, Why
+from hvaccalc.service.may_run.ways import OFF, running_in
+from hvaccalc.severity import Severity
+
+FORBIDS = (
+    Evidence.NO_SUBCOOLING,
+    Evidence.SUCTION_BELOW_FREEZING,
+    Evidence.FLOODBACK,
+    Evidence.FLOODBACK_NOT_EXCLUDED,
+    Evidence.FLOODBACK_CONFIRMED,
+)
+"""What forbids that a circuit short of charge runs on; common practice, no source."""
+
+UNPROVED_WARM = "nothing shows that it stays above freezing"
+
+
+def circuits(case: Case) -> Iterator[Concern]:
+    """All of them."""
+    yield from _without_call(case)
+    for name in case.of.job.circuit:
+        yield from _vacuum(case, name)
+        yield from _charge(case, name)
+        yield from _evidence(case, name)
+        yield from _beside(case, name)
+        yield from _idle(case, name)
+
+
+def _without_call(case: Case) -> Iterator[Concern]:
+    """Compressors that run without a call: the feed comes off today; with the fan low or off they stop."""
+    of = case.of
+    for running in (OFF, *case.ways):
+        read = case.read(running)
+        result = read[0] if read else None
+        if result is None or (names := runs_uncalled(case, result)) == ():
+            continue
+        ratio = result.airflow.speed_ratio if result.airflow is not None else None
+        full = ratio is not None and ratio.basis == "measured" and bool(ratio.draws[0] >= FULL_SPEED)
+        why = Reason(Why.WITHOUT_CALL, {"circuits": names, "place": of.visits.name(result)})
+        off = Reason(Do.REMOVE_FEED if full else Do.OFF_WITHOUT_CALL)
+        asks = Asks.STEPS if full else Asks.OFF
+        yield Concern((running,), asks, why, tuple(Action(off, name) for name in names))
+
+
+def runs_uncalled(case: Case, result: ConditionResult) -> tuple[str, ...]:
+    """Circuits whose compressor runs, proved or stated, without a call for it.
+
+    A stage that nobody typed is not held against a stage that was called.
+    """
+    of, where = case.of, result.where
+    here = running_in(of, where)
+    if of.draws.condition(where).calls is None or here is None or here.mode is Mode.DEFROST:
+        return ()
+    called = compressors.called_stage(of.draws, where)
+    return tuple(
+        name
+        for name, circuit in of.job.circuit.items()
+        if compressors.compressor(of.draws, where.at(name)).state
+        in (compressors.Running.YES, compressors.Running.SAID)
+        and (called == 0 or (circuit.stage is not None and circuit.stage > called))
+    )
+
+
+def _vacuum(case: Case, name: str) -> Iterator[Concern]:
+    """Suction near or below the atmosphere's while the compressor runs: it stops."""
+    of = case.of
+    read = [r for r in of.visits.by_time if name in of.draws.condition(r.where).circuit]
+    if not read or not compressors.runs(of.draws, read[-1].where.at(name)):
+        return
+    place = read[-1].where.at(name)
+    if any(flag.severity is Severity.STOP and flag.where == place for flag in of.screening.flags):
+        why = Reason(Why.VACUUM, {"circuit": name, "place": of.visits.name(read[-1])})
+        ways = (*case.running(place.at("")), *case.with_circuit(name))
+        yield Concern(tuple(dict.fromkeys(ways)), Asks.OFF, why, (Action(Reason(Do.STOP_VACUUM), name),))
+
+
+def counted(case: Case, name: str) -> tuple[ConditionResult, CircuitCharge] | None:
+    """The charge that counts for a circuit: the latest verdict, else the latest that cannot be told."""
+    of = case.of
+    judged = [(result, result.charges[name]) for result in of.conditions if name in result.charges]
+    return max(
+        judged,
+        key=lambda one: (
+            VERDICTS[one[1].verdict].settled,
+            of.visits.turn(one[0].where.visit),
+            one[1].severity.rank,
+        ),
+        default=None,
+    )
+
+
+def _charge(case: Case, name: str) -> Iterator[Concern]:
+    """What a verdict allows today."""
+    found = counted(case, name)
+    if found is None:
+        return
+    result, charge = found
+    row = VERDICTS[charge.verdict]
+    ways = case.with_circuit(name)
+    place = case.of.visits.name(result)
+    if row.cause is Cause.LOW_CHARGE and not case.closed(Cause.LOW_CHARGE, name):
+        if case.of.job.circuit[name].leak.given:
+            yield _leaking(case, name, result, charge)
+        else:
+            yield Concern(
+                ways,
+                Asks.STEPS,
+                Reason(Why.LOW, {"circuit": name, "place": place}),
+                (Action(Reason(Do.LOW), name),),
+            )
+    elif row.cause is Cause.OVERCHARGE and not case.closed(Cause.OVERCHARGE, name):
+        yield Concern(
+            ways,
+            Asks.STEPS,
+            Reason(Why.HIGH, {"circuit": name, "place": place}),
+            (Action(Reason(Do.HIGH), name),),
+        )
+    elif not row.settled:
+        do = (Action(Reason(Do.CANNOT_TELL), name),)
+        yield Concern(ways, Asks.STEPS, Reason(Why.CANNOT_TELL, {"circuit": name, "place": place}), do)
+
+
+def _leaking(case: Case, name: str, result: ConditionResult, charge: CircuitCharge) -> Concern:
+    """Whether a leaking circuit may run until its repair."""
+    against: list[str] = [one.value for one in charge.evidence if one in FORBIDS]
+    if result.freeze is None or not result.freeze.clear:
+        against.append(UNPROVED_WARM)
+    place = case.of.visits.name(result)
+    why = Reason(Why.LOW, {"circuit": name, "place": place})
+    if against:
+        do = Reason(Do.LEAK_OFF, {"against": tuple(against)})
+        return Concern(case.with_circuit(name), Asks.LESS, why, (Action(do, name),))
+    may = Reason(Do.LEAK_MAY_RUN, {"place": place})
+    return Concern(case.with_circuit(name), Asks.STEPS, why, (Action(may, name),))
+
+
+def _evidence(case: Case, name: str) -> Iterator[Concern]:
+    """Liquid that comes back or may, gas in the liquid line, cold suction.
+
+    As read last in each way of running; in one in which the circuit was not read, as read last in any.
+    """
+    of = case.of
+    anywhere = [result for result in of.visits.by_time if name in result.charges]
+    for running in case.ways:
+        result = case.last(running, lambda result: name in result.charges)
+        if result is None and anywhere and running in case.with_circuit(name):
+            result = anywhere[-1]
+        if result is None:
+            continue
+        evidence = result.charges[name].evidence
+        place = of.visits.name(result)
+        repaired = any(_since(case, cause, name, result) for cause in OF_THE_CHARGE)
+        if repaired:
+            continue
+        if Evidence.FLOODBACK_CONFIRMED in evidence or Evidence.FLOODBACK in evidence:
+            do = (Action(Reason(Do.FLOODBACK_OFF), name),)
+            yield Concern((running,), Asks.LESS, Reason(Why.FLOODBACK, {"circuit": name, "place": place}), do)
+        elif Evidence.FLOODBACK_NOT_EXCLUDED in evidence:
+            do = (Action(Reason(Do.FLOODBACK_CONFIRM), name),)
+            yield Concern(
+                (running,), Asks.STEPS, Reason(Why.FLOODBACK_OPEN, {"circuit": name, "place": place}), do
+            )
+        if Evidence.NO_SUBCOOLING in evidence:
+            do = (Action(Reason(Do.NO_SUBCOOLING), name),)
+            yield Concern(
+                (running,), Asks.STEPS, Reason(Why.NO_SUBCOOLING, {"circuit": name, "place": place}), do
+            )
+        if Evidence.SUCTION_BELOW_FREEZING in evidence:
+            do = (Action(Reason(Do.WATCH_COLD)),)
+            yield Concern(
+                (running,), Asks.STEPS, Reason(Why.COLD_SUCTION, {"circuit": name, "place": place}), do
+            )
+
+
+OF_THE_CHARGE = (Cause.LOW_CHARGE, Cause.OVERCHARGE, Cause.RESTRICTION, Cause.OVERFEEDING_VALVE)
+"""Causes whose repair makes older readings of a circuit's superheat and subcooling old."""
+
+
+def _since(case: Case, cause: Cause, name: str, result: ConditionResult) -> bool:
+    end = case.end(cause, name)
+    if end is None or end.open or end.visit is None:
+        return False
+    return case.of.visits.turn(end.visit) > case.of.visits.turn(result.where.visit)
+
+
+def _beside(case: Case, name: str) -> Iterator[Concern]:
+    """A circuit that stands out, and a standing pressure that fits no full circuit: no refrigerant on it."""
+    of = case.of
+    ways = case.with_circuit(name)
+    told = [r for r in of.visits.by_time if r.contrast is not None and name in r.charges]
+    last = told[-1] if told else None
+    closed = any(case.closed(cause, name) for cause in OF_THE_CHARGE)
+    verdict = counted(case, name)
+    # A verdict that says what to do with the refrigerant says it better than a comparison.
+    closed = closed or (verdict is not None and verdict[1].verdict is not ChargeVerdict.AS_CHARTED)
+    if last is not None and last.contrast is not None and last.contrast.suspect == name and not closed:
+        why = Reason(Why.CONTRAST, {"circuit": name, "place": of.visits.name(last)})
+        seen = tuple(dict.fromkeys((*ways, *case.running(last.where))))
+        yield Concern(seen, Asks.STEPS, why, (Action(Reason(Do.CONTRAST), name),))
+    places = [where for where in of.charge_evidence.standing if where.circuit == name]
+    standing = (
+        of.charge_evidence.standing[max(places, key=lambda w: (of.visits.turn(w.visit), w))]
+        if places
+        else None
+    )
+    if (
+        standing is not None
+        and standing.severity is Severity.ACT
+        and not case.closed(Cause.NON_CONDENSABLES, name)
+    ):
+        why = Reason(Why.STANDING_PRESSURE, {"circuit": name})
+        yield Concern(ways, Asks.STEPS, why, (Action(Reason(Do.STANDING_PRESSURE), name),))
+
+
+def _idle(case: Case, name: str) -> Iterator[Concern]:
+    """A compressor that is called and stands: what holds it off is found, never bridged."""
+    for running in case.ways:
+        read: list[ConditionResult] = case.read(running)
+        if read and name in read[0].idle:
+            why = Reason(Why.IDLE, {"circuit": name, "place": case.of.visits.name(read[0])})
+            yield Concern((running,), Asks.STEPS, why, (Action(Reason(Do.FIND_HOLD), name),))

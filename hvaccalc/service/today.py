@@ -1,0 +1,146 @@
+"""What may be done today: for each way of running whether the unit may run so, why not, and what to do.
+
+Decided from typed results. Where something asks for it a way stops, or runs reduced: with a stage less, or
+with the fan slower. What only needs a step runs, with that step.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from hvaccalc.call import Call
+from hvaccalc.diagnosis.readings.water_seen import FULL_PAN, LOW_PAN
+from hvaccalc.diagnosis.readings.water_seen import OFF as WITH_COOLING_OFF
+from hvaccalc.diagnosis.water.budget import WaterBudget
+from hvaccalc.diagnosis.water.overflow_guard import overflow_guard
+from hvaccalc.diagnosis.water.verdicts import Ability, Guard, Met
+from hvaccalc.job.causes import Cause, Way
+from hvaccalc.reason import Reason
+from hvaccalc.service.diagnosed import Diagnosed
+from hvaccalc.service.may_run.circuits import circuits
+from hvaccalc.service.may_run.concern import Action, Asks, Case, Concern, Do, Why
+from hvaccalc.service.may_run.fan_and_coil import fan_and_coil
+from hvaccalc.service.may_run.ways import OFF, Running
+from hvaccalc.service.may_run.wiring import wiring
+from hvaccalc.service.put_right import PutRight
+
+
+class Decision(StrEnum):
+    """Whether a unit may run in one way."""
+
+    RUN = "run"
+    RUN_REDUCED = "run reduced"
+    STOP = "stop"
+
+
+@dataclass(frozen=True, slots=True)
+class Today:
+    """What may be done today in one way of running.
+
+    Attributes
+    ----------
+    running : Running
+        The unit off where nothing was read yet, or where something matters then.
+    decision : Decision
+    why : tuple of Reason
+        Empty where nothing speaks against it.
+    do : tuple of Action
+        The most pressing first; empty where nothing speaks against it.
+    """
+
+    running: Running
+    decision: Decision
+    why: tuple[Reason, ...]
+    do: tuple[Action, ...]
+
+    @property
+    def where(self) -> tuple[Call, ...]:
+        """The calls; none while the unit is off."""
+        return self.running.calls
+
+
+def today(of: Diagnosed, ends: Sequence[PutRight]) -> tuple[Today, ...]:
+    """What may be done today, for each way of running that the unit has.
+
+    Parameters
+    ----------
+    of : Diagnosed
+    ends : sequence of PutRight
+        What became of each cause.
+    """
+    case = Case(of, tuple(ends))
+    concerns = [one for part in (_nothing_read, _water, wiring, circuits, fan_and_coil) for one in part(case)]
+    off = (OFF,) if any(OFF in one.ways for one in concerns) else ()
+    decided: dict[Running, Today] = {}
+    # Fewer stages come first: more of them may fall back on those.
+    for running in (*off, *case.ways):
+        decided[running] = _decide(running, [one for one in concerns if running in one.ways], decided)
+    return tuple(decided.values())
+
+
+def _decide(running: Running, concerns: Sequence[Concern], decided: dict[Running, Today]) -> Today:
+    asks = max((one.asks for one in concerns), key=lambda asked: asked.value, default=Asks.STEPS)
+    below = decided.get(running.less) if running.less is not None else None
+    if asks is Asks.OFF or (asks is Asks.LESS and (below is None or below.decision is Decision.STOP)):
+        decision = Decision.STOP
+    else:
+        decision = Decision.RUN if asks is Asks.STEPS else Decision.RUN_REDUCED
+    order = tuple(Do)
+    steps = dict.fromkeys(step for one in concerns for step in one.do)
+    do = sorted(steps, key=lambda step: order.index(Do(step.what.code)))
+    ranked = sorted(concerns, key=lambda one: -one.asks.value)
+    return Today(running, decision, tuple(dict.fromkeys(one.why for one in ranked)), tuple(do))
+
+
+def _nothing_read(case: Case) -> Iterator[Concern]:
+    """A phone call: what to leave alone until somebody has read."""
+    if not case.of.conditions:
+        do = (Action(Reason(Do.READ_FIRST)),)
+        yield Concern((OFF, *case.ways), Asks.STEPS, Reason(Why.NOTHING_READ), do)
+
+
+def _water(case: Case) -> Iterator[Concern]:
+    """Water that nothing has stopped yet, and what should keep a pan from running over."""
+    budget = case.of.water
+    if budget is None:
+        return
+    guard = overflow_guard(case.of.job, budget.seen)
+    if guard is Guard.DID_NOT_STOP:
+        why = Reason(Why.GUARD_FAILED)
+        yield Concern(case.cooling, Asks.STEPS, why, (Action(Reason(Do.GUARD_FAILED)),))
+    elif guard is Guard.NONE:
+        yield Concern(case.cooling, Asks.STEPS, Reason(Why.NO_GUARD), (Action(Reason(Do.GUARD)),))
+    trap = budget.trap
+    short = (trap.required_height.known and trap.verdict is Met.NOT_MET) or trap.standing.value > 0.0
+    if short and not case.closed(Cause.TRAP):
+        yield Concern(case.cooling, Asks.STEPS, Reason(Why.TRAP), (Action(Reason(Do.TRAP)),))
+    able = budget.those(Ability.CAN)
+    stopped = bool(able) and all(case.way_closed(way) for way in able)
+    if budget.matched and not (stopped and not budget.seen.fresh):
+        yield from _coming(case, budget, able)
+
+
+def _coming(case: Case, budget: WaterBudget, able: Sequence[Way]) -> Iterator[Concern]:
+    """Water that still comes: from above, over a full pan, or by whatever way."""
+    off = (OFF,) if WITH_COOLING_OFF in budget.seen.phases else ()
+    if Way.OUTSIDE in able:
+        do = (Action(Reason(Do.OUTSIDE)),)
+        yield Concern((OFF, *case.ways), Asks.STEPS, Reason(Why.OUTSIDE), do)
+    elif _pan_stands_full(case, budget):
+        do = (Action(Reason(Do.PAN_FULL)),)
+        yield Concern(case.cooling, Asks.OFF, Reason(Why.PAN_FULL), do)
+    else:
+        do = (Action(Reason(Do.CATCH)),)
+        yield Concern((*off, *case.ways), Asks.STEPS, Reason(Why.WATER), do)
+
+
+def _pan_stands_full(case: Case, budget: WaterBudget) -> bool:
+    """Whether the pan was seen full, and not drained since."""
+    if not budget.seen.has("pan_water", "full", "overflowing"):
+        return False
+    signs = [case.of.visits.signs(where).pan_water for where in case.of.visits.places()]
+    words = [set(sign.values) for sign in signs if sign is not None]
+    last = next((seen for seen in reversed(words) if seen & (LOW_PAN | FULL_PAN)), set())
+    return not last <= LOW_PAN or not last

@@ -1,0 +1,463 @@
+"""What may be done today, in words: decisions, what speaks against a way of running, and what to do."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from enum import StrEnum
+
+from hvaccalc.call import Mode
+from hvaccalc.job.causes import Way
+from hvaccalc.rows import complete
+from hvaccalc.service.may_run.concern import Action, Do, MeasureName, Why
+from hvaccalc.service.may_run.ways import Running
+from hvaccalc.service.today import Decision, Today
+from hvaccalc.words.said import NOT_TOLD, Rows, Said, Teller, alike, joined
+from hvaccalc.words.water import WAYS
+from hvaccalc.words.way_words import CATCH, PAN_FULL
+
+DECISIONS = complete(
+    Decision,
+    {
+        Decision.RUN: Said("run", "may run"),
+        Decision.RUN_REDUCED: Said("run reduced", "may run reduced"),
+        Decision.STOP: Said("stop", "stays off"),
+    },
+)
+
+MODES = complete(
+    Mode,
+    {
+        Mode.OFF: Said("off", "switched off"),
+        Mode.FAN: alike("fan alone"),
+        Mode.COOL: Said("cooling", "cooling"),
+        Mode.HEAT: alike("heating"),
+        Mode.DEFROST: Said("defrost", "defrosting"),
+    },
+)
+
+MEASURES = complete(
+    MeasureName,
+    {
+        MeasureName.JUMPER: alike("The jumper"),
+        MeasureName.OTHER: alike("The temporary measure"),
+    },
+)
+
+WHYS = complete(
+    Why,
+    {
+        Why.NOTHING_READ: alike("nothing was read yet"),
+        Why.BRIDGED_SAFETY: alike("a safety is bridged"),
+        Why.VACUUM: Said(
+            "suction of circuit {circuit} near or below the atmosphere's with its compressor running "
+            "({place})",
+            "circuit {circuit} was read almost empty or shut while it ran ({place})",
+        ),
+        Why.WITHOUT_CALL: Said(
+            "compressor of circuit {circuits} runs without a call for it ({place})",
+            "the compressor of circuit {circuits} runs though nothing asks for it ({place})",
+        ),
+        Why.FED_WITHOUT_CALL: Said(
+            "by the wiring table {load} is energised by a call that should not start it",
+            "the wiring starts a part that should not run",
+        ),
+        Why.FAN: Said(
+            "{fault}: {found} read ({place})", "the fan did not run as it should ({found}, {place})"
+        ),
+        Why.FAN_OPEN: Said(
+            "the fan was found not to follow the calls", "the fan was found not to run as it should"
+        ),
+        Why.FAN_MENDED: Said(
+            "the fan was repaired and not read since", "the fan was repaired and not checked since"
+        ),
+        Why.HEAT_UNREAD: Said(
+            "the fan was not read right at a heating call", "the fan was not checked while it heats"
+        ),
+        Why.WIRED: Said("by the wiring table: {combination}", "by its wiring: {combination}"),
+        Why.NOT_REACHED: Said(
+            "{call} does not give by the wiring table what it was designed for",
+            "a call does not start all that it should",
+        ),
+        Why.FAULT: Said("fault of the wiring: {fault} ({ends})", "a fault in the control wiring"),
+        Why.BREAK: Said("by the voltages read: {segments}", "a break in the control wiring"),
+        Why.ICE: Said("ice was seen ({place})", "ice was seen ({place})"),
+        Why.FREEZES: Said(
+            "the coil likely stands below freezing ({place})", "the cooling coil likely freezes ({place})"
+        ),
+        Why.SHORT_OF_AIR: Said(
+            "air is missing at full fan speed ({place}): {share:fraction} of the rated was measured",
+            "too little air at full fan speed ({place}): {share:fraction} of what the unit is rated for",
+        ),
+        Why.MOTOR: Said(
+            "fan motor at {read:current} ({place}), its plate says {plate:current}",
+            "the fan's motor draws more than its plate allows ({place}): {read:current} where "
+            "{plate:current} is the limit",
+        ),
+        Why.CHECK: Said("{check} fails ({place})", "{check}: not as it should be ({place})"),
+        Why.CHECK_FASTER: Said(
+            "at full fan speed {checks} would fail ({place})",
+            "not yet fit for a faster fan ({place}): {checks}",
+        ),
+        Why.FLOODBACK: Said(
+            "circuit {circuit}: floodback ({place})",
+            "circuit {circuit}: liquid may reach the compressor ({place})",
+        ),
+        Why.FLOODBACK_OPEN: Said(
+            "circuit {circuit}: floodback not excluded ({place})",
+            "circuit {circuit}: liquid at the compressor is not excluded ({place})",
+        ),
+        Why.NO_SUBCOOLING: Said(
+            "circuit {circuit}: no subcooling ({place})",
+            "circuit {circuit}: gas where liquid belongs ({place})",
+        ),
+        Why.LOW: Said(
+            "circuit {circuit}: charge low ({place})",
+            "circuit {circuit} holds too little refrigerant ({place})",
+        ),
+        Why.HIGH: Said(
+            "circuit {circuit}: charge high ({place})",
+            "circuit {circuit} holds too much refrigerant ({place})",
+        ),
+        Why.CANNOT_TELL: Said(
+            "circuit {circuit}: charge cannot be told ({place})",
+            "circuit {circuit}: the amount of refrigerant cannot be judged yet ({place})",
+        ),
+        Why.COLD_SUCTION: Said(
+            "circuit {circuit}: suction below freezing ({place})",
+            "circuit {circuit}: its coil stands below freezing ({place})",
+        ),
+        Why.CONTRAST: Said(
+            "circuit {circuit} stands out against the other ({place})",
+            "circuit {circuit} does not run like the other ({place})",
+        ),
+        Why.STANDING_PRESSURE: Said(
+            "circuit {circuit}: standing pressure off the air's saturation",
+            "circuit {circuit}: its pressure at rest does not fit",
+        ),
+        Why.IDLE: Said(
+            "circuit {circuit}: called and not running ({place})",
+            "circuit {circuit} does not start ({place})",
+        ),
+        Why.MEASURE: Said(
+            "a temporary measure stands ({place})", "a temporary measure is in place ({place})"
+        ),
+        Why.REFUSED: Said("the temporary jumper is refused", "the temporary wire is not safe"),
+        Why.OVERDUE: Said(
+            "a temporary measure is past its end", "a temporary measure is past its agreed end"
+        ),
+        Why.PAN_FULL: alike("the drain pan was seen full"),
+        Why.WATER: alike("water still comes"),
+        Why.OUTSIDE: alike("water comes from outside the unit"),
+        Why.NO_GUARD: alike("nothing stops the cooling before the pan runs over"),
+        Why.GUARD_FAILED: alike("the float switch did not stop the cooling"),
+        Why.TRAP: Said(
+            "the trap does not hold against the fan", "the drain's water trap does not hold against the fan"
+        ),
+    },
+)
+
+_HEAT_ELSEWHERE = Said(
+    "keep the heat pump's heating off until the repair, and heat by a source that does not need this fan at "
+    "full speed.",
+    "keep the heat pump's heating off until the repair, and heat by another source.",
+)
+
+STEPS = complete(
+    Do,
+    {
+        Do.TAKE_BRIDGE_OUT: Said(
+            "A safety is never bridged, not for an hour: take the bridge out before the unit runs again, and "
+            "find out why the safety acted.",
+            "A protective switch is bridged. The unit stays off until a qualified person has taken the "
+            "bridge out and found why the switch acted.",
+        ),
+        Do.STOP_VACUUM: Said(
+            "stop its compressor and find out: a shut valve, a blocked line, an empty circuit, or a gauge "
+            "that is off.",
+            "it stays off until a technician has found why it was read almost empty.",
+        ),
+        Do.REMOVE_FEED: Said(
+            "a compressor or heat runs without its call: take the feed off today, with the power off, locked "
+            "out and proved dead.",
+            "a part runs without its call; the wire that feeds it has to come off today.",
+        ),
+        Do.OFF_WITHOUT_CALL: Said(
+            "it runs without its call and without full air: off at the disconnect today, locked out and "
+            "proved dead, until the feed is taken off.",
+            "it runs without its call and without full air; it is switched off at its disconnect by a "
+            "qualified person today.",
+        ),
+        Do.OFF_FOR_MOTOR: Said(
+            "The fan motor's current is over what its plate allows: off until what loads it is put right "
+            "(sheave, belt, voltage), and read its current again.",
+            "The fan's motor is overloaded: the unit stays off until that is put right.",
+        ),
+        Do.SLOW_FAN: Said(
+            "The fan motor's current is over what its plate allows: lower the drive's highest speed until it "
+            "is not, write the old value down, and read the coil's temperature again before cooling is left "
+            "on; else off.",
+            "The fan's motor is overloaded: its speed has to be lowered before the unit is left running.",
+        ),
+        Do.READ_FIRST: Said(
+            "Nothing was read yet: read first. Until then: cooling off and fan on where ice shows; all off "
+            "where water comes near live parts. Nobody opens a panel, chips ice or bridges a switch.",
+            "until somebody has looked: switch the cooling off and leave the fan on if ice shows; switch all "
+            "off if water comes near wiring. Open nothing and touch nothing that is wet.",
+        ),
+        Do.OUTSIDE: WAYS[Way.OUTSIDE].today,
+        Do.PAN_FULL: PAN_FULL,
+        Do.CATCH: CATCH,
+        Do.KEEP_MEASURE: Said(
+            "{measure} stays until {expires} at the latest; if it comes off or expires, lock the second "
+            "stage out. It was read to work in cooling ({place}).",
+            "{measure} stays until {expires} at the latest; if it comes off or expires, lock stage 2 out. It "
+            "was read to work in cooling ({place}).",
+        ),
+        Do.THAW: alike(
+            "Cooling off, fan on until the coil is thawed, and catch the water. Never chip or scrape; see to "
+            "live parts below before it drips."
+        ),
+        Do.FAN_STANDS: alike("Leave it off until the fan runs."),
+        Do.LOCK_OUT: Said(
+            "lock the second stage out at the thermostat and leave the first stage on: it was read to keep "
+            "the coil above freezing ({place}).",
+            "lock the second stage out at the thermostat and leave the first stage on: it was read to keep "
+            "the coil free of ice ({place}).",
+        ),
+        Do.LOCK_OUT_UNREAD: Said(
+            "lock the second stage out at the thermostat and leave the first stage on, once it was read "
+            "alone: no reading yet shows that it keeps the coil above freezing.",
+            "lock the second stage out at the thermostat and leave the first stage on, once it was read "
+            "alone: no reading shows yet that it keeps the coil free of ice.",
+        ),
+        Do.READ_FULL_COOLING: Said(
+            "read the fan with all cooling stages on before the second one is left on.",
+            "before it cools with both stages, the fan's speed has to be read with them.",
+        ),
+        Do.SECOND_ALONE: Said(
+            "lock the second stage out until the wiring starts the first stage with it.",
+            "the second stage stays out of use until its wiring is put right.",
+        ),
+        Do.HEATING_OFF: Said(
+            "what is done for cooling protects cooling alone: heating calls run the fan slow too, so "
+            + _HEAT_ELSEWHERE.file,
+            "what is done for cooling protects cooling alone: heating runs the fan slow too, so "
+            + _HEAT_ELSEWHERE.customer,
+        ),
+        Do.HEATING_UNPROVED: Said(
+            "the fan was read right in cooling alone, and heating runs it low by the wiring table or as it "
+            "was read. Keep the heat pump's heating off, and heat by another source, until the fan is read "
+            "at full speed as it heats.",
+            "the fan was read right in cooling alone. Keep the heat pump's heating off, and heat by another "
+            "source, until the fan's speed is read in heating too.",
+        ),
+        Do.HEATING_UNREAD: Said(
+            "what is done for cooling protects cooling alone: read the fan's speed at a heating call before "
+            "it heats.",
+            "what is done for cooling protects cooling alone: before it heats, the fan's speed in heating "
+            "has to be read.",
+        ),
+        Do.HEATING_WITH_MEASURE: alike(
+            "the temporary measure was read in cooling alone: no heating call has been read with it yet; "
+            "read the fan before it heats."
+        ),
+        Do.PROVE_FAN: Said(
+            "repaired and not read since: read the fan's speed at this call before it is left so.",
+            "repaired and not checked since: the fan's speed has to be read before it is left so.",
+        ),
+        Do.CHECK_TABLE: Said(
+            "the fan was read right or repaired since, and the wiring table still has the fault: compare the "
+            "table with the wires, and read the fan at each call.",
+            NOT_TOLD,
+        ),
+        Do.KEEP_OFF_COLD: Said(
+            "Keep this cooling off: the coil was read to freeze. Put right what holds its air or charge "
+            "down, then read it again.",
+            "this cooling stays off: the cooling coil would freeze. It is read again once the cause is put "
+            "right.",
+        ),
+        Do.LESS_COLD: Said(
+            "Lock the stage out with which the coil was read to freeze, and read the coil without it.",
+            "the stage with which the cooling coil would freeze is locked out.",
+        ),
+        Do.WATCH_COLD: Said(
+            "Look at the coil after half an hour with all stages on; off at the first frost, and thaw it "
+            "with the fan.",
+            "the cooling coil is looked at after half an hour; off at the first frost.",
+        ),
+        Do.AIR: Said(
+            "See to filters, coil face, dampers and duct before it is left; off at the first frost.",
+            "filters and coil are seen to before it is left running; off at the first frost.",
+        ),
+        Do.MOTOR_WARM: Said(
+            "The motor runs above its plate within its service factor: it is not left so for long. Read "
+            "voltage and current of each phase.",
+            "the fan's motor is loaded to its limit and is not left so for long.",
+        ),
+        Do.CHECK: Said("See to this before it is left: {check}.", "this has to be seen to: {check}."),
+        Do.NOT_FASTER: Said(
+            "Do not raise the fan's speed before these are put right: {checks}.",
+            "the fan's speed is not raised before these are put right: {checks}.",
+        ),
+        Do.FOLLOW_CALL: Said(
+            "Follow the call from terminal to terminal and mend its way; control side only, nothing bridged.",
+            "the control wiring has to be followed and mended.",
+        ),
+        Do.MEND_WIRING: Said(
+            "Mend the control wiring before it is left: off, locked out, proved dead.",
+            "the control wiring has to be mended.",
+        ),
+        Do.MEASURE_REFUSED: Said(
+            "The jumper is refused: do not land it, and take it off today where it is landed.",
+            "A temporary wire was refused: it is not landed, or comes off today.",
+        ),
+        Do.MEASURE_OVERDUE: Said(
+            "Its end has passed: take the temporary measure out today, or agree on a new end and write it on "
+            "the tag.",
+            "the temporary measure is past its agreed end and comes out today.",
+        ),
+        Do.FIND_HOLD: Said(
+            "find out which control or protection holds its compressor off, and never bridge one.",
+            "a technician finds out what holds it off; no protection is bridged.",
+        ),
+        Do.FLOODBACK_OFF: Said(
+            "keep it off until it is shown that no liquid comes back to its compressor.",
+            "it stays off until it is shown that no liquid reaches its compressor.",
+        ),
+        Do.FLOODBACK_CONFIRM: Said(
+            "before it is left running, read its discharge temperature: a low discharge superheat or a cold, "
+            "frosted compressor means off.",
+            "before it is left running, a technician makes sure that no liquid reaches its compressor.",
+        ),
+        Do.LEAK_OFF: Said(
+            "it stays off until its leak is repaired: {against}. It is not topped up to run meanwhile.",
+            "it stays off until its leak is repaired.",
+        ),
+        Do.LEAK_MAY_RUN: Said(
+            "it may run until its leak is repaired, which comes first, as it was read last ({place}): "
+            "suction above freezing, no liquid back. Look at it often; off at once with frost, short cycling "
+            "or a hot compressor. Top up only where the law allows it, once, weighed, no further than the "
+            "label, and written down.",
+            "it may run until its leak is repaired, which comes first; it is switched off at once if frost "
+            "shows or it starts and stops often. Whether it may be topped up until then is for a licensed "
+            "technician and local law.",
+        ),
+        Do.LOW: Said(
+            "weigh in no more than brings it to the label, only to bridge the days to the repair, and write "
+            "the amount down. Topping up alone is no repair, and the leak comes first where the law asks for "
+            "it.",
+            "if it has to cool until the repair, only what is missing is weighed in and written down.",
+        ),
+        Do.HIGH: Said(
+            "take nothing out before the condenser is seen clean and non-condensables are ruled out.",
+            "nothing is taken out before the outdoor unit is checked.",
+        ),
+        Do.CANNOT_TELL: Said(
+            "add nothing and take nothing out: its charge cannot be told from these readings.",
+            "nothing is added or taken out yet: the amount cannot be judged from these readings.",
+        ),
+        Do.CONTRAST: Said(
+            "add nothing and take nothing out on the comparison of the circuits alone.",
+            "nothing is added or taken out on a comparison alone.",
+        ),
+        Do.STANDING_PRESSURE: Said(
+            "add nothing and take nothing out before what stands in it is known.",
+            "nothing is added or taken out before it is known what it holds.",
+        ),
+        Do.NO_SUBCOOLING: Said(
+            "look at it often while it runs; off at once with frost, short cycling or a hot compressor.",
+            "it is switched off at once if frost shows or it starts and stops often.",
+        ),
+        Do.TRAP: Said(
+            "Watch the pan for an hour with the fan at this speed, panels on; off before it runs over.",
+            "watch for water below the unit; switch the cooling off before the pan runs over.",
+        ),
+        Do.GUARD: Said(
+            "Look at the pan on every round until a float switch is fitted.",
+            NOT_TOLD,
+        ),
+        Do.GUARD_FAILED: Said(
+            "Do not rely on the float switch: it did not stop the cooling. Try it by hand, and look at the "
+            "pan on every round until it does.",
+            "do not rely on the switch that should stop the cooling at a full pan until it was tried.",
+        ),
+    },
+)
+
+LEADS = complete(
+    Do,
+    {
+        **dict.fromkeys((Do.TAKE_BRIDGE_OUT, Do.STOP_VACUUM), alike("Stop")),
+        **dict.fromkeys((Do.REMOVE_FEED, Do.OFF_WITHOUT_CALL), alike("Without a call")),
+        **dict.fromkeys((Do.OFF_FOR_MOTOR, Do.SLOW_FAN, Do.MOTOR_WARM), alike("Fan motor")),
+        Do.READ_FIRST: alike("First"),
+        Do.OUTSIDE: alike("Water from above"),
+        **dict.fromkeys((Do.PAN_FULL, Do.CATCH), alike("Water")),
+        **dict.fromkeys(
+            (Do.KEEP_MEASURE, Do.LOCK_OUT, Do.LOCK_OUT_UNREAD, Do.READ_FULL_COOLING),
+            alike("Until the fan is repaired"),
+        ),
+        Do.THAW: alike("Ice"),
+        **dict.fromkeys((Do.FAN_STANDS, Do.PROVE_FAN, Do.CHECK, Do.NOT_FASTER), alike("Fan")),
+        Do.SECOND_ALONE: alike("Second stage"),
+        **dict.fromkeys(
+            (Do.HEATING_OFF, Do.HEATING_UNPROVED, Do.HEATING_UNREAD, Do.HEATING_WITH_MEASURE),
+            alike("Heating"),
+        ),
+        **dict.fromkeys((Do.CHECK_TABLE, Do.FOLLOW_CALL, Do.MEND_WIRING), alike("Wiring")),
+        **dict.fromkeys((Do.KEEP_OFF_COLD, Do.LESS_COLD, Do.WATCH_COLD), alike("Coil")),
+        Do.AIR: alike("Air"),
+        **dict.fromkeys((Do.MEASURE_REFUSED, Do.MEASURE_OVERDUE), alike("Temporary measure")),
+        **dict.fromkeys(
+            (
+                *(Do.FIND_HOLD, Do.FLOODBACK_OFF, Do.FLOODBACK_CONFIRM, Do.LEAK_OFF, Do.LEAK_MAY_RUN),
+                *(Do.LOW, Do.HIGH, Do.CANNOT_TELL, Do.CONTRAST, Do.STANDING_PRESSURE, Do.NO_SUBCOOLING),
+            ),
+            alike("Refrigerant"),
+        ),
+        Do.TRAP: alike("Trap"),
+        **dict.fromkeys((Do.GUARD, Do.GUARD_FAILED), alike("Drain pan")),
+    },
+)
+"""What stands before a step; the circuit does where it belongs to one."""
+
+SAID: dict[type[StrEnum], Rows] = {
+    Decision: DECISIONS,
+    Mode: MODES,
+    MeasureName: MEASURES,
+    Why: WHYS,
+    Do: STEPS,
+}
+
+
+def running_name(running: Running, teller: Teller) -> str:
+    """A way of running in words.
+
+    Examples
+    --------
+    >>> running_name(Running(Mode.COOL, 2), Teller("file", "us", SAID))
+    'cooling, stages 1 and 2'
+    """
+    stages = {0: "", 1: ", stage 1"}.get(running.stage, f", stages 1 and {running.stage}")
+    return f"{teller.tell(running.mode)}{stages}"
+
+
+def lead_of(step: Action, teller: Teller, circuits: Sequence[str] = ()) -> str:
+    """What stands before a step: its circuit, or those that share it; else its subject."""
+    names = circuits or ((step.circuit,) if step.circuit is not None else ())
+    if names:
+        return f"{'Circuit' if len(names) == 1 else 'Circuits'} {joined(list(names))}:"
+    subject = LEADS[Do(step.what.code)].to(teller.reader)
+    return f"{subject}{'.' if teller.tell(step.what)[:1].isupper() else ':'}"
+
+
+def as_dict(one: Today, teller: Teller) -> dict[str, object]:
+    """Plain data for JSON."""
+    why = "; ".join(text for reason in one.why if (text := teller.tell(reason)))
+    steps = [f"{lead_of(step, teller)} {text}" for step in one.do if (text := teller.tell(step.what))]
+    return {
+        "decision": one.decision.value,
+        "where": [call.value for call in one.where],
+        "why": f"{why[:1].upper()}{why[1:]}." if why else "",
+        "do": " ".join(steps),
+    }

@@ -1,0 +1,316 @@
+"""What may be done today: each decision beside its neighbour, and no decision weaker than its findings.
+
+What each case asks for is common practice of the trade, without a source, where none is named.
+"""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from hvaccalc import analyse
+from hvaccalc.analysis import Analysis
+from hvaccalc.call import Call, Mode
+from hvaccalc.findings import Finding
+from hvaccalc.job.causes import Cause, Way
+from hvaccalc.job.load import job_from_text
+from hvaccalc.service.may_run.concern import Do
+from hvaccalc.service.may_run.ways import Running, running_of
+from hvaccalc.service.put_right import ended, ice_read_right
+from hvaccalc.service.today import Decision, Today
+from hvaccalc.severity import Severity
+from tests.behaviour.jobs import job_text
+from tests.behaviour.test_memo_visits import DEMOS, analysed, changed
+
+FIRST, FULL = Running(Mode.COOL, 1), Running(Mode.COOL, 2)
+FAN, OFF, HEAT = Running(Mode.FAN), Running(Mode.OFF), Running(Mode.HEAT, 2)
+LOW_FAN = {"air.fan_frequency": "36 Hz"}
+SECOND_VISIT = "\n[[visit]]\ndate = 2026-06-25\n"
+
+
+def of(changes: dict | None = None, extra: str = "") -> Analysis:
+    return analyse(job_from_text(job_text(changes, extra=extra)), 64)
+
+
+def on(analysis: Analysis, running: Running) -> Today:
+    return next(one for one in analysis.today if one.running == running)
+
+
+def steps(one: Today) -> set[Do]:
+    return {Do(step.what.code) for step in one.do}
+
+
+def test_a_sound_unit_runs_in_every_way() -> None:
+    sound = of()
+    assert [one.where for one in sound.today] == [
+        (Call.FAN,), (Call.COOL_1,), (Call.COOL_1, Call.COOL_2)
+    ]  # fmt: skip
+    assert {one.decision for one in sound.today} == {Decision.RUN}
+    assert not any(one.do or one.why for one in sound.today)
+
+
+def test_a_low_fan_locks_the_second_stage_out() -> None:
+    low = of(LOW_FAN)
+    assert on(low, FULL).decision is Decision.RUN_REDUCED
+    assert steps(on(low, FULL)) >= {Do.LOCK_OUT_UNREAD}
+    assert on(low, FIRST).decision is Decision.RUN and steps(on(low, FIRST)) >= {Do.LOCK_OUT_UNREAD}
+    assert on(low, FAN).decision is Decision.RUN and Do.LOCK_OUT_UNREAD not in steps(on(low, FAN))
+
+
+def test_a_fan_that_stands_stops_all_cooling_and_not_the_fan() -> None:
+    stands = of({"air.fan_frequency": "0 Hz", "air.airflow": None})
+    assert {on(stands, running).decision for running in (FIRST, FULL)} == {Decision.STOP}
+    assert Do.FAN_STANDS in steps(on(stands, FULL))
+    assert on(stands, FAN).decision is Decision.RUN
+
+
+REPAIR = '[[visit.work]]\nkind = "repaired"\n'
+RIGHT = '[[visit.condition]]\ncalls = ["cool 1", "cool 2"]\n[visit.condition.air]\nfan_frequency = "60 Hz"\n'
+
+
+def test_a_note_frees_nothing_mends_asks_for_its_proof_and_a_reading_frees() -> None:
+    noted = of(LOW_FAN, SECOND_VISIT + REPAIR + 'note = "Fan preset assigned."\n')
+    assert on(noted, FULL).decision is Decision.RUN_REDUCED
+    mended = of(LOW_FAN, SECOND_VISIT + REPAIR + 'mends = ["fan_stuck_low"]\n')
+    assert on(mended, FULL).decision is Decision.RUN and Do.PROVE_FAN in steps(on(mended, FULL))
+    read = of(LOW_FAN, SECOND_VISIT + RIGHT)
+    assert on(read, FULL).decision is Decision.RUN and not steps(on(read, FULL)) & {
+        Do.PROVE_FAN,
+        Do.LOCK_OUT,
+        Do.LOCK_OUT_UNREAD,
+    }
+
+
+def test_a_measure_that_stands_and_works_stays_until_its_end() -> None:
+    school = analysed("heat_pump_school")
+    assert on(school, FULL).decision is Decision.RUN and Do.KEEP_MEASURE in steps(on(school, FULL))
+    gone = changed("heat_pump_school", ("expires = 2026-05-20", "expires = 2026-05-20\nremoved = 2026-05-08"))
+    assert on(gone, FULL).decision is Decision.RUN_REDUCED
+    assert Do.LOCK_OUT in steps(on(gone, FULL)) and Do.KEEP_MEASURE not in steps(on(gone, FULL))
+    for one in (school, gone):
+        assert on(one, HEAT).decision is Decision.STOP and Do.HEATING_OFF in steps(on(one, HEAT))
+
+
+def test_cooling_read_right_does_not_free_heating() -> None:
+    hall = changed("library_hall", ('kind = "cooling"', 'kind = "heat pump"'))
+    assert on(hall, FULL).decision is Decision.RUN
+    assert on(hall, HEAT).decision is Decision.STOP and Do.HEATING_UNPROVED in steps(on(hall, HEAT))
+
+
+# --- a compressor without a call, an overloaded motor: physics.md 16 -------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("fan", "decision", "step"),
+    [
+        ("36 Hz", Decision.STOP, Do.OFF_WITHOUT_CALL),
+        ("0 Hz", Decision.STOP, Do.OFF_WITHOUT_CALL),
+        ("60 Hz", Decision.RUN, Do.REMOVE_FEED),
+    ],
+)
+def test_a_compressor_without_a_call(fan: str, decision: Decision, step: Do) -> None:
+    """Act: the feed comes off today; with the fan low or off: stop."""
+    fed = of({"condition.calls": ["fan"], "air.fan_frequency": fan, "air.airflow": None})
+    assert on(fed, FAN).decision is decision and step in steps(on(fed, FAN))
+    off = of({"condition.calls": [], "air.fan_frequency": fan, "air.airflow": None})
+    assert on(off, OFF).decision is decision and step in steps(on(off, OFF))
+
+
+def test_a_unit_that_is_off_and_stands_is_no_concern() -> None:
+    still = {f"{name}.{key}": None for name in "12" for key in ("compressor_current", "liquid_pressure")}
+    off = of(
+        {"condition.calls": [], "condition.compressors_running": [], **still, "air.fan_frequency": "0 Hz"}
+    )
+    assert not any(one.running == OFF for one in off.today)
+
+
+MOTOR = {"unit.fan.motor_full_load_current": "10 A", "unit.fan.service_factor": 1.15}
+
+
+@pytest.mark.parametrize(
+    ("drive", "amperes", "decision", "step"),
+    [
+        ("belt, fixed", "13 A", Decision.STOP, Do.OFF_FOR_MOTOR),
+        ("variable frequency", "13 A", Decision.RUN_REDUCED, Do.SLOW_FAN),
+        ("belt, fixed", "10.8 A", Decision.RUN, Do.MOTOR_WARM),
+        ("belt, fixed", "8 A", Decision.RUN, None),
+    ],
+)
+def test_a_motor_above_its_plate(drive: str, amperes: str, decision: Decision, step: Do | None) -> None:
+    """Plate 10 A, service factor 1.15: 11.5 A is the limit. Stop, or reduce the speed before leaving."""
+    at = {"air.fan_current_at": "drive output"} if drive == "variable frequency" else {}
+    loaded = of({**MOTOR, "unit.fan.drive": drive, "air.fan_current": amperes, **at})
+    assert on(loaded, FULL).decision is decision
+    motor = {Do.OFF_FOR_MOTOR, Do.SLOW_FAN, Do.MOTOR_WARM}
+    assert steps(on(loaded, FULL)) & motor == ({step} if step else set())
+
+
+# --- coil, circuits, water -------------------------------------------------------------------------------
+
+
+def test_ice_stops_cooling_until_it_is_thawed() -> None:
+    iced = of({"condition.coil_thawed": "no"})
+    assert on(iced, FULL).decision is Decision.STOP and Do.THAW in steps(on(iced, FULL))
+    assert on(iced, FAN).decision is Decision.RUN and Do.THAW in steps(on(iced, FAN))
+    thawed = of({"condition.coil_thawed": "no"}, SECOND_VISIT + '[[visit.work]]\nkind = "thawed"\n')
+    assert Do.THAW not in steps(on(thawed, FULL))
+
+
+LEAK = '[circuit.2.leak]\nat = "flare"\n'
+
+
+def test_a_leaking_circuit_that_must_not_run_takes_its_stage_with_it() -> None:
+    """107 °F liquid at 346.5 psig, saturated at 106 °F: gas in the line; circuit 2 is the second stage."""
+    hall = analysed("library_hall")
+    assert on(hall, FULL).decision is Decision.RUN and Do.LEAK_MAY_RUN in steps(on(hall, FULL))
+    warm = ('liquid_temperature = { value = "101.9 degF"', 'liquid_temperature = { value = "107 degF"')
+    off = changed("library_hall", warm)
+    assert on(off, FULL).decision is Decision.RUN_REDUCED and Do.LEAK_OFF in steps(on(off, FULL))
+    assert on(off, FIRST).decision is Decision.RUN and Do.LEAK_OFF not in steps(on(off, FIRST))
+
+
+def test_floodback_on_the_first_circuit_leaves_nothing_to_run() -> None:
+    """Suction gas at 38 °F with suction saturated at 40 °F (118 psig on the card): no superheat."""
+    flooded = of({"1.suction_temperature": "38 degF"})
+    assert {on(flooded, running).decision for running in (FIRST, FULL)} == {Decision.STOP}
+    second = of({"2.suction_temperature": "38 degF"})
+    assert on(second, FIRST).decision is Decision.RUN
+    assert on(second, FULL).decision is Decision.RUN_REDUCED
+
+
+def test_nothing_is_added_or_taken_beside_cannot_tell() -> None:
+    gated = of({"condition.filters_clean": "no"})
+    for running in (FIRST, FULL):
+        told = steps(on(gated, running))
+        assert Do.CANNOT_TELL in told and not told & {Do.LOW, Do.HIGH, Do.LEAK_MAY_RUN}
+
+
+def test_a_full_pan_keeps_the_cooling_off_and_an_empty_one_does_not() -> None:
+    wet = {"visit.signs.water_on": ["pan rim"]}
+    full = of({**wet, "visit.signs.pan_water": "full"})
+    assert on(full, FULL).decision is Decision.STOP and Do.PAN_FULL in steps(on(full, FULL))
+    assert on(full, FAN).decision is Decision.RUN
+    film = of({**wet, "visit.signs.pan_water": "film"})
+    assert on(film, FULL).decision is Decision.RUN and Do.CATCH in steps(on(film, FULL))
+
+
+def test_a_bridged_safety_stops_everything_that_runs() -> None:
+    noted = '[[visit.work]]\nkind = "temporary measure"\nnote = "Jumped out the freeze stat."\n'
+    bridged = of({}, SECOND_VISIT + noted)
+    assert {one.decision for one in bridged.today} == {Decision.STOP}
+    assert Do.TAKE_BRIDGE_OUT in steps(on(bridged, FAN))
+
+
+def test_a_phone_call_says_what_to_leave_alone() -> None:
+    text = job_text()
+    call = analyse(job_from_text(text[: text.index("[[visit]]")]), 64)
+    assert on(call, OFF).where == ()
+    assert all(Do.READ_FIRST in steps(one) for one in call.today)
+    assert {one.decision for one in call.today} == {Decision.RUN}
+
+
+def test_json_has_texts() -> None:
+    (fan, first, full) = of(LOW_FAN).as_dict()["today"]
+    assert fan == {"decision": "run", "where": ["fan"], "why": "", "do": ""}
+    assert full["decision"] == "run reduced" and full["where"] == ["cool 1", "cool 2"]
+    assert "fan low with second stage" in full["why"].lower() and "lock the second stage out" in full["do"]
+    assert first["do"]
+
+
+# --- never weaker than the most severe finding -----------------------------------------------------------
+
+
+def closed(analysis: Analysis, finding: Finding) -> bool:
+    """Whether what the finding speaks of was put right."""
+    about = finding.about
+    if finding.key.startswith("water.") and finding.key.removeprefix("water.") in set(Way):
+        about = Way(finding.key.removeprefix("water."))
+    if isinstance(about, Way):
+        about = about.cause or about
+    if about is Way.MELT:
+        return ice_read_right(analysis, finding.visit or analysis.water.seen.visits[-1]) is not None
+    if not isinstance(about, Cause):
+        return False
+    end = ended(analysis.put_right, about, finding.circuit)
+    return end is not None and not end.open
+
+
+def applies(analysis: Analysis, finding: Finding) -> list[Today]:
+    """Ways of running that a finding of a condition applies to: its own calls, as they were read last."""
+    if not finding.condition:
+        return (
+            [one for one in analysis.today if one.running.mode is Mode.COOL] if finding.visit is None else []
+        )
+    calls = analysis.job.visit[finding.visit - 1].condition[finding.condition - 1].calls
+    if calls is None or not last_so(analysis, finding, calls):
+        return []
+    return [one for one in analysis.today if one.running == running_of(calls)]
+
+
+def last_so(analysis: Analysis, finding: Finding, calls: tuple[Call, ...]) -> bool:
+    alike = [
+        r.where
+        for r in analysis.visits.by_time
+        if (there := analysis.draws.condition(r.where).calls) is not None
+        and running_of(there) == running_of(calls)
+    ]
+    return (alike[-1].visit, alike[-1].condition) == (finding.visit, finding.condition)
+
+
+def check(analysis: Analysis) -> None:
+    for finding in analysis.findings:
+        if finding.severity.rank < Severity.ACT.rank or closed(analysis, finding):
+            continue
+        if finding.visit is None and not finding.key.startswith(("water.", "trap.", "drain.")):
+            continue
+        for one in applies(analysis, finding):
+            if finding.severity is Severity.STOP:
+                assert one.decision is Decision.STOP, finding.id
+            assert one.decision is not Decision.RUN or one.do, finding.id
+    for one in analysis.today:
+        assert one.decision is Decision.RUN or (one.why and one.do)
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_no_demo_is_decided_weaker_than_its_findings(name: str) -> None:
+    check(analysed(name))
+
+
+MUTATIONS = st.fixed_dictionaries(
+    {},
+    optional={
+        "air.fan_frequency": st.sampled_from(["0 Hz", "30 Hz", "36 Hz", "60 Hz"]),
+        "air.airflow": st.sampled_from([None, "3500 cfm", "5000 cfm", "8000 cfm"]),
+        "condition.calls": st.sampled_from([[], ["fan"], ["cool 1"], ["cool 1", "cool 2"], ["heat 1"]]),
+        "condition.coil_thawed": st.sampled_from(["yes", "no", "unknown"]),
+        "unit.kind": st.sampled_from(["cooling", "heat pump"]),
+        "1.suction_pressure": st.sampled_from(["95 psig", "118 psig", "-5 psig", "150 psig"]),
+        "2.suction_temperature": st.sampled_from(["36 degF", "50 degF", "75 degF"]),
+        "2.liquid_temperature": st.sampled_from(["70 degF", "88 degF", "101 degF"]),
+        "1.compressor_current": st.sampled_from(["0 A", "18 A"]),
+        "air.fan_current": st.sampled_from(["8 A", "10.8 A", "14 A"]),
+        "unit.fan.drive": st.sampled_from(["belt, fixed", "variable frequency", "two speed motor"]),
+        "visit.signs.pan_water": st.sampled_from(["dry", "full", "overflowing"]),
+        "visit.signs.trap": st.sampled_from(["none", "dry", "sealed"]),
+        "visit.signs.float_switch": st.sampled_from(["none", "fitted"]),
+        "visit.signs.water_on": st.sampled_from([["filters"], ["cabinet floor"], ["above the unit"]]),
+        "unit.drain.pan_suction": st.just("1.5 inH2O"),
+    },
+)
+LATER = st.sampled_from(
+    [
+        "",
+        SECOND_VISIT + RIGHT,
+        SECOND_VISIT + REPAIR + 'mends = ["fan_stuck_low"]\n',
+        SECOND_VISIT + REPAIR + 'note = "Trap not rebuilt."\n',
+        SECOND_VISIT + '[[visit.work]]\nkind = "temporary measure"\nexpires = 2026-06-20\n',
+    ]
+)
+
+
+@settings(max_examples=60, deadline=None)
+@given(MUTATIONS, LATER)
+def test_no_decision_is_weaker_than_its_findings(changes: dict, later: str) -> None:
+    """Over readings, signs, plates and second visits changed at random."""
+    check(of({**MOTOR, **changes}, later))
