@@ -97,7 +97,7 @@ def _unusual(draws: Draws, result: ConditionResult) -> list[Notice]:
                     f"The unit's chart was not used: {state.chart_note}.",
                 )
             )
-        elif state.chart_note.startswith("a chart of one point"):
+        elif state.chart_offset is not None and len(draws.job.circuit[state.where.circuit].chart or ()) == 1:
             found.append(
                 Notice("chart_of_one_point", place(state.where), f"{state.chart_note.capitalize()}.")
             )

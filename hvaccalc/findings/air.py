@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from enum import StrEnum
+
 from hvaccalc.diagnosis.air.air_states import AirStream
 from hvaccalc.diagnosis.air.airflow import Airflow, speed_ratio
 from hvaccalc.diagnosis.air.reconcile import Method
@@ -59,13 +61,20 @@ def _stream(writer: Writer, where: Where, name: str, stream: AirStream) -> None:
         )
 
 
+class Told(StrEnum):
+    """What is said of an airflow that is no number."""
+
+    NO_AIRFLOW = "no airflow"
+    NOT_DETERMINED = "not determined"
+
+
 def airflow(writer: Writer, result: ConditionResult) -> None:
     flow, where = result.airflow, result.where
     if flow is None:
         seen = speed_ratio(writer.draws, where) is not None
         still = "The fan stands still" if seen else "Nothing calls, so the fan was taken to stand still"
         basis = "measured" if seen else "assumed"
-        writer.verdict("airflow.reconciled", where, "no airflow", f"{still}: no airflow.", basis=basis)
+        writer.verdict("airflow.reconciled", where, Told.NO_AIRFLOW, f"{still}: no airflow.", basis=basis)
         return
     for method in flow.methods:
         others = " and ".join(name.replace("_", " ") for name in flow.used)
@@ -86,7 +95,7 @@ def airflow(writer: Writer, result: ConditionResult) -> None:
         writer.verdict(
             "airflow.reconciled",
             where,
-            "not determined",
+            Told.NOT_DETERMINED,
             f"Airflow not determined: {flow.undetermined}. What needs it takes {flow.note}.",
             basis="assumed",
             severity=flow.severity,

@@ -254,10 +254,9 @@ def statement(fits: Confusion) -> str:
             AMBIGUOUS: f"ambiguous ({signs or LEANING}): {', '.join(fits.faults)}.",
         }.get(fits.text, f"{fits.text}{f' ({signs})' if signs else ''}.")
     ]
-    alone = [seen for seen in fits.seen if seen.startswith(f"{fits.text}:")]
-    if alone:
-        parts = [f"{alone[0]}; beside it {signs or 'nothing stands out'}."]
-    if others := [seen for seen in fits.seen if seen not in alone]:
+    if fits.alone:
+        parts = [f"{fits.alone}; beside it {signs or 'nothing stands out'}."]
+    if others := [seen for seen in fits.seen if seen != fits.alone]:
         parts.append(f"Known besides: {'; '.join(others)}.")
     if fits.ruled_out:
         parts.append(f"Ruled out: {'; '.join(fits.ruled_out)}.")

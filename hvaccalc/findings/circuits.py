@@ -10,7 +10,7 @@ from hvaccalc import units
 from hvaccalc.diagnosis.charge.charge_target import TABLE
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.charge.contrast import Contrast, Suspicion
-from hvaccalc.diagnosis.charge.verdicts import OF_THE_SUPERHEAT, VERDICTS, ChargeVerdict, Evidence
+from hvaccalc.diagnosis.charge.verdicts import OF_THE_SUPERHEAT, ChargeVerdict, Evidence
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors
@@ -47,6 +47,7 @@ def circuits(writer: Writer, result: ConditionResult) -> None:
             ),
         )
         stands = compressors.stands(writer.draws, where)
+        guessed = state.subcooling is not None and state.subcooling.basis == "assumed"
         for key, column, sentence in rows:
             if column is not None and not (stands and key == "circuit.condensing_saturation"):
                 writer.number(
@@ -55,7 +56,7 @@ def circuits(writer: Writer, result: ConditionResult) -> None:
                     column,
                     "temperature",
                     f"{label}{sentence}.",
-                    basis="computed" if "taken as" not in sentence else "assumed",
+                    basis="assumed" if key == "circuit.liquid_saturation" and guessed else "computed",
                     sources=("reference_equations",),
                 )
         if not stands:
@@ -136,7 +137,7 @@ def charges(writer: Writer, result: ConditionResult) -> None:
             _charge_statement(writer, name, charge),
             basis="assumed" if basis == "assumed" else "computed",
             sources=(
-                *VERDICTS[charge.word].sources,
+                *charge.word.row.sources,
                 *(("superheat_table",) if charge.target == TABLE else ()),
             ),
             severity=charge.severity,
@@ -165,7 +166,7 @@ def _charge_statement(writer: Writer, name: str, charge: CircuitCharge) -> str:
     if charge.rule is not None and Evidence.SUPERHEAT_OUT_OF_RANGE in charge.evidence:
         valve = limits(*charge.rule.tolerances.valve, "temperature_difference", writer.display)
         sentences.append(EVIDENCE[Evidence.SUPERHEAT_OUT_OF_RANGE].file.format(valve=valve))
-    if charge.held.method == "superheat" and charge.held.note and VERDICTS[charge.verdict].settled:
+    if charge.held.method == "superheat" and charge.held.note and charge.verdict.row.settled:
         sentences.append(f"{charge.held.note[0].upper()}{charge.held.note[1:]}.")
     if charge.verdict is ChargeVerdict.AS_CHARTED and leak.model_fields_set:
         sentences.append("This circuit has a known leak: not low yet, it will be.")

@@ -169,7 +169,7 @@ def _fits(circuit: CircuitInventory, answer: PumpDown, display: str) -> str:
     verdict = {FITS: "fits", UNKNOWN: "may or may not fit"}.get(answer.text, "does not fit")
     told = f"At {at} outdoors a pump-down of circuit {name} {verdict}: four fifths full, the condenser "
     told += f"holds {holds}."
-    if answer.ambient.basis == "assumed" and answer.ambient.note != "asked":
+    if answer.ambient.basis == "assumed" and not answer.asked:
         told += f" ({answer.ambient.note[0].upper()}{answer.ambient.note[1:]}.)"
     if answer.hottest >= AMBIENTS[-1]:
         told += " It fits at any usual ambient."

@@ -16,7 +16,7 @@ def recorded_work(writer: Writer) -> None:
     to = teller(Reader.FILE, writer.display)
     for doubt in doubts(writer.draws.job):
         writer.verdict(
-            f"work.{doubt.text.replace(' ', '_')}",
+            f"work.{doubt.text.name.lower()}",
             Where(doubt.visit),
             doubt.text,
             f"Work noted on visit {doubt.visit}. {to.tell(doubt.text)}",

@@ -40,6 +40,7 @@ class Drawn:
     title: str
     trapped: bool
     seal_note: str = ""
+    dry: bool = False
 
 
 def picture(trap: TrapCheck, display: str, name: str = "trap") -> Picture | None:
@@ -48,9 +49,7 @@ def picture(trap: TrapCheck, display: str, name: str = "trap") -> Picture | None
     if not those:
         return None
     rim = trap.pan_depth if np.isfinite(trap.pan_depth) else PAN_DEPTH
-    above = (
-        max(rim, *(one.head if np.isfinite(one.head) and "dry" in one.title else 0.0 for one in those)) + 0.01
-    )
+    above = max(rim, *(one.head if np.isfinite(one.head) and one.dry else 0.0 for one in those)) + 0.01
     below = max(0.04, *((one.height + one.seal if one.trapped else 0.05) + 0.02 for one in those))
     scale = (BOTTOM - TOP) / (above + below)
     zero = TOP + above * scale
@@ -84,7 +83,8 @@ def _those(trap: TrapCheck) -> list[Drawn]:
         word = "no trap" if trap.state == "none" else "trap dry"
         seal = trap.seal if np.isfinite(trap.seal) else 0.0
         height = trap.height if np.isfinite(trap.height) and trap.state == "dry" else 0.0
-        those.append(Drawn(height, seal, head, f"{when}: {word}", trap.state == "dry" and height > 0.0))
+        dry = trap.state == "dry"
+        those.append(Drawn(height, seal, head, f"{when}: {word}", dry and height > 0.0, dry=dry))
     elif np.isfinite(trap.height):
         typed = bool(np.isfinite(trap.seal))
         seal = trap.seal if typed else 0.5 * trap.height
@@ -98,7 +98,7 @@ def _those(trap: TrapCheck) -> list[Drawn]:
 def _level(one: Drawn, blows: bool) -> float:
     """Water on the pan's side above the outlet [m], below it where negative; a dry trap holds none down."""
     head = one.head if np.isfinite(one.head) else 0.0
-    if "dry" in one.title or not one.trapped:
+    if one.dry or not one.trapped:
         return 0.0 if blows else head
     return -one.height - head if blows else head - one.height
 
@@ -155,7 +155,7 @@ def _trap(one: Drawn, left: float, zero: float, scale: float, trap: TrapCheck, d
     beside = right + APART + 74.0
     if one.trapped:
         yield from _legs(right, zero, over, bottom)
-        if "dry" in one.title:
+        if one.dry:
             yield from _air_in(one, right + APART, over, bottom + 26.0, blows)
         else:
             yield from _sealed(right, max(zero - level * scale, zero), over, bottom)
@@ -172,7 +172,7 @@ def _trap(one: Drawn, left: float, zero: float, scale: float, trap: TrapCheck, d
         f'fill="none" stroke="{INK}" stroke-width="2"/>'
     )
     if np.isfinite(one.head) and one.head > 0.0 and not blows:
-        foot = over if one.trapped and "dry" not in one.title else zero
+        foot = over if one.trapped and not one.dry else zero
         yield from _measure(left - 12.0, foot - one.head * scale, foot, "", colour=WATER)
         yield _words(left, TOP - 25.0, f"suction head {length(one.head)} (blue bar)", TEXT, "start", WATER)
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from hvaccalc.diagnosis.charge.verdicts import VERDICTS, ChargeVerdict
+from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.physics.refrigerant import NAMES as CARRIED
 from hvaccalc.physics.refrigerant import refrigerant
 from hvaccalc.report.blocks import Block, Caution, Heading, Item
 from hvaccalc.report.found import Found
-from hvaccalc.report.words import signs_seen
 
 A2L_NOT_CARRIED = (
     *("R-1234yf", "R-1234ze(E)", "R-444A", "R-447A"),
@@ -30,7 +29,8 @@ def cautions(found: Found) -> list[Block]:
 
 def _iced(found: Found) -> bool:
     thawed = any(work.kind == "thawed" for visit in found.job.visit for work in visit.work)
-    frost = any("frost on" in text and "frost on: none" not in text for _, text in signs_seen(found.job))
+    signs = [s for visit in found.job.visit for s in (visit.signs, *(c.signs for c in visit.condition))]
+    frost = any(s.frost_on is not None and "none" not in s.frost_on.values for s in signs)
     return thawed or frost or found.freezes
 
 
@@ -124,7 +124,7 @@ def _charge_work(found: Found) -> bool:
     return (
         leak
         or handled
-        or any(VERDICTS[verdict].weigh for verdict in verdicts)
+        or any(verdict.row.weigh for verdict in verdicts)
         or (contrast is not None and contrast.circuit is not None)
     )
 

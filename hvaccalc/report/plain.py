@@ -7,6 +7,7 @@ from collections.abc import Callable
 from hvaccalc.diagnosis.charge.contrast import Suspicion
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.ensemble import Band
+from hvaccalc.equipment.wiring.wiring_calls import Mismatch
 from hvaccalc.findings import Finding
 from hvaccalc.findings.circuits import topped_up
 from hvaccalc.findings.finding import chance
@@ -50,12 +51,12 @@ def fan(finding: Finding, found: Found) -> str:
     fault = result.staging if result is not None else None
     if result is None or fault is None:
         return finding.statement
-    if fault.text.endswith("without fan"):
-        mode = fault.text.split()[0]
+    if fault.text.without_fan:
+        mode = "heating" if fault.text is Mismatch.HEATING_WITHOUT_FAN else "cooling"
         return f"The {mode} ran while the fan stood still. It must stay off until the fan runs."
     ratio = result.airflow.speed_ratio if result.airflow else None
     speed = f"{100 * ratio.draws[0]:.0f} % of its full speed" if ratio else "too low a speed"
-    what = "heat pump heating" if fault.text == "fan low while heating" else "whole cooling on"
+    what = "heat pump heating" if fault.text is Mismatch.FAN_LOW_WHILE_HEATING else "whole cooling on"
     return f"With the {what}, the fan ran at {speed} ({fault.found} where {fault.expected} belongs)."
 
 
@@ -66,7 +67,8 @@ def back_feed(finding: Finding, found: Found) -> str:
 
 def measure(finding: Finding, found: Found) -> str:
     """A temporary wire."""
-    if finding.text == "refused":
+    calls = found.analysis.calls
+    if calls is not None and calls.measure is not None and calls.measure.refused:
         return "A temporary wire was considered and refused: it is not safe as things stand."
     return "A temporary wire is in place, tagged; it has to come out by its date."
 

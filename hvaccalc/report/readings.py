@@ -10,6 +10,7 @@ from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.ensemble import Band, band
 from hvaccalc.findings import Finding
+from hvaccalc.findings.air import Told
 from hvaccalc.findings.finding import shown_band
 from hvaccalc.job.fields import Reading
 from hvaccalc.report import plain
@@ -188,7 +189,9 @@ def _results(found: Found, results: Sequence[ConditionResult]) -> Table:
     for finding in found.analysis.findings:
         place = where_of(finding)
         told = (
-            finding.value is not None or finding.key.startswith("freeze.") or finding.text == "not determined"
+            finding.value is not None
+            or finding.key.startswith("freeze.")
+            or finding.text == Told.NOT_DETERMINED
         )
         # A number without a name and kind of its own would be printed in the wrong unit.
         if place in places and told and (finding.key in NAMES or finding.key.startswith("airflow.")):

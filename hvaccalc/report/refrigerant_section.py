@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from hvaccalc import units
-from hvaccalc.diagnosis.charge.verdicts import VERDICTS, ChargeVerdict
+from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.ensemble import Band, band
 from hvaccalc.findings.inventory import gauge_text
@@ -106,7 +106,7 @@ def opened_circuits(found: Found) -> list[str]:
     names = []
     for name, circuit in found.job.circuit.items():
         charge = found.charge(name)
-        verdict = VERDICTS[ChargeVerdict(charge.text or "")] if charge is not None else None
+        verdict = ChargeVerdict(charge.text or "").row if charge is not None else None
         apart = found.contrast
         # Too much liquid at the coil is no leak: nothing is opened for it before its cause is read.
         suspect = apart is not None and apart.circuit == name and apart.about is not Cause.OVERFEEDING_VALVE

@@ -153,6 +153,7 @@ def _links(found: Found) -> list[Item]:
     where = result.where
     calls = found.analysis.draws.condition(where).calls
     links: list[Item] = []
+    last = ""
     metal = found.known("freeze.probability.fin", where)
 
     def told_same(other: Finding) -> bool:
@@ -171,7 +172,7 @@ def _links(found: Found) -> list[Item]:
         finding = found.at(key, where)
         if finding is None or (finding.value is None and key not in ("staging.fault", "coil.ice_seen")):
             continue
-        if lead == "Freezing." and links and links[-1].lead in ("Ice.", "Freezing.") and told_same(finding):
+        if lead == "Freezing." and last.startswith(("coil.ice", "freeze.")) and told_same(finding):
             continue
         if found.plain and key == "freeze.probability.suction" and metal is not None:
             continue
@@ -179,8 +180,10 @@ def _links(found: Found) -> list[Item]:
         if seen_ice is not None:
             # What was seen needs no chance.
             links.append(Item(plain.sentence(seen_ice, found), "Ice."))
+            last = seen_ice.key
             continue
         links.append(Item(plain.sentence(finding, found) if found.plain else finding.statement, lead))
+        last = key
         if key == "airflow.reconciled" and (seen := obstructions(found.analysis.draws, where)):
             links.append(Item(f"Seen: {joined(seen)}.", "What holds the air back."))
         if key == "staging.fault":

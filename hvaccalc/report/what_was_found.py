@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from hvaccalc.diagnosis.charge.verdicts import VERDICTS, ChargeVerdict
+from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.findings import Finding
 from hvaccalc.job.causes import Way
@@ -181,7 +181,7 @@ def _said_already(finding: Finding, found: Found) -> bool:
         return False
     if finding.key == "circuit.contrast":
         counts = found.charge(finding.circuit or "")
-        return counts is not None and VERDICTS[ChargeVerdict(counts.text or "")].weigh
+        return counts is not None and ChargeVerdict(counts.text or "").row.weigh
     if finding.about is Way.MELT and finding.key != "coil.ice_seen":
         # Ice that was seen needs no chance.
         return found.ice_on(finding.visit) is not None

@@ -11,7 +11,7 @@ from enum import Enum
 
 from hvaccalc.diagnosis.air.speed_check import Check, CheckName, CheckState
 from hvaccalc.diagnosis.charge.contrast import Suspicion
-from hvaccalc.diagnosis.charge.verdicts import VERDICTS, ChargeVerdict, VerdictRow
+from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict, VerdictRow
 from hvaccalc.diagnosis.circuits.standing_pressure import Rest
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors
@@ -115,7 +115,7 @@ def _low_airflow(here: Seen) -> Says:
 def _charge(here: Seen) -> VerdictRow:
     """What the circuit's verdict means; that of "cannot tell" where there is none."""
     judged = here.result.charges.get(here.where.circuit) if here.result is not None else None
-    return VERDICTS[judged.verdict if judged is not None else ChargeVerdict.CANNOT_TELL]
+    return (judged.verdict if judged is not None else ChargeVerdict.CANNOT_TELL).row
 
 
 def _looks(here: Seen) -> Cause | None:

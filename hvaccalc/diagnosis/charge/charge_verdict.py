@@ -10,7 +10,7 @@ from hvaccalc.diagnosis.air.airflow import Airflow
 from hvaccalc.diagnosis.charge.charge_rules import ChargeRule, charge_rule
 from hvaccalc.diagnosis.charge.charge_target import Target, against_common, target
 from hvaccalc.diagnosis.charge.gates import Gate, GateName, GateState, gates
-from hvaccalc.diagnosis.charge.verdicts import OF_THE_SUPERHEAT, VERDICTS, ChargeVerdict, Evidence
+from hvaccalc.diagnosis.charge.verdicts import OF_THE_SUPERHEAT, ChargeVerdict, Evidence
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws
@@ -76,7 +76,7 @@ class CircuitCharge:
     def severity(self) -> Severity:
         """The verdict's, and never less than action while the coil ices up."""
         frozen = Evidence.SUCTION_BELOW_FREEZING in self.evidence
-        return Severity.ACT if frozen else VERDICTS[self.verdict].severity
+        return Severity.ACT if frozen else self.verdict.row.severity
 
     @property
     def subcooling_severity(self) -> Severity:
@@ -97,7 +97,7 @@ def circuit_charge(draws: Draws, state: CircuitState, flow: Airflow | None) -> C
     rule = charge_rule(draws.job)
     held = target(draws, state, rule)
     verdict, reason, settle = _verdict(draws, state, checked, held, rule)
-    told = VERDICTS[verdict].settled
+    told = verdict.row.settled
     provisos: tuple[str, ...] = ()
     if told:
         provisos = tuple(g.proviso for g in checked if g.proviso) + held.provisos
@@ -165,9 +165,9 @@ def _judged(
     if np.mean(rows < -tolerance) >= MOST:
         why = _short(state, held, display) or f"the subcooling stands below {held.name}"
         if _restriction_open(state, held):
-            return ChargeVerdict.LOW, why, VERDICTS[ChargeVerdict.LOW_OR_RESTRICTED].settle
+            return ChargeVerdict.LOW, why, ChargeVerdict.LOW_OR_RESTRICTED.row.settle
         why += "; a restriction behind the condenser would hold liquid back and raise it"
-        return ChargeVerdict.LOW, why, VERDICTS[ChargeVerdict.LOW].settle
+        return ChargeVerdict.LOW, why, ChargeVerdict.LOW.row.settle
     if frozen:
         cold = limit(FREEZING_POINT, "temperature", display)
         why = f"suction saturation below {cold}: the coil may be freezing, which hides a full or high charge"

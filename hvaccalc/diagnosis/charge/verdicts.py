@@ -22,6 +22,11 @@ class ChargeVerdict(StrEnum):
     HIGH = "high"
     CANNOT_TELL = "cannot tell"
 
+    @property
+    def row(self) -> VerdictRow:
+        """What it means to everything that decides."""
+        return VERDICTS[self]
+
 
 class Evidence(StrEnum):
     """What speaks beside a verdict."""

@@ -56,6 +56,8 @@ class Confusion:
         Faults that fit the signs and are excluded, with the evidence.
     next : tuple of str
         Readings that tell them apart.
+    alone : str
+        Of `seen`, the fault that is the text; empty where none is.
     """
 
     where: Where
@@ -66,6 +68,7 @@ class Confusion:
     seen: tuple[str, ...]
     ruled_out: tuple[str, ...]
     next: tuple[str, ...]
+    alone: str = ""
 
     @property
     def severity(self) -> Severity:
@@ -148,7 +151,8 @@ def confusion(
         if fault in fit or (fault == faults.LOW_AIR and kept)
     )
     text = _text(pattern, kept, evidence)
-    return Confusion(where, text, residuals, signs, kept, seen, out, faults.separating(kept))
+    alone = f"{text}: {evidence.seen[text]}" if text in evidence.seen else ""
+    return Confusion(where, text, residuals, signs, kept, seen, out, faults.separating(kept), alone)
 
 
 def _text(signs: Mapping[str, int], kept: tuple[str, ...], evidence: _Evidence) -> str:

@@ -139,11 +139,7 @@ def readings(draws: Draws, result: ConditionResult) -> dict[str, np.ndarray]:
 
 def enough(draws: Draws, result: ConditionResult) -> bool:
     """Whether a condition can calibrate a unit: see `NEEDED`."""
-    if (
-        conditions(draws, result) is None
-        or result.staging is not None
-        and "without fan" in result.staging.text
-    ):
+    if conditions(draws, result) is None or result.staging is not None and result.staging.text.without_fan:
         return False
     names = compressors.running_circuits(draws, result.where)
     read = [result.circuits.get(name) for name in names]

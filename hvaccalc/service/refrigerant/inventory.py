@@ -13,7 +13,6 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
-from hvaccalc.diagnosis.charge.verdicts import VERDICTS
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import outdoor_air
 from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
@@ -310,7 +309,7 @@ def _on_board(
         return None
     for result in reversed(results):
         charge = result.charges.get(name)
-        if charge is not None and VERDICTS[charge.verdict].settled and charge.deviation is not None:
+        if charge is not None and charge.verdict.row.settled and charge.deviation is not None:
             return _read(draws, model, full, result, charge)
     return None
 

@@ -50,6 +50,8 @@ class PumpDown:
         What condenser and receiver hold at the ambient [kg].
     ambient : Datum
         [K].
+    asked : bool
+        Whether the ambient is one that was asked about.
     hottest : float
         Ambient up to which the charge fits [K]; NaN where it never does or is not known, inf where the
         maker's capacity holds it at any.
@@ -66,6 +68,7 @@ class PumpDown:
     text: str
     room: Datum | None
     ambient: Datum
+    asked: bool
     hottest: float
     advised: bool
     why: str
@@ -125,14 +128,14 @@ def pump_down(
     ambient : float, optional
         Another ambient to ask about [K].
     """
-    air = _ambient(draws, results) if ambient is None else Datum(_column(draws, ambient), "assumed", "asked")
+    air = _ambient(draws, results) if ambient is None else Datum(_column(draws, ambient), "assumed")
     held, missing = _held(draws, name, fluid, air.draws)
     text, hottest = UNKNOWN, np.nan
     if held is not None and charge is not None:
         text = _answer(held.draws, charge)
         hottest = _hottest(draws, name, fluid, charge)
     advised, why = _advice(draws, name, text)
-    return PumpDown(text, held, air, hottest, advised, why, missing, _cut_out(draws))
+    return PumpDown(text, held, air, ambient is not None, hottest, advised, why, missing, _cut_out(draws))
 
 
 def _column(draws: Draws, value: float) -> np.ndarray:

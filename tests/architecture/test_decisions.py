@@ -1,0 +1,114 @@
+"""No code reads a verdict out of a sentence, and the memo takes nothing of the diagnosis but result types.
+
+What is left is listed: an entry that no longer holds goes off its list.
+"""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Callable
+from pathlib import Path
+
+import hvaccalc
+from tests.structure.sentences import SENTENCES, branches, severities
+
+PACKAGE = Path(hvaccalc.__file__).parent
+BELOW = ("hvaccalc.diagnosis", "hvaccalc.equipment")
+PATTERNS = ("search", "match", "fullmatch", "findall", "finditer")
+
+BRANCHES_LEFT = {
+    "findings/wiring.py": 1,  # a fan's speed as typed: "low" stands without its own word beside it
+    "report/forecast_section.py": 1,
+    "report/found.py": 1,
+    "report/open_questions.py": 1,
+    "report/quoted.py": 1,
+    "report/repair.py": 1,
+    "report/today.py": 3,
+    "report/water_section.py": 1,
+}
+TAKEN_LEFT = {
+    "report/charge_section.py": 3,
+    "report/fan_section.py": 2,
+    "report/repair.py": 2,
+    "report/story.py": 1,
+    "report/today.py": 2,
+    "report/wiring_section.py": 2,
+}
+SEVERITIES_LEFT = {
+    "report/fan_section.py": 1,
+    "report/found.py": 2,
+    "report/plain.py": 1,
+    "report/repair.py": 2,
+    "report/story.py": 2,
+    "report/today.py": 1,
+    "report/what_was_found.py": 2,
+}
+
+
+def patterns(source: str) -> list[int]:
+    """Lines that look in a sentence of a result with a pattern."""
+    return [
+        node.lineno
+        for node in ast.walk(ast.parse(source))
+        if isinstance(node, ast.Call)
+        and isinstance(node.func, ast.Attribute)
+        and node.func.attr in PATTERNS
+        and any(
+            isinstance(part, ast.Attribute) and part.attr in SENTENCES
+            for argument in node.args
+            for part in ast.walk(argument)
+        )
+    ]
+
+
+def taken(source: str) -> list[str]:
+    """What a module imports of diagnosis and equipment that is no class: functions, constants, modules."""
+    return sorted(
+        alias.name
+        for node in ast.walk(ast.parse(source))
+        if isinstance(node, ast.ImportFrom) and (node.module or "").startswith(BELOW)
+        for alias in node.names
+        if alias.name.isupper() or not alias.name[0].isupper()
+    )
+
+
+def counted(look: Callable[[str], list], layer: str = "") -> dict[str, int]:
+    """How often something stands in each module, those without it left out."""
+    files = ((path, path.read_text("utf-8")) for path in sorted((PACKAGE / layer).rglob("*.py")))
+    found = {path.relative_to(PACKAGE).as_posix(): len(look(text)) for path, text in files}
+    return {name: number for name, number in found.items() if number}
+
+
+def test_no_code_branches_on_a_sentence_a_why_or_a_note() -> None:
+    assert counted(branches) == BRANCHES_LEFT
+    assert counted(patterns) == {}
+
+
+def test_the_memo_takes_result_types_of_the_diagnosis_alone() -> None:
+    assert counted(taken, "report") == TAKEN_LEFT
+
+
+def test_the_memo_compares_no_severity() -> None:
+    assert counted(severities, "report") == SEVERITIES_LEFT
+
+
+def test_a_branch_on_a_sentence_turns_it_red() -> None:
+    """A copy of a module with a verdict read back from its words, as it once stood there."""
+    source = (PACKAGE / "findings/__init__.py").read_text("utf-8")
+    typed = "severity=flag.severity"
+    assert typed in source and not branches(source)
+    assert len(branches(source.replace(typed, 'severity=STOP if "Stop" in flag.text else WATCH'))) == 1
+    source = (PACKAGE / "diagnosis/charge/charge_verdict.py").read_text("utf-8")
+    assert "held.is_dash" in source and not branches(source)
+    assert len(branches(source.replace("held.is_dash", 'held.why.startswith("the table")'))) == 1
+    source = (PACKAGE / "diagnosis/calls/measures.py").read_text("utf-8")
+    assert "reads_as_bridged(work.note" in source and not patterns(source)
+    assert len(patterns(source.replace("reads_as_bridged(work.note", "_DOING.search(work.note"))) == 1
+    assert branches("if target.why: pass") == branches("if finding.text == Verdict.LOW: pass") == []
+
+
+def test_a_constant_or_a_function_in_the_memo_turns_it_red() -> None:
+    source = (PACKAGE / "report/contrast_table.py").read_text("utf-8")
+    before = taken(source)
+    more = "from hvaccalc.diagnosis.charge.gates import Gate, MOST, gates\n"
+    assert taken(source + more) == sorted([*before, "MOST", "gates"])
