@@ -8,6 +8,7 @@ same air; the two bulbs then read up to 0.6 K apart.
 import numpy as np
 from numpy.typing import ArrayLike
 
+from hvaccalc.arrays import Array, Mask
 from hvaccalc.physics.water_vapour import (
     CP_VAPOUR,
     FREEZING_POINT,
@@ -96,7 +97,7 @@ def _first_guess(
     return np.minimum(dew - step / (1.0 - 0.5 * curvature * step / slope), 0.5 * (dew + limit))
 
 
-def _ice_on_bulb(dry_bulb, humidity_ratio, pressure) -> np.ndarray:
+def _ice_on_bulb(dry_bulb: Array, humidity_ratio: Array, pressure: Array) -> Mask:
     """True where a liquid bulb at 0 °C would still be cooled by evaporation."""
     dry = dry_bulb - FREEZING_POINT
     enthalpy = CP_DRY * dry + humidity_ratio * (LATENT_HEAT_0C + CP_VAPOUR * dry)

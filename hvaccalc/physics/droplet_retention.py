@@ -23,7 +23,9 @@ CONTACT_ANGLES: dict[str, tuple[float, float]] = {
 memory of fin studies (60-90 deg advancing); they wander by 20 deg with dirt and age."""
 
 
-def retention_force(diameter: ArrayLike, advancing: ArrayLike, receding: ArrayLike, tension: ArrayLike):
+def retention_force(
+    diameter: ArrayLike, advancing: ArrayLike, receding: ArrayLike, tension: ArrayLike
+) -> np.ndarray:
     """Force by which contact-angle hysteresis holds a drop on a surface [N].
 
     Parameters

@@ -12,6 +12,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
+from hvaccalc.arrays import Array
 from hvaccalc.physics.droplet_retention import (
     CONTACT_ANGLES,
     DROP_DENSITY,
@@ -110,7 +111,9 @@ def _beyond_stokes(reynolds: np.ndarray) -> np.ndarray:
     return np.where(reynolds < _REYNOLDS_NEWTON, slow, 0.44 * reynolds / 24.0)
 
 
-def _drag_rate(speed, diameter, air_density, air_viscosity) -> np.ndarray:
+def _drag_rate(
+    speed: float | Array, diameter: Array, air_density: float | Array, air_viscosity: float | Array
+) -> Array:
     """Drag acceleration of a rigid sphere over its relative velocity [1/s]."""
     reynolds = air_density * speed * diameter / air_viscosity
     return 18.0 * air_viscosity / (DROP_DENSITY * diameter**2) * _beyond_stokes(reynolds)
@@ -284,7 +287,7 @@ def trajectory(
     height = np.where(height > 0.0, height, np.nan)
     end = 1.5 * (np.sqrt(2.0 * height / weight) + height / settled)
 
-    def rate(along, down):
+    def rate(along: Array, down: Array) -> Array:
         speed = np.hypot(wind - along, down)
         return flattening * _drag_rate(speed, diameter, density, viscosity)
 
@@ -347,7 +350,7 @@ def carried_distance(
     # Not quite down at the end of the path: it goes on in a straight line.
     last = np.where(landed.any(axis=0), np.argmax(landed, axis=0), steps)[None]
 
-    def ends(values):
+    def ends(values: Array) -> tuple[Array, Array]:
         pair = [np.take_along_axis(values, at, axis=0)[0] for at in (last - 1, last)]
         return pair[0], pair[1] - pair[0]
 

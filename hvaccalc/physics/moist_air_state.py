@@ -6,6 +6,7 @@ from dataclasses import dataclass, fields
 import numpy as np
 from numpy.typing import ArrayLike
 
+from hvaccalc.arrays import Array
 from hvaccalc.physics import moist_air_properties as properties
 from hvaccalc.physics.adiabatic_saturation import (
     CP_DRY,
@@ -144,31 +145,33 @@ def _solver(two: dict[str, ArrayLike]) -> Callable[..., tuple[np.ndarray, np.nda
     return _SOLVERS[frozenset(two)]
 
 
-def _from_dew_point(pressure, dew_point, **other) -> tuple[np.ndarray, np.ndarray]:
+def _from_dew_point(pressure: Array, dew_point: Array, **other: Array) -> tuple[Array, Array]:
     ratio = properties.saturation_humidity_ratio(dew_point, pressure)
     return _SOLVERS[frozenset({"humidity_ratio", *other})](pressure=pressure, humidity_ratio=ratio, **other)
 
 
-def _from_humidity_ratio(pressure, dry_bulb, humidity_ratio):
+def _from_humidity_ratio(pressure: Array, dry_bulb: Array, humidity_ratio: Array) -> tuple[Array, Array]:
     return dry_bulb, humidity_ratio
 
 
-def _from_both_bulbs(pressure, dry_bulb, wet_bulb):
+def _from_both_bulbs(pressure: Array, dry_bulb: Array, wet_bulb: Array) -> tuple[Array, Array]:
     ratio = unchecked_humidity_ratio(dry_bulb, wet_bulb, pressure)
     # A bulb in perfectly dry air comes back as zero within rounding.
     return dry_bulb, np.where(np.abs(ratio) < 1e-9, 0.0, ratio)
 
 
-def _from_relative_humidity(pressure, dry_bulb, relative_humidity):
+def _from_relative_humidity(
+    pressure: Array, dry_bulb: Array, relative_humidity: Array
+) -> tuple[Array, Array]:
     return dry_bulb, properties.humidity_ratio_from_relative_humidity(dry_bulb, relative_humidity, pressure)
 
 
-def _from_enthalpy(pressure, dry_bulb, enthalpy):
+def _from_enthalpy(pressure: Array, dry_bulb: Array, enthalpy: Array) -> tuple[Array, Array]:
     celsius = dry_bulb - FREEZING_POINT
     return dry_bulb, (enthalpy - CP_DRY * celsius) / (LATENT_HEAT_0C + CP_VAPOUR * celsius)
 
 
-def _from_ratio_and_wet_bulb(pressure, humidity_ratio, wet_bulb):
+def _from_ratio_and_wet_bulb(pressure: Array, humidity_ratio: Array, wet_bulb: Array) -> tuple[Array, Array]:
     """The balance is a straight line in the dry bulb."""
     missing = saturated_at_bulb(wet_bulb, pressure) - humidity_ratio
     bulb_enthalpy = properties.enthalpy(wet_bulb, saturated_at_bulb(wet_bulb, pressure))
@@ -177,26 +180,30 @@ def _from_ratio_and_wet_bulb(pressure, humidity_ratio, wet_bulb):
     )
 
 
-def _from_ratio_and_enthalpy(pressure, humidity_ratio, enthalpy):
+def _from_ratio_and_enthalpy(pressure: Array, humidity_ratio: Array, enthalpy: Array) -> tuple[Array, Array]:
     celsius = (enthalpy - LATENT_HEAT_0C * humidity_ratio) / (CP_DRY + CP_VAPOUR * humidity_ratio)
     return celsius + FREEZING_POINT, humidity_ratio
 
 
-def _from_ratio_and_relative_humidity(pressure, humidity_ratio, relative_humidity):
+def _from_ratio_and_relative_humidity(
+    pressure: Array, humidity_ratio: Array, relative_humidity: Array
+) -> tuple[Array, Array]:
     saturation = properties.vapour_pressure(humidity_ratio, pressure) / relative_humidity
     return saturation_temperature(saturation), humidity_ratio
 
 
-def _from_wet_bulb_and_enthalpy(pressure, wet_bulb, enthalpy):
+def _from_wet_bulb_and_enthalpy(pressure: Array, wet_bulb: Array, enthalpy: Array) -> tuple[Array, Array]:
     saturated, condensed = saturated_at_bulb(wet_bulb, pressure), liquid_water_enthalpy(wet_bulb)
     lacking = properties.enthalpy(wet_bulb, saturated) - enthalpy
     return _from_ratio_and_enthalpy(pressure, saturated - lacking / condensed, enthalpy)
 
 
-def _from_relative_humidity_and_wet_bulb(pressure, relative_humidity, wet_bulb):
+def _from_relative_humidity_and_wet_bulb(
+    pressure: Array, relative_humidity: Array, wet_bulb: Array
+) -> tuple[Array, Array]:
     """Dry bulb where the balance's vapour pressure is the given share of saturation."""
 
-    def excess(dry, share, bulb, total):
+    def excess(dry: Array, share: Array, bulb: Array, total: Array) -> Array:
         ratio = unchecked_humidity_ratio(dry, bulb, total)
         return share * saturation_pressure(dry) * (RATIO + ratio) - total * ratio
 
@@ -208,10 +215,12 @@ def _from_relative_humidity_and_wet_bulb(pressure, relative_humidity, wet_bulb):
     return dry, unchecked_humidity_ratio(dry, wet_bulb, pressure)
 
 
-def _from_relative_humidity_and_enthalpy(pressure, relative_humidity, enthalpy):
+def _from_relative_humidity_and_enthalpy(
+    pressure: Array, relative_humidity: Array, enthalpy: Array
+) -> tuple[Array, Array]:
     """Dry bulb where air of this relative humidity has this enthalpy."""
 
-    def excess(dry, share, heat, total):
+    def excess(dry: Array, share: Array, heat: Array, total: Array) -> Array:
         vapour, celsius = share * saturation_pressure(dry), dry - FREEZING_POINT
         latent = RATIO * vapour * (LATENT_HEAT_0C + CP_VAPOUR * celsius)
         return latent - (heat - CP_DRY * celsius) * (total - vapour)
@@ -224,7 +233,9 @@ def _from_relative_humidity_and_enthalpy(pressure, relative_humidity, enthalpy):
     )
 
 
-def _root(function: Callable[..., np.ndarray], low, high, *arguments) -> np.ndarray:
+def _root(
+    function: Callable[..., Array], low: float | Array, high: float | Array, *arguments: Array
+) -> Array:
     """Zero of an increasing function within 1e-8 K by halving each bracket; NaN where the signs agree."""
     bracketed = (function(low, *arguments) <= 0.0) & (function(high, *arguments) >= 0.0)
     for _ in range(_HALVINGS):

@@ -11,6 +11,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
+from hvaccalc.arrays import Array
 from hvaccalc.physics import moist_air
 from hvaccalc.units import si
 
@@ -300,7 +301,7 @@ def wet_surface_temperature(
     room, cold = np.asarray(room, dtype=float), np.asarray(cold, dtype=float)
     resistance, film = np.asarray(insulation_resistance, dtype=float), np.asarray(film, dtype=float)
 
-    def surplus(t):
+    def surplus(t: Array) -> Array:
         condensing = CONDENSATION_HEAT * sweat_rate(t, humidity_ratio, pressure, film, 1.0, emissivity)
         return (t - cold) - resistance * (film * (room - t) + condensing)
 

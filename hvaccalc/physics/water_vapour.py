@@ -10,6 +10,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
+from hvaccalc.arrays import Array
+
 LOWEST_TEMPERATURE = 173.15
 HIGHEST_TEMPERATURE = 473.15
 FREEZING_POINT = 273.15
@@ -40,7 +42,7 @@ class Phase(NamedTuple):
     start: tuple[float, ...] = ()
 
 
-def log_pressure_and_slope(phase: Phase, temperature: np.ndarray) -> tuple:
+def log_pressure_and_slope(phase: Phase, temperature: Array) -> tuple[Array, Array]:
     """ln of saturation pressure [ln Pa] and its slope [1/K], no range check."""
     c0, c1, c2, c3, c4, c5, c6 = phase.coefficients
     t, inverse = temperature, 1.0 / temperature
@@ -51,7 +53,7 @@ def log_pressure_and_slope(phase: Phase, temperature: np.ndarray) -> tuple:
     return value, slope
 
 
-def explicit_saturation_temperature(phase: Phase, log_pressure: np.ndarray):
+def explicit_saturation_temperature(phase: Phase, log_pressure: Array) -> Array:
     """First guess of the saturation temperature [K] from ln p [ln Pa]."""
     inverse = np.full_like(log_pressure, phase.start[-1])
     for coefficient in phase.start[-2::-1]:

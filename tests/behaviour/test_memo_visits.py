@@ -323,7 +323,7 @@ def test_visits_go_by_their_dates_whatever_the_file_says():
 
 def test_reasons_in_the_coil_picture_end_with_their_words():
     analysis = analysed("clinic_attic")
-    rows = coil_lines.lines(analysis.conditions, Found(analysis))
+    rows = coil_lines.lines(analysis.conditions, Found(analysis).place, metal_alone=False)
     why = next(row.why for row in rows if row.metal and not row.known)
     assert why == "ice was seen on the tubes and the coil face"
     assert all("…" not in row.why for row in rows)
@@ -332,7 +332,7 @@ def test_reasons_in_the_coil_picture_end_with_their_words():
 def test_the_freezing_line_leaves_the_names_of_the_conditions_alone():
     """A condition's name takes the line above its temperatures: no stretch of the freezing line covers it."""
     analysis = analysed("library_hall")
-    rows = coil_lines.lines(analysis.conditions, Found(analysis, plain=True))
+    rows = coil_lines.lines(analysis.conditions, Found(analysis).place, metal_alone=True)
     assert coil_lines.stretches(rows) == [(1.0, 2.0), (3.0, 4.0), (5.0, 6.0)]
 
 
