@@ -2,7 +2,7 @@
 
 ``python -m tests.mutants [--seed N] [--count N]`` makes each in a copy of the tree and runs the tests there:
 first the files that import what is mutated, or else what imports that, then the rest of the fast set. A tenth
-of those drawn may survive, and one of a few. CI draws three anew each day; eighty, with survivors, stand in
+of those drawn may survive, and one of a few. CI draws two anew each day; eighty, with survivors, stand in
 ``docs/studies/mutants.json`` (``python -m tests.studies mutants``).
 """
 
@@ -27,7 +27,7 @@ from tests.discovery import ROOT
 from tests.mutations import Mutant, drawn, mutated
 
 SURVIVORS_SHARE = 0.1
-FEW = 3
+FEW = 2
 ENDLESS = ("-o", "faulthandler_timeout=120", "-o", "faulthandler_exit_on_timeout=true")
 """A single test that takes longer [s] ends the run."""
 TIMEOUT = 3600
