@@ -8,8 +8,9 @@ import numpy as np
 
 from hvaccalc.diagnosis.air.air_states import AirStates, CoilDuty, air_states, coil_duty
 from hvaccalc.diagnosis.air.airflow import Airflow, airflow
+from hvaccalc.diagnosis.air.fan_check import SpeedCheck
 from hvaccalc.diagnosis.air.freeze import FreezeRisk, freeze_risk
-from hvaccalc.diagnosis.air.speed_check import SpeedCheck, speed_check
+from hvaccalc.diagnosis.air.speed_check import speed_check
 from hvaccalc.diagnosis.air.staging import StagingFault, staging_fault
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge, circuit_charge
 from hvaccalc.diagnosis.charge.contrast import Contrast, contrast

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from hvaccalc import units
-from hvaccalc.diagnosis.air.speed_check import CheckState, SpeedCheck, to_show
+from hvaccalc.diagnosis.air.fan_check import CheckState, SpeedCheck, to_show
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.compressors import stage_in_use
 from hvaccalc.diagnosis.readings.draws import Draws, Where

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from hvaccalc import units
-from hvaccalc.diagnosis.air.speed_check import Check, SpeedCheck, to_show
+from hvaccalc.diagnosis.air.fan_check import Check, SpeedCheck, to_show
 from hvaccalc.diagnosis.calls.call_wiring import CallWiring
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.water.budget import Left, WaterBudget
+from hvaccalc.diagnosis.water.budget import WaterBudget
 from hvaccalc.diagnosis.water.pan_filling import PanFilling
+from hvaccalc.diagnosis.water.verdicts import Left
 from hvaccalc.findings.water import look, unexplained
 from hvaccalc.job.causes import Way
 from hvaccalc.report import water_again

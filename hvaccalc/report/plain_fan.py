@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hvaccalc.diagnosis.air.speed_check import Check, CheckName
+from hvaccalc.diagnosis.air.fan_check import Check, CheckName
 from hvaccalc.findings import Finding
 from hvaccalc.reason import Amount, Value
 from hvaccalc.report.found import Found

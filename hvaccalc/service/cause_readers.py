@@ -9,7 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from enum import Enum
 
-from hvaccalc.diagnosis.air.speed_check import Check, CheckName, CheckState
+from hvaccalc.diagnosis.air.fan_check import Check, CheckName, CheckState
 from hvaccalc.diagnosis.charge.contrast import Suspicion
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict, VerdictRow
 from hvaccalc.diagnosis.circuits.standing_pressure import Rest

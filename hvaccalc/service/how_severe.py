@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from hvaccalc.diagnosis.air.speed_check import to_show
+from hvaccalc.diagnosis.air.fan_check import to_show
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.unit.confusion import CANNOT_TELL

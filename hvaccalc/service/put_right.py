@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
-from hvaccalc.diagnosis.air.speed_check import CheckState
+from hvaccalc.diagnosis.air.fan_check import CheckState
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.water.verdicts import Ability

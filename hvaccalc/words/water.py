@@ -5,12 +5,11 @@ from __future__ import annotations
 from enum import StrEnum
 
 from hvaccalc.diagnosis.readings.water_seen import Tried, WetAgain
-from hvaccalc.diagnosis.water.budget import Left, Why
 from hvaccalc.diagnosis.water.mechanisms_around import AroundReason
 from hvaccalc.diagnosis.water.mechanisms_coil import CoilReason
 from hvaccalc.diagnosis.water.mechanisms_pan import PanReason
 from hvaccalc.diagnosis.water.pan_suction import Asked
-from hvaccalc.diagnosis.water.verdicts import Against, Event, Met
+from hvaccalc.diagnosis.water.verdicts import Against, Event, Left, Met, Why
 from hvaccalc.job.causes import Way
 from hvaccalc.rows import complete
 from hvaccalc.words import water_around, water_coil, water_pan

@@ -5,7 +5,8 @@ import math
 import pytest
 
 from hvaccalc import units as u
-from hvaccalc.diagnosis.air.speed_check import Check, CheckState, speed_check
+from hvaccalc.diagnosis.air.fan_check import Check, CheckState
+from hvaccalc.diagnosis.air.speed_check import speed_check
 from hvaccalc.errors import InputError
 from tests.behaviour.jobs import analysed, found, one, told
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from enum import StrEnum, auto
 
 import numpy as np
 
@@ -22,7 +21,7 @@ from hvaccalc.diagnosis.water.drain_check import DrainCheck, TrapCheck, drain_ch
 from hvaccalc.diagnosis.water.mechanism import Mechanism, percentiles, water_made
 from hvaccalc.diagnosis.water.overflow_guard import overflow_guard
 from hvaccalc.diagnosis.water.pan_filling import PanFilling, pan_filling
-from hvaccalc.diagnosis.water.verdicts import Ability, Against, Guard, Match, Met
+from hvaccalc.diagnosis.water.verdicts import TO_SETTLE, Ability, Against, Guard, Left, Match, Met, Why
 from hvaccalc.diagnosis.water.water_case import WaterCase, water_case
 from hvaccalc.diagnosis.water.ways import WAYS
 from hvaccalc.ensemble import Band
@@ -30,37 +29,6 @@ from hvaccalc.job.causes import Cause, Way
 from hvaccalc.practice.statements import HARDLY, LIKELY, SCREENING_SLACK
 from hvaccalc.practice.water import GONE_AT_FULL_SPEED
 from hvaccalc.reason import Reason
-
-
-class Why(StrEnum):
-    """What decided about a way."""
-
-    ELSEWHERE = auto()
-    TOO_LITTLE = auto()
-    HARDLY_ACTS = auto()
-    NOTHING_NOTED = auto()
-    RUNS_OFF = auto()
-    CHANCE = auto()
-    NOTHING_TELLS = auto()
-    NEEDS_NO_RAIN = auto()
-    NEEDS_COOLING = auto()
-    NOT_THEN = auto()
-    PART_OF_TIMES = auto()
-    PART_OF_PLACES = auto()
-    PART_OF_BOTH = auto()
-
-
-TO_SETTLE = (Why.CHANCE, Why.NOTHING_TELLS)
-"""What leaves a way to be looked at."""
-
-
-class Left(StrEnum):
-    """What no way that can make the water explains."""
-
-    NO_WAY = auto()
-    PLACES = auto()
-    PHASE = auto()
-    AMOUNT = auto()
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,8 +1,8 @@
-"""Verdicts about water: of a way, of what it was matched with, of drain and trap."""
+"""Verdicts about water: of a way, of what it was matched with, of drain and trap; and what decided."""
 
 from __future__ import annotations
 
-from enum import StrEnum
+from enum import StrEnum, auto
 
 
 class Ability(StrEnum):
@@ -75,3 +75,34 @@ class Standing(StrEnum):
     STANDS = "stands"
     OVER_THE_PAN = "runs over the pan"
     OVER_MOST_PANS = "runs over most pans"
+
+
+class Why(StrEnum):
+    """What decided about a way."""
+
+    ELSEWHERE = auto()
+    TOO_LITTLE = auto()
+    HARDLY_ACTS = auto()
+    NOTHING_NOTED = auto()
+    RUNS_OFF = auto()
+    CHANCE = auto()
+    NOTHING_TELLS = auto()
+    NEEDS_NO_RAIN = auto()
+    NEEDS_COOLING = auto()
+    NOT_THEN = auto()
+    PART_OF_TIMES = auto()
+    PART_OF_PLACES = auto()
+    PART_OF_BOTH = auto()
+
+
+TO_SETTLE = (Why.CHANCE, Why.NOTHING_TELLS)
+"""What leaves a way to be looked at."""
+
+
+class Left(StrEnum):
+    """What no way that can make the water explains."""
+
+    NO_WAY = auto()
+    PLACES = auto()
+    PHASE = auto()
+    AMOUNT = auto()

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from hvaccalc.call import Mode
-from hvaccalc.diagnosis.air.speed_check import Check, CheckName, CheckState, SpeedCheck
+from hvaccalc.diagnosis.air.fan_check import Check, CheckName, CheckState, SpeedCheck
 from hvaccalc.diagnosis.calls import measures
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.equipment.wiring.wiring_calls import Mismatch
