@@ -64,6 +64,11 @@ def test_pressures_and_outdoor_air_are_drawn_in_one_place():
     assert columns_taken('draws.column(where, "suction_pressure")') == {"suction_pressure"}
 
 
+def test_what_stands_for_air_that_was_not_read_is_drawn_in_one_place():
+    homes = {name for name, source in modules() if "UNREAD_RETURN" in source or "UNREAD_OUTDOOR" in source}
+    assert homes == {"diagnosis/readings/usual_air.py"}
+
+
 JOB = """
 format = 1
 [job]
