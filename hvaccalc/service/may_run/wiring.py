@@ -15,15 +15,12 @@ from hvaccalc.equipment.wiring.netlist import Circuit
 from hvaccalc.equipment.wiring.wiring_calls import Combination, Mismatch
 from hvaccalc.equipment.wiring.wiring_faults import Fault
 from hvaccalc.job.causes import Cause
-from hvaccalc.practice.air import FULL_SPEED
+from hvaccalc.practice.air import FULL_SPEED, SAME_SPEED
 from hvaccalc.reason import Reason
 from hvaccalc.service.may_run.concern import Action, Asks, Case, Concern, Do, Why
 from hvaccalc.service.may_run.fan_and_coil import lock_out
 from hvaccalc.service.may_run.ways import OFF, Running, running_of
 from hvaccalc.severity import Severity
-
-FASTER = 0.03
-"""Share of full speed by which a fan was read faster than its wiring makes it."""
 
 
 def wiring(case: Case) -> Iterator[Concern]:
@@ -118,7 +115,7 @@ def _read_faster(case: Case, calls: CallWiring, running: Running, call: Call) ->
         return float(ratio.draws[0]) if ratio is not None and ratio.basis == "measured" else float("nan")
 
     result = case.last(running, lambda result: speed(result) == speed(result))
-    return result is not None and speed(result) > _share(calls.now, call) + FASTER
+    return result is not None and speed(result) > _share(calls.now, call) + SAME_SPEED
 
 
 def _lost(case: Case, calls: CallWiring) -> Iterator[Concern]:
