@@ -250,50 +250,6 @@ class FanCurve:
         return power_at_speed(power, ratio, density_ratio)
 
 
-def operating_flow(
-    curve: FanCurve,
-    system: SystemCurve,
-    speed_ratio: ArrayLike = 1.0,
-    density_ratio: ArrayLike = 1.0,
-) -> np.ndarray:
-    """Flow at which fan and system meet.
-
-    Parameters
-    ----------
-    curve : FanCurve
-    system : SystemCurve
-        At the air's own density.
-    speed_ratio, density_ratio : array_like
-        Fan speed over the curve's, air density over the standard one.
-
-    Returns
-    -------
-    ndarray
-        [m³/s]; NaN where they meet outside the points, or left of the highest static.
-
-    Notes
-    -----
-    On each straight piece of the fan curve, at full speed and standard density, the meeting point solves
-    a quadratic; the rightmost is taken. In those terms the system is ``fixed / (rho n²) + c / rho * flow²``.
-    """
-    ratio = _ratio(speed_ratio)[..., None]
-    density = np.asarray(density_ratio, dtype=float)[..., None]
-    fixed = np.asarray(system.fixed, dtype=float)[..., None] / (
-        density * np.where(ratio > 0.0, ratio, np.nan) ** 2
-    )
-    bend = np.asarray(system.coefficient, dtype=float)[..., None] / density
-    flow, static = curve.flow[curve.stable], curve.static[curve.stable]
-    slope = np.diff(static) / np.diff(flow)
-    level = static[:-1] - slope * flow[:-1] - fixed
-    with np.errstate(invalid="ignore", divide="ignore"):
-        # The root of bend f² - slope f - level that stays finite where bend is nothing.
-        root = 2.0 * level / (-slope + np.sqrt(slope**2 + 4.0 * bend * level))
-        reach = 1e-9 * flow[-1]
-        inside = (root >= flow[:-1] - reach) & (root <= flow[1:] + reach)
-    meeting = np.where(inside, root, -np.inf).max(axis=-1)
-    return np.where(np.isfinite(meeting), meeting, np.nan) * ratio[..., 0]
-
-
 def _ratio(speed_ratio: ArrayLike) -> np.ndarray:
     ratio = np.asarray(speed_ratio, dtype=float)
     return np.where(ratio >= 0.0, ratio, np.nan)

@@ -22,7 +22,6 @@ from hvaccalc.service.put_right import check_read_right, ice_read_right
 from hvaccalc.service.slow_calls import cools_slow, heats_slow
 from hvaccalc.service.visits import TEMPORARY
 
-FIXED_SPEED = "belt, fixed"
 ON_A_DRIVE = "variable frequency"
 
 
