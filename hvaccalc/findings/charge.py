@@ -16,7 +16,7 @@ from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.contradictions.column_check import ColumnCheck, Reading
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.unit.charge_evidence import ChargeEvidence
-from hvaccalc.diagnosis.unit.confusion import AMBIGUOUS, CANNOT_TELL, NO_USUAL, NOTHING, Confusion
+from hvaccalc.diagnosis.unit.confusion import Confusion, Fit
 from hvaccalc.ensemble import band
 from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.practice.statements import MOST
@@ -230,7 +230,7 @@ def _split(writer: Writer, screen: SplitScreen) -> None:
 
 
 def _confusion(writer: Writer, fits: Confusion) -> None:
-    if fits.text == CANNOT_TELL:
+    if fits.text == Fit.CANNOT_TELL:
         return
     name = fits.where.circuit
     writer.verdict(
@@ -247,19 +247,22 @@ def statement(fits: Confusion) -> str:
     """The set in words: signs, what fits, what is seen or ruled out, what would tell them apart."""
     words = {1: "high", -1: "low"}
     signs = ", ".join(f"{reading} {words[sign]}" for reading, sign in fits.signs.items() if sign)
-    parts = [
-        {
-            NOTHING: "no residual stands out beyond its band.",
-            NO_USUAL: f"{signs}: no usual fault alone leaves this pattern; two at once, or a reading is off.",
-            AMBIGUOUS: f"ambiguous ({signs or LEANING}): {', '.join(fits.faults)}.",
-        }.get(fits.text, f"{fits.text}{f' ({signs})' if signs else ''}.")
-    ]
+    parts = [_no_single_fault(fits, signs).get(fits.text, f"{fits.text}{f' ({signs})' if signs else ''}.")]
     if fits.alone:
         parts = [f"{fits.alone}; beside it {signs or 'nothing stands out'}."]
     if others := [seen for seen in fits.seen if seen != fits.alone]:
         parts.append(f"Known besides: {'; '.join(others)}.")
     if fits.ruled_out:
         parts.append(f"Ruled out: {'; '.join(fits.ruled_out)}.")
-    if fits.next and fits.text == AMBIGUOUS:
+    if fits.next and fits.text == Fit.AMBIGUOUS:
         parts.append(f"Told apart by: {'; '.join(fits.next)}.")
     return " ".join(parts)
+
+
+def _no_single_fault(fits: Confusion, signs: str) -> dict[str, str]:
+    """Words where no single fault is the answer."""
+    return {
+        Fit.NOTHING: "no residual stands out beyond its band.",
+        Fit.NO_USUAL: f"{signs}: no usual fault alone leaves this pattern; two at once, or a reading is off.",
+        Fit.AMBIGUOUS: f"ambiguous ({signs or LEANING}): {', '.join(fits.faults)}.",
+    }

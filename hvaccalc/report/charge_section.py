@@ -6,7 +6,7 @@ from hvaccalc import units
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.circuits.standing_pressure import Rest
 from hvaccalc.diagnosis.readings.draws import Where
-from hvaccalc.diagnosis.unit.confusion import AMBIGUOUS, CANNOT_TELL, NOTHING, Confusion
+from hvaccalc.diagnosis.unit.confusion import Confusion, Fit
 from hvaccalc.ensemble import band
 from hvaccalc.findings import Finding
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
@@ -112,7 +112,7 @@ def _worst(found: Found, key: str) -> list[Finding]:
 def _faults(found: Found) -> tuple[tuple[str, ...], ...]:
     rows: dict[tuple[str, ...], list[Where]] = {}
     for where, fits in found.analysis.charge_evidence.confusion.items():
-        if fits.text != CANNOT_TELL:
+        if fits.text != Fit.CANNOT_TELL:
             rows.setdefault(_fault(fits), []).append(where)
     return tuple(
         (*row, found.places(Where(place.visit, place.condition) for place in places))
@@ -123,9 +123,11 @@ def _faults(found: Found) -> tuple[tuple[str, ...], ...]:
 def _fault(fits: Confusion) -> tuple[str, ...]:
     words = {1: "high", -1: "low"}
     signs = ", ".join(f"{reading} {words[sign]}" for reading, sign in fits.signs.items() if sign)
-    faults = {AMBIGUOUS: "ambiguous: " + ", ".join(fits.faults), NOTHING: "none needed"}.get(
-        fits.text, fits.text
-    )
+    shown: dict[str, str] = {
+        Fit.AMBIGUOUS: "ambiguous: " + ", ".join(fits.faults),
+        Fit.NOTHING: "none needed",
+    }
+    faults = shown.get(fits.text, fits.text)
     known = "; ".join((*fits.seen, *(f"not {out}" for out in fits.ruled_out)))
     return (
         fits.where.circuit,

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from hvaccalc.diagnosis.air.fan_check import to_show
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Where
-from hvaccalc.diagnosis.unit.confusion import CANNOT_TELL
+from hvaccalc.diagnosis.unit.confusion import Fit
 from hvaccalc.service.diagnosed import Diagnosed
 from hvaccalc.severity import Severity, worst
 
@@ -51,7 +51,7 @@ def _beside(of: Diagnosed, where: Where) -> Iterator[Severity]:
     yield from (one.severity for place, one in evidence.columns.items() if place.air == where)
     yield from (one.severity for place, one in evidence.split.items() if place == where)
     for place, fits in evidence.confusion.items():
-        if place.air == where and fits.text != CANNOT_TELL:
+        if place.air == where and fits.text != Fit.CANNOT_TELL:
             yield fits.severity
     if of.calls is not None and where in of.calls.ladders:
         yield of.calls.ladders[where].severity

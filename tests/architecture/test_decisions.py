@@ -26,7 +26,6 @@ BRANCHES_LEFT = {
     "report/water_section.py": 1,
 }
 TAKEN_LEFT = {
-    "report/charge_section.py": 3,
     "report/fan_section.py": 2,
     "report/repair.py": 2,
     "report/story.py": 1,

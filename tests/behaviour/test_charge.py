@@ -7,7 +7,7 @@ Saturations by the printed R-410A card, from memory: 118 psig 40 °F, 201 psig 7
 import pytest
 
 from hvaccalc.diagnosis.readings.draws import Where
-from hvaccalc.diagnosis.unit.confusion import AMBIGUOUS
+from hvaccalc.diagnosis.unit.confusion import Fit
 from hvaccalc.job.checks.used_keys import ALL_USED
 from hvaccalc.job.load import load_job
 from hvaccalc.report import memo
@@ -305,7 +305,7 @@ APART = {"unit.circuiting": "face split"}
 def test_low_suction_without_known_airflow_is_ambiguous(tmp_path):
     """A half of the face may be matted while the other is clean."""
     finding = fits(tmp_path, COLD | UNKNOWN_AIR | APART)
-    assert finding.text == AMBIGUOUS
+    assert finding.text == Fit.AMBIGUOUS
     assert "low airflow" in finding.statement and "restriction" in finding.statement
     assert "traverse" in finding.statement
 

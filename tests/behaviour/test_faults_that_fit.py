@@ -14,7 +14,7 @@ from hvaccalc import units as u
 from hvaccalc.analysis import analyse
 from hvaccalc.diagnosis.charge import fault_signs as signs
 from hvaccalc.diagnosis.readings.draws import Where
-from hvaccalc.diagnosis.unit.confusion import AMBIGUOUS
+from hvaccalc.diagnosis.unit.confusion import Fit
 from hvaccalc.job.load import job_from_text
 from hvaccalc.physics import moist_air
 from tests.studies import charge as study
@@ -87,7 +87,7 @@ def test_low_air_and_restriction_are_ambiguous_with_three_readings():
     low_air = confusion(faulty(airflow=0.55))
     held = confusion(faulty(other="valve_capacity", size=0.5))
     for found in (low_air, held):
-        assert found.text == AMBIGUOUS
+        assert found.text == Fit.AMBIGUOUS
         assert {signs.LOW_AIR, signs.RESTRICTION} <= set(found.faults), (found.signs, found.faults)
         assert any("airflow" in reading for reading in found.next)
 

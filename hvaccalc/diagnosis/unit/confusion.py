@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from enum import StrEnum
 
 import numpy as np
 
@@ -32,7 +33,14 @@ SAME_AIR = ("interlaced", "row split")
 DRAWS = 24
 """Draws of the unit behind what would be normal; their mean and spread are used."""
 
-NOTHING, AMBIGUOUS, NO_USUAL, CANNOT_TELL = "nothing stands out", "ambiguous", "no usual fault", "cannot tell"
+
+class Fit(StrEnum):
+    """What is said of the faults that fit where it is no single one."""
+
+    NOTHING = "nothing stands out"
+    AMBIGUOUS = "ambiguous"
+    NO_USUAL = "no usual fault"
+    CANNOT_TELL = "cannot tell"
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +144,7 @@ def confusion(
     if faults.LOW_AIR not in evidence.out | evidence.seen:
         evidence.out.update(_neighbour(draws, result, name, normal, residuals))
     if not set(signs) & {"superheat", "subcooling"}:
-        return Confusion(where, CANNOT_TELL, residuals, signs, (), (), (), ())
+        return Confusion(where, Fit.CANNOT_TELL, residuals, signs, (), (), (), ())
     proved = faults.LOW_AIR in evidence.out or faults.LOW_AIR in evidence.seen
     leans = {reading: _sign(column, LEANS) for reading, column in residuals.items()}
     # Where nothing shows the airflow, a suction that only leans low is enough to keep low air in question.
@@ -157,10 +165,10 @@ def confusion(
 
 def _text(signs: Mapping[str, int], kept: tuple[str, ...], evidence: _Evidence) -> str:
     if not any(signs.values()):
-        return next(iter(evidence.seen), NOTHING)
+        return next(iter(evidence.seen), Fit.NOTHING)
     if len(kept) > 1 or (kept and evidence.seen):
-        return AMBIGUOUS
-    return kept[0] if kept else next(iter(evidence.seen), NO_USUAL)
+        return Fit.AMBIGUOUS
+    return kept[0] if kept else next(iter(evidence.seen), Fit.NO_USUAL)
 
 
 def _sign(column: np.ndarray, sure: float = SURE) -> int:
