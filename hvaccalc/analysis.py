@@ -28,13 +28,15 @@ from hvaccalc.job.schema import Job, Notice
 from hvaccalc.service.energy import FullSpeedPenalty, full_speed_penalty
 from hvaccalc.service.fan_staging_rule import StagingRule, staging_rule
 from hvaccalc.service.how_severe import decisive
+from hvaccalc.service.next_readings import Question, next_readings, questions
 from hvaccalc.service.put_right import PutRight, put_right
 from hvaccalc.service.refrigerant.inventory import CircuitInventory, inventory
 from hvaccalc.service.today import Today, today
 from hvaccalc.service.visits import Visits
+from hvaccalc.words.questions import as_dict as question_dict
 from hvaccalc.words.said import Reader
 from hvaccalc.words.speak import teller
-from hvaccalc.words.today import as_dict
+from hvaccalc.words.today import as_dict as today_dict
 
 FORMAT = 1
 
@@ -89,6 +91,16 @@ class Analysis:
     def today(self) -> tuple[Today, ...]:
         """What may be done today, for each way of running."""
         return today(self, self.put_right)
+
+    @cached_property
+    def questions(self) -> tuple[Question, ...]:
+        """What is open, the water first."""
+        return questions(self, self.put_right, self.today)
+
+    @property
+    def next(self) -> tuple[Question, ...]:
+        """What to read next: open questions that a reading settles which can be taken now."""
+        return next_readings(self.questions)
 
     @cached_property
     def charge_evidence(self) -> ChargeEvidence:
@@ -205,7 +217,7 @@ class Analysis:
     def as_dict(self) -> dict[str, object]:
         """Plain data, the form that ``hvaccalc findings --json`` prints.
 
-        ``causes`` and ``next`` are empty until the package ranks causes.
+        ``causes`` is empty until the package ranks causes.
         """
         tells = teller(Reader.FILE, self.job.display)
         return {
@@ -213,8 +225,8 @@ class Analysis:
             "job": self.job.job.title,
             "findings": [finding.as_dict() for finding in self.findings],
             "causes": [],
-            "next": [],
-            "today": [as_dict(one, tells) for one in self.today],
+            "next": [question_dict(one, self.water, tells) for one in self.next],
+            "today": [today_dict(one, tells) for one in self.today],
             "put_right": [end.as_dict() for end in self.put_right],
             "notices": [{"code": n.code, "where": n.where, "text": n.text} for n in self.notices],
         }

@@ -342,5 +342,4 @@ def unexplained(found: Found) -> list[Block]:
     blocks: list[Block] = [Heading("What this does not explain, and what to read next")]
     if not asked:
         return [*blocks, Paragraph("Nothing is left open by the readings; the return visit has to prove it.")]
-    items = tuple(Item(f"{q.open} {q.next}".strip(), q.about) for q in asked)
-    return [*blocks, Items(items[:3] if found.plain else items)]
+    return [*blocks, Items(tuple(asked[:3] if found.plain else asked))]

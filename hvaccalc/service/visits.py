@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, time
 from enum import StrEnum
@@ -18,12 +18,17 @@ from hvaccalc.reason import Reason
 
 TEMPORARY = "temporary measure"
 
+MOST_NAMED = 4
+"""Conditions named in one sentence."""
+
 
 class Place(StrEnum):
     """How a condition is named in a sentence."""
 
     LABEL = "label"
     LABEL_OF_VISIT = "label of a visit"
+    ANYWHERE = "any condition"
+    MORE = "some more"
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -98,6 +103,14 @@ class Visits:
         visit = f"visit {result.where.visit}"
         day = self.job.visit[result.where.visit - 1].date or visit
         return Reason(Place.LABEL_OF_VISIT, {"visit": visit, "day": day, "label": result.label})
+
+    def names(self, results: Sequence[ConditionResult]) -> tuple[Reason, ...]:
+        """Several conditions by name, the first few of many."""
+        if len(results) == len(self.results) > 2:
+            return (Reason(Place.ANYWHERE),)
+        left = len(results) - MOST_NAMED
+        more = (Reason(Place.MORE, {"count": str(left)}),) if left > 0 else ()
+        return (*(self.name(result) for result in results[:MOST_NAMED]), *more)
 
     def later(self, visit: int) -> list[ConditionResult]:
         """Conditions of later visits, by time."""

@@ -12,6 +12,8 @@ PLACES = complete(
     Place,
     {
         Place.LABEL: alike("{label}"),
+        Place.ANYWHERE: alike("any condition"),
+        Place.MORE: alike("{count} more"),
         Place.LABEL_OF_VISIT: Said("{visit}, {label}", "{day}, {label}"),
     },
 )

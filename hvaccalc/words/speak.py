@@ -6,10 +6,17 @@ from collections.abc import Mapping
 from enum import StrEnum
 from functools import cache
 
-from hvaccalc.words import fan, places, today, water, wiring
+from hvaccalc.words import fan, places, questions, today, water, wiring
 from hvaccalc.words.said import Reader, Rows, Teller
 
-SAID: Mapping[type[StrEnum], Rows] = {**fan.SAID, **places.SAID, **today.SAID, **water.SAID, **wiring.SAID}
+SAID: Mapping[type[StrEnum], Rows] = {
+    **fan.SAID,
+    **places.SAID,
+    **questions.SAID,
+    **today.SAID,
+    **water.SAID,
+    **wiring.SAID,
+}
 
 
 @cache

@@ -20,7 +20,6 @@ BRANCHES_LEFT = {
     "findings/wiring.py": 1,  # a fan's speed as typed: "low" stands without its own word beside it
     "report/forecast_section.py": 1,
     "report/found.py": 1,
-    "report/open_questions.py": 1,
     "report/quoted.py": 1,
     "report/repair.py": 1,
     "report/water_section.py": 1,

@@ -47,8 +47,8 @@ def wick(case: WaterCase) -> Mechanism:
     "diagnosis/water/ways.py": (
         ("import pan_leak, pan_overflow, pump, trap", ", wick"),
         (
-            'Way.SHUT_DOWN_DRAIN: _row(shut_down_drain, 9, "retained_water", off_coil=True),\n',
-            '        Way.WICK: _row(wick, 13, "water_practice", off_coil=True),\n',
+            'Way.SHUT_DOWN_DRAIN: _row(shut_down_drain, 9, Seen.COIL, "retained_water", off_coil=True),\n',
+            '        Way.WICK: _row(wick, 13, Seen.COIL, "water_practice", off_coil=True),\n',
         ),
     ),
     "words/water_pan.py": (

@@ -1,0 +1,507 @@
+"""What is still open, and the reading that settles it: what to read next, where, how long it takes.
+
+A reading that is unsafe or pointless as things stand, such as one on an iced coil, is not offered; what it
+would settle stays open.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from hvaccalc.call import Mode
+from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
+from hvaccalc.diagnosis.charge.gates import GateName, GateState
+from hvaccalc.diagnosis.charge.verdicts import VERDICTS
+from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.readings.water_seen import Fresh
+from hvaccalc.diagnosis.water.budget import Left, WaterBudget
+from hvaccalc.diagnosis.water.verdicts import Ability
+from hvaccalc.diagnosis.water.ways import WAYS, Seen
+from hvaccalc.job.causes import Way
+from hvaccalc.practice import round as minutes
+from hvaccalc.reason import Reason, Value
+from hvaccalc.rows import complete
+from hvaccalc.service.diagnosed import Diagnosed
+from hvaccalc.service.may_run.circuits import counted
+from hvaccalc.service.may_run.concern import Case, Do
+from hvaccalc.service.put_right import PutRight
+from hvaccalc.service.today import Decision, Today
+from hvaccalc.service.visits import WorkRef
+
+
+class Site(StrEnum):
+    """Where a reading is taken."""
+
+    NOWHERE = "by asking"
+    HANDLER = "air handler"
+    DUCT = "duct"
+    THERMOSTAT = "thermostat"
+    CIRCUIT = "outdoor unit and lines"
+    ABOVE = "above the unit"
+    BAG = "instruments"
+
+
+class Trip(StrEnum):
+    """The way to a place; it is gone once for everything there."""
+
+    PHONE = "phone"
+    GROUND = "ground"
+    ROOF = "roof"
+    VAN = "van"
+
+
+class Care(StrEnum):
+    """What to mind at a reading."""
+
+    NONE = "none"
+    MOVING_PARTS = "moving parts"
+    LIVE_PARTS = "live parts"
+    WATER_NEAR_LIVE_PARTS = "water near live parts"
+    REFRIGERANT = "refrigerant"
+    HEIGHTS = "heights"
+
+
+class Reading(StrEnum):
+    """What can be read next."""
+
+    ASK = "ask"
+    RECORD = "record of the work"
+    PAN_AND_DRAIN = "pan and drain"
+    PAN_TIMED = "pan timed"
+    DRAIN_CAUGHT = "drain caught"
+    FILTERS = "filters"
+    AIR = "return and supply air"
+    CALLS = "calls"
+    COIL = "coil"
+    FAN_SPEED = "fan speed"
+    GAUGES = "gauges"
+    LABEL = "label"
+    AIRFLOW = "airflow"
+    LINES_AROUND = "parts around"
+    ABOVE = "above the unit"
+    INSTRUMENT = "instrument"
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingRow:
+    """What code needs of a reading.
+
+    Attributes
+    ----------
+    place : Site
+    trip : Trip
+    takes : float
+        [s], by common practice; of each circuit for gauges.
+    runs : bool
+        Whether the compressors have to run for it.
+    care : Care
+    """
+
+    place: Site
+    trip: Trip
+    takes: float
+    runs: bool
+    care: Care
+
+
+ROWS = complete(
+    Reading,
+    {
+        Reading.ASK: ReadingRow(Site.NOWHERE, Trip.PHONE, minutes.ASK, False, Care.NONE),
+        Reading.RECORD: ReadingRow(Site.NOWHERE, Trip.PHONE, minutes.ASK, False, Care.NONE),
+        Reading.PAN_AND_DRAIN: ReadingRow(
+            Site.HANDLER, Trip.GROUND, minutes.PAN_AND_DRAIN, False, Care.WATER_NEAR_LIVE_PARTS
+        ),
+        Reading.PAN_TIMED: ReadingRow(
+            Site.HANDLER, Trip.GROUND, minutes.DRAIN_HOUR, True, Care.WATER_NEAR_LIVE_PARTS
+        ),
+        Reading.DRAIN_CAUGHT: ReadingRow(
+            Site.HANDLER, Trip.GROUND, minutes.DRAIN_HOUR, True, Care.WATER_NEAR_LIVE_PARTS
+        ),
+        Reading.FILTERS: ReadingRow(Site.HANDLER, Trip.GROUND, minutes.FILTERS, False, Care.MOVING_PARTS),
+        Reading.AIR: ReadingRow(
+            Site.DUCT, Trip.GROUND, minutes.RETURN_AIR + minutes.SUPPLY_AIR, False, Care.NONE
+        ),
+        Reading.CALLS: ReadingRow(Site.THERMOSTAT, Trip.GROUND, minutes.CALLS, False, Care.NONE),
+        Reading.COIL: ReadingRow(Site.HANDLER, Trip.GROUND, minutes.COIL_LOOK, True, Care.MOVING_PARTS),
+        Reading.FAN_SPEED: ReadingRow(Site.HANDLER, Trip.GROUND, minutes.FAN_SPEED, True, Care.LIVE_PARTS),
+        Reading.GAUGES: ReadingRow(Site.CIRCUIT, Trip.GROUND, minutes.GAUGES, True, Care.REFRIGERANT),
+        Reading.LABEL: ReadingRow(Site.CIRCUIT, Trip.GROUND, minutes.LABEL, False, Care.NONE),
+        Reading.AIRFLOW: ReadingRow(Site.DUCT, Trip.GROUND, minutes.TRAVERSE, False, Care.HEIGHTS),
+        Reading.LINES_AROUND: ReadingRow(
+            Site.HANDLER, Trip.GROUND, minutes.PAN_AND_DRAIN, False, Care.WATER_NEAR_LIVE_PARTS
+        ),
+        Reading.ABOVE: ReadingRow(Site.ABOVE, Trip.ROOF, minutes.ROOF, False, Care.HEIGHTS),
+        Reading.INSTRUMENT: ReadingRow(Site.BAG, Trip.VAN, minutes.INSTRUMENT, False, Care.NONE),
+    },
+)
+
+OF_LOOKS: dict[Seen, Reading] = complete(
+    Seen,
+    {
+        Seen.AIR: Reading.AIR,
+        Seen.COIL: Reading.COIL,
+        Seen.PAN_AND_DRAIN: Reading.PAN_AND_DRAIN,
+        Seen.PARTS_AROUND: Reading.LINES_AROUND,
+        Seen.ABOVE: Reading.ABOVE,
+    },
+)
+"""The reading that decides about a way of the water; how it is taken stands with the way's words."""
+
+
+class About(StrEnum):
+    """What an open question is about."""
+
+    EVERYTHING = "everything"
+    WATER = "water"
+    WATER_AGAIN = "water again"
+    ASKED = "to be asked"
+    TIME = "time"
+    WAY = "way of the water"
+    AMOUNT = "amount"
+    FAN = "fan"
+    COIL = "coil"
+    CHARGE = "charge"
+    AIRFLOW = "airflow"
+    READINGS = "readings"
+    WORK = "work"
+
+
+class Open(StrEnum):
+    """Why something is open."""
+
+    NOTHING_READ = "nothing read"
+    NOTHING_MATCHED = "nothing matched"
+    SEEN_AGAIN = "seen again"
+    FULL_TOO_SOON = "full too soon"
+    UNEXPLAINED = "unexplained"
+    NONE_STANDS_OUT = "none stands out"
+    NOT_RULED_OUT = "not ruled out"
+    AMOUNT = "amount"
+    SPEED = "speed not read"
+    FREEZING = "freezing cannot be told"
+    CHARGE = "charge cannot be told"
+    NOT_USABLE = "no readings that can be used"
+    AIRFLOW = "airflow not measured"
+    CONTRADICTION = "a contradiction"
+    CONTRADICTIONS = "contradictions"
+    MENDS = "what a work mended"
+
+
+class Reach(StrEnum):
+    """Whether water that was seen again fits what was found."""
+
+    NO_PLACE = "no place"
+    FITS = "fits"
+    OTHERS_FIT = "others fit"
+    NONE_FITS = "none fits"
+
+
+class Take(StrEnum):
+    """How a reading is taken."""
+
+    FIRST_ROUND = "first round"
+    NOTE_WATER = "note the water"
+    LOOK_AGAIN = "look again"
+    TYPE_IT = "type it"
+    TIME_THE_PAN = "time the pan"
+    LOOK_OF_WAY = "look of the way"
+    CATCH_THE_DRAIN = "catch the drain"
+    DRIVE = "drive's frequency"
+    DRIVE_OR_SPEED = "drive's frequency or speed"
+    SPEED = "fan's speed"
+    MISSING = "what is missing"
+    NOT_TO_READ = "not to be read"
+    SETTLE = "what settles it"
+    PRESSURES = "pressures and temperatures"
+    MEASURE_AIR = "measure the air"
+    CHECK = "check and read again"
+    SAY_MENDS = "say what it mends"
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One thing that is open.
+
+    Attributes
+    ----------
+    about : About
+    open : Reason
+        Why it is open.
+    reading : Reading or None
+        What settles it; None where nothing can be read for it as things stand.
+    take : Reason or None
+        How it is taken.
+    circuits : tuple of str
+    way : Way or None
+        The way of the water that it is about.
+    """
+
+    about: About
+    open: Reason
+    reading: Reading | None
+    take: Reason | None
+    circuits: tuple[str, ...] = ()
+    way: Way | None = None
+
+    @property
+    def minutes(self) -> float:
+        """How long it takes [min]; NaN where nothing can be read."""
+        if self.reading is None:
+            return float("nan")
+        times = max(1, len(self.circuits)) if self.reading is Reading.GAUGES else 1
+        return ROWS[self.reading].takes * times / 60.0
+
+
+MOST_WAYS = 3
+"""Ways that are named with the look that settles them, the likeliest first."""
+
+
+def questions(of: Diagnosed, ends: Sequence[PutRight], decided: Sequence[Today]) -> tuple[Question, ...]:
+    """Everything that is open, the water first.
+
+    Parameters
+    ----------
+    of : Diagnosed
+    ends : sequence of PutRight
+    decided : sequence of Today
+        Where the unit has to stay off, nothing is read with it on.
+    """
+    case = Case(of, tuple(ends))
+    if not of.conditions:
+        first = Question(About.EVERYTHING, Reason(Open.NOTHING_READ), Reading.CALLS, Reason(Take.FIRST_ROUND))
+        return (first, *_water_of_a_call(case), *_works(case))
+    asked = (*_water(case), *_speed(case), *_freezing(case), *_charge(case), *_airflow(case))
+    every = (*asked, *_contradictions(case), *_works(case))
+    off = _off(decided)
+    return tuple(_withheld(one) if off and _runs(one) else one for one in every)
+
+
+def next_readings(asked: Sequence[Question]) -> tuple[Question, ...]:
+    """Readings that can be taken now, in the order of what they settle; each once."""
+    offered: dict[tuple[object, ...], Question] = {}
+    for one in asked:
+        if one.reading is not None and one.take is not None:
+            offered.setdefault((one.reading, one.take, one.circuits, one.way), one)
+    return tuple(offered.values())
+
+
+def _off(decided: Sequence[Today]) -> bool:
+    """Whether no cooling may run today, or ice has to thaw first."""
+    cooling = [one for one in decided if one.running.mode is Mode.COOL]
+    iced = any(step.what.code is Do.THAW for one in decided for step in one.do)
+    return iced or all(one.decision is Decision.STOP for one in cooling)
+
+
+def _runs(one: Question) -> bool:
+    return one.reading is not None and ROWS[one.reading].runs
+
+
+def _withheld(one: Question) -> Question:
+    return Question(one.about, one.open, None, Reason(Take.NOT_TO_READ), one.circuits, one.way)
+
+
+def _water_of_a_call(case: Case) -> Iterator[Question]:
+    budget = case.of.water
+    if budget is None or not budget.matched:
+        yield _nothing_matched()
+    yield from _asked(budget)
+
+
+def _nothing_matched() -> Question:
+    return Question(About.WATER, Reason(Open.NOTHING_MATCHED), Reading.ASK, Reason(Take.NOTE_WATER))
+
+
+def _asked(budget: WaterBudget | None) -> Iterator[Question]:
+    for one in budget.trap.asked if budget is not None else ():
+        yield Question(About.ASKED, one, Reading.ASK, Reason(Take.TYPE_IT))
+
+
+def _water(case: Case) -> Iterator[Question]:
+    """What the water budget leaves open."""
+    budget = case.of.water
+    if budget is None or not budget.matched:
+        yield _nothing_matched()
+        return
+    for fresh in budget.seen.fresh:
+        open_ = _seen_again(case, budget, fresh)
+        yield Question(About.WATER_AGAIN, open_, Reading.PAN_AND_DRAIN, Reason(Take.LOOK_AGAIN))
+    yield from _asked(budget)
+    filling = budget.filling
+    if filling is not None and filling.late:
+        full = Reason(
+            Open.FULL_TOO_SOON,
+            {
+                "after": float(filling.full_after),
+                "fills": filling.minutes.value,
+                "low": filling.minutes.low,
+                "high": filling.minutes.high,
+            },
+        )
+        yield Question(About.TIME, full, Reading.PAN_TIMED, Reason(Take.TIME_THE_PAN))
+    if budget.unexplained:
+        left = Reason(Open.UNEXPLAINED, {"left": budget.unexplained})
+        yield Question(About.WATER, left, None, None)
+    elif budget.dominant is None and not budget.all_at_work:
+        yield Question(About.WATER, Reason(Open.NONE_STANDS_OUT), None, None)
+    elif not budget.open:
+        return
+    for number, way in enumerate(budget.open):
+        looked = number < MOST_WAYS
+        take = Reason(Take.LOOK_OF_WAY) if looked else None
+        yield Question(
+            About.WAY,
+            Reason(Open.NOT_RULED_OUT),
+            OF_LOOKS[WAYS[way].looked_at] if looked else None,
+            take,
+            way=way,
+        )
+    if any(left.code is Left.AMOUNT for left in budget.unexplained):
+        catch = Reason(Take.CATCH_THE_DRAIN)
+        yield Question(About.AMOUNT, Reason(Open.AMOUNT), Reading.DRAIN_CAUGHT, catch)
+
+
+def _seen_again(case: Case, budget: WaterBudget, fresh: Fresh) -> Reason:
+    """Water that a visit saw after the repair, and what it says of the way that was put right."""
+    day = case.of.job.visit[fresh.visit - 1].date
+    when: Value = day if day is not None else f"visit {fresh.visit}"
+    wet = tuple(f"water on the {place}" for place in fresh.places)
+    return Reason(
+        Open.SEEN_AGAIN, {"when": when, "seen": (*wet, *fresh.shows), "reach": _reach(budget, fresh)}
+    )
+
+
+def _reach(budget: WaterBudget, fresh: Fresh) -> Reason:
+    """Whether the way that was found would wet that place, and which others would."""
+    if not fresh.places:
+        return Reason(Reach.NO_PLACE)
+    fits = [one for one in budget.weighed.values() if set(fresh.places) & one.mechanism.places]
+    known = tuple(one.way for one in fits if one.text is Ability.CAN)
+    if known:
+        return Reason(Reach.FITS, {"ways": known})
+    others = tuple(one.way for one in fits if one.way in (*budget.open, *budget.beside))
+    return Reason(Reach.OTHERS_FIT, {"ways": others}) if others else Reason(Reach.NONE_FITS)
+
+
+def _speed(case: Case) -> Iterator[Question]:
+    """Full calls in which nobody noted the fan's speed."""
+    of = case.of
+    missing = [
+        result
+        for result in of.conditions
+        if of.visits.full_call(result) and result.airflow is not None and result.airflow.speed_ratio is None
+    ]
+    if missing and not _one_speed(case):
+        drive = of.job.unit.fan.drive
+        if drive is None:
+            take = Reason(Take.DRIVE_OR_SPEED)
+        else:
+            take = Reason(Take.DRIVE if drive == "variable frequency" else Take.SPEED)
+        open_ = Reason(Open.SPEED, {"places": of.visits.names(missing)})
+        yield Question(About.FAN, open_, Reading.FAN_SPEED, take)
+
+
+def _one_speed(case: Case) -> bool:
+    """A unit of one stage for whose fan nothing names a drive or a speed: none has to follow the calls."""
+    fan, draws = case.of.job.unit.fan, case.of.draws
+    stages = {draws.stage(name) for name in case.of.job.circuit}
+    said = fan.drive or fan.full_speed or fan.low_speed or case.of.job.wiring.fan_speed
+    return max(stages, default=1) == 1 and not said
+
+
+def _freezing(case: Case) -> Iterator[Question]:
+    """Conditions in which nothing tells whether the coldest metal freezes, by what is missing."""
+    grouped: dict[tuple[tuple[str, ...], bool, str], list[ConditionResult]] = {}
+    for result in case.of.conditions:
+        risk = result.freeze
+        if risk is not None and not risk.fin.known and not risk.ice_seen:
+            why = "" if risk.missing else risk.reason
+            grouped.setdefault((risk.missing, bool(risk.suction_missing), why), []).append(result)
+    for (missing, suction, why), results in grouped.items():
+        places = case.of.visits.names(results)
+        if missing:
+            reading = Reading.GAUGES if suction else Reading.AIR
+            take = Reason(Take.MISSING, {"missing": missing})
+            yield Question(About.COIL, Reason(Open.FREEZING, {"places": places}), reading, take)
+        else:
+            take = Reason(Take.SETTLE, {"settle": why})
+            yield Question(About.COIL, Reason(Open.FREEZING, {"places": places}), None, take)
+
+
+def _charge(case: Case) -> Iterator[Question]:
+    """Circuits without a verdict, gathered by the reading that would give one."""
+    grouped: dict[tuple[Value, Value, Reading], list[str]] = {}
+    for name, circuit in case.of.job.circuit.items():
+        found = counted(case, name)
+        if found is None:
+            if not any(name in result.circuits for result in case.of.conditions):
+                unread = Reason(Open.NOT_USABLE, {"refrigerant": circuit.refrigerant or ""})
+                grouped.setdefault((unread, Reason(Take.PRESSURES), Reading.GAUGES), []).append(name)
+        elif not VERDICTS[found[1].verdict].settled:
+            judged = found[1]
+            grouped.setdefault((judged.reason, judged.settle, _settles(judged)), []).append(name)
+    for (why, settle, reading), names in grouped.items():
+        open_ = Reason(Open.CHARGE, {"why": why})
+        take: Reason | None = None
+        if isinstance(settle, Reason):
+            take = settle
+        elif settle:
+            take = Reason(Take.SETTLE, {"settle": settle})
+        yield Question(About.CHARGE, open_, reading if take is not None else None, take, tuple(names))
+
+
+OF_GATES: dict[GateName, Reading] = {
+    GateName.AIRFLOW: Reading.AIRFLOW,
+    GateName.THAWED: Reading.COIL,
+    GateName.FILTERS: Reading.FILTERS,
+    GateName.CALLS: Reading.CALLS,
+}
+"""What opens a gate that is closed; the others open by reading the circuit again."""
+
+
+def _settles(charge: CircuitCharge) -> Reading:
+    """What would give a verdict: the first closed gate's reading, the label, else the circuit again."""
+    closed = [
+        gate
+        for gate in charge.gates
+        if gate.state is GateState.UNMET or (gate.hard and gate.state is GateState.UNKNOWN)
+    ]
+    if closed:
+        return OF_GATES.get(closed[0].name, Reading.GAUGES)
+    return Reading.LABEL if charge.deviation is None else Reading.GAUGES
+
+
+def _airflow(case: Case) -> Iterator[Question]:
+    """Full cooling whose airflow was never measured."""
+    read = [
+        result
+        for result in case.of.visits.by_time
+        if case.of.visits.full_call(result) and result.airflow is not None and result.freeze is not None
+    ]
+    unmeasured = [result for result in read if result.airflow is not None and not result.airflow.measured]
+    if unmeasured and len(unmeasured) == len(read):
+        place, flow = case.of.visits.name(unmeasured[0]), unmeasured[0].airflow
+        note = flow.note if flow is not None else ""
+        open_ = Reason(Open.AIRFLOW, {"place": place, "note": note})
+        yield Question(About.AIRFLOW, open_, Reading.AIRFLOW, Reason(Take.MEASURE_AIR))
+
+
+def _contradictions(case: Case) -> Iterator[Question]:
+    count = len(case.of.screening.flags)
+    if count:
+        several = Reason(Open.CONTRADICTIONS, {"count": str(count)})
+        open_ = Reason(Open.CONTRADICTION) if count == 1 else several
+        yield Question(About.READINGS, open_, Reading.INSTRUMENT, Reason(Take.CHECK))
+
+
+def _works(case: Case) -> Iterator[Question]:
+    """Repairs that do not say which cause they put right while one is open."""
+    refs: dict[WorkRef, None] = dict.fromkeys(ref for end in case.ends for ref in end.asked)
+    for ref in refs:
+        day = case.of.job.visit[ref.visit - 1].date
+        when: Value = day if day is not None else f"visit {ref.visit}"
+        kind = case.of.visits.work(ref).kind or "work"
+        open_ = Reason(Open.MENDS, {"kind": kind, "when": when})
+        yield Question(About.WORK, open_, Reading.RECORD, Reason(Take.SAY_MENDS))

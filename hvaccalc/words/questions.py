@@ -1,0 +1,216 @@
+"""What is open, in words: what it is about, why, what to read next and what to mind."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+from hvaccalc.diagnosis.water.budget import WaterBudget
+from hvaccalc.rows import complete
+from hvaccalc.service.next_readings import ROWS, About, Care, Open, Question, Reach, Site, Take, Trip
+from hvaccalc.words.said import NOT_SAID, Rows, Said, Teller, alike, capital, for_file, joined
+from hvaccalc.words.water import WAYS
+
+ABOUT = complete(
+    About,
+    {
+        About.EVERYTHING: alike("Everything."),
+        About.WATER: alike("The water."),
+        About.WATER_AGAIN: alike("Water again."),
+        About.ASKED: alike("To be asked."),
+        About.TIME: alike("The time."),
+        About.WAY: alike("Not ruled out."),
+        About.AMOUNT: alike("The amount."),
+        About.FAN: alike("The fan."),
+        About.COIL: alike("The coil."),
+        About.CHARGE: alike("Refrigerant."),
+        About.AIRFLOW: alike("The airflow."),
+        About.READINGS: alike("Readings."),
+        About.WORK: alike("The repair."),
+    },
+)
+
+OPEN = complete(
+    Open,
+    {
+        Open.NOTHING_READ: alike("Nothing was read yet."),
+        Open.NOTHING_MATCHED: alike(
+            "Neither amount nor time nor place of the water was noted, so nothing is matched with it."
+        ),
+        Open.SEEN_AGAIN: alike(
+            "Seen on {when}, with or after the repair: {seen}.{reach} It may be left from before, or come "
+            "anew."
+        ),
+        Open.FULL_TOO_SOON: alike(
+            "The pan was seen full after {after:.0f} min of cooling; from empty it takes {fills:.0f} min "
+            "({low:.0f} to {high:.0f}) to fill: it was not empty at the start, or holds less, or more water "
+            "came."
+        ),
+        Open.UNEXPLAINED: alike("Not explained: {left:clauses}."),
+        Open.NONE_STANDS_OUT: alike("More than one way can bring it; which one is still open."),
+        Open.NOT_RULED_OUT: NOT_SAID,
+        Open.AMOUNT: NOT_SAID,
+        Open.SPEED: alike("Its speed was not read with all stages on ({places})."),
+        Open.FREEZING: Said(
+            "Whether its coldest metal freezes cannot be told ({places}).",
+            "Whether the cooling coil freezes cannot be told ({places}).",
+        ),
+        Open.CHARGE: Said("The charge cannot be told yet: {why}.", "The charge cannot be told yet."),
+        Open.NOT_USABLE: for_file("no readings that can be used ({refrigerant})"),
+        Open.AIRFLOW: for_file("It was not measured ({place}): {note}."),
+        Open.CONTRADICTION: alike(
+            "One reading contradicts others; it was left out and marked in the tables."
+        ),
+        Open.CONTRADICTIONS: alike(
+            "{count} sets of readings contradict others; they were left out and marked in the tables."
+        ),
+        Open.MENDS: Said(
+            "Work noted as {kind} on {when} does not say which cause it put right.",
+            "The work of {when} does not say what it put right.",
+        ),
+    },
+)
+
+REACH = complete(
+    Reach,
+    {
+        Reach.NO_PLACE: NOT_SAID,
+        Reach.FITS: alike(" It would fit {ways} again: the repair is not proved."),
+        Reach.OTHERS_FIT: alike(" What was found before would not wet that place; {ways} would."),
+        Reach.NONE_FITS: alike(" What was found before would not wet that place."),
+    },
+)
+
+TAKE = complete(
+    Take,
+    {
+        Take.FIRST_ROUND: alike(
+            "Read first: return and supply air, dry bulb and wet bulb; the fan's frequency or speed with no "
+            "call, with each stage alone, and with all stages; suction and liquid pressure, suction and "
+            "liquid temperature of each circuit, with all stages on; outdoor temperature, compressor "
+            "currents, how long it had been running; coil face, filters, pan and drain: looked at before, "
+            "during and after a run; thawed or iced. Load: gauges, clamps, thermometers with wet bulb, "
+            "clamp meter, manometer, torch and ladder, towels and a measuring jug."
+        ),
+        Take.NOTE_WATER: alike(
+            "Note when the water comes, how much in how long, where it is seen and what was running."
+        ),
+        Take.LOOK_AGAIN: Said(
+            "Wipe it dry, cool for hours and look again, with the drain's rate against what the air loses.",
+            "It has to be looked at again after hours of cooling, with the place wiped dry before.",
+        ),
+        Take.TYPE_IT: NOT_SAID,
+        Take.TIME_THE_PAN: for_file(
+            "Start with an empty pan, note the minutes until it runs over, and measure its area and depth."
+        ),
+        Take.LOOK_OF_WAY: NOT_SAID,
+        Take.CATCH_THE_DRAIN: for_file(
+            "Catch the drain's water for an hour while the water comes, with the humidity of both airs read; "
+            "what the air loses and the drain does not bring went elsewhere. Note what is caught below in "
+            "that hour."
+        ),
+        Take.DRIVE: alike("Read the drive's frequency with all stages called."),
+        Take.DRIVE_OR_SPEED: alike("Read the drive's frequency (or the fan's speed) with all stages called."),
+        Take.SPEED: alike("Read the fan's speed with all stages called."),
+        Take.MISSING: Said("Read {missing}.", "More readings are needed."),
+        Take.NOT_TO_READ: Said(
+            "Not to be read now: it has to stay off, or thaw, first.",
+            "It is read once the unit may run again.",
+        ),
+        Take.SETTLE: alike("To settle it: {settle}."),
+        Take.PRESSURES: alike("Read its pressures and line temperatures."),
+        Take.MEASURE_AIR: for_file("Measure it by a traverse, or by a pressure drop with a known point."),
+        Take.CHECK: alike("Check the instrument and read again."),
+        Take.SAY_MENDS: Said(
+            "Which cause did it put right? Type it as mends, or read the thing again.",
+            "Which cause did it put right?",
+        ),
+    },
+)
+
+PLACES = complete(
+    Site,
+    {
+        Site.NOWHERE: alike("by asking"),
+        Site.HANDLER: alike("air handler"),
+        Site.DUCT: alike("return and supply duct"),
+        Site.THERMOSTAT: alike("thermostat"),
+        Site.CIRCUIT: alike("outdoor unit and lines"),
+        Site.ABOVE: alike("above the unit"),
+        Site.BAG: alike("instruments"),
+    },
+)
+
+CARE = complete(
+    Care,
+    {
+        Care.NONE: NOT_SAID,
+        Care.MOVING_PARTS: for_file(
+            "Fan and belt start without warning: hands and clothes clear, lock out to reach in."
+        ),
+        Care.LIVE_PARTS: for_file(
+            "Live parts behind the cover: off, locked out and proved dead to open it; a drive's capacitors "
+            "stay charged for minutes."
+        ),
+        Care.WATER_NEAR_LIVE_PARTS: for_file(
+            "Water near live parts: off and locked out before reaching over it."
+        ),
+        Care.REFRIGERANT: for_file(
+            "Licensed work: goggles and gloves, low-loss hoses, nothing vented; no ignition source beside a "
+            "flammable refrigerant."
+        ),
+        Care.HEIGHTS: for_file("Ladders and roofs: secured, never alone, never in a storm."),
+    },
+)
+
+TRIPS = complete(
+    Trip,
+    {
+        Trip.PHONE: alike("phone"),
+        Trip.GROUND: alike("ground"),
+        Trip.ROOF: alike("roof"),
+        Trip.VAN: alike("van"),
+    },
+)
+
+SAID: dict[type[StrEnum], Rows] = {
+    About: ABOUT,
+    Open: OPEN,
+    Reach: REACH,
+    Take: TAKE,
+    Site: PLACES,
+    Care: CARE,
+    Trip: TRIPS,
+}
+
+
+def about(one: Question, to: Teller) -> str:
+    """What a question is about: its circuits where it belongs to some."""
+    if one.circuits:
+        return f"{'Circuit' if len(one.circuits) == 1 else 'Circuits'} {joined(list(one.circuits))}."
+    return to.tell(one.about)
+
+
+def how(one: Question, budget: WaterBudget | None, to: Teller) -> str:
+    """How the reading is taken; the look of a way with what is doubtful about it."""
+    if one.way is None or budget is None or one.take is None or one.take.code is not Take.LOOK_OF_WAY:
+        return to.tell(one.take) if one.take is not None else ""
+    made = budget.weighed[one.way].mechanism
+    words = WAYS[one.way].case(made.under_pressure).look.to(to.reader)
+    text = ": ".join([*(to.tell(doubt) for doubt in made.doubts), words])
+    return f"{capital(text)}." if text else ""
+
+
+def as_dict(one: Question, budget: WaterBudget | None, to: Teller) -> dict[str, object]:
+    """Plain data of a reading that is offered, for JSON."""
+    assert one.reading is not None
+    row = ROWS[one.reading]
+    why = [about(one, to), capital(to.tell(one.way)) + "." if one.way is not None else "", to.tell(one.open)]
+    return {
+        "reading": capital(how(one, budget, to)) or to.tell(one.open),
+        "place": to.tell(row.place),
+        "trip": to.tell(row.trip),
+        "minutes": one.minutes,
+        "gain_bits": None,
+        "why": " ".join(part for part in why if part),
+        "caution": to.tell(row.care),
+    }
