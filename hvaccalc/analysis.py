@@ -24,13 +24,17 @@ from hvaccalc.diagnosis.water.budget import WaterBudget, water_budget
 from hvaccalc.errors import OutOfRange
 from hvaccalc.findings import Finding, findings
 from hvaccalc.findings.fan import FanService
+from hvaccalc.findings.repairs import proof_dict, quote_dict, repair_dict
 from hvaccalc.job.schema import Job, Notice
 from hvaccalc.service.energy import FullSpeedPenalty, full_speed_penalty
 from hvaccalc.service.fan_staging_rule import StagingRule, staging_rule
 from hvaccalc.service.how_severe import decisive
 from hvaccalc.service.next_readings import Question, next_readings, questions
+from hvaccalc.service.proof import Proof, ReturnVisit, proof, return_visit
 from hvaccalc.service.put_right import PutRight, put_right
+from hvaccalc.service.quote import QuoteLine, quote
 from hvaccalc.service.refrigerant.inventory import CircuitInventory, inventory
+from hvaccalc.service.repairs import Repairs, repairs
 from hvaccalc.service.today import Today, today
 from hvaccalc.service.visits import Visits
 from hvaccalc.words.questions import as_dict as question_dict
@@ -101,6 +105,26 @@ class Analysis:
     def next(self) -> tuple[Question, ...]:
         """What to read next: open questions that a reading settles which can be taken now."""
         return next_readings(self.questions)
+
+    @cached_property
+    def repairs(self) -> Repairs:
+        """The lasting work that is called for, done and to be proved, or advised."""
+        return repairs(self)
+
+    @cached_property
+    def quote(self) -> tuple[QuoteLine, ...]:
+        """What has to be quoted for the repairs that are called for."""
+        return quote(self.repairs.called, self.inventory)
+
+    @cached_property
+    def proof(self) -> tuple[Proof, ...]:
+        """What the return visit has to show of every repair, called for or done."""
+        return proof(self, self.repairs)
+
+    @cached_property
+    def return_visit(self) -> ReturnVisit:
+        """How the return visit goes."""
+        return return_visit(self)
 
     @cached_property
     def charge_evidence(self) -> ChargeEvidence:
@@ -227,6 +251,9 @@ class Analysis:
             "causes": [],
             "next": [question_dict(one, self.water, tells) for one in self.next],
             "today": [today_dict(one, tells) for one in self.today],
+            "repairs": [repair_dict(one, self.job.display) for one in self.repairs.called],
+            "quote": [quote_dict(line) for line in self.quote],
+            "proof": [proof_dict(one) for one in self.proof],
             "put_right": [end.as_dict() for end in self.put_right],
             "notices": [{"code": n.code, "where": n.where, "text": n.text} for n in self.notices],
         }

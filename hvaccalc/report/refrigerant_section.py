@@ -1,20 +1,17 @@
-"""The memo on refrigerant: what is on board, whether a pump-down fits, what to bring and to quote."""
+"""The memo on refrigerant: what is on board, whether a pump-down fits."""
 
 from __future__ import annotations
 
 from hvaccalc import units
-from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.ensemble import Band, band
-from hvaccalc.findings.inventory import gauge_text
-from hvaccalc.job.causes import Cause
 from hvaccalc.report import figures
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found
+from hvaccalc.service.quote import opened
 from hvaccalc.service.refrigerant.inventory import CircuitInventory
 from hvaccalc.service.refrigerant.pump_down import FITS
 from hvaccalc.words.pump_down import CAUTIONS
-from hvaccalc.words.said import joined
 
 _METHODS = {
     "label": "by its label",
@@ -89,11 +86,11 @@ def _mass(value: Band | None, found: Found) -> str:
 
 def _told(found: Found, circuits: list[CircuitInventory]) -> list[Item]:
     """Everything on the circuits that have to be opened; of the others what the table cannot hold."""
-    opened = opened_circuits(found)
+    emptied = opened(found.analysis.repairs.called)
     items = []
     for circuit in circuits:
         keys = ["inventory.charge"] if circuit.notes or circuit.method not in _SHORT else []
-        if circuit.name in opened:
+        if circuit.name in emptied:
             parts = ("charge", "on_board", "pumpdown", "cylinder", "gas")
             keys = [f"inventory.{part}" for part in parts]
         findings = (found.at(key, Where(circuit=circuit.name)) for key in keys)
@@ -101,68 +98,10 @@ def _told(found: Found, circuits: list[CircuitInventory]) -> list[Item]:
     return items
 
 
-def opened_circuits(found: Found) -> list[str]:
-    """Circuits that the repair has to empty: a leak is known, or the charge is off."""
-    names = []
-    for name, circuit in found.job.circuit.items():
-        charge = found.charge(name)
-        verdict = ChargeVerdict(charge.text or "").row if charge is not None else None
-        apart = found.contrast
-        # Too much liquid at the coil is no leak: nothing is opened for it before its cause is read.
-        suspect = apart is not None and apart.circuit == name and apart.about is not Cause.OVERFEEDING_VALVE
-        # A verdict of its own outweighs what the circuit looked like beside the other.
-        suspect = suspect and (verdict is None or not verdict.settled)
-        if circuit.leak.given or suspect or (verdict is not None and verdict.weigh):
-            names.append(name)
-    return names
-
-
-def bring(found: Found) -> list[Item]:
-    """What to load for the circuits that have to be opened, and what to quote; for the file alone."""
-    if found.plain:
-        return []
-    items = []
-    for name in opened_circuits(found):
-        circuit = found.analysis.inventory[name]
-        if circuit.cylinder is not None and circuit.gas is not None:
-            items += _load(found, circuit)
-    return items
-
-
-def _load(found: Found, circuit: CircuitInventory) -> list[Item]:
-    choice, gas = circuit.cylinder, circuit.gas
-    assert choice is not None and gas is not None
-
-    def mass(value: float) -> str:
-        return units.value_text(value, "mass", found.display)
-
-    several = f"{choice.count} recovery cylinders" if choice.count > 1 else "1 recovery cylinder"
-    rated = gauge_text(choice.service_pressure, found.display)
-    things = [
-        f"{several} ({choice.cylinder.name}, {rated}, filled to {mass(choice.fill.cautious)} each)",
-        f"{mass(gas.carry)} of {circuit.refrigerant}",
-        "a new filter-drier",
-        "recovery machine, scale, gauges with low-loss hoses, nitrogen with regulator, vacuum pump and gauge",
-    ]
-    quote = (
-        f"{circuit.refrigerant}, all new: {mass(gas.quote.low)} low, {mass(gas.quote.value)} likely, "
-        f"{mass(gas.quote.high)} high; recovery and disposal of what is not put back; the filter-drier."
-    )
-    if gas.missing is not None:
-        missing = units.band_text(gas.missing.value, gas.missing.low, gas.missing.high, "mass", found.display)
-        quote += (
-            f" Where what is recovered is clean and goes back into the same circuit: {missing} new instead."
-        )
-    return [
-        Item(f"{joined(things)}.", f"Bring for circuit {circuit.name}."),
-        Item(quote, f"Quote for circuit {circuit.name}."),
-    ]
-
-
 def _plainly(found: Found) -> list[str]:
     """At most one sentence for each circuit that has to be opened."""
     told = []
-    for name in opened_circuits(found)[:2]:
+    for name in opened(found.analysis.repairs.called)[:2]:
         circuit = found.analysis.inventory[name]
         if circuit.full is None or circuit.gas is None:
             continue

@@ -1,4 +1,4 @@
-"""What was done, the permanent repair and the refrigerant."""
+"""What was done, and the refrigerant."""
 
 from __future__ import annotations
 
@@ -6,26 +6,17 @@ from datetime import date
 
 from hvaccalc.diagnosis.calls import measures
 from hvaccalc.diagnosis.charge.contrast import Suspicion
-from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.diagnosis.readings.draws import Where
-from hvaccalc.diagnosis.readings.signs_seen import obstructions
 from hvaccalc.findings.heating_head import LOW_FAN_HEAD
 from hvaccalc.job.visit_tables import Work
-from hvaccalc.report import endings, figures, plain, water_repair
+from hvaccalc.report import figures, plain
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.contrast_table import contrast_table
 from hvaccalc.report.found import Found, where_of
-from hvaccalc.report.quoted import to_be_quoted
-from hvaccalc.report.refrigerant_section import bring
 from hvaccalc.report.today import today
-from hvaccalc.report.words import date_text, terminals
-from hvaccalc.service.slow_calls import heats_slow
-from hvaccalc.severity import Severity
+from hvaccalc.report.words import date_text
 from hvaccalc.units import Quantity
 from hvaccalc.words.charge import LOOKS
-from hvaccalc.words.said import capital
-from hvaccalc.words.water import WAYS
-from hvaccalc.words.wiring import FAULTS
 
 
 def done(found: Found) -> list[Block]:
@@ -72,234 +63,6 @@ def _test(work: Work) -> list[tuple[str, Quantity]]:
         "reached": "Vacuum reached", "after": "after", "waited": "then waited",
     }  # fmt: skip
     return [(words, value) for key, words in names.items() if (value := getattr(work, key)) is not None]
-
-
-def permanent(found: Found) -> list[Block]:
-    """The repair that the findings call for."""
-    items = [*_fan_repair(found), *_compressor_repairs(found), *_charge_repairs(found)]
-    items = [*_water_repairs(found), *items, *bring(found)]
-    blocks: list[Block] = [Heading("Permanent repair")]
-    if items:
-        blocks.append(Items(tuple(items)))
-    else:
-        blocks.append(Paragraph("The findings do not call for a repair yet; the open questions come first."))
-    blocks += to_be_quoted(found, items)
-    return [*blocks, Paragraph("Prices are not part of this memo; scope and exclusions are to be agreed.")]
-
-
-def _water_repairs(found: Found) -> list[Item]:
-    """What the budget calls for; what was noted as repaired since only waits for its proof."""
-    budget = found.analysis.water
-    if budget is None:
-        return []
-    ways = {f"{capital(WAYS[way].title.file)}.": way for way in budget.weighed}
-    items = []
-    for item in water_repair.repairs(found):
-        way = ways.get(item.lead)
-        end = endings.of_water(found, way) if way is not None else None
-        if end is not None:
-            again = "" if found.plain else f" Should the proof fail: {item.text}"
-            item = Item(end.noted + again, item.lead)
-        items.append(item)
-    return items
-
-
-def _fan_repair(found: Found) -> list[Item]:
-    worst = found.decisive
-    if worst is not None and worst.staging is not None:
-        if found.put_right is not None:
-            return [Item(_read_right(found, found.put_right.where), "Fan.")]
-        expected = worst.staging.expected
-        heats = heats_slow(found.analysis)
-        if found.plain:
-            too = " and whenever it heats" if heats else ""
-            return [
-                Item(
-                    f"Make the fan reach {expected} whenever the whole cooling runs{too}, and prove it."
-                    f"{mends(found)}",
-                    "Fan.",
-                )
-            ]
-        how = mends(found) or (
-            " Follow the call from the thermostat through the air handler's terminal to the drive's input, "
-            "mend the break or assign the drive's preset (note the old value)."
-        )
-        too = " and at every heating call" if heats else ""
-        text = f"Make the fan reach {expected} whenever all stages are called{too}, and prove it.{how}"
-        before = (
-            "Before the fan is sped up: motor current against the plate at the new speed, belt, filters, "
-            "the coil's face velocity, and the trap: suction at the pan grows with the square of the "
-            "speed."
-        )
-        return [Item(text, "Fan."), Item(before, "Checked first.")]
-    if found.air_right is not None:
-        return [Item(_read_right(found, found.air_right.where), "Air.")]
-    blocked = [r for r in found.analysis.conditions if found.at("airflow.short", r.where)]
-    seen = dict.fromkeys(
-        s for r in found.analysis.conditions for s in obstructions(found.analysis.draws, r.where)
-    )
-    if blocked or seen:
-        noted = f" Seen: {', '.join(seen)}." if seen else ""
-        text = (
-            "Clean or replace what holds the air back (filters, coil face, belt, dampers, "
-            "duct), then measure "
-            f"the airflow and read again.{noted}"
-        )
-        return [Item(text, "Air.")]
-    if found.freezes:
-        text = (
-            "The coil freezes, or its refrigerant does, though no fault of the fan's speed "
-            "was read: look for "
-            "what holds the air or the refrigerant back (filters, coil face, belt, dampers, charge)."
-        )
-        return [Item(text, "Air.")]
-    return []
-
-
-def _read_right(found: Found, where: Where) -> str:
-    return f"Read as put right ({found.place(where)}); the proof below still has to be given."
-
-
-def mends(found: Found) -> str:
-    """The jumper off, then the wire or preset that the wiring names, then the proof; empty without one."""
-    calls = found.analysis.calls
-    if calls is None:
-        return ""
-    dead: list[str] = []
-    live: list[str] = []
-    for one in calls.faults:
-        if one.stands:
-            text = found.teller.fill(FAULTS[one.kind].mend, {"place": terminals(one.place)})
-            (live if one.live else dead).append(text)
-    if not dead and not live:
-        return ""
-    if calls.measure is not None and not _taken_off(found):
-        # A wire landed beside the jumper would tie its source to whatever the jumper reaches.
-        dead.insert(0, "take the temporary jumper off both terminals first")
-    off = f" Power off, locked out, proved dead: {'; then '.join(dead)}." if dead else ""
-    return f"{off} Then, with the power on again, {'; '.join([*live, 'prove every call'])}."
-
-
-def _taken_off(found: Found) -> bool:
-    """Whether every temporary measure on record was removed."""
-    works = [w for visit in found.job.visit for w in visit.work if w.kind == "temporary measure"]
-    return bool(works) and all(work.removed for work in works)
-
-
-def _compressor_repairs(found: Found) -> list[Item]:
-    """Compressors that are called and stand, and liquid that may come back to them."""
-    items = []
-    for name in found.job.circuit:
-        items += _condenser_repair(found, name)
-        if any(f.circuit == name for f in found.of("circuit.compressor")):
-            text = (
-                "Find out which control or protection holds its compressor off (call, contactor, pressure "
-                "switches, overload) and why. Never bridge one."
-            )
-            items.append(Item(text, f"Circuit {name}."))
-        flooded = any(
-            f.circuit == name and f.severity is Severity.ACT and f.key == "circuit.superheat"
-            for f in found.analysis.findings
-        )
-        if flooded:
-            valve = found.job.circuit[name].metering in ("TXV", "EEV")
-            bulb = "the valve's sensing bulb" if valve else "the metering device (its kind is to be read)"
-            bulb = "the orifice and its size" if found.job.circuit[name].metering == "fixed orifice" else bulb
-            text = (
-                "Liquid may come back to its compressor: check it first, by the discharge temperature and by "
-                f"hand, then {bulb}, the airflow and the charge."
-                if not found.plain
-                else "Liquid may come back to its compressor: a technician has to check it first."
-            )
-            items.append(Item(text, f"Circuit {name}."))
-    return items
-
-
-def _condenser_repair(found: Found, name: str) -> list[Item]:
-    """The condenser comes first where it gives its heat away at too high a temperature."""
-    hot = [f for f in found.of("circuit.condensing_over_outdoor") if f.circuit == name]
-    if not any(f.severity is not Severity.NOTE for f in hot):
-        return []
-    text = (
-        "The condenser first: its face, its fans by count and direction, and air that returns to it; clean "
-        "it and read again. Only if the head stays high, the standing pressure against ambient (air in the "
-        "circuit), then the charge."
-        if not found.plain
-        else "The outdoor unit first: clean its coil, make sure that all its fans blow, then read again."
-    )
-    return [Item(text, f"Circuit {name}.")]
-
-
-def _charge_repairs(found: Found) -> list[Item]:
-    """One repair for each circuit that is off, by its verdict or else by the contrast."""
-    items = []
-    for name in found.job.circuit:
-        charge, contrast = found.charge(name), found.contrast
-        judged = found.judged(charge) if charge is not None else None
-        said: str | None = judged.word if judged is not None else None
-        unsettled = said in (None, "cannot tell", ChargeVerdict.LOW_OR_RESTRICTED)
-        if unsettled and contrast is not None and contrast.circuit == name:
-            said = _LOOKS.get(contrast.text or "", contrast.text)
-        leak = found.job.circuit[name].leak
-        said = "leak" if said in ("low", ChargeVerdict.LOW_OR_RESTRICTED) and leak.given else said
-        text = _REPAIRS.get(said or "")
-        if text is not None:
-            at = f"at the {leak.at}" if leak.at and leak.at != "unknown" else "that is known"
-            items.append(Item(text[found.plain].replace(HERE, at), f"Circuit {name}."))
-    return items
-
-
-_LOOKS = {"short of charge": "low", "short of charge or restriction": ChargeVerdict.LOW_OR_RESTRICTED}
-
-HERE = "<where>"
-"""Stands for the place of a known leak."""
-
-_REPAIRS = {
-    "low": (
-        "Find the leak and repair it: recover the charge, repair, pressure test with nitrogen, evacuate and "
-        "prove the vacuum holds, weigh the charge in. Topping up alone is no repair.",
-        "Find the leak and repair it, then weigh the right amount of refrigerant in. Topping up alone is no "
-        "repair.",
-    ),
-    ChargeVerdict.LOW_OR_RESTRICTED: (
-        "Find the leak (or the restriction: temperature drop across the drier) and repair it: recover the "
-        "charge, repair, pressure test with nitrogen, evacuate and prove the vacuum holds, weigh the "
-        "charge in. Topping up alone is no repair.",
-        "Find the leak (or what holds the refrigerant back) and repair it, then weigh the right amount of "
-        "refrigerant in. Topping up alone is no repair.",
-    ),
-    "leak": (
-        f"Repair the leak {HERE}: recover the charge, repair, pressure test with nitrogen (it finds the next "
-        "leak too), evacuate and prove the vacuum holds, weigh the charge in. Topping up alone is no "
-        "repair.",
-        f"Repair the leak {HERE}, then weigh the right amount of refrigerant in. Topping up alone is no "
-        "repair.",
-    ),
-    "high": (
-        "First rule out a dirty or short-aired condenser and non-condensables, which look alike. Then weigh "
-        "out what is too much into a recovery cylinder, down to the unit's own label, and read again.",
-        "First make sure the outdoor unit is clean. Then take out what is too much and read again.",
-    ),
-    "overcharged": (
-        "Compare with the label under full airflow; if confirmed, weigh out what is too much into a "
-        "recovery cylinder.",
-        "Check again under full airflow; if confirmed, take out what is too much.",
-    ),
-    "restriction": (
-        "Measure the temperature drop across drier and line; replace the drier or free the valve, as proved.",
-        "Find what holds the refrigerant back (drier or valve) and replace it.",
-    ),
-    "overfeeding valve": (
-        "Check the sensing bulb (tight, in place, insulated) before the valve; confirm by superheat; "
-        "replace the valve only then.",
-        "Check the valve's sensing bulb first; replace the valve only if it proves faulty.",
-    ),
-    "overfed": (
-        "Compressor first: is liquid coming back? Then the orifice (size, seat), airflow and charge.",
-        "Check first that no liquid comes back to the compressor, then the metering device and the airflow.",
-    ),
-}
-"""What a verdict calls for, for the file and for the customer; common practice, no source."""
 
 
 NO_LEAK_RATE = "The leak rate was not calculated."

@@ -18,9 +18,9 @@ from hvaccalc.report.blocks import Block, Figure, Heading, Item, Items, Paragrap
 from hvaccalc.report.forecast_section import at_which_airflow
 from hvaccalc.report.found import Found, where_of
 from hvaccalc.report.open_questions import questions
-from hvaccalc.report.words import grouped, signs_seen, terminals
+from hvaccalc.report.words import grouped, signs_seen
 from hvaccalc.severity import Severity
-from hvaccalc.words.said import joined
+from hvaccalc.words.said import joined, terminals
 
 WHEN = {
     "mild days": "on mild days",

@@ -34,17 +34,6 @@ def grouped(text: str) -> str:
     return re.sub(r"(?<![\d.,])\d{4,}(?![\d.])", lambda number: f"{int(number[0]):,}", text)
 
 
-def terminals(place: str) -> str:
-    """Terminals of a fault as a reader says them.
-
-    Examples
-    --------
-    >>> terminals("relays.out to drive.input_2")
-    'relays out to drive input 2'
-    """
-    return place.replace(".", " ").replace("_", " ")
-
-
 def signs_seen(job: Job) -> list[tuple[str, str]]:
     """What was seen, visit by visit and condition by condition: place and words."""
     told = []

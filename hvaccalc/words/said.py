@@ -2,10 +2,11 @@
 
 A slot is ``{name:format}``. The format is a kind of unit, whose number (SI) or band is shown in the job's
 display: ``{height:length}``, or the number alone, ``{height:number length}``; a number without unit takes
-``.0f`` and its like, or ``{margin:two_digits}``; ``{seen:water_day}`` is water by the day. Without a format
-stand words: a text as typed, a whole number, an amount with its kind, a day, a member of an enum, a reason,
-or several of these: a list, or clauses between semicolons with ``{parts:clauses}``, or parts between
-commas with ``{parts:list}``.
+``.0f`` and its like, or ``{margin:two_digits}``; ``{seen:water_day}`` is water by the day,
+``{gas:whole_mass}`` a mass in whole numbers. Without a format stand words: a text as typed, a whole number,
+an amount with its kind, a day, a member of an enum, a reason, or several of these: a list, or clauses
+between semicolons with ``{parts:clauses}``, or parts between commas with ``{parts:list}``;
+``{place:terminals}`` are terminals of the control wiring.
 """
 
 from __future__ import annotations
@@ -144,11 +145,13 @@ class Teller:
             return self._band(value, spec)
         if isinstance(value, float):
             return self._number(value, spec)
-        return str(value)
+        return terminals(value) if spec == "terminals" else str(value)
 
     def _band(self, value: Band, kind: str) -> str:
         if kind == "water_day":
             return water_day(value, self.display)
+        if kind == "whole_mass":
+            return whole_mass(value, self.display)
         if value.low == value.high:
             return self._number(value.value, kind)
         return units.band_text(value.value, value.low, value.high, kind, self.display)
@@ -172,6 +175,17 @@ def date_text(day: date | None) -> str:
     '18 June 2026'
     """
     return f"{day.day} {MONTHS[day.month - 1]} {day.year}" if day else "date not noted"
+
+
+def terminals(place: str) -> str:
+    """Terminals of a fault as a reader says them.
+
+    Examples
+    --------
+    >>> terminals("relays.out to drive.input_2")
+    'relays out to drive input 2'
+    """
+    return place.replace(".", " ").replace("_", " ")
 
 
 def joined(words: Sequence[str]) -> str:
@@ -205,6 +219,19 @@ def two_digits(value: float) -> str:
     ('0.33', '12', '1,800')
     """
     return f"{float(f'{value:.2g}'):,.12g}"
+
+
+def whole_mass(value: Band, display: str) -> str:
+    """A mass with its band in whole numbers.
+
+    Examples
+    --------
+    >>> whole_mass(Band(15.49, 14.9, 16.1), "us")
+    '34 lb (33 to 35)'
+    """
+    unit = units.display_unit("mass", display)[0]
+    middle, low, high = (float(units.to(part, unit, "mass")) for part in (value.value, value.low, value.high))
+    return f"{middle:.0f} {unit} ({low:.0f} to {high:.0f})"
 
 
 def water_day(value: Band, display: str) -> str:

@@ -6,13 +6,14 @@ from collections.abc import Mapping
 from enum import StrEnum
 from functools import cache
 
-from hvaccalc.words import fan, places, questions, today, water, wiring
+from hvaccalc.words import fan, places, questions, repairs, today, water, wiring
 from hvaccalc.words.said import Reader, Rows, Teller
 
 SAID: Mapping[type[StrEnum], Rows] = {
     **fan.SAID,
     **places.SAID,
     **questions.SAID,
+    **repairs.SAID,
     **today.SAID,
     **water.SAID,
     **wiring.SAID,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import StrEnum
 
 from hvaccalc.diagnosis.calls.measures import Doubtful
@@ -10,50 +9,26 @@ from hvaccalc.equipment.wiring.fault_kinds import FaultKind
 from hvaccalc.equipment.wiring.temporary_measure import Refusal
 from hvaccalc.equipment.wiring.wiring_faults import Effect
 from hvaccalc.rows import complete
-from hvaccalc.words.said import Rows, Said, alike, for_file
+from hvaccalc.words.said import Rows, alike, for_file
 
-
-@dataclass(frozen=True, slots=True)
-class FaultWords:
-    """Words of one kind of fault.
-
-    Attributes
-    ----------
-    title : Said
-        Its name in a sentence.
-    mend : Said
-        What mends it, at ``{place}``.
-    """
-
-    title: Said
-    mend: Said
-
-
-def _mended(title: str) -> FaultWords:
-    return FaultWords(alike(title), alike(f"mend the wiring: {title} ({{place}})"))
-
-
-_LAND = alike("land the wire from {place}")
-_SPEED = alike("give the drive's input its speed ({place}), the old value noted")
-
-FAULTS: dict[FaultKind, FaultWords] = complete(
+FAULTS = complete(
     FaultKind,
     {
-        FaultKind.NEVER_LANDED: FaultWords(alike("wire never landed"), _LAND),
-        FaultKind.HEAT_NEVER_LANDED: FaultWords(alike("heat wire never landed"), _LAND),
-        FaultKind.WRONG_TERMINAL: _mended("wire on the wrong terminal"),
-        FaultKind.SWAPPED: _mended("wires swapped"),
-        FaultKind.COMMON_LIFTED: _mended("common lifted"),
-        FaultKind.DRIVE_COMMON_BROKEN: _mended("common of the drive broken"),
-        FaultKind.EXTRA_WIRE: _mended("extra wire"),
-        FaultKind.PRESET_NOT_ASSIGNED: FaultWords(alike("preset not assigned"), _SPEED),
-        FaultKind.PRESET_WRONG: FaultWords(alike("preset wrong"), _SPEED),
-        FaultKind.SUPPLY_SHORTED: _mended("supply shorted"),
-        FaultKind.SUPPLIES_TIED: _mended("supplies tied"),
-        FaultKind.DRY_CONTACT_FED: _mended("dry contact fed"),
-        FaultKind.SAFETY_BRIDGED: _mended("safety bridged"),
-        FaultKind.CONTACT_BRIDGED: _mended("contact welded or bridged"),
-        FaultKind.WRONG_SUPPLY: _mended("wrong supply"),
+        FaultKind.NEVER_LANDED: alike("wire never landed"),
+        FaultKind.HEAT_NEVER_LANDED: alike("heat wire never landed"),
+        FaultKind.WRONG_TERMINAL: alike("wire on the wrong terminal"),
+        FaultKind.SWAPPED: alike("wires swapped"),
+        FaultKind.COMMON_LIFTED: alike("common lifted"),
+        FaultKind.DRIVE_COMMON_BROKEN: alike("common of the drive broken"),
+        FaultKind.EXTRA_WIRE: alike("extra wire"),
+        FaultKind.PRESET_NOT_ASSIGNED: alike("preset not assigned"),
+        FaultKind.PRESET_WRONG: alike("preset wrong"),
+        FaultKind.SUPPLY_SHORTED: alike("supply shorted"),
+        FaultKind.SUPPLIES_TIED: alike("supplies tied"),
+        FaultKind.DRY_CONTACT_FED: alike("dry contact fed"),
+        FaultKind.SAFETY_BRIDGED: alike("safety bridged"),
+        FaultKind.CONTACT_BRIDGED: alike("contact welded or bridged"),
+        FaultKind.WRONG_SUPPLY: alike("wrong supply"),
     },
 )
 
@@ -133,7 +108,7 @@ DOUBTFUL = complete(
 )
 
 SAID: dict[type[StrEnum], Rows] = {
-    FaultKind: {kind: words.title for kind, words in FAULTS.items()},
+    FaultKind: FAULTS,
     Effect: EFFECTS,
     Refusal: REFUSALS,
     Doubtful: DOUBTFUL,

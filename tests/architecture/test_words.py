@@ -17,7 +17,7 @@ from hvaccalc.rows import complete
 from hvaccalc.words.said import BARE, NOT_TOLD, Reader, Said, Teller, alike
 
 PACKAGE = Path(hvaccalc.__file__).parent
-NUMBERS = (*units.KINDS, "water_day", "two_digits")
+NUMBERS = (*units.KINDS, "water_day", "whole_mass", "two_digits")
 
 
 class Fall(StrEnum):
@@ -80,7 +80,7 @@ def test_every_slot_has_a_format_that_is_known() -> None:
             for one in said(table):
                 for name, spec in one.slots.items():
                     known = (
-                        spec in ("", "clauses", "list", *NUMBERS)
+                        spec in ("", "clauses", "list", "terminals", *NUMBERS)
                         or spec.startswith(".")
                         or spec.removeprefix(BARE) in units.KINDS
                     )

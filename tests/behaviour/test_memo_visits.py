@@ -78,7 +78,7 @@ def test_a_repair_of_the_return_visit_counts(name, day, note, audience):
     "name, lead, told, gone",
     [
         ("swim_club", "Trap.", "Repaired on 9 July 2026", "Rebuild"),
-        ("print_shop", "Water blown off the coil.", "Read right on 17 July 2026", "Bring the air"),
+        ("print_shop", "Water blown off the coil. Belt.", "Read right on 17 July 2026", "Bring the air"),
         ("clinic_attic", "Sweating.", "Repaired on 26 June 2026", "Insulate"),
     ],
 )
@@ -424,11 +424,19 @@ def test_a_charge_that_is_a_guess_brings_cylinders_for_its_high_figure():
 
 @pytest.mark.parametrize("audience", AUDIENCES)
 def test_a_dirty_condenser_comes_first_in_the_repair(audience):
-    """Condensing 41 °F over outdoors by the log; the metering device is not known to be a valve."""
-    field = analysis_of(data_path("measured", "field.toml").read_text("utf-8"))
+    """Condensing 41 °F over outdoors by the log; the metering device is not known to be a valve.
+
+    Three days later the log has no fault and reads it right: then its proof alone is due.
+    """
+    text = data_path("measured", "field.toml").read_text("utf-8")
+    head, *visits = text.split("[[visit]]")
+    assert "2017-08-29" in visits[-1] and "blocked" in visits[-1]
+    field = analyse(job_from_text(f"{head}[[visit]]{visits[-1]}"))
     repair = section(field, "Permanent repair", audience)
     first = "The condenser first" if audience == "file" else "The outdoor unit first"
-    assert first in repair and "sensing bulb" not in repair
+    assert first in repair and "sensing bulb" not in repair and "Proof still due" not in repair
+    both = section(analyse(job_from_text(text)), "Permanent repair", audience)
+    assert "Circuit 1. Read right on 1 September 2017. Proof still due." in both
     assert "What stands out." in section(field, "Why it happened", audience)
 
 

@@ -2,12 +2,12 @@
 as seal; blow through, pressure + 1/2 in of seal. 1 in w.c. of suction holds 1 in of water."""
 
 import pytest
+from hvaccalc.report.water_repair import repairs
 
 from hvaccalc.analysis import Analysis
 from hvaccalc.diagnosis.water.verdicts import Ability, Met
 from hvaccalc.job.load import job_from_text
 from hvaccalc.report.found import Found
-from hvaccalc.report.water_repair import repairs
 from hvaccalc.report.water_section import _trap_rows as trap_rows
 from hvaccalc.report.water_section import water
 from hvaccalc.report.water_words import ruled_out_plainly

@@ -24,11 +24,16 @@ def ice(draws: Draws, where: Where) -> tuple[str, ...]:
     return frost or (("the coil",) if thawed == "no" else ())
 
 
-def obstructions(draws: Draws, where: Where) -> tuple[str, ...]:
-    """What was seen to hold the air back, in words."""
+def air_held_back(draws: Draws, where: Where) -> tuple[str, ...]:
+    """What was seen to hold the air back, ice apart, in words."""
     found = []
     if draws.condition(where).filters_clean == "no" or set(sign(draws, where, "filters")) & {"loaded", "wet"}:
         found.append("filters not clean")
     face = [word for word in sign(draws, where, "coil_face") if word in ("dirty", "bent")]
     found += [f"coil face {word}" for word in face]
-    return (*found, *(f"ice on {place}" for place in ice(draws, where)))
+    return tuple(found)
+
+
+def obstructions(draws: Draws, where: Where) -> tuple[str, ...]:
+    """What was seen to hold the air back, in words."""
+    return (*air_held_back(draws, where), *(f"ice on {place}" for place in ice(draws, where)))

@@ -1,0 +1,294 @@
+"""The repairs, one row each: what code needs of them. Their words stand in `hvaccalc.words.repairs`.
+
+Which repair puts a cause right is common practice, without a source.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from hvaccalc.job.causes import Cause
+from hvaccalc.rows import complete
+
+
+class Repair(StrEnum):
+    """One piece of lasting work."""
+
+    OPEN_DRAIN = "open_drain"
+    LARGER_DRAIN = "larger_drain"
+    REBUILD_TRAP = "rebuild_trap"
+    PAN = "pan"
+    SLOWER_AIR = "slower_air"
+    INSULATE = "insulate"
+    PUMP = "pump"
+    HEATING_COIL = "heating_coil"
+    ABOVE_THE_UNIT = "above_the_unit"
+    FIT_GUARD = "fit_guard"
+    FIND_GUARD = "find_guard"
+    TRY_FLOAT_SWITCH = "try_float_switch"
+    FAN_TO_SPEED = "fan_to_speed"
+    FAN_RUNS = "fan_runs"
+    FREE_THE_AIR = "free_the_air"
+    BELT = "belt"
+    FIND_WHAT_FREEZES = "find_what_freezes"
+    MEND_WIRING = "mend_wiring"
+    TAKE_JUMPER_OFF = "take_jumper_off"
+    FIND_WHAT_STARTS_IT = "find_what_starts_it"
+    FIND_WHAT_HOLDS_OFF = "find_what_holds_off"
+    STOP_FLOODBACK = "stop_floodback"
+    CLEAN_CONDENSER = "clean_condenser"
+    TRY_COMPRESSOR = "try_compressor"
+    PROVE_GAS = "prove_gas"
+    FIND_LEAK = "find_leak"
+    FIND_LEAK_OR_RESTRICTION = "find_leak_or_restriction"
+    MEND_LEAK = "mend_leak"
+    WEIGH_OUT = "weigh_out"
+    CONFIRM_OVERCHARGE = "confirm_overcharge"
+    CLEAR_RESTRICTION = "clear_restriction"
+    CHECK_VALVE = "check_valve"
+    CHECK_ORIFICE = "check_orifice"
+
+
+class Who(StrEnum):
+    """Who may do it."""
+
+    SERVICE = "service technician"
+    LICENSED = "technician licensed for refrigerant"
+    OWNER = "owner of what lies above the unit"
+
+
+class First(StrEnum):
+    """What has to be seen before it."""
+
+    SPEED_CHECKS = "speed checks"
+    CONDENSER = "condenser"
+    FULL_AIRFLOW = "full airflow"
+    DRIER_DROP = "drier drop"
+    COMPRESSOR = "compressor"
+    SENSING_BULB = "sensing bulb"
+
+
+class Opens(StrEnum):
+    """What it does to the refrigerant circuit."""
+
+    NOTHING = "nothing"
+    WEIGHED_OUT = "weighed out"
+    EMPTIED = "emptied"
+
+
+class Part(StrEnum):
+    """One line of a quote."""
+
+    DRAIN_CLEARED = "drain cleared"
+    DRAIN_LINE = "drain line"
+    TRAP = "trap"
+    PAN = "pan"
+    FAN_SPEED = "fan speed"
+    INSULATION = "insulation"
+    CONDENSATE_PUMP = "condensate pump"
+    HEATING_COIL = "heating coil"
+    OVERFLOW_GUARD = "overflow guard"
+    CONTROL_WIRING = "control wiring"
+    CLEANING = "cleaning"
+    BELT = "belt"
+    CONDENSER_CLEANING = "condenser cleaning"
+    LEAK_SEARCH = "leak search and repair"
+    LEAK_REPAIR = "leak repair"
+    RECOVERY = "recovery"
+    REFRIGERANT = "refrigerant"
+    FILTER_DRIER = "filter-drier"
+    PRESSURE_AND_VACUUM = "pressure test and vacuum"
+    WEIGHING_OUT = "weighing out"
+
+
+class Shown(StrEnum):
+    """What shows afterwards that it holds."""
+
+    FAN_SPEED = "fan speed"
+    AIRFLOW = "airflow"
+    FACE_VELOCITY = "face velocity"
+    DUCT_DRY = "duct dry"
+    TRAP_HEIGHT = "trap height"
+    TRAP_SEAL = "trap seal"
+    PAN_RUN = "run with the pan staying empty"
+    DRAIN_POURED = "water poured into the pan runs off"
+    PAN_HOLDS = "water stands in the pan, the floor below dry"
+    BELOW_DRY = "everything below the unit dry"
+    SURFACE_OVER_DEW_POINT = "surface above the dew point of the air round it"
+    PUMP_STARTS = "pump starts, and its alarm stops the cooling"
+    COIL_HOLDS = "heating coil under pressure, its joints dry"
+    OFF_AND_DRY = "unit off, everything dry"
+    PAN_FILLED = "pan filled until the cooling stops"
+    COLDEST_METAL = "coldest metal of the coil"
+    COMPRESSORS_BY_CALL = "compressors running, call by call"
+    COMPRESSOR_RUNS = "compressor runs when called"
+    SUPERHEAT = "superheat"
+    CONDENSING_OVER_OUTDOOR = "condensing above the outdoor air"
+    STANDING_PRESSURE = "standing pressure agrees with ambient"
+    SUBCOOLING = "subcooling"
+    VACUUM = "vacuum held"
+    DRIER_DROP = "temperature drop across the drier"
+    BELT_SLIP = "speed of the fan wheel"
+
+
+@dataclass(frozen=True, slots=True)
+class RepairRow:
+    """What code needs of one repair.
+
+    Attributes
+    ----------
+    causes : tuple of Cause
+        That it puts right; none for a protection, or where what is behind it is still to be found.
+    who : Who
+    first : tuple of First
+    opens : Opens
+    today : bool
+        Whether it needs neither a part nor an open circuit, so that it can be done on the visit.
+    parts : tuple of Part
+        What is quoted for it; none where it is looking alone, or somebody else's.
+    shown : tuple of Shown
+        What shows it again.
+    """
+
+    causes: tuple[Cause, ...]
+    who: Who
+    first: tuple[First, ...]
+    opens: Opens
+    today: bool
+    parts: tuple[Part, ...]
+    shown: tuple[Shown, ...]
+
+
+_EMPTIED = (Part.RECOVERY, Part.REFRIGERANT, Part.FILTER_DRIER, Part.PRESSURE_AND_VACUUM)
+_FULL = (Shown.VACUUM, Shown.SUBCOOLING)
+
+
+def _row(
+    causes: tuple[Cause, ...],
+    parts: tuple[Part, ...],
+    shown: tuple[Shown, ...],
+    today: bool = False,
+    first: tuple[First, ...] = (),
+    who: Who = Who.SERVICE,
+) -> RepairRow:
+    """A repair that leaves the refrigerant alone."""
+    return RepairRow(causes, who, first, Opens.NOTHING, today, parts, shown)
+
+
+def _refrigerant(
+    cause: Cause,
+    parts: tuple[Part, ...],
+    shown: tuple[Shown, ...],
+    opens: Opens = Opens.NOTHING,
+    first: tuple[First, ...] = (),
+    today: bool = False,
+) -> RepairRow:
+    """A repair for hands that are licensed."""
+    return RepairRow((cause,), Who.LICENSED, first, opens, today, parts, shown)
+
+
+ROWS: dict[Repair, RepairRow] = complete(
+    Repair,
+    {
+        Repair.OPEN_DRAIN: _row((Cause.DRAIN,), (Part.DRAIN_CLEARED,), (Shown.DRAIN_POURED,), today=True),
+        Repair.LARGER_DRAIN: _row((Cause.DRAIN,), (Part.DRAIN_LINE,), (Shown.DRAIN_POURED,)),
+        Repair.REBUILD_TRAP: _row(
+            (Cause.TRAP,), (Part.TRAP,), (Shown.TRAP_HEIGHT, Shown.TRAP_SEAL, Shown.PAN_RUN)
+        ),
+        Repair.PAN: _row((Cause.PAN,), (Part.PAN,), (Shown.PAN_HOLDS, Shown.BELOW_DRY)),
+        Repair.SLOWER_AIR: _row(
+            (Cause.CARRY_OVER,), (Part.FAN_SPEED,), (Shown.FACE_VELOCITY, Shown.DUCT_DRY)
+        ),
+        Repair.INSULATE: _row((Cause.SWEATING,), (Part.INSULATION,), (Shown.SURFACE_OVER_DEW_POINT,)),
+        Repair.PUMP: _row((Cause.PUMP,), (Part.CONDENSATE_PUMP,), (Shown.PUMP_STARTS,)),
+        Repair.HEATING_COIL: _row((Cause.HOT_WATER_COIL,), (Part.HEATING_COIL,), (Shown.COIL_HOLDS,)),
+        Repair.ABOVE_THE_UNIT: _row((Cause.OUTSIDE_WATER,), (), (Shown.OFF_AND_DRY,), who=Who.OWNER),
+        Repair.FIT_GUARD: _row((), (Part.OVERFLOW_GUARD,), (Shown.PAN_FILLED,)),
+        Repair.FIND_GUARD: _row((), (), (Shown.PAN_FILLED,), today=True),
+        Repair.TRY_FLOAT_SWITCH: _row((), (), (Shown.PAN_FILLED,), today=True),
+        Repair.FAN_TO_SPEED: _row(
+            (Cause.FAN_STUCK_LOW,),
+            (Part.CONTROL_WIRING,),
+            (Shown.FAN_SPEED, Shown.AIRFLOW, Shown.COLDEST_METAL),
+            first=(First.SPEED_CHECKS,),
+            today=True,
+        ),
+        Repair.FAN_RUNS: _row(
+            (Cause.COOLING_WITHOUT_FAN,),
+            (Part.CONTROL_WIRING,),
+            (Shown.FAN_SPEED, Shown.AIRFLOW, Shown.COLDEST_METAL),
+            today=True,
+        ),
+        Repair.FREE_THE_AIR: _row(
+            (Cause.LOW_AIRFLOW,), (Part.CLEANING,), (Shown.AIRFLOW, Shown.COLDEST_METAL), today=True
+        ),
+        Repair.BELT: _row((Cause.BELT,), (Part.BELT,), (Shown.BELT_SLIP, Shown.AIRFLOW)),
+        Repair.FIND_WHAT_FREEZES: _row((), (), (Shown.COLDEST_METAL,), today=True),
+        Repair.MEND_WIRING: _row(
+            (), (Part.CONTROL_WIRING,), (Shown.FAN_SPEED, Shown.COMPRESSORS_BY_CALL), today=True
+        ),
+        Repair.TAKE_JUMPER_OFF: _row((Cause.BACK_FEED,), (), (Shown.COMPRESSORS_BY_CALL,), today=True),
+        Repair.FIND_WHAT_STARTS_IT: _row((Cause.BACK_FEED,), (), (Shown.COMPRESSORS_BY_CALL,), today=True),
+        Repair.FIND_WHAT_HOLDS_OFF: _row((), (), (Shown.COMPRESSOR_RUNS,), today=True),
+        Repair.STOP_FLOODBACK: _row(
+            (), (), (Shown.SUPERHEAT,), today=True, first=(First.COMPRESSOR,), who=Who.LICENSED
+        ),
+        Repair.CLEAN_CONDENSER: _row(
+            (Cause.CONDENSER_AIR,), (Part.CONDENSER_CLEANING,), (Shown.CONDENSING_OVER_OUTDOOR,), today=True
+        ),
+        Repair.TRY_COMPRESSOR: _refrigerant(
+            Cause.WEAK_COMPRESSOR, (), (Shown.COMPRESSORS_BY_CALL,), today=True
+        ),
+        Repair.PROVE_GAS: _refrigerant(
+            Cause.NON_CONDENSABLES, (), (Shown.STANDING_PRESSURE,), first=(First.CONDENSER,), today=True
+        ),
+        Repair.FIND_LEAK: _refrigerant(Cause.LOW_CHARGE, (Part.LEAK_SEARCH, *_EMPTIED), _FULL, Opens.EMPTIED),
+        Repair.FIND_LEAK_OR_RESTRICTION: _refrigerant(
+            Cause.LOW_CHARGE,
+            (Part.LEAK_SEARCH, *_EMPTIED),
+            _FULL,
+            Opens.EMPTIED,
+            first=(First.DRIER_DROP,),
+        ),
+        Repair.MEND_LEAK: _refrigerant(Cause.LOW_CHARGE, (Part.LEAK_REPAIR, *_EMPTIED), _FULL, Opens.EMPTIED),
+        Repair.WEIGH_OUT: _refrigerant(
+            Cause.OVERCHARGE,
+            (Part.WEIGHING_OUT,),
+            (Shown.SUBCOOLING,),
+            Opens.WEIGHED_OUT,
+            first=(First.CONDENSER,),
+        ),
+        Repair.CONFIRM_OVERCHARGE: _refrigerant(
+            Cause.OVERCHARGE, (), (Shown.SUBCOOLING,), first=(First.FULL_AIRFLOW,)
+        ),
+        Repair.CLEAR_RESTRICTION: _refrigerant(
+            Cause.RESTRICTION, (Part.FILTER_DRIER,), (Shown.DRIER_DROP,), first=(First.DRIER_DROP,)
+        ),
+        Repair.CHECK_VALVE: _refrigerant(
+            Cause.OVERFEEDING_VALVE, (), (Shown.SUPERHEAT,), first=(First.SENSING_BULB,), today=True
+        ),
+        Repair.CHECK_ORIFICE: _refrigerant(
+            Cause.OVERFEEDING_VALVE, (), (Shown.SUPERHEAT,), first=(First.COMPRESSOR,), today=True
+        ),
+    },
+)
+
+NONE: tuple[Repair, ...] = ()
+"""No repair yet: no reading of the job file calls for one, or nothing is to be repaired."""
+
+OF_CAUSES: dict[Cause, tuple[Repair, ...]] = complete(
+    Cause,
+    {
+        cause: tuple(repair for repair, row in ROWS.items() if cause in row.causes)
+        for cause in Cause
+        if any(cause in row.causes for row in ROWS.values())
+    }
+    | {
+        Cause.OUTDOOR_AIR: NONE,
+        Cause.REVERSED_ROTATION: NONE,
+        Cause.MILD_WEATHER_COOLING: NONE,
+        Cause.NOTHING: NONE,
+    },
+)
+"""Repairs that can put a cause right; which of them is called for is decided in `repairs`."""

@@ -1,0 +1,159 @@
+"""Which lasting work the diagnosis calls for: decided from typed results and from what became of each cause.
+
+A cause that was put right calls for its proof alone; one that came back calls for its repair again. Nothing
+is repaired that nothing calls for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from hvaccalc.diagnosis.readings.signs_seen import air_held_back
+from hvaccalc.equipment.wiring.fault_kinds import FaultKind
+from hvaccalc.job.causes import CAUSES_OF_WAYS, Cause, CauseAt, Way
+from hvaccalc.reason import Reason, Value
+from hvaccalc.service.put_right import ended, ice_read_right
+from hvaccalc.service.repair_needed import Detail, Due, Followed, RepairNeeded, due, found
+from hvaccalc.service.repair_rows import Repair
+from hvaccalc.service.repairs_circuit import circuit_repairs
+from hvaccalc.service.repairs_water import water_repairs
+from hvaccalc.service.slow_calls import heats_slow
+from hvaccalc.service.visits import TEMPORARY
+
+
+@dataclass(frozen=True, slots=True)
+class Repairs:
+    """All lasting work of a job.
+
+    Attributes
+    ----------
+    called : tuple of RepairNeeded
+        To be done: of causes that stand or came back.
+    proof_due : tuple of RepairNeeded
+        Done, and still to be proved.
+    advised : tuple of RepairNeeded
+        Better, though nothing calls for it.
+    """
+
+    called: tuple[RepairNeeded, ...]
+    proof_due: tuple[RepairNeeded, ...]
+    advised: tuple[RepairNeeded, ...]
+
+
+def repairs(of: Followed) -> Repairs:
+    """The lasting work of a job: the water's, the fan's and the air's, then circuit by circuit."""
+    rest = (*water_repairs(of), *_fan(of), *_air(of), *circuit_repairs(of))
+    every = (*rest, *_wiring(of, rest), *_ice(of, rest))
+    those = {due: tuple(one for one in every if one.due is due) for due in Due}
+    return Repairs(those[Due.REPAIR], those[Due.PROOF], those[Due.ADVICE])
+
+
+# --- fan and air ------------------------------------------------------------------------------------------
+
+
+def _fan(of: Followed) -> Iterator[RepairNeeded]:
+    for repair, cause in (
+        (Repair.FAN_RUNS, Cause.COOLING_WITHOUT_FAN),
+        (Repair.FAN_TO_SPEED, Cause.FAN_STUCK_LOW),
+    ):
+        if found(of, cause):
+            values: dict[str, Value] = {"expected": _expected(of, cause)}
+            values["heating"] = Detail.AND_HEATING if heats_slow(of) else ""
+            details = wiring_steps(of) or (Reason(Detail.FOLLOW_THE_CALL),)
+            yield RepairNeeded(repair, CauseAt(cause), due=due(of, cause), values=values, details=details)
+
+
+def _expected(of: Followed, cause: Cause) -> str:
+    """The speed that the fan should have had, as typed, by the latest reading that shows the cause."""
+    stands = cause is Cause.COOLING_WITHOUT_FAN
+    faults = [
+        result.staging
+        for result in of.visits.by_time
+        if result.staging is not None and result.staging.text.without_fan == stands
+    ]
+    full = of.job.unit.fan.full_speed
+    return faults[-1].expected if faults else full.text if full is not None else "full speed"
+
+
+def _air(of: Followed) -> Iterator[RepairNeeded]:
+    if found(of, Cause.LOW_AIRFLOW):
+        seen = dict.fromkeys(word for r in of.conditions for word in air_held_back(of.draws, r.where))
+        details = (Reason(Detail.SEEN, {"seen": tuple(seen)}),) if seen else ()
+        repair = Repair.FREE_THE_AIR
+        yield RepairNeeded(
+            repair,
+            CauseAt(Cause.LOW_AIRFLOW),
+            due=due(of, Cause.LOW_AIRFLOW),
+            details=details,
+        )
+    if found(of, Cause.BELT):
+        yield RepairNeeded(Repair.BELT, CauseAt(Cause.BELT), due=due(of, Cause.BELT))
+
+
+def _ice(of: Followed, others: tuple[RepairNeeded, ...]) -> Iterator[RepairNeeded]:
+    """Ice, seen or likely, that no other repair answers and no later reading took back."""
+    iced = [r.where.visit for r in of.conditions if r.freeze is not None and r.freeze.likely]
+    answered = any(one.cause is not None and one.cause.cause in CAUSES_OF_WAYS[Way.MELT] for one in others)
+    if iced and not answered and ice_read_right(of, max(iced, key=of.visits.turn)) is None:
+        yield RepairNeeded(Repair.FIND_WHAT_FREEZES)
+
+
+# --- control wiring ---------------------------------------------------------------------------------------
+
+NEVER_LANDED = (FaultKind.NEVER_LANDED, FaultKind.HEAT_NEVER_LANDED)
+
+
+def wiring_steps(of: Followed) -> tuple[Reason, ...]:
+    """The jumper off, then the wire or preset that the wiring names, then the proof; empty without one."""
+    calls = of.calls
+    if calls is None:
+        return ()
+    dead, live = [], []
+    for one in calls.faults:
+        if not one.stands:
+            continue
+        if one.live:
+            live.append(Reason(Detail.SET_PRESET, {"place": one.place}))
+        elif one.kind in NEVER_LANDED:
+            dead.append(Reason(Detail.LAND_WIRE, {"place": one.place}))
+        else:
+            dead.append(Reason(Detail.MEND_WIRE, {"fault": one.kind, "place": one.place}))
+    if not dead and not live:
+        return ()
+    if calls.measure is not None and not _taken_off(of):
+        # A wire landed beside the jumper would tie its source to whatever the jumper reaches.
+        dead.insert(0, Reason(Detail.JUMPER_OFF))
+    off = (Reason(Detail.WIRES_DEAD, {"steps": tuple(dead)}),) if dead else ()
+    live.append(Reason(Detail.PROVE_CALLS))
+    return (*off, Reason(Detail.WIRES_LIVE, {"steps": tuple(live)}))
+
+
+def _taken_off(of: Followed) -> bool:
+    """Whether every temporary measure on record was removed."""
+    works = [work for _, work in of.visits.works() if work.kind == TEMPORARY]
+    return bool(works) and all(work.removed for work in works)
+
+
+def _wiring(of: Followed, others: tuple[RepairNeeded, ...]) -> Iterator[RepairNeeded]:
+    """A feed that runs a compressor without its call, and faults of the wiring that no fan's repair mends."""
+    calls = of.calls
+    feeds = calls is not None and bool(calls.back_feeds) and _noted(of) and not _taken_off(of)
+    if feeds:
+        yield _back_feed(Repair.TAKE_JUMPER_OFF)
+    else:
+        end = ended(of.put_right, Cause.BACK_FEED)
+        if end is not None:
+            yield _back_feed(Repair.FIND_WHAT_STARTS_IT, due(of, Cause.BACK_FEED))
+    fan = any(one.repair in (Repair.FAN_TO_SPEED, Repair.FAN_RUNS) for one in others)
+    if not fan and (steps := wiring_steps(of)):
+        yield RepairNeeded(Repair.MEND_WIRING, details=steps)
+
+
+def _noted(of: Followed) -> bool:
+    """Whether a temporary measure was landed, by the record of the work."""
+    return any(work.kind == TEMPORARY for _, work in of.visits.works())
+
+
+def _back_feed(repair: Repair, what: Due = Due.REPAIR) -> RepairNeeded:
+    return RepairNeeded(repair, CauseAt(Cause.BACK_FEED), due=what)

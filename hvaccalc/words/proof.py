@@ -1,0 +1,145 @@
+"""How the return visit goes, in words; what proves a way of the water stands with the way."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+from hvaccalc.reason import Value
+from hvaccalc.rows import complete
+from hvaccalc.service.proof import ReturnVisit, TrapRun, Weather
+from hvaccalc.words.said import NOT_TOLD, Said, Teller, alike
+from hvaccalc.words.water import WAYS
+
+EASY: dict[Weather, Said] = complete(
+    Weather,
+    {
+        Weather.ALL_STAGES: alike(
+            "Dry days in easy weather prove nothing: all stages have to be forced, long enough to matter."
+        ),
+        Weather.COOLING: alike(
+            "Dry days in easy weather prove nothing: the cooling has to be forced, long enough to matter."
+        ),
+        Weather.NOTHING: alike("The unit has no part in it: what has to be proved lies above it."),
+    },
+)
+
+
+class Step(StrEnum):
+    """One step that every unit takes."""
+
+    LOOK = "look"
+    FORCE = "force"
+    SPEEDS = "speeds"
+    AIR = "air"
+    CIRCUITS = "circuits"
+    COIL = "coil"
+    DRY = "dry"
+
+
+STEPS: dict[Step, Said] = complete(
+    Step,
+    {
+        Step.LOOK: Said(
+            "Coil thawed and looked at, filters clean, drain poured with the fan at full speed and the door "
+            "closed.",
+            NOT_TOLD,
+        ),
+        Step.FORCE: Said(
+            "Force {forced}, whatever the weather, and hold {it}; nothing but the thermostat's own calls, no "
+            "jumper.",
+            "{switched}, whatever the weather; the fan's speed is written down each time{heating}.",
+        ),
+        Step.SPEEDS: Said(
+            "Note the fan's speed (frequency, or by tachometer at the wheel) at each call: none, fan, "
+            "{stages}{heating}{speeds}; which compressor runs, by current.",
+            NOT_TOLD,
+        ),
+        Step.AIR: Said("Measure the airflow by something other than the fan's speed.", NOT_TOLD),
+        Step.CIRCUITS: Said(
+            "Read each circuit{met}.",
+            "The air is measured, and each cooling circuit is read again once everything runs steadily.",
+        ),
+        Step.COIL: Said(
+            "The coil's coldest metal above {freezing} and no frost on its face at the end of the run; write "
+            "the weather beside it. On a mild day the suction saturation of a sound unit may lie a little "
+            "below without ice: it is read, not a test.",
+            NOT_TOLD,
+        ),
+        Step.DRY: Said(
+            "Filters, cabinet floor{wet}: dry at the end of the run, and again after shut-down, when a melt "
+            "would come.",
+            "The coil is looked at after a long run and must carry no frost; {wet} must be dry, also after "
+            "the unit stops.",
+        ),
+    },
+)
+
+STAGED = {
+    True: {
+        "forced": alike("all stages"),
+        "it": alike("them"),
+        "switched": alike("Both the whole cooling and each part of it are switched on in turn"),
+        "stages": alike("each stage alone, all stages"),
+    },
+    False: {
+        "forced": alike("the cooling"),
+        "it": alike("it"),
+        "switched": alike("The cooling is switched on"),
+        "stages": alike("cooling"),
+    },
+}
+"""Of a unit with several stages, and with one."""
+
+HEATING = Said(", each heating call, defrost", ", and while it heats")
+FULL = alike(" (full speed: {full})")
+FULL_AND_LOW = alike(" (full speed: {full}; low speed: {low})")
+GATES = alike(" with every gate met: {gates:clauses}")
+NO_GATES = alike(" after 15 steady minutes, coil thawed, filters clean")
+WAS_WET = Said(" and every place that was wet", "every place that was wet")
+WAS_DRY = Said(NOT_TOLD, "the unit's floor and what stands below")
+
+RUN = alike("for {least:.0f} min at least, as long as the pan may take to fill from empty")
+RUN_LONG = alike("until well past the time after which it ran over, the minutes noted")
+FILM = alike(
+    " The film after {minutes:.0f} min ({when}) speaks for it already: held back, {level:length} of water "
+    "would have stood there{shorter}."
+)
+SHORTER = alike("; it was shorter than this run")
+
+
+def of_ways(teller: Teller, visit: ReturnVisit, when: Value) -> list[str]:
+    """Steps that try the ways of the water; `when` is the day of a film that a later visit saw."""
+    run = _run(teller, visit.run, when)
+    return [teller.fill(step, run) for way in visit.ways for step in WAYS[way].proof]
+
+
+def steps(teller: Teller, visit: ReturnVisit, freezing: str) -> list[str]:
+    """Steps that every unit takes; `freezing` is where water freezes, as the reader has it."""
+    staged = STAGED[visit.weather is Weather.ALL_STAGES]
+    speeds = FULL_AND_LOW if visit.low_speed else FULL
+    values: dict[str, Value] = {name: teller.fill(said, {}) for name, said in staged.items()}
+    values |= {
+        "heating": teller.fill(HEATING, {}) if visit.heats else "",
+        "speeds": teller.fill(speeds, {"full": visit.full_speed, "low": visit.low_speed})
+        if visit.full_speed
+        else "",
+        "met": teller.fill(
+            GATES if visit.gates else NO_GATES, {"gates": tuple(gate.value for gate in visit.gates)}
+        ),
+        "freezing": freezing,
+        "wet": teller.fill(WAS_WET if visit.was_wet else WAS_DRY, {}),
+    }
+    told = (teller.fill(said, values) for said in STEPS.values())
+    return [text for text in told if text]
+
+
+def _run(teller: Teller, run: TrapRun, when: Value) -> dict[str, Value]:
+    if run.least is None:
+        return {"time": teller.fill(RUN_LONG, {}), "film": ""}
+    time = teller.fill(RUN, {"least": run.least})
+    if run.film is None:
+        return {"time": time, "film": ""}
+    _, minutes, level = run.film
+    shorter = teller.fill(SHORTER, {}) if run.film_is_shorter else ""
+    values: dict[str, Value] = {"minutes": minutes, "when": when, "level": level, "shorter": shorter}
+    return {"time": time, "film": teller.fill(FILM, values)}
