@@ -1,5 +1,7 @@
 """The memo after a return visit: what was repaired or read right, what still stands, how it is proved."""
 
+import re
+
 import pytest
 
 from hvaccalc.analysis import Analysis, analyse
