@@ -15,7 +15,7 @@ import math
 import re
 from collections.abc import Iterator
 from html.parser import HTMLParser
-from itertools import pairwise
+from itertools import islice, pairwise
 
 from hvaccalc import units
 from hvaccalc.unit_table import KINDS
@@ -47,6 +47,7 @@ _MOVED = re.compile(r"translate\(([^)]*)\)")
 _STEP = re.compile(r"[A-Za-z]|" + _FLOAT.pattern)
 _GLYPH = re.compile(r"#?.*DejaVuSans[A-Za-z-]*-([0-9a-f]+)$")
 _HASHED = re.compile(r"(?<=[pmh])[0-9a-f]{10}\b")
+_WITHIN_A_LINE = {"a", "b", "code", "em", "i", "span", "strong", "sub", "sup", "tspan"}
 _PICTURE = "data:image/svg+xml;base64,"
 
 Piece = tuple[str, str, str]
@@ -206,7 +207,26 @@ def page_differences(was: str, now: str) -> list[str]:
     """What a reader would see changed between two pages, pictures or texts of marked-up words."""
     if was == now:
         return []
-    return list(_sequences(pieces(was), pieces(now), _piece_differs, lambda piece: piece[2]))[:MOST]
+    before, after = pieces(was), pieces(now)
+    if len(before) == len(after):
+        changed = [(a, b) for a, b in zip(before, after, strict=True) if _piece_differs(a, b)]
+        unread = [f"{a[1]} was: {_short(a[2])} | now: {_short(b[2])}" for a, b in changed if a[0] != "text"]
+        if not changed:
+            return []
+    else:
+        unread = [f"{len(before)} tags, attributes and texts, now {len(after)}"]
+    return [*_sequences(_lines(before), _lines(after), text_differs, str), *unread][:MOST]
+
+
+def _lines(page: list[Piece]) -> list[str]:
+    """What a page says, a paragraph, cell or label a line."""
+    lines = [""]
+    for what, tag, text in page:
+        if what == "text":
+            lines[-1] = f"{lines[-1]} {text}".strip()
+        elif what == "tag" and tag not in _WITHIN_A_LINE and lines[-1]:
+            lines.append("")
+    return lines if lines[-1] else lines[:-1]
 
 
 def text_differences(was: str, now: str) -> list[str]:
@@ -226,6 +246,8 @@ def _sequences(was: list, now: list, differs, shown) -> Iterator[str]:
     for kind, a, b, c, d in difflib.SequenceMatcher(None, *plain, autojunk=False).get_opcodes():
         if kind == "equal":
             yield from _sequences(was[a:b], now[c:d], differs, shown)
+        elif b - a == d - c:
+            yield from _sequences(was[a:b], now[c:d], differs, shown)
         else:
             gone, new = (" ".join(shown(x) for x in side) for side in (was[a:b], now[c:d]))
             yield f"was: {_short(gone)} | now: {_short(new)}"
@@ -235,9 +257,9 @@ def _short(text: str) -> str:
     return text if len(text) <= 300 else text[:297] + "..."
 
 
-def data_differences(was: object, now: object, place: str = "") -> list[str]:
+def data_differences(was: object, now: object, most: int = MOST) -> list[str]:
     """What changed between two values as JSON holds them."""
-    return list(_data(was, now, place))[:MOST]
+    return list(islice(_data(was, now, ""), most))
 
 
 def _data(was: object, now: object, place: str) -> Iterator[str]:

@@ -242,7 +242,7 @@ def read(
     places: dict[str, float] = {}
     shown: dict[str, Quantity] = {}
     for name, planned in plan.items():
-        quantity = _exact(truth[name], planned, barometer)
+        quantity = exact(truth[name], planned, barometer)
         spread = widths(planned.key, quantity, planned.instrument, planned.measured_at)
         shared = planned.instrument.name if planned.instrument else name
         calibration = calibrations.setdefault(shared, generator.standard_normal())
@@ -252,11 +252,12 @@ def read(
             + spread.repeatability * generator.standard_normal()
             + spread.place * stream
         ) / Z95
-        shown[name] = _exact(truth[name] + error, planned, barometer)
+        shown[name] = exact(truth[name] + error, planned, barometer)
     return shown
 
 
-def _exact(value: float, planned: Planned, barometer: float) -> Quantity:
+def exact(value: float, planned: Planned, barometer: float) -> Quantity:
+    """What a perfect instrument would show of a true value [SI; pressures absolute]."""
     kind = _kind_of(planned)
     number = units.to(value, planned.unit, kind, barometer)
     return units.parse(f"{float(number):.10g} {planned.unit}", kind)
