@@ -20,6 +20,7 @@ SATURATION = {
     "diagnosis/readings/saturation.py",
     "diagnosis/readings/rated_circuit.py",  # of the rating's own pressure, which nobody read
     "diagnosis/notices.py",  # how far dew and bubble of ice lie apart
+    "diagnosis/unit/readings_of_state.py",  # of a modelled state, which nobody read either
 }
 COLUMNS = {
     "suction_pressure": "diagnosis/readings/saturation.py",

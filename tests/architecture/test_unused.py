@@ -21,11 +21,11 @@ AHEAD_OF_USE = {
     *("lines_for_side", "mean_velocity", "wet_bulb_branch", "drag_coefficient", "temperature_at_elevation"),
     *("retained_diameter_under_drag", "retained_diameter_on_slope"),
     *("required_resistance", "r_value", "saturation_pressure_over_ice"),
+    "true_state",
 }
 """Laws with tests of their own, for a reading or a panel to come."""
 
 OFFERED = {
-    "NotConverged",
     "humidity_ratio_from_enthalpy",
     "save_job",
     "schema_reference",
