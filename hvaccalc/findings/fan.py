@@ -14,8 +14,8 @@ from hvaccalc.ensemble import Band, band
 from hvaccalc.findings.finding import Finding, Writer, finding_id
 from hvaccalc.practice.air import FULL_SPEED
 from hvaccalc.practice.statements import ALL_GIVEN_BACK
-from hvaccalc.service.energy import FullSpeedPenalty
-from hvaccalc.service.fan_staging_rule import CHECK_THE_CODE, NOT_REQUIRED, REQUIRED, UNCLEAR, StagingRule
+from hvaccalc.service.fan.energy import FullSpeedPenalty
+from hvaccalc.service.fan.fan_staging_rule import CHECK_THE_CODE, NOT_REQUIRED, REQUIRED, UNCLEAR, StagingRule
 from hvaccalc.severity import Severity
 from hvaccalc.words.said import Reader
 from hvaccalc.words.speak import teller

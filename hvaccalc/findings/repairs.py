@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from hvaccalc.service.proof import Proof
-from hvaccalc.service.quote import QuoteLine
-from hvaccalc.service.repair_needed import RepairNeeded
+from hvaccalc.service.repair.proof import Proof
+from hvaccalc.service.repair.quote import QuoteLine
+from hvaccalc.service.repair.repair_needed import RepairNeeded
 from hvaccalc.words.repairs import whole
 from hvaccalc.words.said import Reader
 from hvaccalc.words.speak import teller

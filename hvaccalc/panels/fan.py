@@ -17,7 +17,7 @@ from hvaccalc.panels.unit_field import LABEL, UnitField, typed_air
 from hvaccalc.panels.words import fan_words
 from hvaccalc.pictures import fan_chart
 from hvaccalc.report.blocks import Caution, Item
-from hvaccalc.service.fan_study import FanStudy, at_speed, fan_study
+from hvaccalc.service.fan.fan_study import FanStudy, at_speed, fan_study
 
 READINGS = {
     "airflow": ("Airflow", "7400 cfm"),

@@ -10,7 +10,7 @@ from hvaccalc import units
 from hvaccalc.ensemble import Band, band
 from hvaccalc.pictures.ink import COLOURS, FAINT, INK, QUIET
 from hvaccalc.pictures.svg import corners, drawing, path, tag, words
-from hvaccalc.service.fan_study import FanStudy
+from hvaccalc.service.fan.fan_study import FanStudy
 
 WIDTH, LEFT, RIGHT = 640.0, 116.0, 14.0
 ROW, GAP, CHART, BELOW = 19.0, 34.0, 190.0, 46.0

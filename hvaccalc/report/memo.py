@@ -15,24 +15,24 @@ from typing import Literal
 from hvaccalc import second_opinion
 from hvaccalc.analysis import Analysis
 from hvaccalc.errors import FileChanged, InputError
-from hvaccalc.report import (
-    charge_section,
-    fan_section,
-    html,
-    permanent_repair,
-    proof,
-    refrigerant_section,
-    repair,
-    story,
-    water_section,
-    what_was_found,
-    wiring_section,
-)
+from hvaccalc.report import html
 from hvaccalc.report.blocks import Block, Heading, KeyValues
-from hvaccalc.report.cautions import cautions
 from hvaccalc.report.found import Found
 from hvaccalc.report.method import method
 from hvaccalc.report.readings import readings
+from hvaccalc.report.sections import (
+    charge,
+    done_and_refrigerant,
+    fan,
+    permanent_repair,
+    proof,
+    refrigerant_on_board,
+    story,
+    water,
+    what_was_found,
+    wiring,
+)
+from hvaccalc.report.sections.cautions import cautions
 from hvaccalc.report.words import date_text
 
 Audience = Literal["customer", "file"]
@@ -66,17 +66,17 @@ def blocks(
         story.reported(found),
         what_was_found.what_was_found(found),
         story.why(found),
-        water_section.water(found),
-        wiring_section.calls_and_wiring(found),
+        water.water(found),
+        wiring.calls_and_wiring(found),
         story.looked_at(found),
         story.unexplained(found),
-        repair.done(found),
-        wiring_section.jumper(found),
+        done_and_refrigerant.done(found),
+        wiring.jumper(found),
         permanent_repair.permanent(found),
-        fan_section.fan(found),
-        repair.refrigerant(found),
-        charge_section.charge(found),
-        refrigerant_section.on_board(found),
+        fan.fan(found),
+        done_and_refrigerant.refrigerant(found),
+        charge.charge(found),
+        refrigerant_on_board.on_board(found),
         proof.return_visit(found),
         cautions(found),
         readings(found),

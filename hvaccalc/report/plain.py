@@ -9,8 +9,8 @@ from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.ensemble import Band
 from hvaccalc.equipment.wiring.wiring_calls import Mismatch
 from hvaccalc.findings import Finding
-from hvaccalc.findings.circuits import topped_up
 from hvaccalc.findings.finding import chance
+from hvaccalc.findings.refrigerant.circuits import topped_up
 from hvaccalc.job.causes import Way
 from hvaccalc.report import plain_fan
 from hvaccalc.report.found import Found

@@ -6,7 +6,7 @@ from enum import StrEnum
 
 from hvaccalc.reason import Value
 from hvaccalc.rows import complete
-from hvaccalc.service.proof import ReturnVisit, TrapRun, Weather
+from hvaccalc.service.repair.proof import ReturnVisit, TrapRun, Weather
 from hvaccalc.words.said import NOT_TOLD, Said, Teller, alike
 from hvaccalc.words.water import WAYS
 

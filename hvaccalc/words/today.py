@@ -13,7 +13,7 @@ from hvaccalc.service.may_run.ways import Running
 from hvaccalc.service.today import Decision, Today
 from hvaccalc.words.said import NOT_TOLD, Rows, Said, Teller, alike, joined
 from hvaccalc.words.water import WAYS
-from hvaccalc.words.way_words import CATCH, PAN_FULL
+from hvaccalc.words.ways.way_words import CATCH, PAN_FULL
 
 DECISIONS = complete(
     Decision,

@@ -12,11 +12,11 @@ from hvaccalc.diagnosis.water.pan_suction import Asked
 from hvaccalc.diagnosis.water.verdicts import Against, Event, Left, Met, Why
 from hvaccalc.job.causes import Way
 from hvaccalc.rows import complete
-from hvaccalc.words import water_around, water_coil, water_pan
 from hvaccalc.words.said import NOT_SAID, Rows, Said, alike, for_file
-from hvaccalc.words.way_words import WayWords
+from hvaccalc.words.ways import around, coil, pan
+from hvaccalc.words.ways.way_words import WayWords
 
-WAYS: dict[Way, WayWords] = complete(Way, {**water_coil.WAYS, **water_pan.WAYS, **water_around.WAYS})
+WAYS: dict[Way, WayWords] = complete(Way, {**coil.WAYS, **pan.WAYS, **around.WAYS})
 
 LOW_FAN = "the low fan"
 """What brings a way about where only the fan's low speed does."""
@@ -149,9 +149,9 @@ ENOUGH = complete(
 
 SAID: dict[type[StrEnum], Rows] = {
     Way: {way: words.title for way, words in WAYS.items()},
-    CoilReason: water_coil.REASONS,
-    PanReason: water_pan.REASONS,
-    AroundReason: water_around.REASONS,
+    CoilReason: coil.REASONS,
+    PanReason: pan.REASONS,
+    AroundReason: around.REASONS,
     Why: WHY,
     Left: LEFT,
     Asked: ASKED,

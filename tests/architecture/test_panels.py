@@ -21,7 +21,7 @@ SOLVING = {
     "diagnosis.trials.wiring_trial": {"wires_landed", "wiring_as_found", "wiring_trial"},
     "diagnosis.water.budget": {"weigh"},
     "diagnosis.water.water_case": {"changed"},
-    "service.fan_study": {"at_speed", "fan_study"},
+    "service.fan.fan_study": {"at_speed", "fan_study"},
     "service.refrigerant.inventory_study": {"at_ambient", "inventory_study", "retyped"},
     "equipment.wiring.wiring_faults": {"shown"},  # names a wire
 }

@@ -32,13 +32,13 @@ NO_THRESHOLDS = {
     "diagnosis/unit/what_if.py": {"DRAWS": "size of an ensemble", "MOST_AT_ONCE": "size of a batch"},
     "diagnosis/unit/what_if_typed.py": {"MOST_ROWS": "size of a file"},
     "diagnosis/water/ways.py": {"WAYS": "order of the ways"},
-    "service/energy.py": {"WEEKS": "conversion of units"},
+    "service/fan/energy.py": {"WEEKS": "conversion of units"},
     "service/refrigerant/cylinder.py": {"POUND_PER_CUBIC_FOOT": "conversion of units"},
     "service/refrigerant/pump_down.py": {"AMBIENTS": "grid that is solved"},
     "service/next_readings.py": {"MOST_WAYS": "length of a list"},
     "service/visits.py": {"MOST_NAMED": "length of a list"},
     "findings/fan.py": {"JOULES_PER_KWH": "conversion of units"},
-    "findings/inventory.py": {"TEN_FEET": "conversion of units"},
+    "findings/refrigerant/inventory.py": {"TEN_FEET": "conversion of units"},
 }
 """Module-level numbers of the layers that decide, each with what it is instead of a threshold."""
 
@@ -49,7 +49,7 @@ LAYOUT = {
     "report/html.py",
     "report/memo.py",
     "report/readings.py",
-    "report/what_was_found.py",
+    "report/sections/what_was_found.py",
     "panels/air.py",
     "panels/fan.py",
     "panels/inventory.py",

@@ -51,7 +51,7 @@ def wick(case: WaterCase) -> Mechanism:
             '        Way.WICK: _row(wick, 13, Seen.COIL, "water_practice", off_coil=True),\n',
         ),
     ),
-    "words/water_pan.py": (
+    "words/ways/pan.py": (
         (
             "WAYS = {\n",
             """    Way.WICK: WayWords(
@@ -114,7 +114,7 @@ def run(directory: Path, code: str) -> subprocess.CompletedProcess[str]:
 @pytest.mark.parametrize(
     ("left_out", "refused"),
     [
-        ("words/water_pan.py", "no row for WICK"),
+        ("words/ways/pan.py", "no row for WICK"),
         ("diagnosis/water/ways.py", "Way: no row for WICK"),
     ],
 )

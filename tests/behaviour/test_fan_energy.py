@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from hvaccalc import analyse
 from hvaccalc.job.load import job_from_text
-from hvaccalc.service.fan_staging_rule import editions
+from hvaccalc.service.fan.fan_staging_rule import editions
 from tests.behaviour import jobs
 from tests.behaviour.jobs import HUMID, SOUND, analysed, found, job_text, one
 

@@ -6,7 +6,7 @@ from hvaccalc.diagnosis.calls.measures import Doubtful, of_work
 from hvaccalc.equipment.wiring.netlist import Circuit, Contact, FanInput, Netlist, Speed, Supply
 from hvaccalc.equipment.wiring.temporary_measure import judge
 from hvaccalc.job.visit_tables import Work
-from hvaccalc.report.wiring_section import _first as first
+from hvaccalc.report.sections.wiring import _first as first
 from tests.behaviour.jobs import one, told
 from tests.behaviour.test_wiring_faults import GUARDED, JUMPER, OUTDOOR_Y2, Y2_WIRE, but
 from tests.standard_wirings import STANDARD, Wiring, analysed

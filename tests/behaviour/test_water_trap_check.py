@@ -8,9 +8,9 @@ from hvaccalc.diagnosis.water.verdicts import Ability, Met
 from hvaccalc.job.load import job_from_text
 from hvaccalc.report.blocks import Item, Items
 from hvaccalc.report.found import Found
-from hvaccalc.report.permanent_repair import permanent
-from hvaccalc.report.water_section import _trap_rows as trap_rows
-from hvaccalc.report.water_section import water
+from hvaccalc.report.sections.permanent_repair import permanent
+from hvaccalc.report.sections.water import _trap_rows as trap_rows
+from hvaccalc.report.sections.water import water
 from hvaccalc.report.water_words import ruled_out_plainly
 from tests.behaviour.jobs import job_text, why
 from tests.behaviour.test_water import BASE, budget

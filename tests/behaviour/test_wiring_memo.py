@@ -12,7 +12,7 @@ from hvaccalc.pictures.wiring_drawing import MOST_TERMINALS, picture
 from hvaccalc.report import html, memo
 from hvaccalc.report.blocks import Caution, Figure, Heading, Paragraph, Table, Tag
 from hvaccalc.report.found import Found
-from hvaccalc.report.wiring_section import jumper
+from hvaccalc.report.sections.wiring import jumper
 from hvaccalc.resources import data_path
 from tests.behaviour import jobs
 from tests.behaviour.jobs import found as of_key

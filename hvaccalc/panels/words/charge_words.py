@@ -10,7 +10,7 @@ from hvaccalc.diagnosis.charge.gates import Gate, GateState
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.diagnosis.trials.charge_study import ChargeStudy
 from hvaccalc.ensemble import Band, band
-from hvaccalc.findings.charge import statement
+from hvaccalc.findings.refrigerant.charge import statement
 from hvaccalc.panels.look import card, cards, text
 from hvaccalc.words.charge import LOOKS
 

@@ -7,7 +7,7 @@ from hvaccalc.ensemble import Band, band
 from hvaccalc.findings.air import bands_off
 from hvaccalc.findings.fan import FanService, service_findings
 from hvaccalc.panels.look import card, cards, text
-from hvaccalc.service.fan_study import FanStudy
+from hvaccalc.service.fan.fan_study import FanStudy
 from hvaccalc.words.said import Reader
 from hvaccalc.words.speak import teller
 

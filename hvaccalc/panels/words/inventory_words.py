@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from hvaccalc import units
 from hvaccalc.ensemble import Band, band
-from hvaccalc.findings.inventory import inventory_findings
+from hvaccalc.findings.refrigerant.inventory import inventory_findings
 from hvaccalc.panels.look import card, cards, text
 from hvaccalc.service.refrigerant.inventory import CircuitInventory
 from hvaccalc.service.refrigerant.inventory_study import InventoryStudy

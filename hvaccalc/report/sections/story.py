@@ -9,15 +9,16 @@ from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.readings.signs_seen import obstructions
 from hvaccalc.findings import Finding
-from hvaccalc.findings.heating_head import LOW_FAN_HEAD
+from hvaccalc.findings.refrigerant.heating_head import LOW_FAN_HEAD
 from hvaccalc.job.causes import Way
 from hvaccalc.job.schema import Job
 from hvaccalc.practice.air import ABOVE_DESIGN_SPEED
-from hvaccalc.report import figures, plain, water_section
+from hvaccalc.report import figures, plain
 from hvaccalc.report.blocks import Block, Figure, Heading, Item, Items, Paragraph
-from hvaccalc.report.forecast_section import at_which_airflow
 from hvaccalc.report.found import Found, where_of
-from hvaccalc.report.open_questions import questions
+from hvaccalc.report.sections import water as water_section
+from hvaccalc.report.sections.forecast import at_which_airflow
+from hvaccalc.report.sections.open_questions import questions
 from hvaccalc.report.words import grouped, signs_seen
 from hvaccalc.severity import Severity
 from hvaccalc.words.said import joined, terminals

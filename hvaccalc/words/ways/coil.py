@@ -9,7 +9,7 @@ from hvaccalc.diagnosis.water.mechanisms_coil import CoilReason
 from hvaccalc.job.causes import Way
 from hvaccalc.rows import complete
 from hvaccalc.words.said import NOT_SAID, NOT_TOLD, Said, for_file
-from hvaccalc.words.way_words import CATCH, Case, WayWords
+from hvaccalc.words.ways.way_words import CATCH, Case, WayWords
 
 UNDER_THE_COIL = "Bring the drain pan under the whole cooling coil."
 

@@ -8,9 +8,9 @@ from hvaccalc.ensemble import Band, band
 from hvaccalc.report import figures
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found
-from hvaccalc.service.quote import opened
 from hvaccalc.service.refrigerant.inventory import CircuitInventory
 from hvaccalc.service.refrigerant.pump_down import FITS
+from hvaccalc.service.repair.quote import opened
 from hvaccalc.words.pump_down import CAUTIONS
 
 _METHODS = {

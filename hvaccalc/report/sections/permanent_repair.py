@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from hvaccalc import units
-from hvaccalc.findings.inventory import gauge_text
+from hvaccalc.findings.refrigerant.inventory import gauge_text
 from hvaccalc.report import endings
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph
 from hvaccalc.report.found import Found
-from hvaccalc.service.quote import QuoteLine, opened
 from hvaccalc.service.refrigerant.inventory import CircuitInventory
-from hvaccalc.service.repair_needed import RepairNeeded
+from hvaccalc.service.repair.quote import QuoteLine, opened
+from hvaccalc.service.repair.repair_needed import RepairNeeded
 from hvaccalc.words import repairs as words
 from hvaccalc.words.said import joined
 

@@ -13,12 +13,12 @@ from hvaccalc.diagnosis.readings.signs_seen import air_held_back
 from hvaccalc.equipment.wiring.fault_kinds import FaultKind
 from hvaccalc.job.causes import CAUSES_OF_WAYS, Cause, CauseAt, Way
 from hvaccalc.reason import Reason, Value
+from hvaccalc.service.fan.slow_calls import heats_slow
 from hvaccalc.service.put_right import ended, ice_read_right
-from hvaccalc.service.repair_needed import Detail, Due, Followed, RepairNeeded, due, found
-from hvaccalc.service.repair_rows import Repair
-from hvaccalc.service.repairs_circuit import circuit_repairs
-from hvaccalc.service.repairs_water import water_repairs
-from hvaccalc.service.slow_calls import heats_slow
+from hvaccalc.service.repair.repair_needed import Detail, Due, Followed, RepairNeeded, due, found
+from hvaccalc.service.repair.repair_rows import Repair
+from hvaccalc.service.repair.repairs_circuit import circuit_repairs
+from hvaccalc.service.repair.repairs_water import water_repairs
 from hvaccalc.service.visits import TEMPORARY
 
 

@@ -9,7 +9,7 @@ from hvaccalc.diagnosis.water.mechanisms_pan import PanReason
 from hvaccalc.job.causes import Way
 from hvaccalc.rows import complete
 from hvaccalc.words.said import Said, for_file
-from hvaccalc.words.way_words import CATCH, Case, WayWords
+from hvaccalc.words.ways.way_words import CATCH, Case, WayWords
 
 WAYS = {
     Way.PAN_OVERFLOW: WayWords(

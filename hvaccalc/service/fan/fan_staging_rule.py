@@ -16,7 +16,7 @@ from hvaccalc import units
 from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.ensemble import Band
 from hvaccalc.resources import data_path
-from hvaccalc.service.energy import FanPower
+from hvaccalc.service.fan.energy import FanPower
 
 REQUIRED, NOT_REQUIRED, UNCLEAR = "required", "not required", "unclear"
 CHECK_THE_CODE = "Check the adopted code: the edition and amendments in force when the unit was installed."

@@ -10,8 +10,8 @@ from hvaccalc.diagnosis.water.ways import WAYS
 from hvaccalc.job.causes import CAUSES_OF_WAYS, Cause, CauseAt, Way
 from hvaccalc.reason import Reason
 from hvaccalc.rows import complete
-from hvaccalc.service.repair_needed import Detail, Due, Followed, RepairNeeded, due, found
-from hvaccalc.service.repair_rows import OF_CAUSES, Repair
+from hvaccalc.service.repair.repair_needed import Detail, Due, Followed, RepairNeeded, due, found
+from hvaccalc.service.repair.repair_rows import OF_CAUSES, Repair
 
 CAUSES = frozenset(
     {

@@ -11,7 +11,7 @@ from hvaccalc.job.causes import Cause, CauseAt, Way
 from hvaccalc.reason import Reason, Value
 from hvaccalc.service.diagnosed import Diagnosed
 from hvaccalc.service.put_right import PutRight, ended
-from hvaccalc.service.repair_rows import ROWS, Repair, RepairRow
+from hvaccalc.service.repair.repair_rows import ROWS, Repair, RepairRow
 
 
 class Followed(Diagnosed, Protocol):

@@ -16,8 +16,8 @@ from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
 from hvaccalc.equipment.fan.fan_laws import FanCurve, SystemCurve, density_ratio
 from hvaccalc.job.schema import Job
-from hvaccalc.service.energy import FullSpeedPenalty, electrical_power, full_speed_penalty
-from hvaccalc.service.fan_staging_rule import StagingRule, staging_rule
+from hvaccalc.service.fan.energy import FullSpeedPenalty, electrical_power, full_speed_penalty
+from hvaccalc.service.fan.fan_staging_rule import StagingRule, staging_rule
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,13 +7,13 @@ from datetime import date
 from hvaccalc.diagnosis.calls import measures
 from hvaccalc.diagnosis.charge.contrast import Suspicion
 from hvaccalc.diagnosis.readings.draws import Where
-from hvaccalc.findings.heating_head import LOW_FAN_HEAD
+from hvaccalc.findings.refrigerant.heating_head import LOW_FAN_HEAD
 from hvaccalc.job.visit_tables import Work
 from hvaccalc.report import figures, plain
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
-from hvaccalc.report.contrast_table import contrast_table
 from hvaccalc.report.found import Found, where_of
-from hvaccalc.report.today import today
+from hvaccalc.report.sections.contrast_table import contrast_table
+from hvaccalc.report.sections.today import today
 from hvaccalc.report.words import date_text
 from hvaccalc.units import Quantity
 from hvaccalc.words.charge import LOOKS

@@ -24,7 +24,7 @@ from hvaccalc.practice.air import (
     WET_EVAPORATION,
     WET_TIME,
 )
-from hvaccalc.service.year_condensate import year_condensate
+from hvaccalc.service.fan.year_condensate import year_condensate
 
 WEEKS = 365.25 / 7.0
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from hvaccalc.diagnosis.unit.contrast_model import ContrastModel
-from hvaccalc.findings.contrast_model import FAULT_NAMES, difference
+from hvaccalc.findings.refrigerant.contrast_model import FAULT_NAMES, difference
 from hvaccalc.report.blocks import Block, Paragraph, Table
 from hvaccalc.report.found import Found, where_of
 

@@ -14,7 +14,7 @@ from hvaccalc.job.visit_tables import Visit, Work
 from hvaccalc.pictures.wiring_drawing import picture
 from hvaccalc.report.blocks import Block, Figure, Heading, Item, Items, Paragraph, Table, Tag
 from hvaccalc.report.found import Found
-from hvaccalc.report.today import heating_steps
+from hvaccalc.report.sections.today import heating_steps
 from hvaccalc.report.words import date_text
 from hvaccalc.service.may_run.fan_and_coil import first_stage_safe
 from hvaccalc.words.said import joined

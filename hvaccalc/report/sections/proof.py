@@ -6,7 +6,7 @@ from hvaccalc.report import plain
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph
 from hvaccalc.report.found import Found
 from hvaccalc.report.words import date_text
-from hvaccalc.service.proof import Weather
+from hvaccalc.service.repair.proof import Weather
 from hvaccalc.words import proof as words
 
 

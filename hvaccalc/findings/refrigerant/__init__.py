@@ -1,0 +1,1 @@
+"""Findings on the circuits: states, charge, contrast, refrigerant on board."""

@@ -1,0 +1,1 @@
+"""What the fan's speed costs, what a code asks of it, and which calls run it slow."""

@@ -1,0 +1,1 @@
+"""The ways of the water in words, one row each."""
