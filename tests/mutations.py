@@ -9,6 +9,7 @@ import copy
 import random
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from fractions import Fraction
 from pathlib import Path
 
 from tests.discovery import ROOT
@@ -61,8 +62,14 @@ def _practice(node: ast.Call) -> ast.AST | None:
     if not (isinstance(first, ast.Constant) and isinstance(first.value, str)):
         return None
     number, _, unit = first.value.partition(" ")
-    moved = f"{float(number.replace(',', '')) * LARGER:.9g} {unit}".rstrip()
+    moved = f"{_as_float(number) * LARGER:.9g} {unit}".rstrip()
     return ast.Call(node.func, [ast.Constant(moved), *node.args[1:]], node.keywords)
+
+
+def _as_float(number: str) -> float:
+    """A number as typed: with commas, or in inches and their fractions."""
+    parts = number.split("-") if "/" in number else [number]
+    return float(sum(Fraction(part.replace(",", "")) for part in parts))
 
 
 def _constant(node: ast.AST) -> ast.AST | None:
