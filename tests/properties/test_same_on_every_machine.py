@@ -69,11 +69,11 @@ def as_typed() -> dict[str, dict[str, str]]:
 @pytest.fixture(scope="module")
 def elsewhere() -> dict[str, dict[str, str]]:
     """Of every demo what it shows on an older processor."""
-    command = [sys.executable, str(ROOT / "tests" / "outputs.py"), str(DRAWS), *map(str, DEMOS)]
-    done = subprocess.run(
-        command, env={**os.environ, **OLDER_PROCESSOR}, capture_output=True, text=True, check=True
-    )
-    return json.loads(done.stdout)
+    command = [sys.executable, "-P", str(ROOT / "tests" / "outputs.py"), str(DRAWS), *map(str, DEMOS)]
+    env = {**os.environ, **OLDER_PROCESSOR, "PYTHONPATH": str(ROOT)}
+    done = subprocess.run(command, env=env, capture_output=True, text=True, check=True)
+    outputs = json.loads(done.stdout)["outputs"]
+    return {Path(file).stem: of_file for file, of_file in outputs.items()}
 
 
 def job_of(path: Path) -> Job:
