@@ -25,6 +25,21 @@ class Severity(StrEnum):
         """0 for a note, up to 3 for stop."""
         return tuple(Severity).index(self)
 
+    @property
+    def notable(self) -> bool:
+        """Whether it is more than a note."""
+        return self is not Severity.NOTE
+
+    @property
+    def unsettled(self) -> bool:
+        """Whether it is to be watched, no work asked for yet."""
+        return self is Severity.WATCH
+
+    @property
+    def asks_for_work(self) -> bool:
+        """Whether somebody has to act on it or stop."""
+        return self in (Severity.ACT, Severity.STOP)
+
 
 def worst(severities: Iterable[Severity]) -> Severity:
     """The most severe of several; a note where there are none.

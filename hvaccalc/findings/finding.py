@@ -83,6 +83,10 @@ class Finding:
     kind: str | None = None
     about: Cause | Way | None = None
 
+    def as_severe_as(self, other: Finding) -> bool:
+        """Whether it matters exactly as much as another."""
+        return self.severity is other.severity
+
     def as_dict(self) -> dict[str, object]:
         """Plain data for JSON."""
         printed = {k: list(v) if isinstance(v, tuple) else v for k, v in asdict(self).items()}

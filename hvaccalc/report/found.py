@@ -17,7 +17,6 @@ from hvaccalc.job.schema import Job
 from hvaccalc.report.words import date_text
 from hvaccalc.service.how_severe import ranked
 from hvaccalc.service.put_right import PutRight, ended
-from hvaccalc.severity import Severity
 from hvaccalc.words.labels import cut
 from hvaccalc.words.said import Reader, Teller
 from hvaccalc.words.speak import teller
@@ -136,13 +135,13 @@ class Found:
         if (seen := self.at("coil.ice_seen", where)) is not None:
             return [seen]
         both = (self.known(f"freeze.probability.{criterion}", where) for criterion in ("fin", "suction"))
-        return [chance for chance in both if chance is not None and chance.severity.rank > 1]
+        return [chance for chance in both if chance is not None and chance.severity.asks_for_work]
 
     def warm(self, where: Where) -> bool:
         """Whether every known criterion stays above freezing and no ice was seen."""
         both = [self.known(f"freeze.probability.{criterion}", where) for criterion in ("fin", "suction")]
         known = [chance for chance in both if chance is not None]
-        calm = bool(known) and all(chance.severity is Severity.NOTE for chance in known)
+        calm = bool(known) and not any(chance.severity.notable for chance in known)
         return calm and self.at("coil.ice_seen", where) is None
 
     def ice_on(self, visit: int | None) -> Finding | None:

@@ -15,7 +15,6 @@ from hvaccalc.job.causes import Way
 from hvaccalc.report import plain_fan
 from hvaccalc.report.found import Found
 from hvaccalc.report.words import grouped
-from hvaccalc.severity import Severity
 from hvaccalc.words.charge import LOOKS, VERDICTS
 from hvaccalc.words.labels import rounded
 from hvaccalc.words.water import WAYS
@@ -122,7 +121,7 @@ def charge(finding: Finding, found: Found) -> str:
 
 def superheat(finding: Finding, found: Found) -> str:
     """Liquid that may come back."""
-    if finding.severity is Severity.WATCH:
+    if finding.severity.unsettled:
         return (
             f"The compressor of circuit {finding.circuit} has little margin against liquid refrigerant; "
             "what was read behind it does not show that any gets in."

@@ -77,7 +77,7 @@ def _how(found: Found, results: Sequence[ConditionResult], ways: Mapping[str, st
         yield Item(f"{told[0].upper()}{told[1:]}.", f"{words[0].upper()}{words[1:]}.")
     for result in results:
         both = found.known("airflow.reconciled", result.where)
-        if both is not None and both.severity.rank > 0:
+        if both is not None and both.severity.notable:
             yield Item(both.statement, f"{found.place(result.where)}.")
 
 

@@ -20,7 +20,6 @@ from hvaccalc.report.sections import water as water_section
 from hvaccalc.report.sections.forecast import at_which_airflow
 from hvaccalc.report.sections.open_questions import questions
 from hvaccalc.report.words import grouped, signs_seen
-from hvaccalc.severity import Severity
 from hvaccalc.words.said import joined, terminals
 
 WHEN = {
@@ -81,7 +80,7 @@ def _high_head(found: Found) -> list[str]:
     """A condenser too far above the outdoor air: of the air's troubles no cause, of the compressor's one."""
     told: dict[str, Finding] = {}
     for finding in found.of("circuit.condensing_over_outdoor"):
-        if finding.severity is not Severity.NOTE and finding.circuit is not None:
+        if finding.severity.notable and finding.circuit is not None:
             told.setdefault(finding.circuit, finding)
     if found.plain:
         return [f"The outdoor unit of circuit {name}, told above: it comes first." for name in told]
@@ -158,7 +157,7 @@ def _links(found: Found) -> list[Item]:
     metal = found.known("freeze.probability.fin", where)
 
     def told_same(other: Finding) -> bool:
-        return metal is None or metal.severity == other.severity
+        return metal is None or metal.as_severe_as(other)
 
     if calls and not (found.plain and found.staged_wrong):
         links.append(Item(_called(calls, found), "The calls."))

@@ -131,7 +131,7 @@ def _groups(found: Found) -> list[list[Finding]]:
     groups: dict[tuple[str, str | None, str | None], list[Finding]] = {}
     for finding in found.analysis.findings:
         here = section_of(finding, found.plain) is Section.FOUND and not _said_already(finding, found)
-        if finding.severity is not Severity.NOTE and here:
+        if finding.severity.notable and here:
             groups.setdefault(_sameness(finding, found), []).append(finding)
     for group in groups.values():
         group.sort(key=lambda f: (-f.severity.rank, not _decisive(f, found), _latest_first(f, found)))
@@ -187,7 +187,7 @@ def _said_already(finding: Finding, found: Found) -> bool:
         return found.ice_on(finding.visit) is not None
     if finding.key == "fan.check.service_factor":
         current = found.at("fan.check.motor_current", where)
-        return current is not None and current.severity == finding.severity
+        return current is not None and current.as_severe_as(finding)
     return finding.key == "airflow.reconciled" and found.at("airflow.short", where) is not None
 
 
