@@ -162,7 +162,7 @@ def demo_text(name: str) -> str:
 @cache
 def demo(name: str = "library_hall") -> Analysis:
     """Analysis of a demonstration, made once for all tests."""
-    return analyse(job_from_text(demo_text(name)))
+    return analyse(load_job(data_path("jobs", f"{name}.toml")))
 
 
 _EARLY: WeakKeyDictionary[Analysis, tuple[Finding, ...]] = WeakKeyDictionary()
