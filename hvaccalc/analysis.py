@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from functools import cached_property
 
+from hvaccalc.diagnosis.air.fan_check import SpeedCheck, to_show
 from hvaccalc.diagnosis.calls.call_wiring import CallWiring, call_wiring
 from hvaccalc.diagnosis.condition import ConditionResult, diagnose
 from hvaccalc.diagnosis.contradictions.screening import Screening, screen
@@ -130,6 +131,11 @@ class Analysis:
     def charge_evidence(self) -> ChargeEvidence:
         """What speaks beside the charge verdicts, and which faults fit each circuit."""
         return charge_evidence(self.draws, self.conditions)
+
+    @cached_property
+    def fan_to_raise(self) -> SpeedCheck | None:
+        """The checks before a fan's speed is raised that matter most; None where there are none to show."""
+        return to_show(result.speed for result in self.conditions)
 
     @cached_property
     def calls(self) -> CallWiring | None:

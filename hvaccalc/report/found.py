@@ -9,6 +9,7 @@ from functools import cached_property
 
 from hvaccalc.analysis import Analysis
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
+from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.findings import Finding
@@ -192,7 +193,7 @@ class Found:
         those = [f for f in self.of("circuit.charge") if f.circuit == circuit]
         return max(
             those,
-            key=lambda f: (f.text != "cannot tell", self.turn(f.visit or 0), f.severity.rank),
+            key=lambda f: (f.text != ChargeVerdict.CANNOT_TELL, self.turn(f.visit or 0), f.severity.rank),
             default=None,
         )
 

@@ -8,9 +8,12 @@ from datetime import date, time
 from enum import StrEnum
 from functools import cached_property
 
+from hvaccalc.diagnosis.calls import measures
+from hvaccalc.diagnosis.calls.measures import Doubtful
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.diagnosis.readings.signs_seen import obstructions
 from hvaccalc.job.schema import Job
 from hvaccalc.job.signs import Signs
 from hvaccalc.job.visit_tables import Work
@@ -130,6 +133,18 @@ class Visits:
         """Whether every stage of the unit ran in a condition."""
         highest = max(self.draws.stage(name) for name in self.job.circuit)
         return (compressors.stage_in_use(self.draws, result.where) or 0) >= highest
+
+    def heats(self, result: ConditionResult) -> bool:
+        """Whether a call heats or defrosts in a condition."""
+        return compressors.heating(self.draws, result.where)
+
+    def obstructions(self, where: Where) -> tuple[str, ...]:
+        """What was seen to hold the air back in a condition, in words."""
+        return obstructions(self.draws, where)
+
+    def doubts(self, work: Work) -> tuple[Doubtful, ...]:
+        """What makes a piece of work doubtful, by the latest dated visit."""
+        return tuple(measures.of_work(work, measures.last_date(self.job)))
 
     def measure_stands(self, visit: int) -> bool:
         """Whether a temporary measure taken on this visit or before is not removed by its date."""

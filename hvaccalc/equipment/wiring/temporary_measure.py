@@ -68,6 +68,11 @@ class Proof:
     loads: tuple[str, ...]
     speed: str
 
+    @property
+    def call_name(self) -> str:
+        """The call in words."""
+        return call_name(self.call)
+
 
 @dataclass(frozen=True, slots=True)
 class Measure:
@@ -93,6 +98,11 @@ class Measure:
     fed: tuple[BackFeed, ...]
     out_of_service: tuple[str, ...]
     proofs: tuple[Proof, ...]
+
+    @property
+    def pairs(self) -> tuple[str, ...]:
+        """The jumpers in words."""
+        return tuple(map(shown, self.jumpers))
 
     @property
     def text(self) -> str:

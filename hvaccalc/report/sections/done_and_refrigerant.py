@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from datetime import date
-
-from hvaccalc.diagnosis.calls import measures
 from hvaccalc.diagnosis.charge.contrast import Suspicion
+from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.findings.refrigerant.heating_head import LOW_FAN_HEAD
 from hvaccalc.job.visit_tables import Work
@@ -23,10 +21,9 @@ def done(found: Found) -> list[Block]:
     """Work of the last visit, and how long a temporary measure may stay."""
     visits = found.job.visit
     blocks: list[Block] = [Heading("What was done, and how long it may stay")]
-    latest = measures.last_date(found.job)
     for number in reversed(found.visits):
         visit = visits[number - 1]
-        items = tuple(Item(_work(found, work, latest), _kind(work)) for work in visit.work)
+        items = tuple(Item(_work(found, work), _kind(work)) for work in visit.work)
         if number == found.visits[-1] and not items:
             blocks.append(Paragraph("Nothing was noted as done on the last visit."))
         if items:
@@ -41,7 +38,7 @@ def _kind(work: Work) -> str:
     return f"{(work.kind or 'work').capitalize()}."
 
 
-def _work(found: Found, work: Work, last: date | None) -> str:
+def _work(found: Found, work: Work) -> str:
     parts = [f"Circuit {work.circuit}" if work.circuit else "", work.amount.text if work.amount else ""]
     told = [", ".join(p for p in parts if p)] if any(parts) else []
     told += [work.note.strip().rstrip(".")] if work.note else []
@@ -52,7 +49,7 @@ def _work(found: Found, work: Work, last: date | None) -> str:
     elif work.expires:
         told.append(f"Noted end: {date_text(work.expires)}, at the latest")
     text = ". ".join(told) + "." if told else ""
-    return " ".join([text, *map(found.teller.tell, measures.of_work(work, last))]).strip()
+    return " ".join([text, *map(found.teller.tell, found.analysis.visits.doubts(work))]).strip()
 
 
 def _test(work: Work) -> list[tuple[str, Quantity]]:
@@ -115,7 +112,7 @@ def _plain_circuit(found: Found, name: str) -> str:
         contrast is not None
         and contrast.circuit == name
         and finding is not None
-        and finding.text == "cannot tell"
+        and finding.text == ChargeVerdict.CANNOT_TELL
     ):
         text += f" Beside the other circuit {LOOKS[Suspicion(contrast.text or '')].customer}."
     return text

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from hvaccalc import units
-from hvaccalc.diagnosis.air.fan_check import Check, SpeedCheck, to_show
+from hvaccalc.diagnosis.air.fan_check import Check, SpeedCheck
 from hvaccalc.diagnosis.calls.call_wiring import CallWiring
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.findings import Finding
 from hvaccalc.practice.air import FULL_SPEED
@@ -187,7 +186,7 @@ def _points(count: int) -> str:
 
 def _shown(found: Found) -> SpeedCheck | None:
     """The list that the findings tell."""
-    checks = to_show(result.speed for result in found.analysis.conditions)
+    checks = found.analysis.fan_to_raise
     return checks if checks is not None and found.at("fan.speed_check", checks.where) is not None else None
 
 
@@ -230,11 +229,7 @@ def _held_at_full(calls: CallWiring | None, found: Found) -> bool:
 
 def _left_at_full(found: Found) -> bool:
     """Whether the last reading of a call that should run low had the fan at full speed."""
-    low = [
-        r
-        for r in found.by_time
-        if not found.full_call(r) and not compressors.heating(found.analysis.draws, r.where)
-    ]
+    low = [r for r in found.by_time if not found.full_call(r) and not found.analysis.visits.heats(r)]
     read = [r.airflow.speed_ratio for r in low if r.airflow is not None and r.airflow.speed_ratio is not None]
     return bool(read) and read[-1].basis == "measured" and bool(read[-1].draws[0] >= FULL_SPEED)
 

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from hvaccalc.diagnosis.charge.contrast import Suspicion
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.diagnosis.readings.draws import Where
-from hvaccalc.diagnosis.readings.signs_seen import obstructions
 from hvaccalc.findings import Finding
 from hvaccalc.findings.refrigerant.heating_head import LOW_FAN_HEAD
 from hvaccalc.job.causes import Way
@@ -184,7 +183,7 @@ def _links(found: Found) -> list[Item]:
             continue
         links.append(Item(plain.sentence(finding, found) if found.plain else finding.statement, lead))
         last = key
-        if key == "airflow.reconciled" and (seen := obstructions(found.analysis.draws, where)):
+        if key == "airflow.reconciled" and (seen := found.analysis.visits.obstructions(where)):
             links.append(Item(f"Seen: {joined(seen)}.", "What holds the air back."))
         if key == "staging.fault":
             lead = "The drive, which sets the fan's speed." if found.plain else "The drive."

@@ -60,7 +60,7 @@ def shown(found: Found) -> list[Figure]:
         return []
     dominant = found.at("water.dominant", JOB)
     trap = None
-    if dominant is not None and dominant.text == "trap" and budget.trap is not None:
+    if dominant is not None and dominant.text == Way.TRAP and budget.trap is not None:
         trap = trap_drawing.picture(budget.trap, found.display)
     if trap is not None:
         return [Figure(trap.svg, trap.title, trap.description, "The drain's trap, to scale.")]

@@ -7,8 +7,7 @@ from hvaccalc.diagnosis.calls.call_wiring import CallWiring
 from hvaccalc.diagnosis.calls.measure_proof import ReadCall
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.ensemble import band
-from hvaccalc.equipment.wiring.temporary_measure import Measure, call_name
-from hvaccalc.equipment.wiring.wiring_faults import shown
+from hvaccalc.equipment.wiring.temporary_measure import Measure
 from hvaccalc.findings.wiring import fault_named, fault_sentence, read_words, told, unread_words
 from hvaccalc.job.visit_tables import Visit, Work
 from hvaccalc.pictures.wiring_drawing import picture
@@ -80,7 +79,7 @@ def _figure(calls: CallWiring) -> Figure | None:
         "calls that close them, loads and fan inputs at the right. What a line means stands below it."
     )
     if calls.measure is not None:
-        pairs = " and ".join(shown(pair) for pair in calls.measure.jumpers)
+        pairs = " and ".join(calls.measure.pairs)
         caption += f" Drawn as found with the temporary jumper landed: {pairs}."
     return Figure(drawn.svg, drawn.title, drawn.description, caption)
 
@@ -154,7 +153,7 @@ def _first(calls: CallWiring, measure: Measure) -> list[Item]:
         return items
     items += [
         Item(
-            f"At {call_name(p.call)}: {joined(p.loads) or 'no compressor'}, nothing else; fan {p.speed}.",
+            f"At {p.call_name}: {joined(p.loads) or 'no compressor'}, nothing else; fan {p.speed}.",
             "Prove.",
         )
         for p in measure.proofs
@@ -227,7 +226,7 @@ def _tag(found: Found, calls: CallWiring, measure: Measure) -> Tag:
     unread = unread_words(calls)
     rows = (
         ("Unit", " - ".join(part for part in (found.job.unit.name, found.job.job.site) if part)),
-        ("What", " and ".join(f"jumper {shown(pair)}" for pair in measure.jumpers)),
+        ("What", " and ".join(f"jumper {pair}" for pair in measure.pairs)),
         ("Why", "; ".join(standing) or (work.note if work is not None and work.note else "")),
         ("Conductors moved", ", ".join(measure.lifted) or "none"),
         ("Landed on", date_text(visit.date) if visit is not None and visit.date else ""),
