@@ -61,7 +61,7 @@ def of_water(found: Found, way: Way) -> Closed | None:
         return of_cause(found, cause)
     if budget is None or way != Way.MELT:
         return None
-    return _read(found, ice_read_right(found.analysis, max(budget.seen.visits, key=found.turn)))
+    return _read(found, ice_read_right(found.analysis, max(budget.seen.visits, key=found.turn, default=0)))
 
 
 def of_finding(found: Found, finding: Finding) -> Closed | None:

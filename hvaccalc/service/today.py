@@ -24,7 +24,7 @@ from hvaccalc.service.may_run.concern import Action, Asks, Case, Concern, Do, Wh
 from hvaccalc.service.may_run.fan_and_coil import fan_and_coil
 from hvaccalc.service.may_run.ways import OFF, Running
 from hvaccalc.service.may_run.wiring import wiring
-from hvaccalc.service.put_right import PutRight
+from hvaccalc.service.put_right import Ending, PutRight
 
 
 class Decision(StrEnum):
@@ -71,7 +71,11 @@ def today(of: Diagnosed, ends: Sequence[PutRight]) -> tuple[Today, ...]:
         What became of each cause.
     """
     case = Case(of, tuple(ends))
-    concerns = [one for part in (_nothing_read, _water, wiring, circuits, fan_and_coil) for one in part(case)]
+    concerns = [
+        one
+        for part in (_nothing_read, _water, _repaired, wiring, circuits, fan_and_coil)
+        for one in part(case)
+    ]
     off = (OFF,) if any(OFF in one.ways for one in concerns) else ()
     decided: dict[Running, Today] = {}
     # Fewer stages come first: more of them may fall back on those.
@@ -120,6 +124,23 @@ def _water(case: Case) -> Iterator[Concern]:
     stopped = bool(able) and all(case.way_closed(way) for way in able)
     if budget.matched and not (stopped and not budget.seen.fresh):
         yield from _coming(case, budget, able)
+
+
+FAN = (Cause.FAN_STUCK_LOW, Cause.COOLING_WITHOUT_FAN)
+"""Causes of the fan, whose proof is asked with the fan."""
+
+
+def _repaired(case: Case) -> Iterator[Concern]:
+    """Repairs that nobody has read since: only the work says that the cause is gone."""
+    for end in case.ends:
+        if end.ending is not Ending.MENDED or end.cause in FAN:
+            continue
+        if end.circuit is None:
+            why, do = Reason(Why.REPAIRED, {"part": end.cause}), Reason(Do.PROVE_DRY)
+        else:
+            why = Reason(Why.CIRCUIT_REPAIRED, {"circuit": end.circuit, "part": end.cause})
+            do = Reason(Do.PROVE_CIRCUIT, {"circuit": end.circuit})
+        yield Concern(case.cooling, Asks.STEPS, why, (Action(do),))
 
 
 def _coming(case: Case, budget: WaterBudget, able: Sequence[Way]) -> Iterator[Concern]:

@@ -6,10 +6,11 @@ from collections.abc import Mapping
 from enum import StrEnum
 from functools import cache
 
-from hvaccalc.words import fan, places, questions, repairs, today, water, wiring
+from hvaccalc.words import causes, fan, places, questions, repairs, today, water, wiring
 from hvaccalc.words.said import Reader, Rows, Teller
 
 SAID: Mapping[type[StrEnum], Rows] = {
+    **causes.SAID,
     **fan.SAID,
     **places.SAID,
     **questions.SAID,

@@ -70,6 +70,13 @@ WHYS = complete(
         Why.FAN_MENDED: Said(
             "the fan was repaired and not read since", "the fan was repaired and not checked since"
         ),
+        Why.REPAIRED: Said(
+            "{part} was repaired and not read since", "{part} was repaired and not checked since"
+        ),
+        Why.CIRCUIT_REPAIRED: Said(
+            "circuit {circuit}: {part} was repaired and not read since",
+            "circuit {circuit}: {part} was repaired and not checked since",
+        ),
         Why.HEAT_UNREAD: Said(
             "the fan was not read right at a heating call", "the fan was not checked while it heats"
         ),
@@ -265,6 +272,17 @@ STEPS = complete(
             "repaired and not read since: read the fan's speed at this call before it is left so.",
             "repaired and not checked since: the fan's speed has to be read before it is left so.",
         ),
+        Do.PROVE_DRY: Said(
+            "Look at the pan and at every place that was wet after an hour of cooling, fan at full speed and "
+            "door closed, before it is left alone; off where water shows.",
+            "the drain pan and every place that was wet are looked at after an hour of cooling, before it is "
+            "left alone; off where water shows.",
+        ),
+        Do.PROVE_CIRCUIT: Said(
+            "Circuit {circuit}: read it again before it is left so; off with frost, liquid back or a hot "
+            "compressor.",
+            "circuit {circuit} has to be read again before it is left running.",
+        ),
         Do.CHECK_TABLE: Said(
             "the fan was read right or repaired since, and the wiring table still has the fault: compare the "
             "table with the wires, and read the fan at each call.",
@@ -392,7 +410,7 @@ LEADS = complete(
         **dict.fromkeys((Do.OFF_FOR_MOTOR, Do.SLOW_FAN, Do.MOTOR_WARM), alike("Fan motor")),
         Do.READ_FIRST: alike("First"),
         Do.OUTSIDE: alike("Water from above"),
-        **dict.fromkeys((Do.PAN_FULL, Do.CATCH), alike("Water")),
+        **dict.fromkeys((Do.PAN_FULL, Do.CATCH, Do.PROVE_DRY), alike("Water")),
         **dict.fromkeys(
             (Do.KEEP_MEASURE, Do.LOCK_OUT, Do.LOCK_OUT_UNREAD, Do.READ_FULL_COOLING),
             alike("Until the fan is repaired"),
@@ -411,7 +429,15 @@ LEADS = complete(
         **dict.fromkeys(
             (
                 *(Do.FIND_HOLD, Do.FLOODBACK_OFF, Do.FLOODBACK_CONFIRM, Do.LEAK_OFF, Do.LEAK_MAY_RUN),
-                *(Do.LOW, Do.HIGH, Do.CANNOT_TELL, Do.CONTRAST, Do.STANDING_PRESSURE, Do.NO_SUBCOOLING),
+                *(
+                    Do.PROVE_CIRCUIT,
+                    Do.LOW,
+                    Do.HIGH,
+                    Do.CANNOT_TELL,
+                    Do.CONTRAST,
+                    Do.STANDING_PRESSURE,
+                    Do.NO_SUBCOOLING,
+                ),
             ),
             alike("Refrigerant"),
         ),

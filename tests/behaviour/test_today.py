@@ -20,7 +20,7 @@ from hvaccalc.service.may_run.ways import Running, running_of
 from hvaccalc.service.put_right import ended, ice_read_right
 from hvaccalc.service.today import Decision, Today
 from hvaccalc.severity import Severity
-from tests.behaviour.jobs import job_text
+from tests.behaviour.jobs import analysis_of, demo_text, job_text
 from tests.behaviour.test_memo_visits import DEMOS, analysed, changed
 
 FIRST, FULL = Running(Mode.COOL, 1), Running(Mode.COOL, 2)
@@ -314,3 +314,14 @@ LATER = st.sampled_from(
 def test_no_decision_is_weaker_than_its_findings(changes: dict, later: str) -> None:
     """Over readings, signs, plates and second visits changed at random."""
     check(of({**MOTOR, **changes}, later))
+
+
+def test_a_repair_that_nobody_read_since_is_proved_before_it_is_left() -> None:
+    """Only the work says that the trap holds: the pan is looked at; a circuit is read again."""
+    found = "[[visit]]".join(demo_text("swim_club").split("[[visit]]")[:2])
+    assert all(Do.PROVE_DRY not in steps(one) for one in analysis_of(found).today)
+    work = '[[visit]]\ndate = 2026-07-09\n[[visit.work]]\nkind = "repaired"\nmends = ["trap"]\n'
+    dry = analysis_of(found + work)
+    assert any(Do.PROVE_DRY in steps(one) for one in dry.today)
+    leak = demo_text("library_hall").replace("[circuit.2.leak]", "[circuit.2.leak]\nrepaired = 2026-07-01")
+    assert any(Do.PROVE_CIRCUIT in steps(one) for one in analysis_of(leak).today)

@@ -255,7 +255,9 @@ def water_seen(draws: Draws) -> WaterSeen:
         sights[key] = Sight(*first, tuple(beside))
     every = drain_tests(job)
     tests = [test for test in every if test.visit in visits]
-    later = (fresh for v in range(max(visits) + 1, len(job.visit) + 1) if (fresh := _fresh(job, v)))
+    later = (
+        fresh for v in range(max(visits, default=0) + 1, len(job.visit) + 1) if (fresh := _fresh(job, v))
+    )
     return WaterSeen(
         job.job.water_seen,
         sights,
@@ -277,7 +279,7 @@ def as_found(job: Job) -> tuple[int, ...]:
         repaired = any(work.kind in REPAIRS for work in visit.work)
         if repaired and (not wet or wet[0] <= number):
             return tuple(range(1, max(1, number - 1, wet[0] if wet else 1) + 1))
-    return tuple(range(1, len(job.visit) + 1)) or (1,)
+    return tuple(range(1, len(job.visit) + 1))
 
 
 def _wet(job: Job, visit: int) -> bool:

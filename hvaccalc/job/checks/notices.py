@@ -27,7 +27,9 @@ REPAIRS = ("repaired", "cleaned", "recovered refrigerant")
 
 
 def _repairs_of_nothing(job: Job) -> Iterator[str]:
-    """Places of repairs in a file in which no work says what it mends."""
+    """Places of repairs in a file in which no work, and no leak, says what was put right."""
+    if any(circuit.leak.repaired for circuit in job.circuit.values()):
+        return
     works = [(v, w, work) for v, visit in enumerate(job.visit) for w, work in enumerate(visit.work)]
     if not any(work.mends for _, _, work in works):
         yield from (f"visit[{v + 1}].work[{w + 1}]" for v, w, work in works if work.kind in REPAIRS)

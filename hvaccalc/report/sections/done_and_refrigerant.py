@@ -77,8 +77,8 @@ def refrigerant(found: Found) -> list[Block]:
         blocks.append(Paragraph(f"{contrast.statement} ({found.place(where_of(contrast))})", "Side by side."))
     blocks += contrast_table(found)
     blocks += _heating(found)
-    blocks += [Paragraph(text, "Known leak.") for text in _leaks(found)]
-    if _leaks(found):
+    blocks += [Paragraph(text, lead) for lead, text in _leaks(found)]
+    if any(circuit.leak.given and circuit.leak.repaired is None for circuit in found.job.circuit.values()):
         text = "Other leaks may appear once the one that is known is closed and the pressure is back. "
         blocks.append(Paragraph(text + NO_LEAK_RATE))
     elif any(work.kind == "added refrigerant" for visit in found.job.visit for work in visit.work):
@@ -149,7 +149,7 @@ def _verdicts(found: Found) -> list[Block]:
     ]
 
 
-def _leaks(found: Found) -> list[str]:
+def _leaks(found: Found) -> list[tuple[str, str]]:
     told = []
     for name, circuit in found.job.circuit.items():
         leak = circuit.leak
@@ -159,5 +159,8 @@ def _leaks(found: Found) -> list[str]:
         how = f", found by {leak.found_by}" if leak.found_by else ""
         note = f" {leak.note}" if leak.note else ""
         day = f" ({date_text(leak.date)})" if leak.date else ""
-        told.append(f"Circuit {name}{at}{how}{day}.{note}")
+        lead = "Known leak."
+        if leak.repaired is not None:
+            lead = f"Leak repaired on {date_text(leak.repaired)}."
+        told.append((lead, f"Circuit {name}{at}{how}{day}.{note}"))
     return told

@@ -37,6 +37,8 @@ class Why(StrEnum):
     FAN = "fan off its design"
     FAN_OPEN = "fan not put right"
     FAN_MENDED = "fan repaired, not read"
+    REPAIRED = "repaired, not read"
+    CIRCUIT_REPAIRED = "circuit repaired, not read"
     HEAT_UNREAD = "heating not read"
     WIRED = "combination by the wiring"
     NOT_REACHED = "call reaches less"
@@ -101,6 +103,8 @@ class Do(StrEnum):
     HEATING_UNREAD = "read before it heats"
     HEATING_WITH_MEASURE = "read heating with the measure"
     PROVE_FAN = "prove the fan"
+    PROVE_DRY = "prove it dry"
+    PROVE_CIRCUIT = "prove the circuit"
     CHECK_TABLE = "check the wiring table"
     KEEP_OFF_COLD = "off: coil freezes"
     LESS_COLD = "less: coil freezes"
@@ -230,4 +234,5 @@ class Case:
         budget = self.of.water
         if way is not Way.MELT or budget is None:
             return False
-        return ice_read_right(self.of, max(budget.seen.visits, key=self.of.visits.turn)) is not None
+        last = max(budget.seen.visits, key=self.of.visits.turn, default=0)
+        return ice_read_right(self.of, last) is not None
