@@ -183,9 +183,10 @@ def _events(of: Diagnosed, one: CauseAt) -> list[_Event]:
         side = BEFORE
         if where.visit in worked:
             read, worked_at = of.visits.time_of(where), times.get(where.visit)
-            timed = read is not None and worked_at is not None
-            later = read > worked_at if timed else says is Says.RIGHT  # type: ignore[operator]
-            side = AFTER if later else BEFORE
+            if read is not None and worked_at is not None:
+                side = AFTER if read > worked_at else BEFORE
+            else:
+                side = AFTER if says is Says.RIGHT else BEFORE
         order = (*of.visits.turn(where.visit), side)
         seen.setdefault(order, []).append(_Event(order, says, place))
     for group in seen.values():
