@@ -336,13 +336,7 @@ KINDS: dict[str, Kind] = dict(
             ("mm", 1),
         ),
         _kind(
-            "elevation",
-            "elevation",
-            "m",
-            _units(("ft|feet", _FT), ("m", 1.0)),
-            "640 ft",
-            ("ft", 0),
-            ("m", 0),
+            "elevation", "elevation", "m", _units(("ft|feet", _FT), ("m", 1.0)), "640 ft", ("ft", 0), ("m", 0)
         ),
         _kind(
             "slope",

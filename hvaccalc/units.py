@@ -19,15 +19,7 @@ from numpy.typing import ArrayLike
 
 from hvaccalc.arrays import Array
 from hvaccalc.errors import InputError, OutOfRange, UnknownUnit, WrongKind
-from hvaccalc.unit_table import (
-    DISPLAY_NAMES,
-    KINDS,
-    STANDARD_AIR_DENSITY,
-    WATER_DENSITY,
-    Kind,
-    Unit,
-    fold,
-)
+from hvaccalc.unit_table import DISPLAY_NAMES, KINDS, STANDARD_AIR_DENSITY, WATER_DENSITY, Kind, Unit, fold
 
 __all__ = [
     "DISPLAY_NAMES",

@@ -83,11 +83,7 @@ def _speed_checks(writer: Writer, checks: SpeedCheck) -> None:
     )
     parts = [f"{words}: {', '.join(names[state])}" for state, words in told_as.items() if names[state]]
     writer.verdict(
-        "fan.speed_check",
-        checks.where,
-        checks.state,
-        f"{told}: {'; '.join(parts)}.",
-        inputs=inputs,
+        "fan.speed_check", checks.where, checks.state, f"{told}: {'; '.join(parts)}.", inputs=inputs
     )
 
 

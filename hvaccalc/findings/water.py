@@ -167,12 +167,7 @@ def _outcome(writer: Writer, budget: WaterBudget) -> None:
         )
     if left := unexplained(budget, to):
         writer.verdict(
-            "water.unexplained",
-            JOB,
-            left,
-            f"Not explained: {left}.",
-            severity=Severity.WATCH,
-            inputs=inputs,
+            "water.unexplained", JOB, left, f"Not explained: {left}.", severity=Severity.WATCH, inputs=inputs
         )
 
 

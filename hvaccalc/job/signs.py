@@ -79,8 +79,7 @@ class Signs(Table):
 
     water_on: (
         Annotated[
-            Sign,
-            _sign("coil face", "filters", "pan rim", "cabinet floor", "duct", "pipe", "above the unit"),
+            Sign, _sign("coil face", "filters", "pan rim", "cabinet floor", "duct", "pipe", "above the unit")
         ]
         | None
     ) = None

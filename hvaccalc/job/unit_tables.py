@@ -32,8 +32,7 @@ from hvaccalc.job.fields import (
 from hvaccalc.units import Quantity
 
 SensibleRatio = Annotated[
-    Quantity,
-    Value(("ratio",), lowest=0.4, highest=1.0, limits="0.4 to 1, net as printed on the data sheet"),
+    Quantity, Value(("ratio",), lowest=0.4, highest=1.0, limits="0.4 to 1, net as printed on the data sheet")
 ]
 CoilSlope = Annotated[
     Quantity,

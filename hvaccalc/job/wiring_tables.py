@@ -4,17 +4,7 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from hvaccalc.job.fields import (
-    Pair,
-    Pairs,
-    Rows,
-    Table,
-    Terminal,
-    Terminals,
-    TypedCall,
-    Value,
-    Voltage,
-)
+from hvaccalc.job.fields import Pair, Pairs, Rows, Table, Terminal, Terminals, TypedCall, Value, Voltage
 from hvaccalc.units import Quantity
 
 PresetSpeed = Annotated[Quantity | str, Value(("fan_speed",), words=("not assigned", "unknown"))]

@@ -16,12 +16,7 @@ from hvaccalc.panels.unit_field import LABEL, UnitField, typed_key
 from hvaccalc.panels.words import inventory_words
 from hvaccalc.pictures import pump_down_chart
 from hvaccalc.report.blocks import Caution, Item
-from hvaccalc.service.refrigerant.inventory_study import (
-    InventoryStudy,
-    at_ambient,
-    inventory_study,
-    retyped,
-)
+from hvaccalc.service.refrigerant.inventory_study import InventoryStudy, at_ambient, inventory_study, retyped
 from hvaccalc.words.pump_down import CAUTIONS
 
 BOXES = {

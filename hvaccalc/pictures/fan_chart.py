@@ -148,12 +148,7 @@ def _curve(flow, static, flows, statics, display, colour, said, dash=None) -> st
     if len(places) < 2:
         return ""
     line = tag(
-        "polyline",
-        points=corners(places),
-        fill="none",
-        stroke=colour,
-        stroke_width=2,
-        stroke_dasharray=dash,
+        "polyline", points=corners(places), fill="none", stroke=colour, stroke_width=2, stroke_dasharray=dash
     )
     end_x, end_y = places[-1] if said == "duct" else places[0]
     anchor, shift = ("end", -4.0) if said == "duct" else ("start", -6.0)

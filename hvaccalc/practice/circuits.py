@@ -139,7 +139,7 @@ METAL_SD = number(
     PRACTICE,
 )
 HIGH_PRESSURE_CUT_OUT = {
-    "R-410A": span("610 psig", "650 psig", "", "where high-pressure cut-outs usually open", PRACTICE),
+    "R-410A": span("610 psig", "650 psig", "", "where high-pressure cut-outs usually open", PRACTICE)
 }
 REMARKABLE_SUBCOOLING = number(
     "25 degF", "temperature_difference", "subcooling beyond which it is remarked", PRACTICE

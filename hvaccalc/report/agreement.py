@@ -89,10 +89,7 @@ def _named(found: Found, opinion: Opinion) -> list[Block]:
     blocks: list[Block] = []
     apart = [c for c in opinion.compared if not c.usual]
     if apart:
-        blocks += [
-            Paragraph("Further apart than usual:"),
-            Items(tuple(_apart(found, c) for c in apart)),
-        ]
+        blocks += [Paragraph("Further apart than usual:"), Items(tuple(_apart(found, c) for c in apart))]
     elif opinion.compared:
         blocks.append(Paragraph("No number is further apart than usual."))
     if opinion.unanswered:

@@ -300,10 +300,7 @@ def _state_row(asked: Fluid, kelvin: float, below: float, above: float) -> dict[
             row[f"{name}_pressure"] = edges[name]["pressure"]
     if all(edges.values()):
         row["latent_heat"] = edges["dew"]["enthalpy"] - edges["bubble"]["enthalpy"]
-    for phase, edge, temperature in (
-        ("liquid", "bubble", kelvin - below),
-        ("vapour", "dew", kelvin + above),
-    ):
+    for phase, edge, temperature in (("liquid", "bubble", kelvin - below), ("vapour", "dew", kelvin + above)):
         state = edges[edge] and _or_none(asked.single_phase, edges[edge]["pressure"], temperature, phase)
         if state:
             row |= {f"{phase}_{name}": state[name] for name in ("density", "enthalpy")}

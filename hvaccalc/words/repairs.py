@@ -55,11 +55,7 @@ _NEVER_BRIDGE = alike("Never bridge one.")
 WORDS: dict[Repair, RepairWords] = complete(
     Repair,
     {
-        Repair.OPEN_DRAIN: RepairWords(
-            alike("Pan running over."),
-            OF_ITS_WAY,
-            _OFF,
-        ),
+        Repair.OPEN_DRAIN: RepairWords(alike("Pan running over."), OF_ITS_WAY, _OFF),
         Repair.LARGER_DRAIN: RepairWords(
             alike("Drain line."),
             alike("The drain line that suits this unit is {size:length} and falls 1 % at least."),
@@ -403,10 +399,7 @@ IF_REUSED = Said(
 )
 """What is said of the refrigerant of a quote."""
 
-SAID: dict[type[StrEnum], Rows] = {
-    Detail: DETAILS,
-    First: FIRST,
-}
+SAID: dict[type[StrEnum], Rows] = {Detail: DETAILS, First: FIRST}
 
 
 def part(teller: Teller, line: QuoteLine) -> str:

@@ -107,9 +107,4 @@ DOUBTFUL = complete(
     },
 )
 
-SAID: dict[type[StrEnum], Rows] = {
-    FaultKind: FAULTS,
-    Effect: EFFECTS,
-    Refusal: REFUSALS,
-    Doubtful: DOUBTFUL,
-}
+SAID: dict[type[StrEnum], Rows] = {FaultKind: FAULTS, Effect: EFFECTS, Refusal: REFUSALS, Doubtful: DOUBTFUL}

@@ -156,12 +156,7 @@ def coil_state(
     idle = np.full(draws.ensemble.size + 1, np.nan)
     saturation = [suction.get(name, idle) for name in draws.job.circuit]
     share_list = [shares[name] for name in draws.job.circuit]
-    inputs = (
-        air.dry_bulb,
-        air.humidity_ratio,
-        barometer,
-        flow.dry_air_flow * draws.local_airflow,
-    )
+    inputs = (air.dry_bulb, air.humidity_ratio, barometer, flow.dry_air_flow * draws.local_airflow)
     return _by_kind(draws, coil_layout.kinds(draws), inputs, saturation, share_list)
 
 

@@ -201,13 +201,7 @@ def _face(case: _Case, name: CheckName, part: str, area: units.Quantity | None) 
         else Checked.FACE_ABOVE
         if value.value <= trouble
         else Checked.FACE_BEYOND,
-        {
-            "part": part.capitalize(),
-            "velocity": value,
-            "rule": rule,
-            "ceiling": ceiling,
-            "trouble": trouble,
-        },
+        {"part": part.capitalize(), "velocity": value, "rule": rule, "ceiling": ceiling, "trouble": trouble},
     )
     if fails and name is CheckName.COIL_FACE:
         why = Reason(Checked.BLOWS_OFF, {"said": why})

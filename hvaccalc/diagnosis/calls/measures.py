@@ -36,11 +36,7 @@ class Doubtful(StrEnum):
 
 _SEVERITY = complete(
     Doubtful,
-    {
-        Doubtful.BRIDGED_SAFETY: Severity.STOP,
-        Doubtful.OVERDUE: Severity.ACT,
-        Doubtful.NO_END: Severity.WATCH,
-    },
+    {Doubtful.BRIDGED_SAFETY: Severity.STOP, Doubtful.OVERDUE: Severity.ACT, Doubtful.NO_END: Severity.WATCH},
 )
 
 

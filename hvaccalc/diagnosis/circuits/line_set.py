@@ -221,9 +221,5 @@ def _liquid(
     else:
         margin = head.moved(-friction - lift).bubble - (temperature + gain)
     return replace(
-        known,
-        liquid_friction=friction,
-        liquid_lift=lift,
-        flash_margin=margin,
-        subcooling_outdoors=outdoors,
+        known, liquid_friction=friction, liquid_lift=lift, flash_margin=margin, subcooling_outdoors=outdoors
     )

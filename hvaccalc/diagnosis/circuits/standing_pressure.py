@@ -95,11 +95,7 @@ def _indoor(draws: Draws, here: Where) -> np.ndarray | None:
 
 
 def _against(
-    draws: Draws,
-    where: Where,
-    read: Saturated,
-    outdoor: np.ndarray,
-    indoor: np.ndarray | None,
+    draws: Draws, where: Where, read: Saturated, outdoor: np.ndarray, indoor: np.ndarray | None
 ) -> Standing:
     above, below, excess = _differences(draws, where, read, outdoor, indoor)
     fits = tuple(

@@ -267,9 +267,7 @@ class Draws:
     def coil(self) -> cooling_coil.Coil:
         """The coil calibrated on every draw of the rating; rows without a solution carry a reason."""
         return cooling_coil.calibrate(
-            self.rating,
-            fin_efficiency=self.fin_efficiency,
-            film_exponent=self.film_exponent,
+            self.rating, fin_efficiency=self.fin_efficiency, film_exponent=self.film_exponent
         )
 
     @cached_property

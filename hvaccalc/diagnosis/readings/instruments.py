@@ -157,9 +157,7 @@ def widths(key: str, quantity: Quantity, instrument: Instrument | None, measured
     has_place = key in ("supply_dry_bulb", "supply_wet_bulb") and stated is None and own is None
     place = SUPPLY_PLACE[measured_at] if has_place else 0.0
     return Widths(
-        width(calibration, quantity),
-        width(stated or repeatability, quantity) if own is None else own,
-        place,
+        width(calibration, quantity), width(stated or repeatability, quantity) if own is None else own, place
     )
 
 
@@ -210,10 +208,7 @@ class Planned:
 
 
 def read(
-    truth: Mapping[str, float],
-    plan: Mapping[str, Planned],
-    generator: np.random.Generator,
-    barometer: float,
+    truth: Mapping[str, float], plan: Mapping[str, Planned], generator: np.random.Generator, barometer: float
 ) -> dict[str, Quantity]:
     """What instruments would show of a true state.
 

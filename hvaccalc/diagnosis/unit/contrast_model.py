@@ -32,11 +32,7 @@ FAULTS = {
 }
 """Fault: field of the unit's faults, and sizes from hardly felt to severe; common practice, no source."""
 
-READINGS = {
-    "subcooling": "subcooling",
-    "superheat": "superheat",
-    "suction saturation": "suction_saturation",
-}
+READINGS = {"subcooling": "subcooling", "superheat": "superheat", "suction saturation": "suction_saturation"}
 """What is compared, with its field of the unit's states."""
 
 DRAWS = 40

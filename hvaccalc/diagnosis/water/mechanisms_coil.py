@@ -8,13 +8,7 @@ import numpy as np
 
 from hvaccalc import units
 from hvaccalc.diagnosis.readings.water_seen import COOLING, STOPPING
-from hvaccalc.diagnosis.water.mechanism import (
-    UNKNOWN,
-    Mechanism,
-    conditional,
-    share_of,
-    water_made,
-)
+from hvaccalc.diagnosis.water.mechanism import UNKNOWN, Mechanism, conditional, share_of, water_made
 from hvaccalc.diagnosis.water.verdicts import Event, Grade
 from hvaccalc.diagnosis.water.water_case import WaterCase, at_full_speed
 from hvaccalc.equipment.coil import coil_water

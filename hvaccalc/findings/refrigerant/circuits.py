@@ -136,10 +136,7 @@ def charges(writer: Writer, result: ConditionResult) -> None:
             charge.verdict,
             _charge_statement(writer, name, charge),
             basis="assumed" if basis == "assumed" else "computed",
-            sources=(
-                *charge.word.row.sources,
-                *(("superheat_table",) if charge.target == TABLE else ()),
-            ),
+            sources=(*charge.word.row.sources, *(("superheat_table",) if charge.target == TABLE else ())),
             severity=charge.severity,
             inputs=inputs,
         )

@@ -35,11 +35,7 @@ _BY = {
     TONNAGE: "guessed from its capacity, as the volumes of coils and lines are not known: read its label",
 }
 
-_SOURCES = {
-    LABEL: ("nameplate",),
-    FULL: ("nameplate",),
-    LABEL_AND_LINE: ("nameplate", "line_adders"),
-}
+_SOURCES = {LABEL: ("nameplate",), FULL: ("nameplate",), LABEL_AND_LINE: ("nameplate", "line_adders")}
 
 
 def inventory(writer: Writer, circuits: Mapping[str, CircuitInventory] | None) -> None:
@@ -111,10 +107,7 @@ def _on_board(writer: Writer, where: Where, circuit: CircuitInventory, read: OnB
         "mass",
         f"{told}. Only weighing it out tells exactly.",
         sources=("charge_inventory",),
-        inputs=(
-            finding_id("circuit.charge", read.where),
-            finding_id("inventory.charge", where),
-        ),
+        inputs=(finding_id("circuit.charge", read.where), finding_id("inventory.charge", where)),
     )
 
 

@@ -8,10 +8,7 @@ from hvaccalc.physics.refrigerant import refrigerant
 from hvaccalc.report.blocks import Block, Caution, Heading, Item
 from hvaccalc.report.found import Found
 
-A2L_NOT_CARRIED = (
-    *("R-1234yf", "R-1234ze(E)", "R-444A", "R-447A"),
-    *("R-454A", "R-454C", "R-455A"),
-)
+A2L_NOT_CARRIED = (*("R-1234yf", "R-1234ze(E)", "R-444A", "R-447A"), *("R-454A", "R-454C", "R-455A"))
 """Mildly flammable refrigerants without properties here: safety group A2L of ANSI/ASHRAE 34, from
 memory, not complete."""
 

@@ -16,12 +16,7 @@ from hvaccalc.report.words import RANGES, date_text, has_range
 from hvaccalc.severity import Severity
 from hvaccalc.words.said import joined
 
-LEADS = {
-    Severity.STOP: "Stop.",
-    Severity.ACT: "Act.",
-    Severity.WATCH: "Watch.",
-    Severity.NOTE: "Note.",
-}
+LEADS = {Severity.STOP: "Stop.", Severity.ACT: "Act.", Severity.WATCH: "Watch.", Severity.NOTE: "Note."}
 PLAIN_LEADS = {
     Severity.STOP: "Stop now.",
     Severity.ACT: "Needs action.",

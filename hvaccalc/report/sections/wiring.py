@@ -153,8 +153,7 @@ def _first(calls: CallWiring, measure: Measure) -> list[Item]:
         return items
     items += [
         Item(
-            f"At {p.call_name}: {joined(p.loads) or 'no compressor'}, nothing else; fan {p.speed}.",
-            "Prove.",
+            f"At {p.call_name}: {joined(p.loads) or 'no compressor'}, nothing else; fan {p.speed}.", "Prove."
         )
         for p in measure.proofs
         if p.call not in done

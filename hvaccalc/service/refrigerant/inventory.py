@@ -298,11 +298,7 @@ def _between(adder: line_adder.Adder, column: np.ndarray) -> np.ndarray:
 
 
 def _on_board(
-    draws: Draws,
-    name: str,
-    model: Model | None,
-    full: Datum | None,
-    results: Sequence[ConditionResult],
+    draws: Draws, name: str, model: Model | None, full: Datum | None, results: Sequence[ConditionResult]
 ) -> OnBoard | None:
     """The charge when last read with a verdict; only where subcooling tells charge at all."""
     if model is None or full is None or draws.job.circuit[name].metering not in ("TXV", "EEV"):

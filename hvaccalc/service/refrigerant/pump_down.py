@@ -28,10 +28,7 @@ FITS, DOES_NOT, UNKNOWN = "fits", "does not fit", "unknown"
 AMBIENTS = units.degF(np.arange(40.0, 131.0, 1.0))
 """Ambients looked at for the hottest at which the charge fits [K]."""
 
-DOWNSTREAM = (
-    *("liquid line", "suction line", "equalizer line"),
-    *("sight glass", "drier", "indoor coil"),
-)
+DOWNSTREAM = (*("liquid line", "suction line", "equalizer line"), *("sight glass", "drier", "indoor coil"))
 """Places of a leak that a pump-down empties, where the liquid valve stands at the outdoor unit."""
 
 MAYBE_BEFORE = ("sight glass", "drier")

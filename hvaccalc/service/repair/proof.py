@@ -274,10 +274,7 @@ _ROWS: dict[Shown, tuple[_When, Callable[[Followed, RepairNeeded], _Limits]]] = 
     {
         Shown.FAN_SPEED: (_When.AND_HEATING, _fan_speed),
         Shown.AIRFLOW: (_When.COOLING, _airflow),
-        Shown.FACE_VELOCITY: (
-            _When.COOLING,
-            _fixed(_Limits(None, None, FACE_VELOCITY[0], "velocity")),
-        ),
+        Shown.FACE_VELOCITY: (_When.COOLING, _fixed(_Limits(None, None, FACE_VELOCITY[0], "velocity"))),
         Shown.DUCT_DRY: (_When.COOLING, _sign),
         Shown.TRAP_HEIGHT: (_When.OFF, _trap_height),
         Shown.TRAP_SEAL: (_When.OFF, _trap_seal),
@@ -285,10 +282,7 @@ _ROWS: dict[Shown, tuple[_When, Callable[[Followed, RepairNeeded], _Limits]]] = 
         Shown.DRAIN_POURED: (_When.COOLING, _sign),
         Shown.PAN_HOLDS: (_When.OFF, _hour),
         Shown.BELOW_DRY: (_When.COOLING, _sign),
-        Shown.SURFACE_OVER_DEW_POINT: (
-            _When.COOLING,
-            _fixed(_at_least(0.0, "temperature_difference")),
-        ),
+        Shown.SURFACE_OVER_DEW_POINT: (_When.COOLING, _fixed(_at_least(0.0, "temperature_difference"))),
         Shown.PUMP_STARTS: (_When.COOLING, _sign),
         Shown.COIL_HOLDS: (_When.OFF, _hour),
         Shown.OFF_AND_DRY: (_When.OFF, _sign),
@@ -304,10 +298,7 @@ _ROWS: dict[Shown, tuple[_When, Callable[[Followed, RepairNeeded], _Limits]]] = 
         Shown.STANDING_PRESSURE: (_When.OFF, _sign),
         Shown.SUBCOOLING: (_When.COOLING, _charge),
         Shown.VACUUM: (_When.OFF, _fixed(_Limits(None, None, VACUUM, "absolute_pressure"))),
-        Shown.DRIER_DROP: (
-            _When.COOLING,
-            _fixed(_Limits(None, None, DRIER_DROP, "temperature_difference")),
-        ),
+        Shown.DRIER_DROP: (_When.COOLING, _fixed(_Limits(None, None, DRIER_DROP, "temperature_difference"))),
         Shown.BELT_SLIP: (_When.COOLING, _fan_speed),
     },
 )

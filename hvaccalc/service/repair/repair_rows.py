@@ -245,11 +245,7 @@ ROWS: dict[Repair, RepairRow] = complete(
         ),
         Repair.FIND_LEAK: _refrigerant(Cause.LOW_CHARGE, (Part.LEAK_SEARCH, *_EMPTIED), _FULL, Opens.EMPTIED),
         Repair.FIND_LEAK_OR_RESTRICTION: _refrigerant(
-            Cause.LOW_CHARGE,
-            (Part.LEAK_SEARCH, *_EMPTIED),
-            _FULL,
-            Opens.EMPTIED,
-            first=(First.DRIER_DROP,),
+            Cause.LOW_CHARGE, (Part.LEAK_SEARCH, *_EMPTIED), _FULL, Opens.EMPTIED, first=(First.DRIER_DROP,)
         ),
         Repair.MEND_LEAK: _refrigerant(Cause.LOW_CHARGE, (Part.LEAK_REPAIR, *_EMPTIED), _FULL, Opens.EMPTIED),
         Repair.WEIGH_OUT: _refrigerant(

@@ -82,10 +82,7 @@ def _air(of: Followed) -> Iterator[RepairNeeded]:
         details = (Reason(Detail.SEEN, {"seen": tuple(seen)}),) if seen else ()
         repair = Repair.FREE_THE_AIR
         yield RepairNeeded(
-            repair,
-            CauseAt(Cause.LOW_AIRFLOW),
-            due=due(of, Cause.LOW_AIRFLOW),
-            details=details,
+            repair, CauseAt(Cause.LOW_AIRFLOW), due=due(of, Cause.LOW_AIRFLOW), details=details
         )
     if found(of, Cause.BELT):
         yield RepairNeeded(Repair.BELT, CauseAt(Cause.BELT), due=due(of, Cause.BELT))

@@ -93,11 +93,7 @@ def leak_place(of: Followed, name: str) -> Reason:
     return Reason(Detail.AT, {"place": at}) if at and at != "unknown" else Reason(Detail.KNOWN)
 
 
-_DEVICES = {
-    "TXV": Detail.VALVE_BULB,
-    "EEV": Detail.VALVE_BULB,
-    "fixed orifice": Detail.ORIFICE,
-}
+_DEVICES = {"TXV": Detail.VALVE_BULB, "EEV": Detail.VALVE_BULB, "fixed orifice": Detail.ORIFICE}
 
 
 def _put_right(

@@ -93,8 +93,7 @@ WAYS = {
                 "look below the coil while it cools",
             ),
             repair=Said(
-                "Bring the pan, or a lip on it, under the whole slanted face of the coil.",
-                UNDER_THE_COIL,
+                "Bring the pan, or a lip on it, under the whole slanted face of the coil.", UNDER_THE_COIL
             ),
         ),
         under_pressure=None,
@@ -109,8 +108,7 @@ WAYS = {
     ),
     Way.SHUT_DOWN_DRAIN: WayWords(
         title=Said(
-            "water that falls at shut-down",
-            "the film of water that clings to the coil until the unit stops",
+            "water that falls at shut-down", "the film of water that clings to the coil until the unit stops"
         ),
         label="falls at shut-down",
         plain="water that the coil lets go when the unit stops",
