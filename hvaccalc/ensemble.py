@@ -116,13 +116,13 @@ class Ensemble:
         return self._columns[name].copy()
 
 
-def band(draws: Array, mask: ArrayLike | None = None) -> Band:
+def band(draws: Array | None, mask: ArrayLike | None = None) -> Band:
     """Central value and 95 % band of a column.
 
     Parameters
     ----------
-    draws : ndarray, shape (N + 1,)
-        Row 0 central.
+    draws : ndarray, shape (N + 1,), or None
+        Row 0 central; None where nothing was read.
     mask : ndarray of bool, optional
         Rows that are possible; rows that are not finite are left out as well.
 
@@ -138,6 +138,8 @@ def band(draws: Array, mask: ArrayLike | None = None) -> Band:
     >>> result.value, round(result.low, 2), round(result.high, 2)
     (5.0, 0.25, 9.75)
     """
+    if draws is None:
+        return NOT_KNOWN
     draws = np.atleast_1d(np.asarray(draws, dtype=float))
     possible = possible_rows(draws, mask)
     rows = draws[1:][possible[1:]]

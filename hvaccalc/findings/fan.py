@@ -17,6 +17,7 @@ from hvaccalc.practice.statements import ALL_GIVEN_BACK
 from hvaccalc.service.fan.energy import FullSpeedPenalty
 from hvaccalc.service.fan.fan_staging_rule import CHECK_THE_CODE, NOT_REQUIRED, REQUIRED, UNCLEAR, StagingRule
 from hvaccalc.severity import Severity
+from hvaccalc.words.labels import banded
 from hvaccalc.words.said import Reader
 from hvaccalc.words.speak import teller
 
@@ -91,7 +92,7 @@ def _penalty(writer: Writer, penalty: FullSpeedPenalty) -> None:
     job, power = Where(), penalty.power
     exponent, share = power.exponent, power.share
     watts = band(power.penalty)
-    shown = units.band_text(watts.value, watts.low, watts.high, "power", writer.display)
+    shown = banded(watts, "power", writer.display)
     how = (
         "both read"
         if power.basis == "measured"

@@ -12,6 +12,7 @@ from hvaccalc.findings.about import about
 from hvaccalc.job.causes import Cause, Way
 from hvaccalc.practice.statements import MASKED_WORTH_SAYING
 from hvaccalc.severity import Severity
+from hvaccalc.words.labels import banded
 
 IMPOSSIBLE = "of the possible readings cannot be (wet bulb above dry bulb) and were left out"
 
@@ -125,7 +126,7 @@ def shown_band(value: Band, kind: str, display: str) -> str:
         return _chance_band(value)
     if value.low == value.high:
         return units.value_text(value.value, kind, display)
-    return units.band_text(value.value, value.low, value.high, kind, display)
+    return banded(value, kind, display)
 
 
 class Writer:

@@ -11,6 +11,7 @@ from hvaccalc.diagnosis.unit.forecast import Forecast, Threshold
 from hvaccalc.ensemble import Band
 from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.practice.air import WEATHER
+from hvaccalc.words.labels import banded
 
 BEHIND = "one chamber unit stands behind it and no measured two-circuit unit at low air."
 LIMITS = f"By the coupled model of the unit, calibrated on its rating: {BEHIND}"
@@ -79,7 +80,7 @@ def standing(found: Forecast, display: str, numbers: bool = False) -> str:
 def _threshold(writer: Writer, found: Forecast, criterion: str, threshold: Threshold, what: str) -> None:
     measured = found.effective > 0.0
     shown = threshold.after if measured else threshold.before
-    before = _shown(writer, threshold.before)
+    before = banded(threshold.before, "airflow", writer.display)
     sentence = f"In this weather {what} reaches freezing at an airflow of {{}} (5 to 95 %)"
     if found.apart:
         sentence = (
@@ -90,7 +91,7 @@ def _threshold(writer: Writer, found: Forecast, criterion: str, threshold: Thres
         sentence += f"; by the rating alone {before}: {_narrowed(threshold)}"
     if criterion == "fin" and found.metal.known and not found.apart:
         here = found.metal
-        told = units.band_text(here.value, here.low, here.high, "temperature", writer.display)
+        told = banded(here, "temperature", writer.display)
         sentence += f"; at the airflow found the model has it at {told}: for that day the readings count"
     # Its limits are said once: both thresholds come from the same unit.
     sentence += f". {LIMITS}" if criterion == "fin" else ". By the same model, calibrated on its rating."
@@ -124,10 +125,6 @@ def _read(found: Forecast) -> list[str]:
         else finding_id("coil.coldest_surface", found.where)
         for one in found.apart
     ]
-
-
-def _shown(writer: Writer, value: Band) -> str:
-    return units.band_text(value.value, value.low, value.high, "airflow", writer.display)
 
 
 def _narrowed(threshold: Threshold) -> str:

@@ -13,7 +13,8 @@ from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.job.causes import Way
 from hvaccalc.rows import complete
 from hvaccalc.severity import Severity
-from hvaccalc.words.said import Reader, Teller, capital, two_digits, water_day
+from hvaccalc.words.labels import banded
+from hvaccalc.words.said import Reader, Teller, capital, two_digits, water_day, water_text
 from hvaccalc.words.speak import teller
 from hvaccalc.words.water import ENOUGH, LOW_FAN
 from hvaccalc.words.water import WAYS as way_words
@@ -123,10 +124,8 @@ def amount_text(budget: WaterBudget, one: Weighed, display: str) -> str:
     mechanism, value = one.mechanism, one.mechanism.band
     if value.known and value.high <= 0.0:
         return "nothing"
-    if budget.seen.by_day:
-        amount = water_day(mechanism.day_band, display)
-    else:
-        amount = units.band_text(value.value, value.low, value.high, "water_flow", display)
+    by_day = budget.seen.by_day
+    amount = water_text(mechanism.day_band if by_day else value, by_day, display)
     if one.margin == one.margin and one.margin > 0.0:
         amount += f", {two_digits(one.margin)} times what was seen"
     return amount
@@ -149,13 +148,7 @@ def _outcome(writer: Writer, budget: WaterBudget) -> None:
         )
     if able and budget.together.known:
         seen = f" against {budget.seen.amount.text} seen" if budget.seen.amount is not None else ""
-        shown = (
-            water_day(budget.together, writer.display)
-            if budget.seen.by_day
-            else units.band_text(
-                budget.together.value, budget.together.low, budget.together.high, "water_flow", writer.display
-            )
-        )
+        shown = water_text(budget.together, budget.seen.by_day, writer.display)
         names = ", ".join(to.tell(way) for way in able)
         writer.amount(
             "water.together",
@@ -193,10 +186,7 @@ def _balance(writer: Writer, budget: WaterBudget) -> None:
     for one in budget.balances:
         if not one.missing.known:
             continue
-        made, drained = (
-            units.band_text(part.value, part.low, part.high, "water_flow", writer.display)
-            for part in (one.made, one.drained)
-        )
+        made, drained = (banded(part, "water_flow", writer.display) for part in (one.made, one.drained))
         verdict = (
             "part of what the coil makes does not reach the drain"
             if one.lost
@@ -254,7 +244,7 @@ def _drain(writer: Writer, budget: WaterBudget) -> None:
     )
     if melt.text is not Ability.CANNOT:
         burst = melt.mechanism.band
-        shown = units.band_text(burst.value, burst.low, burst.high, "water_flow", writer.display)
+        shown = banded(burst, "water_flow", writer.display)
         text += f" Melting ice may bring {shown} at once."
     bad = drain.code is Met.NOT_MET
     if bad:

@@ -6,10 +6,10 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from hvaccalc import units
 from hvaccalc.diagnosis.unit.what_if import Answer, WhatIf
 from hvaccalc.ensemble import Band
 from hvaccalc.findings.forecast import UNKNOWN_CIRCUITING
+from hvaccalc.words.labels import banded
 
 
 def as_dict(answers: Iterable[Answer]) -> dict[str, object]:
@@ -76,5 +76,5 @@ def lines(told: WhatIf, display: str) -> Iterable[str]:
         for title, bands in [("air", one.air), *((f"circuit {n}", rows) for n, rows in one.circuit.items())]:
             for key, value in bands.items():
                 if value.known:
-                    shown = units.band_text(value.value, value.low, value.high, OUTCOMES[key], display)
+                    shown = banded(value, OUTCOMES[key], display)
                     yield f"  {title:<10} {key.replace('_', ' '):<24} {shown}"

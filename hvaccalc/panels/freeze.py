@@ -14,8 +14,9 @@ from hvaccalc.job.schema import Job
 from hvaccalc.panels.base import Panel
 from hvaccalc.panels.unit_field import LABEL
 from hvaccalc.pictures import freeze_chart
-from hvaccalc.pictures.ink import banded, degrees, temperature
+from hvaccalc.pictures.ink import degrees, temperature
 from hvaccalc.report.blocks import Caution, Item
+from hvaccalc.words.labels import banded
 
 CAUTION = Caution(
     "Before anybody works on a frozen coil",

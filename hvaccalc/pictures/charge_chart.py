@@ -8,9 +8,10 @@ import numpy as np
 
 from hvaccalc import units
 from hvaccalc.diagnosis.trials.charge_study import ChargeStudy, TargetLine
-from hvaccalc.ensemble import NOT_KNOWN, Band, band
+from hvaccalc.ensemble import Band, band
 from hvaccalc.pictures.ink import COLOURS, FAINT, QUIET, degrees, temperature
 from hvaccalc.pictures.svg import corners, drawing, path, tag, words
+from hvaccalc.words.labels import banded
 
 WIDTH, LEFT, RIGHT, GAP = 640.0, 52.0, 8.0, 52.0
 TOP, HEIGHT, BELOW = 40.0, 220.0, 44.0
@@ -60,11 +61,8 @@ def picture(study: ChargeStudy, name: str) -> str:
 def _reading(study: ChargeStudy, circuit: str) -> tuple[Band, Band]:
     """Pressure and temperature as read, with their bands [Pa, K]."""
     side, where = study.lines[circuit].side, study.where.at(circuit)
-    found = []
-    for key in (f"{side}_pressure", f"{side}_temperature"):
-        column = study.draws.column(where, key)
-        found.append(NOT_KNOWN if column is None else band(column))
-    return found[0], found[1]
+    pressure, pipe = (study.draws.column(where, f"{side}_{what}") for what in ("pressure", "temperature"))
+    return band(pressure), band(pipe)
 
 
 def _pane(study: ChargeStudy, circuit: str, number: int, count: int, each: float) -> str:
@@ -119,10 +117,7 @@ def _told(study: ChargeStudy, circuit: str) -> str:
     value = band(held.difference)
     if not value.known:
         return "outside the tables"
-    shown = units.band_text(
-        value.value, value.low, value.high, "temperature_difference", study.draws.job.display
-    )
-    return f"{held.method} less target {shown}"
+    return f"{held.method} less target {banded(value, 'temperature_difference', study.draws.job.display)}"
 
 
 def _frame(pane: Pane, line: TargetLine, display: str) -> str:

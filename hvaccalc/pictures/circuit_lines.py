@@ -11,10 +11,10 @@ from hvaccalc import units
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Draws
-from hvaccalc.ensemble import NOT_KNOWN, Band, band
+from hvaccalc.ensemble import Band, band
 from hvaccalc.pictures.canvas import Place
-from hvaccalc.pictures.ink import COLD, INK, SMALL, WARM, banded, beside, degrees, temperature, whisker
-from hvaccalc.words.labels import cut
+from hvaccalc.pictures.ink import COLD, INK, SMALL, WARM, beside, degrees, temperature, whisker
+from hvaccalc.words.labels import banded, cut
 
 LINES_EACH = 2
 """Lines of height that each circuit takes."""
@@ -61,16 +61,16 @@ def lines(results: Sequence[ConditionResult], draws: Draws, place: Place) -> lis
 
 def _line(draws: Draws, group: str, name: str, state: CircuitState) -> Line:
     display = draws.job.display
-    superheat = _band(state.superheat.draws if state.superheat else None)
-    subcooling = _band(state.subcooling.draws if state.subcooling else None)
+    superheat = band(state.superheat.draws if state.superheat else None)
+    subcooling = band(state.subcooling.draws if state.subcooling else None)
     target, belongs = _target(draws, state)
     return Line(
         group=group,
         name=f"circuit {cut(name, 8)}",
-        suction_saturation=_band(state.suction_saturation),
-        suction=_band(draws.column(state.where, "suction_temperature")),
-        liquid_saturation=_band(state.liquid_saturation),
-        liquid=_band(draws.column(state.where, "liquid_temperature")),
+        suction_saturation=band(state.suction_saturation),
+        suction=band(draws.column(state.where, "suction_temperature")),
+        liquid_saturation=band(state.liquid_saturation),
+        liquid=band(draws.column(state.where, "liquid_temperature")),
         target=target,
         words=(
             f"superheat {banded(superheat, 'temperature_difference', display)}",
@@ -78,10 +78,6 @@ def _line(draws: Draws, group: str, name: str, state: CircuitState) -> Line:
             belongs,
         ),
     )
-
-
-def _band(column: np.ndarray | None) -> Band:
-    return NOT_KNOWN if column is None else band(column)
 
 
 def _target(draws: Draws, state: CircuitState) -> tuple[float | None, str]:

@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.ensemble import NOT_KNOWN, Band, band
+from hvaccalc.ensemble import Band, band
 from hvaccalc.findings.finding import chance
 from hvaccalc.physics.water_vapour import FREEZING_POINT
 from hvaccalc.pictures.canvas import Place
-from hvaccalc.pictures.ink import COLD, INK, QUIET, SMALL, WARM, banded, beside, degrees, temperature, whisker
-from hvaccalc.words.labels import cut, rounded
+from hvaccalc.pictures.ink import COLD, INK, QUIET, SMALL, WARM, beside, degrees, temperature, whisker
+from hvaccalc.words.labels import banded, cut, rounded
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +62,7 @@ def _metal(result: ConditionResult, group: str) -> Line:
     risk = result.freeze
     assert risk is not None
     told = f"{chance(risk.fin.value)}" if risk.fin.known else "not known"
-    value = NOT_KNOWN if risk.coldest is None else band(risk.coldest)
+    value = band(risk.coldest)
     return Line(group, "coldest metal", True, value, _short(risk.reason or "not computed"), told)
 
 
@@ -90,8 +90,7 @@ def _suctions(result: ConditionResult, group: str) -> list[Line]:
     read = {name: column[0] for name, column in risk.suction.items()}
     coldest = min(read, key=lambda name: read[name]) if len(read) == len(risk.running) else None
     for number, name in enumerate(risk.running):
-        column = risk.suction.get(name)
-        value = NOT_KNOWN if column is None else band(column)
+        value = band(risk.suction.get(name))
         told = ""
         if name == coldest or (coldest is None and number == 0):
             told = chance(risk.suction_probability.value) if risk.suction_probability.known else "not known"

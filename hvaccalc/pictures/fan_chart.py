@@ -11,6 +11,7 @@ from hvaccalc.ensemble import Band, band
 from hvaccalc.pictures.ink import COLOURS, FAINT, INK, QUIET
 from hvaccalc.pictures.svg import corners, drawing, path, tag, words
 from hvaccalc.service.fan.fan_study import FanStudy
+from hvaccalc.words.labels import banded
 
 WIDTH, LEFT, RIGHT = 640.0, 116.0, 14.0
 ROW, GAP, CHART, BELOW = 19.0, 34.0, 190.0, 46.0
@@ -188,7 +189,7 @@ def described(study: FanStudy, display: str) -> str:
     told = []
     for name, value, _ in rows(study):
         if value.known:
-            shown = units.band_text(value.value, value.low, value.high, "airflow", display)
+            shown = banded(value, "airflow", display)
             told.append(f"{name} {shown}")
     if study.system is not None:
         told.append(f"external static {units.value_text(study.static.value, 'air_pressure', display)}")

@@ -25,11 +25,6 @@ def degrees(display: str) -> str:
     return units.DISPLAY_NAMES[units.display_unit("temperature", display)[0]]
 
 
-def banded(value: Band, kind: str, display: str) -> str:
-    """A number with its band, or "not known"."""
-    return units.band_text(value.value, value.low, value.high, kind, display) if value.known else "not known"
-
-
 def whisker(axes, y: float, value: Band, display: str, colour: str, shape: str, filled: bool = True) -> None:
     """A mark with its 95 % band at one height."""
     low, centre, high = (float(temperature(v, display)) for v in (value.low, value.value, value.high))

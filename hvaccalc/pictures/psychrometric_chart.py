@@ -16,7 +16,8 @@ from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.ensemble import band
 from hvaccalc.physics import moist_air
 from hvaccalc.pictures.canvas import Place
-from hvaccalc.pictures.ink import COLOURS, INK, QUIET, SMALL, banded, degrees, temperature
+from hvaccalc.pictures.ink import COLOURS, INK, QUIET, SMALL, degrees, temperature
+from hvaccalc.words.labels import banded
 
 WITHIN_95 = float(np.sqrt(-2.0 * np.log(0.05)))
 """Half axis of the ellipse that holds 95 % of a two-dimensional normal cloud, in standard deviations:

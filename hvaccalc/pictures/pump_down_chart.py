@@ -6,7 +6,7 @@ from __future__ import annotations
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.ensemble import Band, band
+from hvaccalc.ensemble import band
 from hvaccalc.pictures.ink import COLOURS, FAINT, INK, QUIET
 from hvaccalc.pictures.refrigerant_bars import Bar, bars, mass
 from hvaccalc.pictures.svg import drawing, path, tag, words
@@ -15,6 +15,7 @@ from hvaccalc.service.refrigerant.cylinder import CylinderChoice
 from hvaccalc.service.refrigerant.inventory import CircuitInventory
 from hvaccalc.service.refrigerant.inventory_study import InventoryStudy
 from hvaccalc.service.refrigerant.pump_down import RoomOver
+from hvaccalc.words.labels import banded
 
 WIDTH, LEFT, RIGHT = 640.0, 132.0, 150.0
 ROW, GAP, CHART, BELOW = 17.0, 40.0, 120.0, 40.0
@@ -33,10 +34,6 @@ def picture(study: InventoryStudy, name: str, display: str, page: str) -> str:
     title = "Refrigerant on board, pump-down and cylinder"
     inner = drawn + chart + bottle
     return drawing(title, described(study, name, display), inner, WIDTH, y, page)
-
-
-def _shown(value: Band, display: str) -> str:
-    return units.band_text(value.value, value.low, value.high, "mass", display)
 
 
 def _components(rows: list[Bar], display: str) -> tuple[str, float]:
@@ -66,7 +63,7 @@ def _bar(row: Bar, y: float, top: float, display: str) -> str:
         + tag("rect", x=LEFT, y=y - 5, width=value - LEFT, height=10.0, fill=colour, fill_opacity=".45")
         + path("M", low, y, "H", high, stroke=INK, stroke_width=1.5)
         + "".join(path("M", x, y - 4, "v", 8, stroke=INK) for x in (low, high))
-        + words(WIDTH - RIGHT + 8, y + 4, _shown(row.value, display), 11)
+        + words(WIDTH - RIGHT + 8, y + 4, banded(row.value, "mass", display), 11)
     )
 
 
@@ -121,7 +118,7 @@ def _pump_down(
 def _room(study: InventoryStudy, circuit: CircuitInventory, display: str) -> str:
     assert circuit.pump_down.room is not None
     at = units.value_text(study.ambient, "temperature", display)
-    return f"room, 80 % full (dashed): {_shown(band(circuit.pump_down.room.draws), display)} at {at}"
+    return f"room, 80 % full (dashed): {banded(band(circuit.pump_down.room.draws), 'mass', display)} at {at}"
 
 
 def _ambients(x, held: RoomOver, base: float, top: float, display: str) -> str:
@@ -180,7 +177,8 @@ def _limits(choice: CylinderChoice, display: str, top: float, scale: float) -> l
 
 def described(study: InventoryStudy, name: str, display: str) -> str:
     """The picture in words."""
-    told = [f"{row.group}: {row.name} {_shown(row.value, display)}" for row in bars(study.circuits.values())]
+    rows = bars(study.circuits.values())
+    told = [f"{row.group}: {row.name} {banded(row.value, 'mass', display)}" for row in rows]
     at = units.value_text(study.ambient, "temperature", display)
     told.append(f"pump-down of circuit {name} at {at}: {study.circuits[name].pump_down.text}")
     choice = study.circuits[name].cylinder

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from hvaccalc import units
 from hvaccalc.ensemble import Band, band
-from hvaccalc.pictures.ink import COLOURS, FAINT, INK, QUIET, SMALL, banded, beside
+from hvaccalc.pictures.ink import COLOURS, FAINT, INK, QUIET, SMALL, beside
 from hvaccalc.service.refrigerant.inventory import CircuitInventory
-from hvaccalc.words.labels import cut
+from hvaccalc.words.labels import banded, cut
 
 LEAST_SHARE = 0.005
 """A component whose band ends below this share of the charge is not drawn."""

@@ -37,6 +37,11 @@ def cut(label: str, longest: int = 68) -> str:
     return flat if len(flat) <= longest else flat[: longest - 1].rstrip() + "…"
 
 
+def banded(value: Band, kind: str, display: str) -> str:
+    """A number with its band, or "not known"."""
+    return units.band_text(value.value, value.low, value.high, kind, display)
+
+
 def rounded(value: Band, kind: str, display: str) -> str:
     """A value and its range without needless decimals."""
     ends = (value.value, value.low, value.high)

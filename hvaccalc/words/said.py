@@ -21,6 +21,7 @@ from typing import Any
 from hvaccalc import units
 from hvaccalc.ensemble import Band
 from hvaccalc.reason import Amount, Reason, Value
+from hvaccalc.words.labels import banded
 
 NOT_TOLD = ""
 """Text of the reader who is deliberately not told."""
@@ -154,7 +155,7 @@ class Teller:
             return whole_mass(value, self.display)
         if value.low == value.high:
             return self._number(value.value, kind)
-        return units.band_text(value.value, value.low, value.high, kind, self.display)
+        return banded(value, kind, self.display)
 
     def _number(self, value: float, spec: str) -> str:
         if spec == "two_digits":
@@ -232,6 +233,11 @@ def whole_mass(value: Band, display: str) -> str:
     unit = units.display_unit("mass", display)[0]
     middle, low, high = (float(units.to(part, unit, "mass")) for part in (value.value, value.low, value.high))
     return f"{middle:.0f} {unit} ({low:.0f} to {high:.0f})"
+
+
+def water_text(value: Band, by_day: bool, display: str) -> str:
+    """Water with its band: of a day, or while it comes."""
+    return water_day(value, display) if by_day else banded(value, "water_flow", display)
 
 
 def water_day(value: Band, display: str) -> str:

@@ -56,7 +56,7 @@ class AirBalance:
     @property
     def sensible(self) -> Band:
         """Sensible capacity [W]."""
-        return NOT_KNOWN if self.duty.sensible is None else band(self.duty.sensible, self.duty.possible)
+        return band(self.duty.sensible, self.duty.possible)
 
     def _humid_band(self, draws: np.ndarray | None) -> Band:
         return NOT_KNOWN if draws is None or self.supply_wetter else band(draws, self.duty.possible)

@@ -9,6 +9,7 @@ from hvaccalc.diagnosis.unit.contrast_model import NOT_IN_SIZE, ContrastModel, E
 from hvaccalc.ensemble import Band
 from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.practice.statements import NARROW_BAND
+from hvaccalc.words.labels import banded
 
 FAULT_NAMES = {
     "low_charge": "low charge",
@@ -40,7 +41,7 @@ def difference(value: Band | None, display: str) -> str:
         return "-"
     if value.high - value.low < NARROW_BAND:
         return units.value_text(value.value + 0.0, "temperature_difference", display)
-    return units.band_text(value.value, value.low, value.high, "temperature_difference", display)
+    return banded(value, "temperature_difference", display)
 
 
 def _fault(writer: Writer, model: ContrastModel, one: Explanation) -> None:

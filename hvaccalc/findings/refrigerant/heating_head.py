@@ -10,6 +10,7 @@ from hvaccalc.ensemble import Band
 from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.practice.charge import HEAD_RAISED
 from hvaccalc.practice.statements import EDGE_OF_BAND
+from hvaccalc.words.labels import banded
 
 LOW_FAN_HEAD = "low fan, no proof of overcharge"
 
@@ -46,15 +47,15 @@ def _verdict(writer: Writer, one: HeatingHead) -> None:
     raised = full is not None and full.known and not one.condensing.value - full.value <= HEAD_RAISED
     if one.head.known:
         told = f"{SIMPLE}, the head stands at {_gauge(writer, one.head, one)}"
-        told += f" and the supply at {_shown(writer, one.supply)}"
+        told += f" and the supply at {banded(one.supply, 'temperature', writer.display)}"
     else:
         told = f"{SIMPLE}, no head below the critical point carries the heat away: it would trip"
     if one.read_supply is not None and one.read_supply.known:
-        told += f" ({_shown(writer, one.read_supply)} read{_edge(one)})"
+        told += f" ({banded(one.read_supply, 'temperature', writer.display)} read{_edge(one)})"
     if one.full_head is not None and one.full_supply is not None and one.full_head.known:
         told += (
             f"; at full fan speed, with the same charge, at {_gauge(writer, one.full_head, one)} and "
-            f"{_shown(writer, one.full_supply)}"
+            f"{banded(one.full_supply, 'temperature', writer.display)}"
         )
     told += "."
     if one.read_head is not None and one.read_head.known:
@@ -106,10 +107,6 @@ def _raised(writer: Writer, one: HeatingHead) -> str:
         "read again."
     )
     return " ".join(parts)
-
-
-def _shown(writer: Writer, value: Band) -> str:
-    return units.band_text(value.value, value.low, value.high, "temperature", writer.display)
 
 
 def _gauge(writer: Writer, value: Band, one: HeatingHead) -> str:

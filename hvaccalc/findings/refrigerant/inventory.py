@@ -24,6 +24,7 @@ from hvaccalc.service.refrigerant.inventory import (
 )
 from hvaccalc.service.refrigerant.pump_down import AMBIENTS, FITS, UNKNOWN, PumpDown
 from hvaccalc.service.refrigerant.refrigerant_quote import Gas
+from hvaccalc.words.labels import banded
 
 TEN_FEET = 3.048
 
@@ -155,7 +156,7 @@ def _fits(circuit: CircuitInventory, answer: PumpDown, display: str) -> str:
     if answer.room is None:
         return f"Whether a pump-down of circuit {name} fits into its condenser is unknown."
     room = band(answer.room.draws)
-    holds = units.band_text(room.value, room.low, room.high, "mass", display)
+    holds = banded(room, "mass", display)
     if answer.hottest == np.inf:
         return f"A pump-down of circuit {name} fits: the maker lets the condenser hold {holds}."
     at = units.value_text(float(answer.ambient.draws[0]), "temperature", display)
@@ -263,11 +264,11 @@ def _gas(writer: Writer, where: Where, circuit: CircuitInventory, gas: Gas) -> N
     if gas.missing is not None:
         said += (
             f" Where all that is recovered is clean and goes back into the same circuit, "
-            f"{_short(gas.missing, writer.display)} are missing."
+            f"{banded(gas.missing, 'mass', writer.display)} are missing."
         )
     said += (
-        f" Hoses taken off full lose about {_short(gas.hoses, writer.display)}; machine and liquid hose "
-        f"purged back into the cylinder return about {mass(gas.purged.value)}."
+        f" Hoses taken off full lose about {banded(gas.hoses, 'mass', writer.display)}; machine and liquid "
+        f"hose purged back into the cylinder return about {mass(gas.purged.value)}."
     )
     writer.number(
         "inventory.gas",
@@ -280,7 +281,3 @@ def _gas(writer: Writer, where: Where, circuit: CircuitInventory, gas: Gas) -> N
         else ("nameplate", "hoses"),
         inputs=(finding_id("inventory.charge", where),),
     )
-
-
-def _short(value: Band, display: str) -> str:
-    return units.band_text(value.value, value.low, value.high, "mass", display)

@@ -6,6 +6,7 @@ from hvaccalc import units
 from hvaccalc.diagnosis.trials.air_balance import AirBalance
 from hvaccalc.ensemble import Band, band
 from hvaccalc.panels.look import card, cards, text
+from hvaccalc.words.labels import banded
 from hvaccalc.words.said import joined
 
 BASES = {"rule of thumb": "a rule of thumb"}
@@ -60,7 +61,7 @@ def sentences(now: AirBalance, display: str) -> list[str]:
 
 
 def _verdict(now: AirBalance, display: str) -> str:
-    shown = {name: _banded(value, kind, display) for name, (value, kind) in numbers(now).items()}
+    shown = {name: banded(value, kind, display) for name, (value, kind) in numbers(now).items()}
     if now.supply_wetter:
         return _wetter(now, display)
     if now.duty.missing:
@@ -109,13 +110,9 @@ def _wetter(now: AirBalance, display: str) -> str:
     )
 
 
-def _banded(value: Band, kind: str, display: str) -> str:
-    return units.band_text(value.value, value.low, value.high, kind, display) if value.known else "not known"
-
-
 def lines(now: AirBalance, display: str) -> list[str]:
     """Numbers with their 95 % bands, then the sentences."""
-    shown = [f"{name}: {_banded(value, kind, display)}" for name, (value, kind) in numbers(now).items()]
+    shown = [f"{name}: {banded(value, kind, display)}" for name, (value, kind) in numbers(now).items()]
     return [*shown, *sentences(now, display)]
 
 
@@ -123,7 +120,7 @@ def html(now: AirBalance, display: str) -> str:
     """Numbers side by side, then the sentences."""
     shown = []
     for name, (value, kind) in numbers(now).items():
-        number, _, ends = _banded(value, kind, display).partition(" (")
+        number, _, ends = banded(value, kind, display).partition(" (")
         shown.append(card(name, number, f"95 %: {ends.rstrip(')')}" if ends else ""))
     said = "".join(f"<p>{text(sentence)}</p>" for sentence in sentences(now, display))
     return f'{cards(shown)}<div class="hvac-say" role="status">{said}</div>'

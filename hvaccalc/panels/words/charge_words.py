@@ -9,20 +9,17 @@ from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.charge.gates import Gate, GateState
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.diagnosis.trials.charge_study import ChargeStudy
-from hvaccalc.ensemble import Band, band
+from hvaccalc.ensemble import band
 from hvaccalc.findings.refrigerant.charge import statement
 from hvaccalc.panels.look import card, cards, text
 from hvaccalc.words.charge import LOOKS
+from hvaccalc.words.labels import banded
 
 MARKS = {GateState.MET: "✓", GateState.UNMET: "✗", GateState.UNKNOWN: "?"}
 
 
-def banded(column: np.ndarray | None, display: str) -> str:
-    """A difference with its band, or that it was not read."""
-    value = Band(np.nan, np.nan, np.nan) if column is None else band(column)
-    if not value.known:
-        return "not known"
-    return units.band_text(value.value, value.low, value.high, "temperature_difference", display)
+def _difference(column: np.ndarray | None, display: str) -> str:
+    return banded(band(column), "temperature_difference", display)
 
 
 def numbers(charge: CircuitCharge) -> dict[str, np.ndarray | None]:
@@ -95,7 +92,7 @@ def lines(study: ChargeStudy) -> list[str]:
     told = []
     for name, charge in study.charges.items():
         told.append(f"Circuit {name}, charge: {verdict(charge)}")
-        told += [f"  {what}: {banded(column, display)}" for what, column in numbers(charge).items()]
+        told += [f"  {what}: {_difference(column, display)}" for what, column in numbers(charge).items()]
         told += [f"  gate {g.state}: {g.name} ({g.why}): {blocks(g)}" for g in charge.gates]
         told.append(f"  faults that fit: {statement(study.faults[name])}")
     if not told:
@@ -110,7 +107,7 @@ def html(study: ChargeStudy) -> str:
     shown = "".join(
         cards(
             [
-                card(f"Circuit {name}, {what}", *_split(banded(column, display)))
+                card(f"Circuit {name}, {what}", *_split(_difference(column, display)))
                 for what, column in numbers(charge).items()
             ]
         )

@@ -8,6 +8,7 @@ from hvaccalc.findings.air import bands_off
 from hvaccalc.findings.fan import FanService, service_findings
 from hvaccalc.panels.look import card, cards, text
 from hvaccalc.service.fan.fan_study import FanStudy
+from hvaccalc.words.labels import banded
 from hvaccalc.words.said import Reader
 from hvaccalc.words.speak import teller
 
@@ -41,13 +42,6 @@ def methods(study: FanStudy, display: str) -> list[tuple[str, bool]]:
         told.append((line, not idle and method.name not in left_out))
     lost = ((f"{one.name.replace('_', ' ')} not taken: {one.why}", False) for one in study.airflow.unused)
     return [*told, *lost]
-
-
-def banded(value: Band, kind: str, display: str) -> str:
-    """A value with its band."""
-    if not value.known:
-        return "not known"
-    return units.band_text(value.value, value.low, value.high, kind, display)
 
 
 def checks(study: FanStudy, display: str) -> list[tuple[str, str, str]]:

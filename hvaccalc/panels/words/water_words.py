@@ -8,7 +8,7 @@ from hvaccalc.diagnosis.water.drain_check import TrapCheck
 from hvaccalc.diagnosis.water.verdicts import Ability, Met, Standing
 from hvaccalc.findings.water import amount_text, because, disagreement, look, unexplained
 from hvaccalc.panels.look import card, cards, text
-from hvaccalc.words.said import Reader, Teller, water_day
+from hvaccalc.words.said import Reader, Teller, water_text
 from hvaccalc.words.speak import teller
 from hvaccalc.words.water import ENOUGH, LOW_FAN
 
@@ -50,12 +50,7 @@ def together(budget: WaterBudget, display: str) -> str:
     """The sum of those that can, and what is left."""
     told = []
     if budget.those(Ability.CAN) and budget.together.known:
-        value = budget.together
-        shown = (
-            water_day(value, display)
-            if budget.seen.by_day
-            else units.band_text(value.value, value.low, value.high, "water_flow", display)
-        )
+        shown = water_text(budget.together, budget.seen.by_day, display)
         told.append(f"Together those that can make it bring {shown}.")
     if left := unexplained(budget, _teller(display)):
         told.append(f"Not explained: {left}.")

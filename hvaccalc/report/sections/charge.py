@@ -11,6 +11,7 @@ from hvaccalc.ensemble import band
 from hvaccalc.findings import Finding
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found, where_of
+from hvaccalc.words.labels import banded
 
 _NOTES = (
     *("circuit.lines", "circuit.suction_line_drop", "circuit.flash_margin", "circuit.standing_pressure"),
@@ -74,7 +75,7 @@ def _method(found: Found, judged: CircuitCharge) -> tuple[str, str, str]:
     read = f"{held.method} not told"
     if held.wanted is not None:
         value = band(indicator + held.wanted)
-        shown = units.band_text(value.value, value.low, value.high, "temperature_difference", display)
+        shown = banded(value, "temperature_difference", display)
         read = f"{held.method} {shown}"
     wanted = "–"
     if held.wanted is not None:

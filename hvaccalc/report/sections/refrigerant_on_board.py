@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from hvaccalc import units
 from hvaccalc.diagnosis.readings.draws import Where
-from hvaccalc.ensemble import Band, band
+from hvaccalc.ensemble import band
 from hvaccalc.report import figures
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found
 from hvaccalc.service.refrigerant.inventory import CircuitInventory
 from hvaccalc.service.refrigerant.pump_down import FITS
 from hvaccalc.service.repair.quote import opened
+from hvaccalc.words.labels import banded
 from hvaccalc.words.pump_down import CAUTIONS
 
 _METHODS = {
@@ -59,8 +60,10 @@ def on_board(found: Found) -> list[Block]:
 
 
 def _row(found: Found, circuit: CircuitInventory) -> tuple[str, ...]:
-    charge = _mass(None if circuit.full is None else band(circuit.full.draws), found)
-    held = _mass(None if circuit.on_board is None else band(circuit.on_board.charge.draws), found)
+    charge, held = (
+        banded(band(mass.draws if mass else None), "mass", found.display)
+        for mass in (circuit.full, circuit.on_board and circuit.on_board.charge)
+    )
     cylinder = found.at("inventory.cylinder", Where(circuit=circuit.name))
     quote = "–"
     if circuit.gas is not None:
@@ -76,12 +79,6 @@ def _row(found: Found, circuit: CircuitInventory) -> tuple[str, ...]:
         cylinder.text or "–" if cylinder is not None else "–",
         quote,
     )
-
-
-def _mass(value: Band | None, found: Found) -> str:
-    if value is None or not value.known:
-        return "not known"
-    return units.band_text(value.value, value.low, value.high, "mass", found.display)
 
 
 def _told(found: Found, circuits: list[CircuitInventory]) -> list[Item]:

@@ -16,7 +16,7 @@ from hvaccalc.report import endings
 from hvaccalc.report.blocks import Block, Figure, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found, where_of
 from hvaccalc.report.water_words import ruled_out_plainly
-from hvaccalc.words.said import Teller, capital, joined, water_day
+from hvaccalc.words.said import Teller, capital, joined, water_text
 from hvaccalc.words.water import LOW_FAN, WAYS
 
 JOB = Where()
@@ -303,12 +303,8 @@ def link(found: Found) -> Item | None:
 
 
 def _brings(one: Weighed, budget: WaterBudget, to: Teller) -> str:
-    value = one.mechanism.band
-    amount = (
-        water_day(one.mechanism.day_band, to.display)
-        if budget.seen.by_day
-        else units.band_text(value.value, value.low, value.high, "water_flow", to.display)
-    )
+    by_day, made = budget.seen.by_day, one.mechanism
+    amount = water_text(made.day_band if by_day else made.band, by_day, to.display)
     seen = f" against {budget.seen.amount.text} seen" if budget.seen.amount is not None else ""
     low = f" It comes with {LOW_FAN}." if one.explained_by else ""
     return f"{capital(to.tell(one.way))} ({because(one, to)}): {amount}{seen}.{low}"

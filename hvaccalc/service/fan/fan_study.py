@@ -109,7 +109,7 @@ def fan_study(job: Job, where: Where, draws: int = 512) -> FanStudy:
         where=where,
         airflow=flow,
         curve=fan_curve(job),
-        static=NOT_KNOWN if static is None else band(static),
+        static=band(static),
         density=float(np.nan_to_num(density_ratio(states.barometer.draws[0]), nan=1.0)),
         penalty=penalty,
         rule=staging_rule(kept, penalty.power if penalty else None),
