@@ -150,7 +150,8 @@ class Analysis:
     @cached_property
     def fan_rule(self) -> StagingRule:
         """Whether an energy code demands a staged fan of this unit."""
-        return staging_rule(self.draws, self.fan_energy.power if self.fan_energy else None)
+        power = self.fan_energy.power if self.fan_energy else None
+        return staging_rule(self.draws, power, self.conditions)
 
     @cached_property
     def findings(self) -> tuple[Finding, ...]:

@@ -8,15 +8,12 @@ from dataclasses import dataclass
 from hvaccalc import units
 from hvaccalc.diagnosis.air.fan_check import CheckState, SpeedCheck, to_show
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.readings.compressors import stage_in_use
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.ensemble import Band, band
 from hvaccalc.findings.finding import Finding, Writer, finding_id
-from hvaccalc.practice.air import FULL_SPEED
 from hvaccalc.practice.statements import ALL_GIVEN_BACK
 from hvaccalc.service.fan.energy import FullSpeedPenalty
-from hvaccalc.service.fan.fan_staging_rule import CHECK_THE_CODE, NOT_REQUIRED, REQUIRED, UNCLEAR, StagingRule
-from hvaccalc.severity import Severity
+from hvaccalc.service.fan.fan_staging_rule import CHECK_THE_CODE, Staged, StagingRule
 from hvaccalc.words.labels import banded
 from hvaccalc.words.said import Reader
 from hvaccalc.words.speak import teller
@@ -38,21 +35,21 @@ def fan(writer: Writer, results: Sequence[ConditionResult], service: FanService 
     if checks is not None and writer.draws.job.unit.fan.given:
         _speed_checks(writer, checks)
     if service is not None:
-        _service(writer, results, service)
+        _service(writer, service)
 
 
 def service_findings(draws: Draws, service: FanService) -> tuple[Finding, ...]:
     """Price and rule alone, for one who looks at a single condition."""
     writer = Writer(draws)
-    _service(writer, (), service)
+    _service(writer, service)
     return tuple(writer.found)
 
 
-def _service(writer: Writer, results: Sequence[ConditionResult], service: FanService) -> None:
+def _service(writer: Writer, service: FanService) -> None:
     if service.energy is not None:
         _penalty(writer, service.energy)
     if _speaks_of_staging(writer):
-        _rule(writer, service.rule, results)
+        _rule(writer, service.rule)
 
 
 def _speaks_of_staging(writer: Writer) -> bool:
@@ -177,23 +174,21 @@ def _more(writer: Writer, more: Band) -> str:
     return f"{_mass(writer, more)} more"
 
 
-def _rule(writer: Writer, rule: StagingRule, results: Sequence[ConditionResult]) -> None:
-    found_full = _always_full(writer, results)
-    asked = "Whether a staged fan is required is" if rule.text == UNCLEAR else "A staged fan is"
+def _rule(writer: Writer, rule: StagingRule) -> None:
+    asked = "Whether a staged fan is required is" if rule.text is Staged.UNCLEAR else "A staged fan is"
     parts = [f"{asked} {rule.text} by {rule.edition.title}: {rule.why}."]
     staged = rule.edition.staged
-    if rule.text != NOT_REQUIRED:
+    if rule.text is not Staged.NOT_REQUIRED:
         parts.append(
             f"Where it binds, the lowest stage may have {100 * staged.speed:.0f} % of full speed and "
             f"{100 * staged.power:.0f} % of full power (staged by the space temperature), so full speed at "
             f"all times breaks it; this unit's design: {rule.design}."
         )
-    if rule.text == REQUIRED and found_full:
-        parts.append(f"As found the fan ran at full speed with the first stage alone ({found_full}).")
+    if rule.text is Staged.REQUIRED and rule.found_full:
+        parts.append(f"As found the fan ran at full speed with the first stage alone ({rule.found_full}).")
     if rule.settle:
         parts.append(f"What would settle it: {'; '.join(rule.settle)}.")
     parts += [rule.notice, CHECK_THE_CODE]
-    broken = rule.text == REQUIRED and (rule.design == "broken" or found_full)
     writer.verdict(
         "fan.staging_rule",
         Where(),
@@ -201,21 +196,8 @@ def _rule(writer: Writer, rule: StagingRule, results: Sequence[ConditionResult])
         " ".join(part for part in parts if part),
         basis="computed" if rule.edition.standing == "published" else "rule of thumb",
         sources=("fan_staging_rules",),
-        severity=Severity.WATCH if broken else Severity.NOTE,
+        severity=rule.severity,
     )
-
-
-def _always_full(writer: Writer, results: Sequence[ConditionResult]) -> str:
-    """A condition in which one of two stages ran with the fan at full speed; empty where none did."""
-    highest = max(writer.draws.stage(name) for name in writer.draws.job.circuit)
-    for result in results:
-        ratio = result.airflow.speed_ratio if result.airflow is not None else None
-        stage = stage_in_use(writer.draws, result.where)
-        if ratio is None or ratio.basis != "measured" or not stage or stage >= highest:
-            continue
-        if ratio.draws[0] >= FULL_SPEED:
-            return result.label
-    return ""
 
 
 def _amount(value: Band, factor: float = 1.0) -> str:

@@ -61,10 +61,9 @@ def fan_words(answer: Answer) -> str:
     """Fan speed in words and as typed."""
     if answer.speed is None:
         return "off"
-    level = "full" if answer.speed.share >= FULL_SPEED else "low"
-    return (
-        answer.speed.text if answer.speed.text in ("low", "full", "on") else f"{level} ({answer.speed.text})"
-    )
+    if answer.speed.in_a_word:
+        return answer.speed.text
+    return f"{'full' if answer.speed.share >= FULL_SPEED else 'low'} ({answer.speed.text})"
 
 
 def _call(writer: Writer, result: CallWiring, call: Call) -> None:

@@ -9,6 +9,7 @@ from functools import cached_property
 
 from hvaccalc.analysis import Analysis
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
+from hvaccalc.diagnosis.charge.contrast import Suspicion
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Where
@@ -209,9 +210,11 @@ class Found:
     @cached_property
     def contrast(self) -> Finding | None:
         """The most telling comparison of the circuits: one with a suspect before "none stands out"."""
-        order = {"cannot tell": 0, "none stands out": 1}
-        those = list(self.of("circuit.contrast"))
-        return max(those, key=lambda f: (order.get(f.text or "", 2), _decided(self, f)), default=None)
+        return max(
+            self.of("circuit.contrast"),
+            key=lambda f: (Suspicion(f.text or "").telling, _decided(self, f)),
+            default=None,
+        )
 
 
 def where_of(finding: Finding) -> Where:

@@ -78,9 +78,6 @@ def _says(wrong: bool, right: bool) -> Says:
     return Says.WRONG if wrong else Says.RIGHT if right else Says.NOTHING
 
 
-WITHOUT_FAN = ("cooling without fan", "heating without fan")
-
-
 def _follows(here: Seen) -> bool:
     """Whether the fan's speed was read with every stage on, and was right."""
     result = here.result
@@ -92,13 +89,13 @@ def _follows(here: Seen) -> bool:
 
 def _fan_stuck_low(here: Seen) -> Says:
     staging = here.result.staging if here.result is not None else None
-    low = staging is not None and staging.text not in WITHOUT_FAN
+    low = staging is not None and not staging.text.without_fan
     return _says(low or here.saw("fan_on_second_stage", "stays"), _follows(here))
 
 
 def _cooling_without_fan(here: Seen) -> Says:
     staging = here.result.staging if here.result is not None else None
-    return _says(staging is not None and staging.text in WITHOUT_FAN, _follows(here))
+    return _says(staging is not None and staging.text.without_fan, _follows(here))
 
 
 def _low_airflow(here: Seen) -> Says:

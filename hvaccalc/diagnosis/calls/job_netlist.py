@@ -99,11 +99,11 @@ def _betweens(table: wiring_tables.Wiring) -> list[Ends]:
 def _speeds(job: Job, two_stage: bool) -> tuple[Speed, Speed]:
     """Low and full speed of the unit's fan; equal where it has one."""
     fan = job.unit.fan
-    full = Speed(1.0, fan.full_speed.text if fan.full_speed else "full")
+    full = Speed(1.0, fan.full_speed.text) if fan.full_speed else Speed(1.0, "full", in_a_word=True)
     if fan.drive == "belt, fixed" or (fan.drive is None and not two_stage and fan.low_speed is None):
-        return Speed(1.0, "on"), Speed(1.0, "on")
+        return (Speed(1.0, "on", in_a_word=True),) * 2
     if fan.low_speed is None:
-        return Speed(0.6, "low"), full
+        return Speed(0.6, "low", in_a_word=True), full
     share = _share(fan.low_speed, fan, ())
     return Speed(share if share is not None and share < 1.0 else 0.6, fan.low_speed.text), full
 

@@ -46,6 +46,11 @@ class Suspicion(StrEnum):
         """What it speaks for; None where no circuit stands out."""
         return _CAUSES[self]
 
+    @property
+    def telling(self) -> tuple[bool, bool]:
+        """What orders comparisons: a circuit that stands out before none, none before "cannot tell"."""
+        return self.cause is not None, self is not Suspicion.CANNOT_TELL
+
 
 _CAUSES = complete(
     Suspicion,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 
 import numpy as np
 
@@ -17,9 +18,16 @@ from hvaccalc.ensemble import Band, band
 from hvaccalc.equipment.unit import heating
 from hvaccalc.equipment.unit.unit_state import Conditions
 from hvaccalc.practice.air import FULL_SPEED
-from hvaccalc.practice.charge import HEATING_HEAD_SD
+from hvaccalc.practice.charge import HEAD_RAISED, HEATING_HEAD_SD
 from hvaccalc.practice.circuits import HIGH_PRESSURE_CUT_OUT
 from hvaccalc.practice.statements import MOST_REFUSED
+
+
+class HeadVerdict(StrEnum):
+    """What a head in heating means."""
+
+    LOW_FAN = "low fan, no proof of overcharge"
+    AS_THE_AIR = "as the air asks for"
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +64,13 @@ class HeatingHead:
     barometer: float
     share: float
     cut_out: tuple[float, ...] | None = None
+
+    @property
+    def verdict(self) -> HeadVerdict:
+        """Low fan where full speed would condense clearly lower, or nothing condenses as the fan runs."""
+        full = self.full_condensing
+        raised = full is not None and full.known and not self.condensing.value - full.value <= HEAD_RAISED
+        return HeadVerdict.LOW_FAN if raised else HeadVerdict.AS_THE_AIR
 
     @property
     def trips(self) -> str:

@@ -67,10 +67,11 @@ class Safety:
 
 @dataclass(frozen=True, slots=True)
 class Speed:
-    """A fan speed: its share of full speed, and as typed."""
+    """A fan speed: its share of full speed, and as typed or, where it was not, by its level in a word."""
 
     share: float
     text: str
+    in_a_word: bool = False
 
 
 @dataclass(frozen=True, slots=True)

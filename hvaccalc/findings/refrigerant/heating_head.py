@@ -5,14 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from hvaccalc import units
-from hvaccalc.diagnosis.unit.heating_head import HeatingHead
+from hvaccalc.diagnosis.unit.heating_head import HeadVerdict, HeatingHead
 from hvaccalc.ensemble import Band
 from hvaccalc.findings.finding import Writer, finding_id
-from hvaccalc.practice.charge import HEAD_RAISED
 from hvaccalc.practice.statements import EDGE_OF_BAND
 from hvaccalc.words.labels import banded
-
-LOW_FAN_HEAD = "low fan, no proof of overcharge"
 
 SIMPLE = (
     "By the simple heating balance of the unit rated in cooling (superheat and subcooling given, no frost, "
@@ -43,8 +40,7 @@ def _numbers(writer: Writer, one: HeatingHead) -> None:
 
 
 def _verdict(writer: Writer, one: HeatingHead) -> None:
-    full = one.full_condensing
-    raised = full is not None and full.known and not one.condensing.value - full.value <= HEAD_RAISED
+    raised = one.verdict is HeadVerdict.LOW_FAN
     if one.head.known:
         told = f"{SIMPLE}, the head stands at {_gauge(writer, one.head, one)}"
         told += f" and the supply at {banded(one.supply, 'temperature', writer.display)}"
@@ -65,7 +61,7 @@ def _verdict(writer: Writer, one: HeatingHead) -> None:
     writer.verdict(
         "heating.high_head",
         one.where,
-        LOW_FAN_HEAD if raised else "as the air asks for",
+        one.verdict,
         told,
         sources=("coupled_unit", *(("high_pressure_cut_outs",) if raised and one.cut_out else ())),
         inputs=(finding_id("heating.condensing_saturation", one.where),),

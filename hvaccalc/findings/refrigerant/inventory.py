@@ -22,7 +22,7 @@ from hvaccalc.service.refrigerant.inventory import (
     CircuitInventory,
     OnBoard,
 )
-from hvaccalc.service.refrigerant.pump_down import AMBIENTS, FITS, UNKNOWN, PumpDown
+from hvaccalc.service.refrigerant.pump_down import AMBIENTS, Fits, PumpDown
 from hvaccalc.service.refrigerant.refrigerant_quote import Gas
 from hvaccalc.words.labels import banded
 
@@ -133,7 +133,7 @@ def pump_down_text(circuit: CircuitInventory, display: str) -> str:
     answer = circuit.pump_down
     parts = [_fits(circuit, answer, display)]
     way = "It is the way to empty the part that leaks" if answer.advised else "Not advised"
-    if answer.text == UNKNOWN and not answer.advised:
+    if answer.text is Fits.UNKNOWN and not answer.advised:
         parts.append(f"{answer.why[0].upper()}{answer.why[1:]}.")
     else:
         parts.append(f"{way}: {answer.why}.")
@@ -143,7 +143,7 @@ def pump_down_text(circuit: CircuitInventory, display: str) -> str:
             "What would tell: the maker's figure for the condenser's volume or its pump-down capacity "
             f"({key})."
         )
-    if math.isfinite(answer.cut_out) and (answer.text == FITS or answer.advised):
+    if math.isfinite(answer.cut_out) and (answer.text is Fits.YES or answer.advised):
         parts.append(
             f"The low-pressure cut-out stops it at {gauge_text(answer.cut_out, display)}: the rest is "
             "recovered by machine, and the cut-out is never bypassed."
@@ -160,7 +160,7 @@ def _fits(circuit: CircuitInventory, answer: PumpDown, display: str) -> str:
     if answer.hottest == np.inf:
         return f"A pump-down of circuit {name} fits: the maker lets the condenser hold {holds}."
     at = units.value_text(float(answer.ambient.draws[0]), "temperature", display)
-    verdict = {FITS: "fits", UNKNOWN: "may or may not fit"}.get(answer.text, "does not fit")
+    verdict = "may or may not fit" if answer.text is Fits.UNKNOWN else answer.text
     told = f"At {at} outdoors a pump-down of circuit {name} {verdict}: four fifths full, the condenser "
     told += f"holds {holds}."
     if answer.ambient.basis == "assumed" and not answer.asked:
@@ -169,7 +169,7 @@ def _fits(circuit: CircuitInventory, answer: PumpDown, display: str) -> str:
         told += " It fits at any usual ambient."
     elif np.isfinite(answer.hottest):
         told += f" It fits up to {units.value_text(answer.hottest, 'temperature', display)}."
-    elif answer.text != FITS:
+    elif answer.text is not Fits.YES:
         told += " It fits at no usual ambient."
     return told
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from hvaccalc.diagnosis.charge.contrast import Suspicion
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.diagnosis.readings.draws import Where
-from hvaccalc.findings.refrigerant.heating_head import LOW_FAN_HEAD
+from hvaccalc.diagnosis.unit.heating_head import HeadVerdict
 from hvaccalc.job.visit_tables import Work
 from hvaccalc.report import figures, plain
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
@@ -90,7 +90,7 @@ def refrigerant(found: Found) -> list[Block]:
 
 def _heating(found: Found) -> list[Block]:
     """The head of a heat pump that heats, the one with the low fan first."""
-    heads = sorted(found.of("heating.high_head"), key=lambda f: f.text != LOW_FAN_HEAD)
+    heads = sorted(found.of("heating.high_head"), key=lambda f: f.text != HeadVerdict.LOW_FAN)
     if not heads or found.plain:
         # The customer reads what a low fan does in heating with the reasons.
         return []

@@ -5,7 +5,7 @@ from __future__ import annotations
 from hvaccalc.diagnosis.unit.forecast import Forecast
 from hvaccalc.findings import Finding
 from hvaccalc.findings.finding import chance
-from hvaccalc.findings.forecast import LIMITS, day_text
+from hvaccalc.findings.forecast import day_text
 from hvaccalc.job.causes import Way
 from hvaccalc.report.blocks import Block, Item, Items, Paragraph
 from hvaccalc.report.found import Found, where_of
@@ -34,12 +34,12 @@ def at_which_airflow(found: Found) -> list[Block]:
         return [Paragraph(text) for text in days] if cold else []
     if _no_ice(found):
         return [Paragraph(NO_ICE, "At which airflow.")]
-    items = tuple(Item(finding.statement.replace(f" {LIMITS}", ""), lead) for lead, finding in told)
+    items = tuple(Item(finding.statement, lead) for lead, finding in told)
     place = found.place(where_of(told[0][1]))
     head = f"From the readings of {place}. "
     if outlook is not None and outlook.apart:
         head += "The numbers are those of a sound unit of this rating, not of this one as it stands. "
-    return [Paragraph(f"{head}{LIMITS}", "At which airflow."), Items(items)]
+    return [Paragraph(head.strip(), "At which airflow."), Items(items)]
 
 
 NO_ICE = (

@@ -9,7 +9,7 @@ from hvaccalc.report import figures
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found
 from hvaccalc.service.refrigerant.inventory import CircuitInventory
-from hvaccalc.service.refrigerant.pump_down import FITS
+from hvaccalc.service.refrigerant.pump_down import Fits
 from hvaccalc.service.repair.quote import opened
 from hvaccalc.words.labels import banded
 from hvaccalc.words.pump_down import CAUTIONS
@@ -52,7 +52,7 @@ def on_board(found: Found) -> list[Block]:
     ]
     if told := _told(found, circuits):
         blocks.append(Items(tuple(told)))
-    if any(circuit.pump_down.text == FITS for circuit in circuits):
+    if any(circuit.pump_down.text is Fits.YES for circuit in circuits):
         blocks.append(Items(tuple(Item(text, "Pump-down.") for text in CAUTIONS)))
     if (picture := figures.inventory(found)) is not None:
         blocks.append(picture)

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from hvaccalc.diagnosis.charge.contrast import Suspicion
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.diagnosis.readings.draws import Where
+from hvaccalc.diagnosis.unit.heating_head import HeadVerdict
 from hvaccalc.findings import Finding
-from hvaccalc.findings.refrigerant.heating_head import LOW_FAN_HEAD
 from hvaccalc.job.causes import Way
 from hvaccalc.job.schema import Job
 from hvaccalc.practice.air import ABOVE_DESIGN_SPEED
@@ -110,10 +110,9 @@ def _fast(found: Found) -> list[Item]:
 
 def _trips(found: Found) -> list[str]:
     """What a low fan does to a heat pump that heats; with what was reported of it."""
-    heads = [f for f in found.of("heating.high_head") if f.text == LOW_FAN_HEAD]
-    if not heads:
+    here = next((one for one in found.analysis.heating if one.verdict is HeadVerdict.LOW_FAN), None)
+    if here is None:
         return []
-    here = next(one for one in found.analysis.heating if one.where == where_of(heads[0]))
     head_read = here.read_head is not None and here.read_head.known
     if not found.plain:
         enough = (
@@ -122,7 +121,7 @@ def _trips(found: Found) -> list[str]:
         wanted = "the cut-out's setting" if head_read else "the head while it heats and the cut-out's setting"
         return [
             f"The low fan in heating raises the head: a likely contributor, {enough}. Read {wanted}; the "
-            f"numbers stand with the refrigerant ({found.place(where_of(heads[0]))})."
+            f"numbers stand with the refrigerant ({found.place(here.where)})."
         ]
     wanted = (
         "The setting at which it trips still has"

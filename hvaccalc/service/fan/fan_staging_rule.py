@@ -9,17 +9,38 @@ from __future__ import annotations
 import datetime
 import difflib
 import tomllib
+from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 from functools import lru_cache
 
 from hvaccalc import units
+from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.readings.compressors import stage_in_use
 from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.ensemble import Band
+from hvaccalc.practice.air import FULL_SPEED
 from hvaccalc.resources import data_path
 from hvaccalc.service.fan.energy import FanPower
+from hvaccalc.severity import Severity
 
-REQUIRED, NOT_REQUIRED, UNCLEAR = "required", "not required", "unclear"
 CHECK_THE_CODE = "Check the adopted code: the edition and amendments in force when the unit was installed."
+
+
+class Staged(StrEnum):
+    """Whether a staged fan is asked for."""
+
+    REQUIRED = "required"
+    NOT_REQUIRED = "not required"
+    UNCLEAR = "unclear"
+
+
+class Design(StrEnum):
+    """Whether the unit's lowest fan stage keeps to the rule."""
+
+    MET = "met"
+    BROKEN = "broken"
+    NOT_KNOWN = "not known"
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,28 +71,32 @@ class StagingRule:
 
     Attributes
     ----------
-    text : str
-        required, not required or unclear.
+    text : Staged
     edition : Edition
     why : str
         The reason in a sentence.
     settle : tuple of str
         What would settle what is open.
-    design : str
-        met, broken or not known: whether the lowest fan stage of the unit keeps to the rule.
-    full_speed_breaks : bool or None
-        Whether running at full speed always would break it; None where unclear.
+    design : Design
+    found_full : str
+        Label of a condition in which one of two stages ran with the fan at full speed; empty where none did.
     notice : str
         How the edition was chosen.
     """
 
-    text: str
+    text: Staged
     edition: Edition
     why: str
     settle: tuple[str, ...]
-    design: str
-    full_speed_breaks: bool | None
+    design: Design
+    found_full: str
     notice: str
+
+    @property
+    def severity(self) -> Severity:
+        """A rule that binds and is broken, by design or as found, is to be watched."""
+        broken = self.design is Design.BROKEN or self.found_full
+        return Severity.WATCH if self.text is Staged.REQUIRED and broken else Severity.NOTE
 
 
 @lru_cache(maxsize=1)
@@ -110,7 +135,9 @@ def chosen(word: str | None, installed: datetime.date | None) -> tuple[Edition, 
     return newest, f'The energy code "{word}" is not carried{hint}: the newest{at} was taken, {newest.name}.'
 
 
-def staging_rule(draws: Draws, power: FanPower | None) -> StagingRule:
+def staging_rule(
+    draws: Draws, power: FanPower | None, results: Sequence[ConditionResult] = ()
+) -> StagingRule:
     """Answer for a job's unit.
 
     Parameters
@@ -118,47 +145,60 @@ def staging_rule(draws: Draws, power: FanPower | None) -> StagingRule:
     draws : Draws
     power : FanPower or None
         Speed and power at the lowest stage.
+    results : sequence of ConditionResult
+        As read.
     """
     job = draws.job
     installed = job.service.installed
     edition, notice = chosen(job.rules.energy_code, installed)
     text, why, settle = _required(edition, job.unit.rated_capacity.value, installed, job.display)
     design, lacking = _design(draws, edition, power)
-    breaks = {REQUIRED: True, NOT_REQUIRED: False}.get(text)
-    return StagingRule(
-        text, edition, why, (*settle, *(lacking if text != NOT_REQUIRED else ())), design, breaks, notice
-    )
+    if text is not Staged.NOT_REQUIRED:
+        settle += lacking
+    return StagingRule(text, edition, why, settle, design, _always_full(draws, results), notice)
+
+
+def _always_full(draws: Draws, results: Sequence[ConditionResult]) -> str:
+    highest = max(draws.stage(name) for name in draws.job.circuit)
+    for result in results:
+        ratio = result.airflow.speed_ratio if result.airflow is not None else None
+        stage = stage_in_use(draws, result.where)
+        if ratio is None or ratio.basis != "measured" or not stage or stage >= highest:
+            continue
+        if ratio.draws[0] >= FULL_SPEED:
+            return result.label
+    return ""
 
 
 def _required(
     edition: Edition, capacity: float, installed: datetime.date | None, display: str
-) -> tuple[str, str, tuple[str, ...]]:
+) -> tuple[Staged, str, tuple[str, ...]]:
     shown = f"{units.value_text(capacity, 'heat', display)} of direct-expansion cooling"
     if capacity < min(top for _, top in edition.thresholds):
-        return NOT_REQUIRED, f"{shown} is below every threshold of {edition.name}", ()
+        return Staged.NOT_REQUIRED, f"{shown} is below every threshold of {edition.name}", ()
     if installed is None:
         why = f"{shown} may be above the threshold of {edition.name}, and the unit's date is not known"
-        return UNCLEAR, why, ("when the unit was installed or its permit issued",)
+        return Staged.UNCLEAR, why, ("when the unit was installed or its permit issued",)
     past = [(day, top) for day, top in edition.thresholds if day <= installed]
     if not past:
         why = f"the unit was installed ({installed}) before {edition.name}"
-        return UNCLEAR, why, ("which edition the place had adopted at that date",)
+        return Staged.UNCLEAR, why, ("which edition the place had adopted at that date",)
     day, top = past[-1]
     limit = f"the {units.value_text(top, 'heat', display)} of {edition.name} (from {day})"
     if capacity < top:
-        return NOT_REQUIRED, f"{shown} is below {limit}", ()
-    return REQUIRED, f"{shown} is not below {limit}", ()
+        return Staged.NOT_REQUIRED, f"{shown} is below {limit}", ()
+    return Staged.REQUIRED, f"{shown} is not below {limit}", ()
 
 
-def _design(draws: Draws, edition: Edition, power: FanPower | None) -> tuple[str, tuple[str, ...]]:
+def _design(draws: Draws, edition: Edition, power: FanPower | None) -> tuple[Design, tuple[str, ...]]:
     """Whether the unit's lowest stage keeps to the limits for capacity staged by the space temperature."""
     if draws.job.unit.fan.drive == "belt, fixed":
-        return "broken", ()
+        return Design.BROKEN, ()
     if power is None:
-        return "not known", ("the fan's low speed and how it is reached",)
+        return Design.NOT_KNOWN, ("the fan's low speed and how it is reached",)
     share: Band = power.share
     if power.low_speed > edition.staged.speed + 1e-9 or share.low > edition.staged.power:
-        return "broken", ()
+        return Design.BROKEN, ()
     if share.high > edition.staged.power:
-        return "not known", ("the fan's power read at both speeds",)
-    return "met", ()
+        return Design.NOT_KNOWN, ("the fan's power read at both speeds",)
+    return Design.MET, ()

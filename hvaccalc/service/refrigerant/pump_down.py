@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 
 import numpy as np
 
@@ -23,8 +24,6 @@ from hvaccalc.practice.refrigerant import PUMPDOWN_LIQUID
 from hvaccalc.practice.statements import MOST
 from hvaccalc.service.refrigerant.inventory_draws import measured
 
-FITS, DOES_NOT, UNKNOWN = "fits", "does not fit", "unknown"
-
 AMBIENTS = units.degF(np.arange(40.0, 131.0, 1.0))
 """Ambients looked at for the hottest at which the charge fits [K]."""
 
@@ -35,14 +34,21 @@ MAYBE_BEFORE = ("sight glass", "drier")
 """Parts that some makers set before the liquid valve, inside the outdoor unit."""
 
 
+class Fits(StrEnum):
+    """Whether the charge goes into the condenser."""
+
+    YES = "fits"
+    NO = "does not fit"
+    UNKNOWN = "unknown"
+
+
 @dataclass(frozen=True, slots=True)
 class PumpDown:
     """Answer for one circuit.
 
     Attributes
     ----------
-    text : str
-        fits, does not fit or unknown.
+    text : Fits
     room : Datum or None
         What condenser and receiver hold at the ambient [kg].
     ambient : Datum
@@ -62,7 +68,7 @@ class PumpDown:
         Low-pressure cut-out that will end it early [Pa gauge]; NaN where none is known.
     """
 
-    text: str
+    text: Fits
     room: Datum | None
     ambient: Datum
     asked: bool
@@ -127,7 +133,7 @@ def pump_down(
     """
     air = _ambient(draws, results) if ambient is None else Datum(_column(draws, ambient), "assumed")
     held, missing = _held(draws, name, fluid, air.draws)
-    text, hottest = UNKNOWN, np.nan
+    text, hottest = Fits.UNKNOWN, np.nan
     if held is not None and charge is not None:
         text = _answer(held.draws, charge)
         hottest = _hottest(draws, name, fluid, charge)
@@ -207,30 +213,30 @@ def _hottest(draws: Draws, name: str, fluid: Refrigerant | None, charge: np.ndar
     held, _ = _held(draws, name, fluid, AMBIENTS[0])
     assert held is not None
     if draws.job.circuit[name].condenser.pumpdown_capacity is not None:
-        return np.inf if _answer(held.draws, charge) == FITS else np.nan
+        return np.inf if _answer(held.draws, charge) is Fits.YES else np.nan
     assert fluid is not None
     warming = _warming(draws, name, fluid)
     fitting = [
-        t for t, less in zip(AMBIENTS, warming, strict=True) if _answer(less * held.draws, charge) == FITS
+        t for t, less in zip(AMBIENTS, warming, strict=True) if _answer(less * held.draws, charge) is Fits.YES
     ]
     return float(max(fitting, default=np.nan))
 
 
-def _answer(held: np.ndarray, charge: np.ndarray) -> str:
+def _answer(held: np.ndarray, charge: np.ndarray) -> Fits:
     both = np.isfinite(held) & np.isfinite(charge)
     if not both[0]:
-        return UNKNOWN
+        return Fits.UNKNOWN
     share = np.mean((held >= charge)[1:][both[1:]])
-    return FITS if share >= MOST else DOES_NOT if share <= 1.0 - MOST else UNKNOWN
+    return Fits.YES if share >= MOST else Fits.NO if share <= 1.0 - MOST else Fits.UNKNOWN
 
 
-def _advice(draws: Draws, name: str, text: str) -> tuple[bool, str]:
+def _advice(draws: Draws, name: str, text: Fits) -> tuple[bool, str]:
     at = draws.job.circuit[name].leak.at
-    if text == DOES_NOT:
+    if text is Fits.NO:
         return False, "recover into a cylinder instead"
     if at == "outdoor coil":
         return False, "the leak is at the outdoor coil, which a pump-down fills instead of empties"
-    if text != FITS:
+    if text is not Fits.YES:
         return False, "bring a cylinder: what the condenser holds is not known well enough"
     if at in (None, "unknown"):
         return False, "no leak downstream of the liquid valve is known: find it first"
