@@ -5,8 +5,7 @@ Used by the tests and by the validation page.
 
 import numpy as np
 
-from hvaccalc.equipment.circuit.charge_inventory import Closures, State, Volumes, component_charges
-from hvaccalc.equipment.circuit.void_fraction import MODELS
+from hvaccalc.equipment.circuit.charge_inventory import MODELS, Closures, State, Volumes, component_charges
 from hvaccalc.physics.refrigerant import refrigerant
 from hvaccalc.practice.refrigerant import ZONE_FILMS
 

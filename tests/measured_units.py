@@ -4,7 +4,7 @@ import numpy as np
 from scipy.constants import zero_Celsius
 
 from hvaccalc import units
-from hvaccalc.equipment.unit.unit_recalibration import Measured
+from hvaccalc.equipment.unit.unit_model import Measured
 from hvaccalc.equipment.unit.unit_state import Circuit, Conditions, UnitRating
 from hvaccalc.job.visit_tables import Condition
 from hvaccalc.physics import moist_air

@@ -10,7 +10,7 @@ import numpy as np
 from hvaccalc import load_job, units
 from hvaccalc.diagnosis.condition import diagnose
 from hvaccalc.diagnosis.readings.draws import Draws
-from hvaccalc.equipment.circuit.void_fraction import GAUSS_POINTS, MODELS, mean_void_fraction
+from hvaccalc.equipment.circuit.charge_inventory import GAUSS_POINTS, MODELS, mean_void_fraction
 from hvaccalc.resources import data_path
 from hvaccalc.service.refrigerant.inventory import inventory
 from hvaccalc.service.refrigerant.inventory_study import at_ambient, inventory_study, retyped

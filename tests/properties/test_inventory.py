@@ -6,9 +6,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from hvaccalc.diagnosis.readings.draws import Draws
-from hvaccalc.equipment.circuit.charge_inventory import Closures, State, Volumes, component_charges, tuned
-from hvaccalc.equipment.circuit.copper_tube import TUBES, line_volume, reason
-from hvaccalc.equipment.circuit.void_fraction import MODELS, mean_void_fraction, void_fraction
+from hvaccalc.equipment.circuit.charge_inventory import (
+    MODELS,
+    Closures,
+    State,
+    Volumes,
+    component_charges,
+    mean_void_fraction,
+    tuned,
+    void_fraction,
+)
+from hvaccalc.equipment.circuit.refrigerant_lines import TUBES, line_volume, reason
 from hvaccalc.job.load import job_from_text
 from hvaccalc.physics.refrigerant import NAMES, refrigerant
 from hvaccalc.service.refrigerant.cylinder import choose, cylinders, fill, weighed

@@ -14,8 +14,8 @@ from hvaccalc import units as u
 from hvaccalc.diagnosis.charge import fault_signs as signs
 from hvaccalc.diagnosis.charge.charge_rules import chosen_by, editions
 from hvaccalc.diagnosis.charge.charge_tables import BEYOND, DASH, linear_rule, split_table, superheat_table
-from hvaccalc.equipment.circuit import line_losses
-from hvaccalc.equipment.circuit.copper_tube import FOOT, INCH, tube
+from hvaccalc.equipment.circuit import refrigerant_lines
+from hvaccalc.equipment.circuit.refrigerant_lines import FOOT, INCH, tube
 from hvaccalc.physics.refrigerant import refrigerant
 from tests import charge_correlation
 
@@ -226,7 +226,7 @@ def test_no_such_tube(outside):
 @pytest.mark.parametrize("roughness", [1e-5, 1e-3])
 def test_friction_factor_against_the_fluids_library(reynolds, roughness):
     """Colebrook's equation by the library `fluids`; Haaland's form states 2 %."""
-    found = float(line_losses.friction_factor(reynolds, roughness))
+    found = float(refrigerant_lines.friction_factor(reynolds, roughness))
     assert found == pytest.approx(library_friction(reynolds, roughness), rel=0.02)
 
 
@@ -237,7 +237,7 @@ def test_lift_of_a_foot_of_liquid(fluid, temperature, printed):
     """Common practice, no source: a liquid riser costs 0.5 psi/ft with R-22, 0.43 with R-410A; to the digit
     and a little for the liquid's warmth."""
     density = refrigerant(fluid).saturated_liquid(u.degF(temperature)).density
-    assert float(line_losses.lift_loss(FOOT, density)) / PSI == pytest.approx(printed, abs=0.015)
+    assert float(refrigerant_lines.lift_loss(FOOT, density)) / PSI == pytest.approx(printed, abs=0.015)
 
 
 def test_a_suction_line_by_hand():
@@ -246,7 +246,7 @@ def test_a_suction_line_by_hand():
     Bore 5.324e-4 m2; 357 kg/m2s; Reynolds 774,000; Colebrook with 1.5 µm: f 0.0132; f L/d 7.73; velocity
     pressure 1,873 Pa; 14.5 kPa = 2.1 psi. Haaland's form states 2 %.
     """
-    loss = line_losses.friction_loss(0.19, 1.025 * INCH, 50.0 * FOOT, 34.0, 1.2e-5)
+    loss = refrigerant_lines.friction_loss(0.19, 1.025 * INCH, 50.0 * FOOT, 34.0, 1.2e-5)
     assert float(loss) == pytest.approx(14.5e3, rel=0.02)
 
 

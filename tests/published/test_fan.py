@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from hvaccalc import units as u
-from hvaccalc.equipment.fan import fan_drive, fan_laws, fan_power, traverse
+from hvaccalc.equipment.fan import fan_drive, fan_laws
 from hvaccalc.physics import moist_air
 from hvaccalc.practice.air import STANDING_LOSS
 
@@ -193,42 +193,42 @@ PART_LOAD = [
 def test_part_load_curves(curve, printed, exponent):
     """ASHRAE 90.1 table G3.1.3.15 and the DOE-2 supply fans at 0.3, 0.5, 0.7 and 0.9 of full flow."""
     for flow, text in zip((0.3, 0.5, 0.7, 0.9), printed, strict=True):
-        assert fan_power.part_load_power(flow, curve) == pytest.approx(float(text), abs=digits(text))
+        assert fan_drive.part_load_power(flow, curve) == pytest.approx(float(text), abs=digits(text))
     # Two curves do not end at 1: the exponent to full flow takes their own end.
-    end = fan_power.part_load_power(1.0, curve)
-    found = fan_power.exponent(0.5, fan_power.part_load_power(0.5, curve) / end)
+    end = fan_drive.part_load_power(1.0, curve)
+    found = fan_drive.exponent(0.5, fan_drive.part_load_power(0.5, curve) / end)
     assert found == pytest.approx(float(exponent), abs=0.011)
 
 
 @pytest.mark.parametrize(("flow", "percent"), [(0.50, 20.3), (0.66, 37.9), (0.80, 59.8), (1.00, 102.9)])
 def test_measured_drive_curve(flow, percent):
     """% kW = 5.9 - 0.19567 x + 0.00766 x² + 0.00004 x³ (a page on drive savings citing bulletin B-851)."""
-    assert 100 * fan_power.part_load_power(flow, "measured drive") == pytest.approx(percent, abs=0.05)
+    assert 100 * fan_drive.part_load_power(flow, "measured drive") == pytest.approx(percent, abs=0.05)
 
 
 @pytest.mark.parametrize(("speed", "percent"), [(0.50, 12.5), (0.66, 28.7), (0.80, 51.2), (1.00, 100.0)])
 def test_cube(speed, percent):
     """Without losses and held static the electrical power is the cube; the code's 40 % at 66 % lies above."""
-    assert 100 * fan_power.electrical_power_ratio(speed) == pytest.approx(percent, abs=0.06)
+    assert 100 * fan_drive.electrical_power_ratio(speed) == pytest.approx(percent, abs=0.06)
 
 
 @pytest.mark.parametrize("flow", [0.5, 0.66, 0.8])
 @pytest.mark.parametrize("loss", STANDING_LOSS)
 def test_exponent_on_a_fixed_system(flow, loss):
     """2.4 to 3.0 after the losses of drive and motor: practitioners' 2.4 to 2.7, the cube as bound."""
-    assert 2.4 <= fan_power.exponent(flow, fan_power.electrical_power_ratio(flow, 0.0, loss)) <= 3.0
+    assert 2.4 <= fan_drive.exponent(flow, fan_drive.electrical_power_ratio(flow, 0.0, loss)) <= 3.0
 
 
 @pytest.mark.parametrize("held", [0.25, 0.35, 0.45])
 @pytest.mark.parametrize("loss", STANDING_LOSS)
 def test_exponent_with_held_static(held, loss):
     """1.5 to 2.2, as the curves of 90.1 (1.74) and DOE-2 (1.91) for drives that hold a duct static."""
-    assert 1.5 <= fan_power.exponent(0.5, fan_power.electrical_power_ratio(0.5, held, loss)) <= 2.2
+    assert 1.5 <= fan_drive.exponent(0.5, fan_drive.electrical_power_ratio(0.5, held, loss)) <= 2.2
 
 
 def test_staged_year():
     """1.5 kW for 4000 h: 6000 kWh; 2500 h of them at 66 % by the cube: 1078 + 2250 = 3328 kWh."""
-    low = 1.5 * fan_power.electrical_power_ratio(0.66)
+    low = 1.5 * fan_drive.electrical_power_ratio(0.66)
     assert low * 2500 == pytest.approx(1078, abs=0.5)
     assert low * 2500 + 1.5 * 1500 == pytest.approx(3328, abs=0.5)
 
@@ -245,14 +245,14 @@ PRESSURES = """
 def test_traverse_of_25_points():
     """Mean of the velocities 1471.5 ft/min, 4905 cfm in 24 by 20 in; the mean pressure gives 1479.1."""
     pressures = np.array(PRESSURES.split(), dtype=float) * WARM_INCH
-    mean = u.to(traverse.mean_velocity(pressures), "ft/min")
+    mean = u.to(fan_laws.mean_velocity(pressures), "ft/min")
     assert mean == pytest.approx(1471.5, rel=0.0003)
     assert mean * 24 * 20 / 144 == pytest.approx(4905, rel=0.0003)
     wrong = u.to(fan_laws.velocity_from_pressure(pressures.mean()), "ft/min")
     assert wrong == pytest.approx(1479.1, rel=0.0003)
 
 
-@pytest.mark.parametrize("positions", [*traverse.LOG_TCHEBYCHEFF.values(), *traverse.LOG_LINEAR.values()])
+@pytest.mark.parametrize("positions", [*fan_laws.LOG_TCHEBYCHEFF.values(), *fan_laws.LOG_LINEAR.values()])
 def test_traverse_positions_mirror(positions):
     """A duct is the same from either wall: 0.32 for 0.032, and 0.981 for 0.979, would not mirror."""
     assert np.add(positions, positions[::-1]) == pytest.approx(np.ones(len(positions)), abs=0.0011)
@@ -261,9 +261,9 @@ def test_traverse_positions_mirror(positions):
 
 def test_traverse_positions_of_the_manual():
     """Hood manual PH731, appendix B: rectangular by log-Tchebycheff, round by log-linear; 0.032, no 0.32."""
-    assert traverse.LOG_TCHEBYCHEFF[7] == (0.053, 0.203, 0.366, 0.500, 0.634, 0.797, 0.947)
-    assert traverse.LOG_LINEAR[6][:2] == (0.032, 0.135)
-    assert [traverse.lines_for_side(u.si(n, "in", "length")) for n in (24, 33, 40)] == [5, 6, 7]
+    assert fan_laws.LOG_TCHEBYCHEFF[7] == (0.053, 0.203, 0.366, 0.500, 0.634, 0.797, 0.947)
+    assert fan_laws.LOG_LINEAR[6][:2] == (0.032, 0.135)
+    assert [fan_laws.lines_for_side(u.si(n, "in", "length")) for n in (24, 33, 40)] == [5, 6, 7]
 
 
 def test_airflow_for_each_capacity():

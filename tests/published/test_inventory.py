@@ -11,10 +11,16 @@ import pytest
 
 from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.ensemble import band
-from hvaccalc.equipment.circuit.charge_inventory import component_charges, condenser_zones, tuned
+from hvaccalc.equipment.circuit.charge_inventory import (
+    MODELS,
+    component_charges,
+    condenser_zones,
+    mean_void_fraction,
+    tuned,
+    void_fraction,
+)
 from hvaccalc.equipment.circuit.charge_split import mean_void_fraction as closed_form
 from hvaccalc.equipment.circuit.charge_split import slip_factor
-from hvaccalc.equipment.circuit.void_fraction import MODELS, mean_void_fraction, void_fraction
 from hvaccalc.job.load import job_from_text
 from hvaccalc.physics.refrigerant import refrigerant
 from hvaccalc.service.refrigerant import inventory_draws

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from hvaccalc import units as u
-from hvaccalc.equipment.circuit.copper_tube import (
+from hvaccalc.equipment.circuit.refrigerant_lines import (
     INCH,
     NO_LENGTH,
     NO_SUCH_TUBE,

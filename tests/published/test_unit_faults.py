@@ -10,8 +10,7 @@ from functools import cache
 import numpy as np
 import pytest
 
-from hvaccalc.equipment.unit.unit_model import UnitModel
-from hvaccalc.equipment.unit.unit_recalibration import Measured
+from hvaccalc.equipment.unit.unit_model import Measured, UnitModel
 from hvaccalc.equipment.unit.unit_state import Circuit, Conditions, Faults, UnitRating, UnitStates
 from hvaccalc.physics import moist_air
 from tests.measured_units import SEA_LEVEL, field, field_rating, kelvin

@@ -16,8 +16,8 @@ from hvaccalc.diagnosis.circuits.circuit_state import CircuitState, LineEffects
 from hvaccalc.diagnosis.readings import compressors, outdoor_air, usual_air
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.saturation import Saturated, Sides, saturations
-from hvaccalc.equipment.circuit import line_losses
-from hvaccalc.equipment.circuit.copper_tube import tube
+from hvaccalc.equipment.circuit import refrigerant_lines
+from hvaccalc.equipment.circuit.refrigerant_lines import tube
 from hvaccalc.job.circuit_tables import Lines
 from hvaccalc.practice.circuits import (
     FITTINGS,
@@ -150,7 +150,7 @@ def _conductance(draws: Draws, circuit: str, line: _Line, thickness: np.ndarray 
     """Of a whole line [W/K]."""
     film = draws.ensemble.uniform(f"line film/{circuit}", *STILL_AIR_FILM)
     foam = draws.ensemble.uniform(f"line foam/{circuit}", *FOAM_CONDUCTIVITY)
-    return line.length * line_losses.conductance_per_length(line.outside, thickness, foam, film)
+    return line.length * refrigerant_lines.conductance_per_length(line.outside, thickness, foam, film)
 
 
 def _suction(
@@ -167,7 +167,7 @@ def _suction(
     gas = _gas(draws, where, suction)
     here = suction.vapour(gas)
     viscosity = draws.ensemble.uniform("vapour viscosity", *VAPOUR_VISCOSITY)
-    loss = line_losses.friction_loss(
+    loss = refrigerant_lines.friction_loss(
         flow, line.inside, _equivalent(draws, circuit, line), here.density, viscosity
     )
     if state.suction_measured_at == "coil":
@@ -182,7 +182,7 @@ def _suction(
     )
     capacity = (suction.vapour(gas + 5.0).enthalpy - here.enthalpy) / 5.0
     conductance = _conductance(draws, circuit, line, thickness)
-    gain = line_losses.warming(flow, capacity, conductance, _around(draws, where), gas)
+    gain = refrigerant_lines.warming(flow, capacity, conductance, _around(draws, where), gas)
     superheat = None
     if state.superheat is not None:
         at_coil = state.suction_measured_at == "coil"
@@ -208,13 +208,13 @@ def _liquid(
         return None if margin is None and known.suction_drop is None else known
     density = head.liquid(temperature).density
     viscosity = draws.ensemble.uniform("liquid viscosity", *LIQUID_VISCOSITY)
-    friction = line_losses.friction_loss(
+    friction = refrigerant_lines.friction_loss(
         flow, line.inside, _equivalent(draws, circuit, line), density, viscosity
     )
     rise = draws.job.circuit[circuit].lines.rise
-    lift = line_losses.lift_loss(0.0 if rise is None else rise.value, density)
+    lift = refrigerant_lines.lift_loss(0.0 if rise is None else rise.value, density)
     bare = _conductance(draws, circuit, line, 0.0)
-    gain = line_losses.warming(flow, LIQUID_HEAT_CAPACITY, bare, _around(draws, where), temperature)
+    gain = refrigerant_lines.warming(flow, LIQUID_HEAT_CAPACITY, bare, _around(draws, where), temperature)
     outdoors = None
     if at_device:
         outdoors = head.moved(friction + lift).bubble - (temperature - gain)

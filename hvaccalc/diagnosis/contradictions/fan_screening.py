@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from hvaccalc.diagnosis.contradictions.contradiction import Contradiction
 from hvaccalc.diagnosis.readings.draws import Draws, Where
-from hvaccalc.equipment.fan import traverse
+from hvaccalc.equipment.fan import fan_laws
 from hvaccalc.practice.air import LOCKED_ROTOR
 
 
@@ -21,7 +21,7 @@ def _uneven_traverse(draws: Draws, where: Where) -> Iterator[tuple[Contradiction
     if table is None:
         return
     speeds = [velocity.quantity.value for velocity in table.velocities]
-    if max(speeds) <= 0.0 or traverse.too_uneven(speeds):
+    if max(speeds) <= 0.0 or fan_laws.too_uneven(speeds):
         texts = sorted((v.quantity for v in table.velocities), key=lambda q: q.value)
         yield (
             Contradiction.UNEVEN_TRAVERSE,
@@ -51,7 +51,7 @@ def traverse_note(draws: Draws, where: Where) -> str:
     if table is None:
         return ""
     count = len(table.velocities)
-    if traverse.grid(count) is not None:
+    if fan_laws.grid(count) is not None:
         return ""
     return (
         f"A traverse of {count} velocities fits neither a rectangular duct (5 by 5 to 7 by 7 points) nor a "

@@ -12,8 +12,7 @@ from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors, rated_circuit
 from hvaccalc.diagnosis.readings.coil_layout import kinds
 from hvaccalc.diagnosis.readings.draws import Draws, Where
-from hvaccalc.equipment.unit.unit_model import UnitModel
-from hvaccalc.equipment.unit.unit_recalibration import Measured
+from hvaccalc.equipment.unit.unit_model import Measured, UnitModel
 from hvaccalc.equipment.unit.unit_state import Circuit, Conditions, UnitRating
 
 NEEDED = (

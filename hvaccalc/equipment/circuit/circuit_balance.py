@@ -19,7 +19,7 @@ from typing import Any
 
 import numpy as np
 
-from hvaccalc.equipment.circuit import charge_split, condenser, lines, metering
+from hvaccalc.equipment.circuit import charge_split, condenser, metering, refrigerant_lines
 from hvaccalc.equipment.circuit.circuit_state import Balance, Condensing, Constants, Kind, Linearised, Suction
 from hvaccalc.equipment.circuit.compressor import (
     CompressorMap,
@@ -232,7 +232,7 @@ def _meter(
     """Residual of the device."""
     sat = condensing.saturated
     loss = constants.liquid_resistance * flow**2 / sat.liquid_density
-    inlet = lines.liquid_line_outlet(condensing.pressure, loss)
+    inlet = refrigerant_lines.liquid_line_outlet(condensing.pressure, loss)
     boiling = _by_refrigerant(kind, "bubble_temperature", np.log(inlet))
     latent = sat.vapour_enthalpy - sat.liquid_enthalpy
     at_inlet = sat.liquid_enthalpy - condensing.liquid_heat_capacity * (sat.bubble_temperature - boiling)

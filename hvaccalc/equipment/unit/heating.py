@@ -27,8 +27,7 @@ from hvaccalc.equipment.circuit import condenser
 from hvaccalc.equipment.circuit.compressor import corrected, isentropic_efficiency, volumetric_efficiency
 from hvaccalc.equipment.circuit.refrigerant_curves import Curves
 from hvaccalc.equipment.unit.solver import Limits, newton
-from hvaccalc.equipment.unit.unit_constants import UnitConstants
-from hvaccalc.equipment.unit.unit_state import Conditions
+from hvaccalc.equipment.unit.unit_state import Conditions, UnitConstants
 from hvaccalc.physics.moist_air import CP_DRY, CP_VAPOUR
 
 STEPS = 1e-3

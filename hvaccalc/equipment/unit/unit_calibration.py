@@ -21,8 +21,7 @@ from hvaccalc.equipment.circuit.compressor import (
 )
 from hvaccalc.equipment.circuit.refrigerant_curves import Curves, curves
 from hvaccalc.equipment.coil import cooling_coil as coils
-from hvaccalc.equipment.unit.unit_constants import GAS_FILM_RESISTANCE, UnitConstants
-from hvaccalc.equipment.unit.unit_state import Circuit, UnitRating
+from hvaccalc.equipment.unit.unit_state import GAS_FILM_RESISTANCE, Circuit, UnitConstants, UnitRating
 from hvaccalc.physics.moist_air import CP_DRY, CP_VAPOUR
 from hvaccalc.practice.rating import RATED_CONDENSING_OVER_OUTDOOR
 

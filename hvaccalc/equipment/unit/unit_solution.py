@@ -8,14 +8,12 @@ import numpy as np
 
 from hvaccalc.equipment.circuit.circuit_balance import DRIEST, FULLEST, WETTEST
 from hvaccalc.equipment.circuit.circuit_state import Constants
-from hvaccalc.equipment.circuit.lines import suction_saturation_loss
+from hvaccalc.equipment.circuit.refrigerant_lines import suction_saturation_loss
 from hvaccalc.equipment.coil.coil_march import CP_DRY, CP_VAPOUR
 from hvaccalc.equipment.coil.coil_state import NOT_IN_RANGE, air_reason, first_reason
 from hvaccalc.equipment.coil.evaporator import Fins
 from hvaccalc.equipment.unit.solver import Solution
-from hvaccalc.equipment.unit.unit_balance import UnitBalance
-from hvaccalc.equipment.unit.unit_constants import UnitConstants, gas_conductance
-from hvaccalc.equipment.unit.unit_outcome import fan_alone, outcome
+from hvaccalc.equipment.unit.unit_balance import UnitBalance, fan_alone, outcome
 from hvaccalc.equipment.unit.unit_start import CHUNK, first_found, first_state, searched
 from hvaccalc.equipment.unit.unit_state import (
     AIR_FIELDS,
@@ -29,7 +27,9 @@ from hvaccalc.equipment.unit.unit_state import (
     NOT_CONVERGED,
     Conditions,
     Faults,
+    UnitConstants,
     UnitStates,
+    gas_conductance,
 )
 
 # What the quick iterations left unsettled shows here, and is solved again.

@@ -9,7 +9,7 @@ import numpy as np
 from hvaccalc.equipment.circuit.circuit_state import Constants
 from hvaccalc.equipment.unit.solver import Limits, Solution, empty, newton
 from hvaccalc.equipment.unit.unit_balance import UnitBalance
-from hvaccalc.equipment.unit.unit_constants import UnitConstants
+from hvaccalc.equipment.unit.unit_state import UnitConstants
 from hvaccalc.physics.moist_air import enthalpy
 
 CHUNK = 5000

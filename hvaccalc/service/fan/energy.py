@@ -14,7 +14,7 @@ from hvaccalc.diagnosis.air.fan_data import share_of_full
 from hvaccalc.diagnosis.readings.draws import Datum, Draws
 from hvaccalc.ensemble import Band, band
 from hvaccalc.equipment.coil import part_load_latent
-from hvaccalc.equipment.fan import fan_power
+from hvaccalc.equipment.fan import fan_drive
 from hvaccalc.practice.air import (
     EVAPORATION_EXPONENT,
     FULL_SPEED,
@@ -58,7 +58,7 @@ class FanPower:
     @property
     def exponent(self) -> Band:
         """Of power over speed."""
-        return band(fan_power.exponent(self.low_speed, self.low.draws / self.full.draws))
+        return band(fan_drive.exponent(self.low_speed, self.low.draws / self.full.draws))
 
     @property
     def basis(self) -> str:
@@ -133,7 +133,7 @@ def full_power(draws: Draws) -> Datum:
 def electrical_power(draws: Draws, speed: float) -> np.ndarray:
     """Electrical power [W] at a speed over full speed, on the fan's own system."""
     loss = draws.ensemble.uniform("standing loss", *STANDING_LOSS)
-    return full_power(draws).draws * fan_power.electrical_power_ratio(speed, 0.0, loss)
+    return full_power(draws).draws * fan_drive.electrical_power_ratio(speed, 0.0, loss)
 
 
 def _read_at(draws: Draws, speed: float, reach: float) -> Datum | None:

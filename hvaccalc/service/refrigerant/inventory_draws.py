@@ -1,5 +1,6 @@
 """What nobody reads of a refrigerant circuit, as draws: volumes by capacity, closures, the state of its
-rating."""
+rating.
+"""
 
 from __future__ import annotations
 
@@ -10,9 +11,8 @@ import numpy as np
 from hvaccalc.diagnosis.readings import rated_circuit
 from hvaccalc.diagnosis.readings.draws import Datum, Draws
 from hvaccalc.ensemble import Z95
-from hvaccalc.equipment.circuit import copper_tube
-from hvaccalc.equipment.circuit.charge_inventory import Closures, State, Volumes
-from hvaccalc.equipment.circuit.void_fraction import MODELS
+from hvaccalc.equipment.circuit import refrigerant_lines
+from hvaccalc.equipment.circuit.charge_inventory import MODELS, Closures, State, Volumes
 from hvaccalc.job.circuit_tables import Circuit
 from hvaccalc.practice.circuits import LONGEST_LINE
 from hvaccalc.practice.rating import RATED_DISCHARGE_SUPERHEAT
@@ -92,8 +92,8 @@ def line_volume(draws: Draws, name: str, side: str) -> Datum:
     run = line_length(draws, name, length)
     middle, factor = LINE_SECTION[side]
     area = lognormal(draws, f"{side} size", middle, factor) * capacity(draws, name)
-    if size is not None and np.isfinite(copper_tube.section(size.value)):
-        area = np.full_like(run, copper_tube.section(size.value))
+    if size is not None and np.isfinite(refrigerant_lines.section(size.value)):
+        area = np.full_like(run, refrigerant_lines.section(size.value))
     typed = size is not None and length is not None and not note
     return Datum(area * run, "nameplate" if typed else "assumed", note)
 
@@ -106,17 +106,17 @@ def line_length(draws: Draws, name: str, length: Quantity | None) -> np.ndarray:
 
 
 def _why_not(side: str, size: Quantity | None, length: Quantity | None) -> str:
-    outside = size.value if size is not None else 0.375 * copper_tube.INCH
+    outside = size.value if size is not None else 0.375 * refrigerant_lines.INCH
     run = length.value if length is not None else 1.0
     if length is not None and run > LONGEST_LINE:
         return (
             f'the {side} line was not taken as typed ("{length.text}"): longer than any split system is built'
         )
-    code = int(copper_tube.reason(outside, run))
-    if code == copper_tube.LISTED:
+    code = int(refrigerant_lines.reason(outside, run))
+    if code == refrigerant_lines.LISTED:
         return ""
-    shown = size if code == copper_tube.NO_SUCH_TUBE else length
-    said = copper_tube.REASONS[code]
+    shown = size if code == refrigerant_lines.NO_SUCH_TUBE else length
+    said = refrigerant_lines.REASONS[code]
     return f'the {side} line was not taken as typed ("{shown.text}"): {said}' if shown is not None else said
 
 

@@ -13,7 +13,7 @@ from functools import lru_cache
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.equipment.circuit import copper_tube
+from hvaccalc.equipment.circuit import refrigerant_lines
 from hvaccalc.resources import data_path
 
 INDOORS, OUTDOORS = "indoors", "outdoors"
@@ -104,7 +104,7 @@ def printed_adder(refrigerant: str, outside_diameter: float, valve: str = INDOOR
         for table in tables()
         if refrigerant in table.refrigerants and table.valve == valve
         for size, adder in table.adders.items()
-        if abs(size - outside_diameter) <= copper_tube.SLACK
+        if abs(size - outside_diameter) <= refrigerant_lines.SLACK
     ]
     if not found:
         return Adder(np.nan, np.nan, np.nan, ())
@@ -157,4 +157,4 @@ def full_of_liquid(outside_diameter, density):
     >>> round(float(full_of_liquid(0.625 * 0.0254, 1058.8)) / OUNCE_PER_FOOT, 2)
     1.78
     """
-    return copper_tube.section(outside_diameter) * np.asarray(density, dtype=float)
+    return refrigerant_lines.section(outside_diameter) * np.asarray(density, dtype=float)
