@@ -289,10 +289,10 @@ def next_readings(asked: Sequence[Question]) -> tuple[Question, ...]:
 
 
 def _off(decided: Sequence[Today]) -> bool:
-    """Whether no cooling may run today, or ice has to thaw first."""
+    """Whether no cooling may run today, not even for a proof, or ice has to thaw first."""
     cooling = [one for one in decided if one.running.mode is Mode.COOL]
     iced = any(step.what.code is Do.THAW for one in decided for step in one.do)
-    return iced or all(one.decision is Decision.STOP for one in cooling)
+    return iced or all(one.decision is Decision.STOP and not one.proof for one in cooling)
 
 
 def _runs(one: Question) -> bool:

@@ -48,12 +48,15 @@ class Today:
         Empty where nothing speaks against it.
     do : tuple of Action
         The most pressing first; empty where nothing speaks against it.
+    proof : bool
+        Whether it may run so while somebody reads what was repaired, and not be left so before.
     """
 
     running: Running
     decision: Decision
     why: tuple[Reason, ...]
     do: tuple[Action, ...]
+    proof: bool = False
 
     @property
     def where(self) -> tuple[Call, ...]:
@@ -87,7 +90,8 @@ def today(of: Diagnosed, ends: Sequence[PutRight]) -> tuple[Today, ...]:
 def _decide(running: Running, concerns: Sequence[Concern], decided: dict[Running, Today]) -> Today:
     asks = max((one.asks for one in concerns), key=lambda asked: asked.value, default=Asks.STEPS)
     below = decided.get(running.less) if running.less is not None else None
-    if asks is Asks.OFF or (asks is Asks.LESS and (below is None or below.decision is Decision.STOP)):
+    less = asks in (Asks.LESS, Asks.PROOF)
+    if asks is Asks.OFF or (less and (below is None or below.decision is Decision.STOP)):
         decision = Decision.STOP
     else:
         decision = Decision.RUN if asks is Asks.STEPS else Decision.RUN_REDUCED
@@ -95,7 +99,8 @@ def _decide(running: Running, concerns: Sequence[Concern], decided: dict[Running
     steps = dict.fromkeys(step for one in concerns for step in one.do)
     do = sorted(steps, key=lambda step: order.index(Do(step.what.code)))
     ranked = sorted(concerns, key=lambda one: -one.asks.value)
-    return Today(running, decision, tuple(dict.fromkeys(one.why for one in ranked)), tuple(do))
+    why = tuple(dict.fromkeys(one.why for one in ranked))
+    return Today(running, decision, why, tuple(do), asks is Asks.PROOF)
 
 
 def _nothing_read(case: Case) -> Iterator[Concern]:

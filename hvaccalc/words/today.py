@@ -303,6 +303,13 @@ STEPS = complete(
             "with the fan.",
             "the cooling coil is looked at after half an hour; off at the first frost.",
         ),
+        Do.PROVE_COLD: Said(
+            "The coil was read to freeze, and what is said to be repaired was not read since. It runs so for "
+            "the proof alone: somebody at the coil, read after half an hour, off at the first frost. Until "
+            "then this stage stays locked out; without one below it, cooling off.",
+            "the cooling coil was read to freeze before the repair. Until it is read again it cools so only "
+            "while a technician stands by; off at the first frost.",
+        ),
         Do.AIR: Said(
             "See to filters, coil face, dampers and duct before it is left; off at the first frost.",
             "filters and coil are seen to before it is left running; off at the first frost.",
@@ -423,7 +430,7 @@ LEADS = complete(
             alike("Heating"),
         ),
         **dict.fromkeys((Do.CHECK_TABLE, Do.FOLLOW_CALL, Do.MEND_WIRING), alike("Wiring")),
-        **dict.fromkeys((Do.KEEP_OFF_COLD, Do.LESS_COLD, Do.WATCH_COLD), alike("Coil")),
+        **dict.fromkeys((Do.KEEP_OFF_COLD, Do.LESS_COLD, Do.WATCH_COLD, Do.PROVE_COLD), alike("Coil")),
         Do.AIR: alike("Air"),
         **dict.fromkeys((Do.MEASURE_REFUSED, Do.MEASURE_OVERDUE), alike("Temporary measure")),
         **dict.fromkeys(

@@ -17,10 +17,11 @@ from hvaccalc.job.causes import Cause, Way
 from hvaccalc.job.load import job_from_text
 from hvaccalc.service.may_run.concern import Do
 from hvaccalc.service.may_run.ways import Running, running_of
+from hvaccalc.service.next_readings import ROWS
 from hvaccalc.service.put_right import ended, ice_read_right
 from hvaccalc.service.today import Decision, Today
 from hvaccalc.severity import Severity
-from tests.behaviour.jobs import analysis_of, demo_text, job_text
+from tests.behaviour.jobs import SOUND, analysis_of, demo_text, job_text
 from tests.behaviour.test_memo_visits import DEMOS, analysed, changed
 
 FIRST, FULL = Running(Mode.COOL, 1), Running(Mode.COOL, 2)
@@ -80,6 +81,63 @@ def test_a_note_frees_nothing_mends_asks_for_its_proof_and_a_reading_frees() -> 
         Do.LOCK_OUT,
         Do.LOCK_OUT_UNREAD,
     }
+
+
+COLD = {**LOW_FAN, "1.suction_pressure": "95 psig", "2.suction_pressure": "95 psig"}
+"""Suction saturated at 29 °F (R-410A card): the coil freezes with the fan low."""
+WARM_AGAIN = """[visit.condition.circuit.1]
+suction_pressure = "118 psig"
+[visit.condition.circuit.2]
+suction_pressure = "118 psig"
+"""
+FAN_MENDED = SECOND_VISIT + REPAIR + 'mends = ["fan_stuck_low"]\n'
+
+
+def test_a_coil_that_froze_waits_for_its_proof_after_a_repair_that_nobody_read() -> None:
+    """The work alone says that the fan follows: both stages run for the proof alone, and it can be read."""
+    mended = of(COLD, FAN_MENDED)
+    full = on(mended, FULL)
+    assert full.decision is Decision.RUN_REDUCED and full.proof and Do.PROVE_COLD in steps(full)
+    read = of(COLD, FAN_MENDED + SECOND_VISIT.replace("25", "26") + RIGHT + WARM_AGAIN)
+    assert on(read, FULL).decision is Decision.RUN and not on(read, FULL).proof
+    assert Do.PROVE_COLD not in steps(on(read, FULL))
+
+
+def test_the_fan_read_right_frees_the_coil_only_where_no_cause_of_ice_is_left() -> None:
+    only = of(COLD, SECOND_VISIT + RIGHT)
+    assert on(only, FULL).decision is Decision.RUN and Do.WATCH_COLD in steps(on(only, FULL))
+    loaded = of({**COLD, "condition.filters_clean": "no"}, SECOND_VISIT + RIGHT)
+    assert on(loaded, FULL).decision is Decision.RUN_REDUCED
+
+
+def test_one_stage_that_froze_is_read_again_though_it_stays_off() -> None:
+    """Nothing lies below: off until it is read, and the reading is still offered."""
+    one = {key: value for key, value in COLD.items() if not key.startswith("2.")}
+    gone = {key: None for key in SOUND if key.startswith(("2.", "circuit.2."))}
+    single = {**one, **gone, "condition.compressors_running": ["1"], "condition.calls": ["cool 1"]}
+    dirty = {**single, "condition.filters_clean": "no", "air.fan_frequency": None}
+    before = of(dirty)
+    assert on(before, FIRST).decision is Decision.STOP and not on(before, FIRST).proof
+    after = of(dirty, SECOND_VISIT + REPAIR + 'mends = ["low_airflow"]\n')
+    assert on(after, FIRST).decision is Decision.STOP and on(after, FIRST).proof
+    runs = [one for one in after.questions if one.reading is not None and ROWS[one.reading].runs]
+    assert runs and not [one for one in before.questions if one.reading and ROWS[one.reading].runs]
+
+
+def test_a_fan_that_stood_and_a_circuit_that_flooded_wait_for_their_proof_too() -> None:
+    stands = {"air.fan_frequency": "0 Hz", "air.airflow": None}
+    mended = of(stands, SECOND_VISIT + REPAIR + 'mends = ["cooling_without_fan"]\n')
+    assert on(mended, FULL).decision is Decision.STOP and on(mended, FULL).proof
+    assert Do.PROVE_FAN in steps(on(mended, FULL))
+    floods = {"2.suction_temperature": "36 degF"}
+    valve = of(floods, SECOND_VISIT + REPAIR + 'mends = ["overfeeding_valve:2"]\n')
+    assert on(valve, FULL).decision is Decision.RUN_REDUCED and on(valve, FULL).proof
+    assert on(valve, FIRST).decision is Decision.RUN
+
+
+def test_ice_that_was_thawed_still_says_that_the_coil_froze() -> None:
+    thawed = of({"condition.coil_thawed": "no"}, SECOND_VISIT + '[[visit.work]]\nkind = "thawed"\n')
+    assert on(thawed, FULL).decision is Decision.RUN_REDUCED and Do.LESS_COLD in steps(on(thawed, FULL))
 
 
 def test_a_measure_that_stands_and_works_stays_until_its_end() -> None:

@@ -17,7 +17,7 @@ from hvaccalc.job.causes import Cause
 from hvaccalc.practice.air import FULL_SPEED
 from hvaccalc.reason import Reason
 from hvaccalc.service.may_run.concern import Action, Asks, Case, Concern, Do, Why
-from hvaccalc.service.may_run.ways import OFF, running_in
+from hvaccalc.service.may_run.ways import OFF, Running, running_in
 from hvaccalc.severity import Severity
 
 FORBIDS = (
@@ -115,8 +115,12 @@ def _charge(case: Case, name: str) -> Iterator[Concern]:
     row = VERDICTS[charge.verdict]
     ways = case.with_circuit(name)
     place = case.of.visits.name(result)
-    if row.cause is Cause.LOW_CHARGE and not case.closed(Cause.LOW_CHARGE, name):
-        if case.of.job.circuit[name].leak.given:
+    leaks = case.of.job.circuit[name].leak.given
+    if row.cause is Cause.LOW_CHARGE and case.mended(Cause.LOW_CHARGE, name):
+        if leaks and _against(result, charge):
+            yield _proof(case, name, Cause.LOW_CHARGE, ways)
+    elif row.cause is Cause.LOW_CHARGE and not case.closed(Cause.LOW_CHARGE, name):
+        if leaks:
             yield _leaking(case, name, result, charge)
         else:
             yield Concern(
@@ -137,11 +141,23 @@ def _charge(case: Case, name: str) -> Iterator[Concern]:
         yield Concern(ways, Asks.STEPS, Reason(Why.CANNOT_TELL, {"circuit": name, "place": place}), do)
 
 
-def _leaking(case: Case, name: str, result: ConditionResult, charge: CircuitCharge) -> Concern:
-    """Whether a leaking circuit may run until its repair."""
+def _proof(case: Case, name: str, cause: Cause, ways: tuple[Running, ...]) -> Concern:
+    """A circuit that had to stay off, and of which only a work says that it was put right."""
+    why = Reason(Why.CIRCUIT_REPAIRED, {"circuit": name, "part": cause})
+    return Concern(ways, Asks.PROOF, why, (Action(Reason(Do.PROVE_CIRCUIT, {"circuit": name})),))
+
+
+def _against(result: ConditionResult, charge: CircuitCharge) -> list[str]:
+    """What forbids that a circuit that leaks runs on."""
     against: list[str] = [one.value for one in charge.evidence if one in FORBIDS]
     if result.freeze is None or not result.freeze.clear:
         against.append(UNPROVED_WARM)
+    return against
+
+
+def _leaking(case: Case, name: str, result: ConditionResult, charge: CircuitCharge) -> Concern:
+    """Whether a leaking circuit may run until its repair."""
+    against = _against(result, charge)
     place = case.of.visits.name(result)
     why = Reason(Why.LOW, {"circuit": name, "place": place})
     if against:
@@ -166,10 +182,12 @@ def _evidence(case: Case, name: str) -> Iterator[Concern]:
             continue
         evidence = result.charges[name].evidence
         place = of.visits.name(result)
-        repaired = any(_since(case, cause, name, result) for cause in OF_THE_CHARGE)
-        if repaired:
+        floods = Evidence.FLOODBACK_CONFIRMED in evidence or Evidence.FLOODBACK in evidence
+        if repaired := [cause for cause in OF_THE_CHARGE if _since(case, cause, name, result)]:
+            if floods and all(case.mended(cause, name) for cause in repaired):
+                yield _proof(case, name, repaired[0], (running,))
             continue
-        if Evidence.FLOODBACK_CONFIRMED in evidence or Evidence.FLOODBACK in evidence:
+        if floods:
             do = (Action(Reason(Do.FLOODBACK_OFF), name),)
             yield Concern((running,), Asks.LESS, Reason(Why.FLOODBACK, {"circuit": name, "place": place}), do)
         elif Evidence.FLOODBACK_NOT_EXCLUDED in evidence:

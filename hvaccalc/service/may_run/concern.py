@@ -18,12 +18,17 @@ from hvaccalc.service.put_right import Ending, PutRight, ended, ice_read_right
 
 
 class Asks(Enum):
-    """What a concern asks for, the least first; with one stage less there has to be one below."""
+    """What a concern asks for, the least first; with one stage less there has to be one below.
+
+    `PROOF`: repaired and not read since. One stage less until it is read, and this way for that reading
+    alone.
+    """
 
     STEPS = 0
     SLOWER = 1
-    LESS = 2
-    OFF = 3
+    PROOF = 2
+    LESS = 3
+    OFF = 4
 
 
 class Why(StrEnum):
@@ -103,6 +108,7 @@ class Do(StrEnum):
     HEATING_UNREAD = "read before it heats"
     HEATING_WITH_MEASURE = "read heating with the measure"
     PROVE_FAN = "prove the fan"
+    PROVE_COLD = "prove the coil warm"
     PROVE_DRY = "prove it dry"
     PROVE_CIRCUIT = "prove the circuit"
     CHECK_TABLE = "check the wiring table"

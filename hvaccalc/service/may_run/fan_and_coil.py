@@ -19,7 +19,7 @@ from hvaccalc.service.diagnosed import Diagnosed
 from hvaccalc.service.fan.slow_calls import cools_slow, heats_slow
 from hvaccalc.service.may_run.concern import Action, Asks, Case, Concern, Do, MeasureName, Why
 from hvaccalc.service.may_run.ways import FAN, HEAT_PUMP, Running
-from hvaccalc.service.put_right import check_read_right, ice_read_right
+from hvaccalc.service.put_right import Ending, PutRight, check_read_right, ice_read_right
 from hvaccalc.service.visits import TEMPORARY
 
 ON_A_DRIVE = "variable frequency"
@@ -50,7 +50,8 @@ def _standing_fan(case: Case) -> Iterator[Concern]:
                 continue
             why = _fan_reads(case, result)
             if case.mended(Cause.COOLING_WITHOUT_FAN):
-                yield Concern((running,), Asks.STEPS, Reason(Why.FAN_MENDED), (Action(Reason(Do.PROVE_FAN)),))
+                proof = (Action(Reason(Do.PROVE_FAN)),)
+                yield Concern(case.those(mode), Asks.PROOF, Reason(Why.FAN_MENDED), proof)
             elif not case.closed(Cause.COOLING_WITHOUT_FAN):
                 yield Concern(case.those(mode), Asks.OFF, why, (Action(Reason(Do.FAN_STANDS)),))
 
@@ -184,18 +185,23 @@ def _why_heating(case: Case, heats: tuple[Running, ...]) -> Reason:
 
 def _ice(case: Case) -> Iterator[Concern]:
     """Ice that was seen and not seen thawed since."""
-    of, iced = case.of, None
+    iced = _iced(case.of)
+    if iced is None:
+        return
+    why = Reason(Why.ICE, {"place": case.of.visits.name(iced)})
+    thaw = (Action(Reason(Do.THAW)),)
+    yield Concern(case.cooling, Asks.OFF, why, thaw)
+    yield Concern((FAN,), Asks.STEPS, why, thaw)
+
+
+def _iced(of: Diagnosed) -> ConditionResult | None:
+    """The latest condition with ice that nobody saw or made thaw since; None without."""
+    iced = None
     for result in of.visits.by_time:
         seen = result.freeze.ice_seen if result.freeze is not None else ()
         thawed = of.draws.condition(result.where).coil_thawed == "yes"
         iced = result if seen else None if thawed else iced
-    if iced is None or _thawed_by_work(of, iced):
-        return
-    place = of.visits.name(iced)
-    why = Reason(Why.ICE, {"place": place})
-    thaw = (Action(Reason(Do.THAW)),)
-    yield Concern(case.cooling, Asks.OFF, why, thaw)
-    yield Concern((FAN,), Asks.STEPS, why, thaw)
+    return None if iced is None or _thawed_by_work(of, iced) else iced
 
 
 def _thawed_by_work(of: Diagnosed, iced: ConditionResult) -> bool:
@@ -212,17 +218,23 @@ def _freezing(case: Case) -> Iterator[Concern]:
         if result is None or (running == case.full_cooling and case.open(Cause.FAN_STUCK_LOW)):
             continue
         why = Reason(Why.FREEZES, {"place": case.of.visits.name(result)})
-        if _repaired_since(case, result):
+        if not _repaired_since(case, result):
+            colder = Reason(Do.KEEP_OFF_COLD if running.less is None else Do.LESS_COLD)
+            yield Concern((running,), Asks.LESS, why, (Action(colder),))
+        elif all(end.ending is Ending.READ_RIGHT for end in _of_ice(case)):
             yield Concern((running,), Asks.STEPS, why, (Action(Reason(Do.WATCH_COLD)),))
-            continue
-        colder = Reason(Do.KEEP_OFF_COLD if running.less is None else Do.LESS_COLD)
-        yield Concern((running,), Asks.LESS, why, (Action(colder),))
+        else:
+            # Only a work says so of at least one cause: the proof comes before it is left.
+            yield Concern((running,), Asks.PROOF, why, (Action(Reason(Do.PROVE_COLD)),))
 
 
 def _cold(case: Case, running: Running) -> ConditionResult | None:
     """The latest condition of a way of running, where freezing is likely in it and not read away since."""
     result = case.last(running, lambda result: result.freeze is not None and result.freeze.tells)
-    if result is None or result.freeze is None or not result.freeze.likely or result.freeze.ice_seen:
+    if result is None or result.freeze is None or not result.freeze.likely:
+        return None
+    if result.freeze.ice_seen and _iced(case.of) is not None:
+        # Standing ice keeps all cooling off by itself; once it thawed, the coil still froze so.
         return None
     return None if ice_read_right(case.of, result.where.visit) is not None else result
 
@@ -230,8 +242,13 @@ def _cold(case: Case, running: Running) -> ConditionResult | None:
 def _repaired_since(case: Case, result: ConditionResult) -> bool:
     """Whether a cause of ice was put right on that visit or later, and the coil not read since."""
     turn = case.of.visits.turn
-    ends = (end for end in case.ends if not end.open and end.cause in CAUSES_OF_WAYS[Way.MELT])
-    return any(end.visit is not None and turn(end.visit) >= turn(result.where.visit) for end in ends)
+    closed = (end.visit for end in _of_ice(case) if not end.open)
+    return any(visit is not None and turn(visit) >= turn(result.where.visit) for visit in closed)
+
+
+def _of_ice(case: Case) -> list[PutRight]:
+    """What became of each cause of ice."""
+    return [end for end in case.ends if end.cause in CAUSES_OF_WAYS[Way.MELT]]
 
 
 def _short_of_air(case: Case) -> Iterator[Concern]:

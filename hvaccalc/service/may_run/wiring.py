@@ -93,6 +93,9 @@ def _combination(case: Case, calls: CallWiring, one: Combination) -> Iterator[Co
     elif one.name.without_fan:
         if case.closed(Cause.COOLING_WITHOUT_FAN):
             yield check
+            if case.mended(Cause.COOLING_WITHOUT_FAN):
+                proof = (Action(Reason(Do.PROVE_FAN)),)
+                yield Concern(ways, Asks.PROOF, Reason(Why.FAN_MENDED), proof)
         else:
             yield Concern(ways, Asks.OFF, why, (Action(Reason(Do.FAN_STANDS)),))
     elif one.name is Mismatch.SECOND_STAGE_ALONE:
