@@ -7,6 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
+from hvaccalc.arrays import Array
+
 
 @dataclass(frozen=True, slots=True)
 class Limit:
@@ -36,13 +38,13 @@ class Limit:
         """The limit that holds."""
         return max(self.usual, self.glide) if glide else self.usual
 
-    def difference(self, ours: ArrayLike, theirs: ArrayLike, latent: ArrayLike = 1.0) -> np.ndarray:
+    def difference(self, ours: ArrayLike, theirs: ArrayLike, latent: ArrayLike = 1.0) -> Array:
         """Distance of two reckonings in this measure; broadcasts."""
         first, second = np.asarray(ours, dtype=float), np.asarray(theirs, dtype=float)
         apart = np.abs(first - second)
         if self.measure == "relative":
-            return apart / np.maximum(np.abs(second), self.floor)
-        return apart / np.asarray(latent, dtype=float) if self.measure == "latent" else apart
+            return np.asarray(apart / np.maximum(np.abs(second), self.floor))
+        return np.asarray(apart / np.asarray(latent) if self.measure == "latent" else apart)
 
 
 LIMITS = {

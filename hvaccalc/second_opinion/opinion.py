@@ -89,14 +89,12 @@ def compare(analysis: Analysis, process: Process) -> Opinion:
         answer = process.ask({q.id: {"ask": q.ask, "of": q.of} for q in asked.values() if q.possible})
     except NoSecondOpinion as error:
         return Opinion(failure=str(error))
-    missing = answer["missing"]
-    values = answer["values"]
-    compared = tuple(_compared(q, stated[q.id], values[q.id]) for q in asked.values() if q.id in values)
+    compared = tuple(_compared(asked[name], stated[name], value) for name, value in answer.values.items())
     why = {q.id: IMPOSSIBLE for q in asked.values() if not q.possible} | {
-        name: text for name, text in answer["why"].items() if _library(asked[name]) not in missing
+        name: text for name, text in answer.why.items() if _library(asked[name]) not in answer.missing
     }
     unanswered = tuple((stated[name], text) for name, text in why.items())
-    return Opinion(compared, unanswered, answer["versions"], missing)
+    return Opinion(compared, unanswered, answer.versions, answer.missing)
 
 
 def _library(question: Question) -> str:

@@ -8,6 +8,7 @@ import sys
 import tempfile
 import threading
 from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +21,26 @@ LONGEST_WAIT = 60.0
 
 LONGEST_REASON = 200
 LIBRARIES = ("psychrolib", "CoolProp")
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What the worker wrote.
+
+    Attributes
+    ----------
+    values : dict
+        By the questions' names.
+    why : dict of str to str
+        By the names of those without a value, the reason.
+    versions, missing : dict of str to str
+        By library, its release, or why it could not be loaded.
+    """
+
+    values: dict[str, Any]
+    why: dict[str, str]
+    versions: dict[str, str]
+    missing: dict[str, str]
 
 
 class Process:
@@ -66,18 +87,13 @@ class Process:
                 _close(stream)
         self._errors.close()
 
-    def ask(self, questions: dict[str, dict[str, Any]]) -> dict[str, Any]:
+    def ask(self, questions: dict[str, dict[str, Any]]) -> Answer:
         """Put questions and wait for the answer.
 
         Parameters
         ----------
         questions : dict
             By a name of the caller's, ``{"ask": function of the worker, "of": its arguments}``.
-
-        Returns
-        -------
-        dict
-            ``values`` and ``why`` by the questions' names, ``versions`` and ``missing`` by library.
         """
         process = self._process
         if process is None or process.stdin is None or process.stdout is None:
@@ -102,15 +118,12 @@ class Process:
             raise NoSecondOpinion(f"no answer within {LONGEST_WAIT:g} s")
         return self._read(process, line)
 
-    def _read(self, process: subprocess.Popen[str], line: str) -> dict[str, Any]:
-        try:
-            answer = json.loads(line)
-        except ValueError:
-            answer = None
-        if isinstance(answer, dict) and {"values", "why", "versions", "missing"} <= answer.keys():
-            return answer
+    def _read(self, process: subprocess.Popen[str], line: str) -> Answer:
         if line:
-            raise NoSecondOpinion("its process answered something else than numbers")
+            try:
+                return Answer(**json.loads(line))
+            except (ValueError, TypeError):
+                raise NoSecondOpinion("its process answered something else than numbers") from None
         raise NoSecondOpinion(f"its process broke off with status {process.wait()}{self._last_words()}")
 
     def _last_words(self) -> str:

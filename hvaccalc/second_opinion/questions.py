@@ -54,17 +54,22 @@ class Question:
 
 def fluid(name: str) -> str:
     """What the library calls a refrigerant, as the coefficient file holds it."""
-    return _record(name)["fluid"]
+    called: str = _record(name)["fluid"]
+    return called
 
 
 def holes(name: str) -> dict[str, list[list[float]]]:
     """By edge, intervals of saturation temperature in which the library's own flash fails [K]."""
-    return _record(name).get("holes", {})
+    found: dict[str, list[list[float]]] = _record(name).get("holes", {})
+    return found
 
 
 @cache
 def _record(name: str) -> dict[str, Any]:
-    return json.loads(data_path("refrigerants.json").read_text("utf-8"))["refrigerants"][name]
+    record: dict[str, Any] = json.loads(data_path("refrigerants.json").read_text("utf-8"))["refrigerants"][
+        name
+    ]
+    return record
 
 
 def questions(analysis: Analysis) -> tuple[Question, ...]:

@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from hvaccalc.arrays import Array, Mask
 from hvaccalc.errors import NoSecondOpinion
 from hvaccalc.physics import moist_air
 from hvaccalc.physics.refrigerant import NAMES, Refrigerant, refrigerant
@@ -28,7 +29,7 @@ MOST_SUBCOOLING, MOST_SUPERHEAT = 30.0, 80.0
 FEWEST_ANSWERS = 0.9
 """A blend's flash may find no answer here and there; a check with fewer answers than this share is none."""
 
-Columns = Mapping[str, np.ndarray]
+Columns = Mapping[str, Array]
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,13 +126,10 @@ def self_check(
 
 def _versions(process: Process) -> dict[str, str]:
     loaded = process.ask({})
-    if loaded["missing"]:
-        raise NoSecondOpinion(_told(loaded["missing"]))
-    return loaded["versions"]
-
-
-def _told(missing: Mapping[str, str]) -> str:
-    return "; ".join(f"{name} could not be loaded ({why})" for name, why in missing.items())
+    if loaded.missing:
+        why = (f"{name} could not be loaded ({reason})" for name, reason in loaded.missing.items())
+        raise NoSecondOpinion("; ".join(why))
+    return loaded.versions
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,20 +140,23 @@ class _Asker:
     substance: str
     advance: Callable[[str, int], None]
 
-    def __call__(self, ask: str, columns: Columns, **fixed: Any) -> dict[str, np.ndarray]:
+    def __call__(self, ask: str, columns: Columns, **fixed: Any) -> dict[str, Array]:
         size = len(next(iter(columns.values())))
         pieces = [self._piece(ask, columns, slice(i, i + CHUNK), fixed) for i in range(0, size, CHUNK)]
         return {
             name: np.array([v for piece in pieces for v in piece[name]], dtype=float) for name in pieces[0]
         }
 
-    def _piece(self, ask: str, columns: Columns, piece: slice, fixed: dict[str, Any]) -> dict[str, list]:
+    def _piece(
+        self, ask: str, columns: Columns, piece: slice, fixed: dict[str, Any]
+    ) -> dict[str, list[float | None]]:
         of = {name: column[piece].tolist() for name, column in columns.items()}
         answer = self.process.ask({"states": {"ask": ask, "of": {**of, **fixed}}})
-        if "states" not in answer["values"]:
-            raise NoSecondOpinion(f"{self.substance}: {answer['why'].get('states', 'no answer')}")
+        if "states" in answer.why:
+            raise NoSecondOpinion(f"{self.substance}: {answer.why['states']}")
         self.advance(self.substance, len(next(iter(of.values()))))
-        return answer["values"]["states"]
+        rows: dict[str, list[float | None]] = answer.values["states"]
+        return rows
 
 
 def _random(substance: str, seed: int) -> np.random.Generator:
@@ -166,13 +167,13 @@ def _check(
     substance: str,
     quantity: str,
     kind: str,
-    ours: np.ndarray,
-    theirs: np.ndarray,
+    ours: Array,
+    theirs: Array,
     at: Columns,
     *,
-    latent: np.ndarray | float = 1.0,
+    latent: Array | float = 1.0,
     glide: bool = False,
-    counts: np.ndarray | bool = True,
+    counts: Mask | bool = True,
 ) -> Check:
     """Largest difference over the states that count, and where it is."""
     limit = LIMITS[kind]
@@ -244,7 +245,7 @@ def _refrigerant(ask: _Asker, states: int, seed: int) -> Iterator[Check]:
         yield _check(kit.name, enthalpy, kind, ours.enthalpy, theirs[enthalpy], at, latent=by, counts=both)
 
 
-def _in_hole(name: str, edge: str, kelvin: np.ndarray) -> np.ndarray:
+def _in_hole(name: str, edge: str, kelvin: Array) -> Mask:
     """Where the library is known to fail on its own; the answer there hangs on the first guess."""
     inside = np.zeros(kelvin.shape, dtype=bool)
     for low, high in holes(name).get(edge, []):
@@ -253,7 +254,7 @@ def _in_hole(name: str, edge: str, kelvin: np.ndarray) -> np.ndarray:
 
 
 def _saturations(
-    kit: Refrigerant, kelvin: np.ndarray, theirs: Columns, at: Columns, whole: Columns
+    kit: Refrigerant, kelvin: Array, theirs: Columns, at: Columns, whole: Mapping[str, Mask]
 ) -> Iterator[Check]:
     """Both ways; a pressure's difference is told as the temperature that it is worth."""
     for edge in ("bubble", "dew"):

@@ -14,7 +14,12 @@ import os
 import sys
 from collections.abc import Callable, Iterator
 from importlib import metadata
-from typing import Any
+from typing import Any, ParamSpec, TypeVar
+
+State = dict[str, float]
+Column = list[float | None]
+P = ParamSpec("P")
+Value = TypeVar("Value")
 
 ZERO = 273.15
 WATER_HEAT = 4186.0
@@ -44,27 +49,39 @@ def _coolprop() -> Any:
 _LOADERS: dict[str, Callable[[], Any]] = {"psychrolib": _psychrolib, "CoolProp": _coolprop}
 
 
+def _or_none(function: Callable[P, Value], *arguments: P.args, **named: P.kwargs) -> Value | None:
+    try:
+        return function(*arguments, **named)
+    except ValueError:
+        return None
+
+
 # --- moist air: psychrolib ---------------------------------------------------------------------------
+
+
+def _air(function: str, *arguments: float) -> float:
+    value: float = getattr(libraries["psychrolib"], function)(*arguments)
+    return value
 
 
 def _humidity(pressure: float, dry_bulb: float, **humidity: float) -> float:
     """Humidity ratio from whichever humidity was read."""
-    air, celsius = libraries["psychrolib"], dry_bulb - ZERO
+    celsius = dry_bulb - ZERO
     ((kind, value),) = humidity.items()
     if kind == "wet_bulb":
-        return air.GetHumRatioFromTWetBulb(celsius, value - ZERO, pressure)
+        return _air("GetHumRatioFromTWetBulb", celsius, value - ZERO, pressure)
     if kind == "dew_point":
         if value > dry_bulb:
             raise ValueError("dew point above dry bulb")
-        return air.GetHumRatioFromTDewPoint(value - ZERO, pressure)
+        return _air("GetHumRatioFromTDewPoint", value - ZERO, pressure)
     if kind == "relative_humidity":
-        return air.GetHumRatioFromRelHum(celsius, value, pressure)
+        return _air("GetHumRatioFromRelHum", celsius, value, pressure)
     return value
 
 
 def barometer(elevation: float) -> float:
     """Standard atmosphere [Pa]."""
-    return libraries["psychrolib"].GetStandardAtmPressure(elevation)
+    return _air("GetStandardAtmPressure", elevation)
 
 
 def humidity_ratio(**state: float) -> float:
@@ -76,73 +93,69 @@ def dew_point(**state: float) -> float:
     """[K]."""
     ratio = _humidity(**state)
     celsius = state["dry_bulb"] - ZERO
-    return libraries["psychrolib"].GetTDewPointFromHumRatio(celsius, ratio, state["pressure"]) + ZERO
+    return _air("GetTDewPointFromHumRatio", celsius, ratio, state["pressure"]) + ZERO
 
 
 def wet_bulb(**state: float) -> float:
     """[K]."""
     ratio = _humidity(**state)
     celsius = state["dry_bulb"] - ZERO
-    return libraries["psychrolib"].GetTWetBulbFromHumRatio(celsius, ratio, state["pressure"]) + ZERO
+    return _air("GetTWetBulbFromHumRatio", celsius, ratio, state["pressure"]) + ZERO
 
 
-def _volume(state: dict[str, float]) -> float:
+def enthalpy(**state: float) -> float:
+    """[J/kg dry air]."""
+    return _air("GetMoistAirEnthalpy", state["dry_bulb"] - ZERO, _humidity(**state))
+
+
+def specific_volume(**state: float) -> float:
     """[m3/kg dry air]."""
-    air = libraries["psychrolib"]
-    return air.GetMoistAirVolume(state["dry_bulb"] - ZERO, _humidity(**state), state["pressure"])
+    return _air("GetMoistAirVolume", state["dry_bulb"] - ZERO, _humidity(**state), state["pressure"])
 
 
-def airflow(dry_air_flow: float, entering: dict[str, float]) -> float:
+def airflow(dry_air_flow: float, entering: State) -> float:
     """Volume of a flow of dry air at the return state [m3/s]."""
-    return dry_air_flow * _volume(entering)
+    return dry_air_flow * specific_volume(**entering)
 
 
-def _dry(flow: dict[str, float], entering: dict[str, float]) -> float:
+def _dry(flow: State, entering: State) -> float:
     """Flow of dry air [kg/s], where it is given, else from the volume at the return state."""
-    return flow["dry_air"] if "dry_air" in flow else flow["volume"] / _volume(entering)
+    return flow["dry_air"] if "dry_air" in flow else flow["volume"] / specific_volume(**entering)
 
 
-def sensible(flow: dict, entering: dict, leaving: dict) -> float:
+def sensible(flow: State, entering: State, leaving: State) -> float:
     """Heat taken from the air at constant humidity, the supply's where it is known [W]."""
     known = leaving if len(leaving) > 2 else entering
     ratio = _humidity(**known) if len(known) > 2 else 0.0
-    enthalpy = libraries["psychrolib"].GetMoistAirEnthalpy
-    first, last = (enthalpy(state["dry_bulb"] - ZERO, ratio) for state in (entering, leaving))
+    first, last = (
+        _air("GetMoistAirEnthalpy", state["dry_bulb"] - ZERO, ratio) for state in (entering, leaving)
+    )
     return _dry(flow, entering) * (first - last)
 
 
-def total(flow: dict, entering: dict, leaving: dict) -> float:
+def total(flow: State, entering: State, leaving: State) -> float:
     """Enthalpy that the air loses less that of the condensate at the supply dry bulb [W]."""
-    enthalpy = libraries["psychrolib"].GetMoistAirEnthalpy
-    ratios = [_humidity(**state) for state in (entering, leaving)]
-    celsius = [state["dry_bulb"] - ZERO for state in (entering, leaving)]
-    first, last = (enthalpy(t, w) for t, w in zip(celsius, ratios, strict=True))
-    carried = (ratios[0] - ratios[1]) * WATER_HEAT * celsius[1]
-    return _dry(flow, entering) * (first - last - carried)
+    carried = (_humidity(**entering) - _humidity(**leaving)) * WATER_HEAT * (leaving["dry_bulb"] - ZERO)
+    return _dry(flow, entering) * (enthalpy(**entering) - enthalpy(**leaving) - carried)
 
 
-def condensate(flow: dict, entering: dict, leaving: dict) -> float:
+def condensate(flow: State, entering: State, leaving: State) -> float:
     """Water that the air loses, not below zero [kg/s]."""
     return max(0.0, _dry(flow, entering) * (_humidity(**entering) - _humidity(**leaving)))
 
 
-def air_states(dry_bulb: list, relative_humidity: list, elevation: list) -> dict[str, list]:
+def air_states(
+    dry_bulb: list[float], relative_humidity: list[float], elevation: list[float]
+) -> dict[str, Column]:
     """Properties of many states by column; None where the library has none."""
-    columns: dict[str, list] = {
-        name: []
-        for name in ("barometer", "humidity_ratio", "dew_point", "wet_bulb", "enthalpy", "specific_volume")
-    }
-    air = libraries["psychrolib"]
-    for kelvin, share, height in zip(dry_bulb, relative_humidity, elevation, strict=True):
-        pressure = barometer(height)
-        state = {"pressure": pressure, "dry_bulb": kelvin, "relative_humidity": share}
-        columns["barometer"].append(pressure)
-        for function in (humidity_ratio, dew_point, wet_bulb):
-            columns[function.__name__].append(_or_none(function, **state))
-        ratio = columns["humidity_ratio"][-1]
-        columns["enthalpy"].append(_or_none(air.GetMoistAirEnthalpy, kelvin - ZERO, ratio))
-        columns["specific_volume"].append(_or_none(air.GetMoistAirVolume, kelvin - ZERO, ratio, pressure))
-    return columns
+    pressures = [barometer(height) for height in elevation]
+    states: list[State] = [
+        {"pressure": pressure, "dry_bulb": kelvin, "relative_humidity": share}
+        for pressure, kelvin, share in zip(pressures, dry_bulb, relative_humidity, strict=True)
+    ]
+    functions = (humidity_ratio, dew_point, wet_bulb, enthalpy, specific_volume)
+    columns = {f.__name__: [_or_none(f, **state) for state in states] for f in functions}
+    return {"barometer": [*pressures], **columns}
 
 
 # --- refrigerants: CoolProp --------------------------------------------------------------------------
@@ -167,7 +180,8 @@ class Fluid:
             self.state.update(libraries["CoolProp"].PQ_INPUTS, pressure, quality)
         except ValueError:
             return self._by_secant(pressure, quality)
-        return self.state.T()
+        kelvin: float = self.state.T()
+        return kelvin
 
     def _by_secant(self, pressure: float, quality: int) -> float:
         """Where the library's own search fails: ln p against 1/T is nearly straight."""
@@ -184,7 +198,7 @@ class Fluid:
                 return 1.0 / last
         raise ValueError("no saturation temperature found")
 
-    def saturated(self, temperature: float, quality: int) -> dict[str, float]:
+    def saturated(self, temperature: float, quality: int) -> State:
         """State on one edge of the two-phase region."""
         try:
             self.state.update(libraries["CoolProp"].QT_INPUTS, quality, temperature)
@@ -213,7 +227,7 @@ class Fluid:
         guess.x, guess.y = state.mole_fractions_liquid(), state.mole_fractions_vapor()
         return guess
 
-    def single_phase(self, pressure: float, temperature: float, phase: str) -> dict[str, float]:
+    def single_phase(self, pressure: float, temperature: float, phase: str) -> State:
         """State away from saturation."""
         library = libraries["CoolProp"]
         self.state.specify_phase(library.iphase_gas if phase == "vapour" else library.iphase_liquid)
@@ -223,7 +237,7 @@ class Fluid:
         finally:
             self.state.unspecify_phase()
 
-    def _row(self) -> dict[str, float]:
+    def _row(self) -> State:
         state = self.state
         enthalpy = state.hmass() - self.shift
         return {"pressure": state.p(), "density": state.rhomass(), "enthalpy": enthalpy}
@@ -270,7 +284,9 @@ def cylinder_fill(fluid: str, temperature: float, volume: float, share: float) -
     return share * volume * _fluid(fluid).saturated(temperature, 0)["density"]
 
 
-def refrigerant_states(fluid: str, saturation: list, subcooling: list, superheat: list) -> dict[str, list]:
+def refrigerant_states(
+    fluid: str, saturation: list[float], subcooling: list[float], superheat: list[float]
+) -> dict[str, Column]:
     """Both edges at many temperatures, and the phases beside them, by column; None without an answer."""
     asked = _fluid(fluid)
     rows = [
@@ -291,19 +307,21 @@ _STATE_COLUMNS = (
 )
 
 
-def _state_row(asked: Fluid, kelvin: float, below: float, above: float) -> dict[str, float]:
-    row: dict[str, float] = {}
-    edges = {}
-    for name, quality in (("bubble", 0), ("dew", 1)):
-        edges[name] = _or_none(asked.saturated, kelvin, quality)
-        if edges[name] is not None:
-            row[f"{name}_pressure"] = edges[name]["pressure"]
-    if all(edges.values()):
-        row["latent_heat"] = edges["dew"]["enthalpy"] - edges["bubble"]["enthalpy"]
-    for phase, edge, temperature in (("liquid", "bubble", kelvin - below), ("vapour", "dew", kelvin + above)):
-        state = edges[edge] and _or_none(asked.single_phase, edges[edge]["pressure"], temperature, phase)
-        if state:
+def _state_row(asked: Fluid, kelvin: float, below: float, above: float) -> State:
+    row: State = {}
+    edges = [_or_none(asked.saturated, kelvin, quality) for quality in (0, 1)]
+    for edge, name, phase, temperature in zip(
+        edges, ("bubble", "dew"), ("liquid", "vapour"), (kelvin - below, kelvin + above), strict=True
+    ):
+        if edge is None:
+            continue
+        row[f"{name}_pressure"] = edge["pressure"]
+        state = _or_none(asked.single_phase, edge["pressure"], temperature, phase)
+        if state is not None:
             row |= {f"{phase}_{name}": state[name] for name in ("density", "enthalpy")}
+    bubble, dew = edges
+    if bubble is not None and dew is not None:
+        row["latent_heat"] = dew["enthalpy"] - bubble["enthalpy"]
     return row
 
 
@@ -316,13 +334,6 @@ _ANSWERS: dict[str, Callable[..., Any]] = {
         dew, bubble, superheat, subcooling, chart_offset, cylinder_fill, refrigerant_states,
     )
 }  # fmt: skip
-
-
-def _or_none(function: Callable[..., Any], *arguments: Any, **named: Any) -> Any:
-    try:
-        return function(*arguments, **named)
-    except ValueError:
-        return None
 
 
 def answer(questions: dict[str, dict[str, Any]]) -> dict[str, dict[str, Any]]:

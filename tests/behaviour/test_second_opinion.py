@@ -239,13 +239,13 @@ def test_a_file_in_the_working_folder_is_no_library(tmp_path: Path, monkeypatch)
     (tmp_path / "psychrolib.py").write_text(CRASHES, "utf-8")
     monkeypatch.chdir(tmp_path)
     with second_opinion.Process(["psychrolib"]) as libraries:
-        assert libraries.ask({})["missing"] == {}
+        assert libraries.ask({}).missing == {}
 
 
 def test_the_process_ends_with_its_block() -> None:
     with second_opinion.Process(["psychrolib"]) as libraries:
         child = libraries._process
-        assert child is not None and libraries.ask({})["versions"]
+        assert child is not None and libraries.ask({}).versions
     assert child.poll() is not None
     with pytest.raises(NoSecondOpinion, match="has ended"):
         libraries.ask({})
