@@ -29,20 +29,26 @@ CORES = 2
 
 
 def single() -> dict[str, list[str]]:
-    """Name and command of each step that keeps one core busy: two run at a time."""
+    """Name and command of each step that keeps one core busy, the longest first: two run at a time."""
+    in_ci = bool(os.environ.get("CI"))
+    # If the tests fail without any mutation, every mutant is killed and the tests say why.
     return {
+        **({"mutants": [*PYTHON, "tests.mutants"]} if in_ci else {}),
+        # It reports and never fails.
+        **({"newest dependencies": [*PYTHON, "tests.newest"]} if in_ci and pins_changed() else {}),
+        "notebooks": [*PYTHON, *NBVAL],
         "types": [*PYTHON, "mypy"],
         "selfcheck": [*PYTHON, "hvaccalc", "selfcheck", "--states", "200"],
-        "layers": [*LINT_IMPORTS, "--no-logo"],
-        "format": [*PYTHON, "ruff", "format", "--check", "."],
         "dependencies": [*PYTHON, "deptry", "."],
         "dependencies at run time": [*PYTHON, *RUN_TIME],
+        "layers": [*LINT_IMPORTS, "--no-logo"],
+        "format": [*PYTHON, "ruff", "format", "--check", "."],
         "lint": [*PYTHON, "ruff", "check", "--output-format", "concise", "."],
     }
 
 
-def both() -> dict[str, list[str]]:
-    """Name and command of each step that keeps all cores busy, in order."""
+def tests() -> list[str]:
+    """Pytest over everything, on all cores."""
     # By file, in the order of collection: what a file prepares once for all its tests is not prepared in both
     # workers, and the long files stand before many short ones, so that neither worker waits at the end.
     workers = (
@@ -50,13 +56,7 @@ def both() -> dict[str, list[str]]:
         if importlib.util.find_spec("xdist")
         else []
     )
-    # If the tests fail without any mutation, every mutant is killed and the last step says why.
-    slow = {"mutants": [*PYTHON, "tests.mutants"]}
-    return {
-        "notebooks": [*PYTHON, *NBVAL, *workers],
-        **(slow if os.environ.get("CI") else {}),
-        "tests": [*PYTHON, "pytest", *workers, "--durations=30"],
-    }
+    return [*PYTHON, "pytest", *workers, "--durations=30"]
 
 
 def main() -> int:
@@ -65,29 +65,20 @@ def main() -> int:
     # Two workers share the cores already; a linear-algebra library that splits small products among threads
     # takes a third more time of the processor and gains none.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-    # Mostly waiting for downloads, so it goes on beside the other steps; it reports and never fails.
-    newest = [*PYTHON, "tests.newest"]
-    beside = (
-        subprocess.Popen(newest, cwd=ROOT, stdout=subprocess.PIPE, text=True)
-        if os.environ.get("CI") and pins_changed()
-        else None
-    )
 
     def run(command: list[str]) -> subprocess.CompletedProcess[str]:
         return subprocess.run(command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
 
     with ThreadPoolExecutor(CORES) as pool:
-        for name, done in zip(single(), pool.map(run, single().values()), strict=True):
+        steps = single()
+        for name, done in zip(steps, pool.map(run, steps.values()), strict=True):
             print(f"--- {name}\n{done.stdout}", end="", flush=True)
             if done.returncode:
                 failed.append(name)
-    for name, command in both().items():
-        earlier = f" (failed so far: {', '.join(failed)})" if failed else ""
-        if name == "tests" and beside is not None:
-            print(f"--- newest dependencies\n{beside.communicate()[0]}", flush=True)
-        print(f"--- {name}{earlier}", flush=True)
-        if subprocess.run(command, cwd=ROOT).returncode:
-            failed.append(name)
+    earlier = f" (failed so far: {', '.join(failed)})" if failed else ""
+    print(f"--- tests{earlier}", flush=True)
+    if subprocess.run(tests(), cwd=ROOT).returncode:
+        failed.append("tests")
     return 1 if failed else 0
 
 

@@ -1,40 +1,45 @@
 """Proof that the tests can fail: mutations drawn over the whole package, which the tests have to notice.
 
-``python -m tests.mutants [--seed N] [--count N]`` makes each in a copy of the tree and runs the tests there:
-first the files that import what is mutated, or else what imports that, then the rest of the fast set. A tenth
-of those drawn may survive, and one of a few. CI draws two anew each day; eighty, with survivors, stand in
-``docs/studies/mutants.json`` (``python -m tests.studies mutants``).
+``python -m tests.mutants [--seed N] [--count N] [--limit SECONDS]`` makes each in a copy and runs the tests
+there: first the files that import what is mutated, or else what imports that; then the notebooks, whose
+stored outputs are tests; then what imports what imports it, and so on. A mutant that no test has noticed
+within the limit lives. A tenth of those drawn may, and one of a few. CI draws two anew each day; eighty, with
+survivors, stand in ``docs/studies/mutants.json`` (``python -m tests.studies mutants``).
 """
 
 import argparse
 import ast
 import datetime
+import math
 import os
-import queue
+import resource
 import shutil
+import signal
 import subprocess
 import sys
 import tempfile
 from collections.abc import Iterator, Sequence
-from concurrent.futures import ThreadPoolExecutor
 from functools import cache
 from pathlib import Path
 
 import grimp
 
 from tests import fast
+from tests.check import NBVAL
 from tests.discovery import ROOT
 from tests.mutations import Mutant, drawn, mutated
 
 SURVIVORS_SHARE = 0.1
 FEW = 2
-ENDLESS = ("-o", "faulthandler_timeout=120", "-o", "faulthandler_exit_on_timeout=true")
-"""A single test that takes longer [s] ends the run."""
-TIMEOUT = 3600
-"""Longest that a run may take [s]: a module that loops while it is imported."""
-AT_ONCE = 2
-COPIED = ("hvaccalc", "tests", "data", "pyproject.toml", "README.md", "docs", "notebooks")
+LIMIT = 60.0
+"""Longest that the tests of one mutant run in CI [s of the processor]."""
+ENDLESS = ("-o", "faulthandler_timeout=200", "-o", "faulthandler_exit_on_timeout=true")
+"""A single test that takes longer [s] never ends, and has failed."""
+PLAIN = ("-x", "-rfE", "-p", "no:cacheprovider", *ENDLESS)
+COPIED = ("hvaccalc", "tests", "data", "docs", "notebooks", "pyproject.toml", "README.md", "LICENSE")
 TESTS = ("published", "properties", "behaviour")
+COPIES = ("test_packaging.py", "test_compare.py", "test_notebooks.py", "test_thirteenth_way.py")
+"""Test files that build trees of their own."""
 
 
 @cache
@@ -46,9 +51,9 @@ def importers() -> dict[str, set[str]]:
 
 @cache
 def imported() -> dict[str, set[str]]:
-    """What each test file imports of the package, itself: modules, and names that may be modules."""
+    """What each test file imports of the package, itself; those that import least come first."""
     files = [path for folder in TESTS for path in (ROOT / "tests" / folder).glob("test_*.py")]
-    return {
+    found = {
         str(path.relative_to(ROOT)): {
             name
             for node in ast.walk(ast.parse(path.read_text("utf-8")))
@@ -56,72 +61,76 @@ def imported() -> dict[str, set[str]]:
             for name in (node.module or "", *(f"{node.module}.{alias.name}" for alias in node.names))
         }
         for path in sorted(files)
+        if path.name not in COPIES
     }
+    return dict(sorted(found.items(), key=lambda one: len(one[1])))
 
 
-def nearest(file: str) -> list[str]:
-    """Test files that import a module, or else those that import what imports it, and so on."""
+def rings(file: str) -> Iterator[list[str]]:
+    """Test files that import a module, then those that import what imports it, and so on; none twice."""
     ring = seen = {file.removesuffix(".py").removesuffix("/__init__").replace("/", ".")}
+    named: set[str] = set()
     while ring:
-        if found := [path for path, names in imported().items() if names & ring]:
-            return found
+        if found := [path for path, names in imported().items() if names & ring and path not in named]:
+            yield found
+        named.update(found)
         ring = {other for name in ring for other in importers().get(name, ())} - seen
         seen = seen | ring
-    return []
 
 
-def killed(mutant: Mutant, folder: Path) -> bool:
-    """Whether the tests go red on a mutation, made in a copy and taken back after."""
+def killer(mutant: Mutant, folder: Path, limit: float) -> str | None:
+    """What went red on a mutation, made in a copy and taken back after; None if nothing did in time."""
     path = folder / mutant.file
-    text = path.read_text("utf-8")
+    text, as_copied = path.read_text("utf-8"), path.stat()
     path.write_text(mutated(text, mutant), "utf-8")
-    first = nearest(mutant.file)
-    rest = [file for file in fast.FAST if file not in first]
+    nearest, *further = rings(mutant.file)
+    runs = [fast.options(*PLAIN, *nearest), [sys.executable, "-m", *NBVAL, *PLAIN]]
+    runs += [fast.options(*PLAIN, *(one for ring in further for one in ring))] if further else []
+    left = limit
     try:
-        return any(_red(files, folder) for files in (first, rest) if files)
+        for command in runs:
+            red, used = _red(command, folder, left)
+            if red or (left := left - used) < 1.0:
+                return red
+        return None
     finally:
         path.write_text(text, "utf-8")
+        # What was compiled before the mutation counts again; what was compiled with it does not.
+        os.utime(path, ns=(as_copied.st_atime_ns, as_copied.st_mtime_ns))
 
 
-def _red(files: Sequence[str], folder: Path) -> bool:
-    """Whether test files fail in a copy; a test that runs for ever has failed."""
-    # The copy comes first on the path, before an installed package; a module that was mutated, taken back and
-    # mutated again within one second would else run as it was compiled before.
-    environment = {**os.environ, "PYTHONPATH": str(folder), "PYTHONDONTWRITEBYTECODE": "1"}
-    command = [*fast.options("-x", "-p", "no:cacheprovider", *ENDLESS), *files]
-    try:
-        run = subprocess.run(command, cwd=folder, env=environment, capture_output=True, timeout=TIMEOUT)
-    except subprocess.TimeoutExpired:
-        return True
-    # 1: a test failed. 2: a module no longer imports, which stops the collection.
-    return run.returncode in (1, 2)
+def _red(command: Sequence[str], folder: Path, limit: float) -> tuple[str | None, float]:
+    """The test that failed in a copy before the time was up, and the time that all took [s]."""
+    # The copy comes first on the path, before an installed package.
+    environment = {**os.environ, "PYTHONPATH": str(folder)}
+    most = math.ceil(limit)
+    before = resource.getrusage(resource.RUSAGE_CHILDREN).ru_utime
+    run = subprocess.run(
+        command,
+        cwd=folder,
+        env=environment,
+        capture_output=True,
+        text=True,
+        preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_CPU, (most, most)),
+    )
+    used = resource.getrusage(resource.RUSAGE_CHILDREN).ru_utime - before
+    named = [line.split()[1] for line in run.stdout.splitlines() if line.startswith(("FAILED ", "ERROR "))]
+    # 0: all passed; 5: nothing was collected; a signal: the time was up.
+    passed = run.returncode in (0, 5, -signal.SIGXCPU, -signal.SIGKILL)
+    return None if passed else (*named, "it ended early")[0], used
 
 
-def _copy(folder: Path) -> Path:
-    """A copy of what the tests need."""
-    for part in COPIED:
-        if (source := ROOT / part).is_dir():
-            shutil.copytree(source, folder / part, ignore=shutil.ignore_patterns("__pycache__"))
-        else:
-            shutil.copy(source, folder / part)
-    return folder
-
-
-def tried(mutants: Sequence[Mutant]) -> Iterator[tuple[Mutant, bool]]:
-    """Each mutant and whether the tests killed it."""
-    with tempfile.TemporaryDirectory() as name, ThreadPoolExecutor(AT_ONCE) as pool:
-        copies: queue.Queue[Path] = queue.Queue()
-        for number in range(AT_ONCE):
-            copies.put(_copy(Path(name) / str(number)))
-
-        def one(mutant: Mutant) -> bool:
-            folder = copies.get()
-            try:
-                return killed(mutant, folder)
-            finally:
-                copies.put(folder)
-
-        yield from zip(mutants, pool.map(one, mutants), strict=True)
+def tried(mutants: Sequence[Mutant], limit: float = LIMIT) -> Iterator[tuple[Mutant, str | None]]:
+    """Each mutant and the test that killed it, if one did."""
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        for part in COPIED:
+            if (source := ROOT / part).is_dir():
+                shutil.copytree(source, folder / part, ignore=shutil.ignore_patterns("__pycache__"))
+            else:
+                shutil.copy(source, folder / part)
+        for mutant in mutants:
+            yield mutant, killer(mutant, folder, limit)
 
 
 def main() -> int:
@@ -131,11 +140,12 @@ def main() -> int:
         "--seed", type=int, default=datetime.date.today().toordinal(), help="today's, if not named"
     )
     parser.add_argument("--count", type=int, default=FEW)
+    parser.add_argument("--limit", type=float, default=LIMIT, help="of one mutant [s of the processor]")
     options = parser.parse_args()
     survivors = 0
-    for mutant, dead in tried(drawn(options.seed, options.count)):
-        print(f"{'killed  ' if dead else 'SURVIVED'} {mutant.kind}: {mutant.name}", flush=True)
-        survivors += not dead
+    for mutant, by in tried(drawn(options.seed, options.count), options.limit):
+        print(f"{'killed  ' if by else 'SURVIVED'} {mutant.kind}: {mutant.name}; {by}", flush=True)
+        survivors += by is None
     print(f"seed {options.seed}: {options.count - survivors} of {options.count} mutants killed")
     return 1 if survivors > max(1, SURVIVORS_SHARE * options.count) else 0
 

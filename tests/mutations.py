@@ -6,7 +6,8 @@ two arguments swapped. A module is rewritten from its syntax tree: its comments 
 
 import ast
 import copy
-import random
+import hashlib
+from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
@@ -119,37 +120,48 @@ KINDS: dict[str, Callable[[ast.AST], ast.AST | None]] = {
 }
 
 
-def _computed(node: ast.AST) -> Iterator[ast.AST]:
+def _computed(tree: ast.AST) -> Iterator[ast.AST]:
     """Every part of a tree that gives a result when it runs: no annotation, nothing for the type checker."""
-    yield node
-    for field, value in ast.iter_fields(node):
-        if field in ("annotation", "returns") or (
-            isinstance(node, ast.If) and ast.unparse(node.test) == "TYPE_CHECKING"
-        ):
-            continue
-        for part in value if isinstance(value, list) else [value]:
-            if isinstance(part, ast.AST):
-                yield from _computed(part)
+    left = [tree]
+    while left:
+        node = left.pop()
+        yield node
+        if not (isinstance(node, ast.If) and ast.unparse(node.test) == "TYPE_CHECKING"):
+            for field, value in ast.iter_fields(node):
+                if field not in ("annotation", "returns"):
+                    parts = value if isinstance(value, list) else [value]
+                    left += [part for part in parts if isinstance(part, ast.AST)]
 
 
-def mutants(kind: str, tree: Path = ROOT) -> list[Mutant]:
-    """All mutations of a kind, in order."""
-    found = []
+def mutants(tree: Path = ROOT) -> Iterator[Mutant]:
+    """All mutations of all kinds, a module after the other."""
     for path in sorted((tree / "hvaccalc").rglob("*.py")):
+        file = str(path.relative_to(tree))
         for place, node in enumerate(_computed(ast.parse(path.read_text("utf-8")))):
-            if (other := KINDS[kind](node)) is not None:
-                file = str(path.relative_to(tree))
-                found.append(Mutant(kind, file, node.lineno, place, ast.unparse(node), ast.unparse(other)))
-    return found
+            for kind, mutation in KINDS.items():
+                if (other := mutation(node)) is not None:
+                    yield Mutant(kind, file, node.lineno, place, ast.unparse(node), ast.unparse(other))
 
 
 def drawn(seed: int, count: int, tree: Path = ROOT) -> list[Mutant]:
-    """Mutations drawn without repeats, the kinds in turn."""
-    generator = random.Random(seed)
-    kinds = list(KINDS)
-    generator.shuffle(kinds)
+    """Mutations drawn without repeats, the kinds in turn.
+
+    Each has a lot of its own, by what it does and the number of its like in its module, not by where it
+    stands: code that changes elsewhere leaves the rest of a draw as it was.
+    """
+    alike: Counter[tuple[str, ...]] = Counter()
+    lots: dict[str, dict[bytes, Mutant]] = {kind: {} for kind in KINDS}
+    for one in mutants(tree):
+        does = (one.kind, one.file, one.before, one.after)
+        alike[does] += 1
+        lots[one.kind][_lot(seed, *does, alike[does])] = one
+    kinds = sorted(KINDS, key=lambda kind: _lot(seed, kind))
     shares = {kind: count // len(kinds) + (number < count % len(kinds)) for number, kind in enumerate(kinds)}
-    return [one for kind, share in shares.items() for one in generator.sample(mutants(kind, tree), share)]
+    return [lots[kind][lot] for kind, share in shares.items() for lot in sorted(lots[kind])[:share]]
+
+
+def _lot(seed: int, *words: object) -> bytes:
+    return hashlib.sha256(repr((seed, *words)).encode()).digest()
 
 
 def mutated(text: str, mutant: Mutant) -> str:

@@ -1,16 +1,18 @@
-"""Every notebook in a real browser: it runs, answers the keyboard, fits a small screen, says its pictures."""
+"""Every notebook in a real browser: it runs, answers the keyboard, fits the screen, says its pictures."""
 
 import os
 from collections.abc import Iterator
 
 import pytest
 
-from tests.browser.lab import Lab, Watched, chromium, lab, opened, run_all
+from tests.browser.lab import TABLET, Lab, Watched, chromium, lab, opened, run_all
 from tests.discovery import ROOT
 
 PICTURE = ".widget-html svg[role=img]"
 CONTROLS = ".noUi-handle, .widget-dropdown select"
 NOTEBOOKS = sorted(path.name for path in (ROOT / "notebooks").glob("*.ipynb"))
+WIDTHS = (768, 1440, 1024)
+"""A tablet upright, a bench's screen, and last the tablet on its side, at which the other tests look [px]."""
 IN_CI = os.environ.get("CI") == "true"
 
 pytestmark = pytest.mark.skipif(
@@ -64,7 +66,11 @@ def test_every_picture_says_itself(watched: Watched) -> None:
     assert shown.count() >= 1
 
 
-def test_nothing_is_wider_than_a_small_screen(watched: Watched) -> None:
+@pytest.mark.parametrize("width", WIDTHS)
+def test_nothing_is_wider_than_the_screen(watched: Watched, width: int) -> None:
+    watched.page.set_viewport_size({"width": width, "height": TABLET["height"]})
+    watched.page.wait_for_function("width => document.body.clientWidth === width", arg=width)
+    watched.page.wait_for_timeout(300)
     wider = watched.page.locator(".jp-OutputArea-output").evaluate_all(
         "all => all.filter(n => n.scrollWidth > n.clientWidth + 1).map(n => n.textContent.slice(0, 60))"
     )
