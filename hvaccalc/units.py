@@ -278,7 +278,7 @@ def _outside(value: Any, unit: Unit) -> Any:
     return np.degrees(np.arctan(value)) if unit.angle else (value - unit.offset) / unit.factor
 
 
-def si(value: ArrayLike, unit: str, kind: str | None = None, barometer: ArrayLike | None = None) -> Any:
+def si(value: ArrayLike, unit: str, kind: str | None = None, barometer: ArrayLike | None = None) -> Array:
     """Number (or array) in a named unit to SI; a gauge unit needs the barometer [Pa].
 
     Examples
@@ -295,7 +295,7 @@ def si(value: ArrayLike, unit: str, kind: str | None = None, barometer: ArrayLik
     return result[()]
 
 
-def to(value: ArrayLike, unit: str, kind: str | None = None, barometer: ArrayLike | None = None) -> Any:
+def to(value: ArrayLike, unit: str, kind: str | None = None, barometer: ArrayLike | None = None) -> Array:
     """SI number (or array) to a named unit; inverse of `si`."""
     found = _find(unit, kind)
     result = np.asarray(value, dtype=float)
@@ -315,32 +315,32 @@ def _find(unit: str, kind: str | None) -> Unit:
     return found
 
 
-def degF(value: ArrayLike) -> Any:
+def degF(value: ArrayLike) -> Array:
     """Degrees Fahrenheit to K."""
     return si(value, "degF", "temperature")
 
 
-def degC(value: ArrayLike) -> Any:
+def degC(value: ArrayLike) -> Array:
     """Degrees Celsius to K."""
     return si(value, "degC", "temperature")
 
 
-def delta_degF(value: ArrayLike) -> Any:
+def delta_degF(value: ArrayLike) -> Array:
     """Fahrenheit difference to K."""
     return si(value, "degF", "temperature_difference")
 
 
-def psig(value: ArrayLike, barometer: ArrayLike) -> Any:
+def psig(value: ArrayLike, barometer: ArrayLike) -> Array:
     """Gauge pressure in psi and barometer [Pa] to Pa absolute."""
     return si(value, "psig", "pressure", barometer)
 
 
-def psia(value: ArrayLike) -> Any:
+def psia(value: ArrayLike) -> Array:
     """Absolute pressure in psi to Pa."""
     return si(value, "psia", "pressure")
 
 
-def cfm(value: ArrayLike) -> Any:
+def cfm(value: ArrayLike) -> Array:
     """Cubic feet a minute to m3/s."""
     return si(value, "cfm", "airflow")
 

@@ -42,8 +42,8 @@ def notices(draws: Draws, screening: Screening, results: Iterable[ConditionResul
 
 def _glide(fluid: Refrigerant, display: str) -> str:
     """Which edge a glide blend's readings are held against, and how far apart the edges lie."""
-    ice = units.degC(0.0)
-    apart = fluid.dew_temperature(fluid.bubble_pressure(ice)) - ice
+    ice = float(units.degC(0.0))
+    apart = float(fluid.dew_temperature(fluid.bubble_pressure(ice)) - ice)
     shown = units.value_text(apart, "temperature_difference", display)
     at = units.value_text(ice, "temperature", display)
     return (

@@ -127,9 +127,9 @@ class AirPanel(Panel):
     def _reset_sliders(self) -> None:
         assert self.read is not None
         flow, humidity = air_words.flow_read(self.read), air_words.humidity_read(self.read)
-        rated = units.to(self.job.unit.rated_airflow.value, *self._flow_unit)
+        rated = float(units.to(self.job.unit.rated_airflow.value, *self._flow_unit))
         step = AIRFLOW_STEP[self.job.display]
-        shown = units.to(flow, *self._flow_unit)
+        shown = float(units.to(flow, *self._flow_unit))
         lowest, highest = (step * round(rated * share / step) for share in AIRFLOW_SHARES)
         _set(self.flow_slider, shown, min(lowest, shown), max(highest, shown), step)
         _set(self.humidity_slider, 100.0 * humidity, LOWEST_HUMIDITY, HIGHEST_HUMIDITY, 1.0)

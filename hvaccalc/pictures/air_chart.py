@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hvaccalc import units
+from hvaccalc.arrays import Array, Mask
 from hvaccalc.diagnosis.air.air_states import AirStream
 from hvaccalc.diagnosis.trials.air_balance import AirBalance
 from hvaccalc.ensemble import band
@@ -27,7 +28,7 @@ from hvaccalc.pictures.psychrometric_chart import (
     scale_step,
     state_words,
 )
-from hvaccalc.pictures.svg import corners, drawing, path, tag, words
+from hvaccalc.pictures.svg import Scale, corners, drawing, path, tag, words
 
 WIDTH, HEIGHT = 640.0, 430.0
 LEFT, RIGHT, TOP, BOTTOM = 14.0, 94.0, 14.0, 46.0
@@ -50,26 +51,17 @@ class Chart:
 
     Attributes
     ----------
-    left, right, top : float
-        Ends of the scales in the units shown; humidity starts at zero.
+    x, y : Scale
+        Of dry bulb and humidity ratio in the units shown.
     display : str
     fixed : str
         SVG.
     """
 
-    left: float
-    right: float
-    top: float
+    x: Scale
+    y: Scale
     display: str
     fixed: str = ""
-
-    def x(self, value):
-        """Place of a dry bulb in the units shown."""
-        return LEFT + (value - self.left) / (self.right - self.left) * (WIDTH - LEFT - RIGHT)
-
-    def y(self, value):
-        """Place of a humidity ratio in the units shown."""
-        return HEIGHT - BOTTOM - value / self.top * (HEIGHT - TOP - BOTTOM)
 
 
 def chart(read: AirBalance, display: str) -> Chart | None:
@@ -86,17 +78,18 @@ def chart(read: AirBalance, display: str) -> Chart | None:
     left, right = ends(shown, display, room=0.3)
     left = min(left, right - LEAST_STEPS * scale_step(display))
     wettest = moist_air.humidity_ratio_from_relative_humidity(dry.max(), HIGHEST_HUMIDITY, pressure)
-    scales = Chart(left, right, 1.12 * float(ratio(wettest, display)), display)
-    return Chart(scales.left, scales.right, scales.top, display, _fixed(scales, pressure))
+    x = Scale(left, right, LEFT, WIDTH - RIGHT)
+    y = Scale(0.0, 1.12 * float(ratio(wettest, display)), HEIGHT - BOTTOM, TOP)
+    return Chart(x, y, display, _fixed(Chart(x, y, display), pressure))
 
 
 def _fixed(scales: Chart, pressure: float) -> str:
     """Frame, scales, lines of relative humidity, and the place where air cannot be."""
-    drawn = curves(scales.left, scales.right, pressure, scales.display, points=61)
+    drawn = curves(scales.x.low, scales.x.high, pressure, scales.display, points=61)
     shown, limit = drawn.dry_bulb, drawn.saturated
-    outline = list(zip(scales.x(shown), scales.y(limit), strict=True))
-    sides = (float(scales.x(scales.right)), float(scales.x(scales.left)))
-    below = corners([*outline, *((x, float(scales.y(0.0))) for x in sides)])
+    outline = list(zip(scales.x.along(shown), scales.y.along(limit), strict=True))
+    sides = (scales.x.end, scales.x.start)
+    below = corners([*outline, *((x, scales.y.start) for x in sides)])
     above = corners([*outline, *((x, -900.0) for x in sides)])
     parts = [
         _clip("frame", tag("rect", x=LEFT, y=TOP, width=WIDTH - LEFT - RIGHT, height=HEIGHT - TOP - BOTTOM)),
@@ -117,24 +110,28 @@ def _clip(name: str, shape: str, **attributes: object) -> str:
     return tag("clipPath", shape, id=f"{{id}}-{name}", **attributes)
 
 
-def _curve(scales: Chart, x, y, **style: object) -> str:
-    return tag("polyline", points=corners(zip(scales.x(x), scales.y(y), strict=True)), fill="none", **style)
+def _curve(scales: Chart, x: Array, y: Array, **style: object) -> str:
+    points = corners(zip(scales.x.along(x), scales.y.along(y), strict=True))
+    return tag("polyline", points=points, fill="none", **style)
 
 
-def _named(scales: Chart, x, y, said: str, highest: float, **style) -> str:
+def _named(
+    scales: Chart, x: Array, y: Array, said: str, highest: float, size: float, fill: str | None = None
+) -> str:
     """Words at the upper end of a curve, where the chart shows it."""
-    inside = np.flatnonzero(y < highest * scales.top)
+    inside = np.flatnonzero(y < highest * scales.y.high)
     if not inside.size:
         return ""
     at = int(inside[-1])
-    return words(scales.x(x[at]) - 4, scales.y(y[at]) - 3, said, text_anchor="end", **style)
+    place = scales.x.at(x[at]) - 4, scales.y.at(y[at]) - 3
+    return words(*place, said, size, text_anchor="end", fill=fill)
 
 
 def _scale_below(scales: Chart) -> str:
     step = int(scale_step(scales.display))
     base, parts = HEIGHT - BOTTOM, []
-    for value in range(int(scales.left), int(scales.right) + 1, step):
-        x = float(scales.x(value))
+    for value in range(int(scales.x.low), int(scales.x.high) + 1, step):
+        x = scales.x.at(value)
         parts.append(path("M", x, TOP, "V", base + 4, stroke=FAINT))
         parts.append(words(x, base + 17, f"{value}", text_anchor="middle"))
     title = axis_titles(scales.display)[0]
@@ -144,12 +141,11 @@ def _scale_below(scales: Chart) -> str:
 
 
 def _scale_beside(scales: Chart) -> str:
-    step = next(s for s in (1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000) if scales.top / s <= 8)
     edge, parts = WIDTH - RIGHT, []
-    for value in range(0, int(scales.top) + 1, step):
-        y = float(scales.y(value))
+    for value in scales.y.ticks(8):
+        y = scales.y.at(value)
         parts.append(path("M", edge, y, "h", 4, stroke=QUIET))
-        parts.append(words(edge + 7, y + 4, f"{value}"))
+        parts.append(words(edge + 7, y + 4, f"{value:g}"))
     title = axis_titles(scales.display)[1]
     parts.append(path("M", edge, TOP, "V", HEIGHT - BOTTOM, stroke=QUIET))
     parts.append(_upright(WIDTH - 6, (TOP + HEIGHT - BOTTOM) / 2, title))
@@ -187,11 +183,11 @@ def picture(scales: Chart, read: AirBalance, now: AirBalance, name: str) -> str:
 
 
 def _point(scales: Chart, stream: AirStream) -> tuple[float, float]:
-    x = float(scales.x(temperature(_middle(stream.dry_bulb, stream.possible), scales.display)))
-    return x, float(scales.y(ratio(_middle(stream.humidity_ratio, stream.possible), scales.display)))
+    x = scales.x.at(temperature(_middle(stream.dry_bulb, stream.possible), scales.display))
+    return x, scales.y.at(ratio(_middle(stream.humidity_ratio, stream.possible), scales.display))
 
 
-def _middle(draws: np.ndarray, possible: np.ndarray) -> float:
+def _middle(draws: Array, possible: Mask) -> float:
     """Central value of a column; its percentiles, which take longer, only where it is not possible itself."""
     return float(draws[0]) if possible[0] else band(draws, possible).value
 
@@ -209,12 +205,12 @@ def _state(scales: Chart, stream: AirStream | None, letter: str, colour: str, be
     if stream is None or not known(stream):
         return ""
     if not band(stream.humidity_ratio, stream.possible).known:
-        x = float(scales.x(temperature(stream.dry_bulb[0], scales.display)))
+        x = scales.x.at(temperature(stream.dry_bulb[0], scales.display))
         line = path("M", x, TOP, "V", HEIGHT - BOTTOM, stroke=colour, stroke_width=2, stroke_dasharray="5 4")
         return line + _letter(x + 6, HEIGHT - BOTTOM - 10, f"{letter}: humidity not known", colour, "start")
     x, y = _point(scales, stream)
     dry, wet = cloud(stream, scales.display)
-    area = corners(zip(scales.x(dry), scales.y(wet), strict=True))
+    area = corners(zip(scales.x.along(dry), scales.y.along(wet), strict=True))
     ring = tag("polygon", points=area, fill=colour, fill_opacity=".15", stroke=colour, clip_path=AIR)
     if letter == "R":
         return ring + tag("circle", cx=x, cy=y, r=6, fill=colour) + _letter(x, y + below, "R return", colour)

@@ -20,6 +20,7 @@ from hvaccalc.words.labels import printable
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
 
 Place = Callable[[Where], str]
 """How a condition is called for the reader of the picture."""
@@ -66,25 +67,24 @@ def line_axes(lines: int, left_and_width: tuple[float, float]) -> Iterator[tuple
 def axes_on_a_page(height: float, place: tuple[float, float, float, float]) -> Iterator[tuple[Axes, Saver]]:
     """Axes on a page of their own, and what saves them."""
     import matplotlib as mpl
-    from matplotlib.backends.backend_svg import FigureCanvasSVG
-    from matplotlib.figure import Figure as Page
+    from matplotlib.figure import Figure
 
     with mpl.rc_context():
         mpl.rcdefaults()
         mpl.rcParams.update(_SETTINGS)
-        page = Page(figsize=(WIDTH, height))
+        page = Figure(figsize=(WIDTH, height))
         axes = page.add_axes(place)
         axes.set_axisbelow(True)
         for side in ("top", "right"):
             axes.spines[side].set_visible(False)
-        yield axes, Saver(FigureCanvasSVG(page))
+        yield axes, Saver(page)
 
 
 class Saver:
     """Prints a finished page as SVG text that stands by itself."""
 
-    def __init__(self, canvas) -> None:
-        self._canvas = canvas
+    def __init__(self, page: Figure) -> None:
+        self._page = page
 
     def __call__(self, name: str, title: str, description: str) -> str:
         """SVG text; `name` keeps its ids apart from those of other pictures on the same page."""
@@ -93,7 +93,7 @@ class Saver:
         with warnings.catch_warnings():
             # A letter that the font lacks is drawn as a box; the words stand in the description.
             warnings.filterwarnings("ignore", message="Glyph .* missing from font")
-            self._canvas.print_svg(out, metadata=nothing)
+            self._page.savefig(out, format="svg", metadata=nothing)
         return _labelled(out.getvalue(), name, title, printable(description))
 
 

@@ -5,12 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from hvaccalc import units
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.trials.charge_study import ChargeStudy, TargetLine
 from hvaccalc.ensemble import Band, band
 from hvaccalc.pictures.ink import COLOURS, FAINT, QUIET, degrees, temperature
-from hvaccalc.pictures.svg import corners, drawing, path, tag, words
+from hvaccalc.pictures.svg import Scale, corners, drawing, path, tag, words
 from hvaccalc.words.labels import banded
 
 WIDTH, LEFT, RIGHT, GAP = 640.0, 52.0, 8.0, 52.0
@@ -22,25 +24,11 @@ READ, TARGET = COLOURS[0], COLOURS[1]
 class Pane:
     """One circuit's frame with its scales, in the units shown."""
 
-    left: float
-    right: float
-    top: float
-    base: float
-    pressures: tuple[float, float]
-    temperatures: tuple[float, float]
-
-    def x(self, value):
-        """Place of a pressure."""
-        low, high = self.pressures
-        return self.left + (np.asarray(value) - low) / (high - low) * (self.right - self.left)
-
-    def y(self, value):
-        """Place of a temperature."""
-        low, high = self.temperatures
-        return self.base - (np.asarray(value) - low) / (high - low) * (self.base - self.top)
+    pressures: Scale
+    temperatures: Scale
 
 
-def _pressure(value, study: ChargeStudy):
+def _pressure(value: ArrayLike, study: ChargeStudy) -> Array:
     unit = units.display_unit("pressure", study.draws.job.display)[0]
     return units.to(value, unit, "pressure", study.barometer)
 
@@ -73,7 +61,7 @@ def _pane(study: ChargeStudy, circuit: str, number: int, count: int, each: float
     left = LEFT + (number % 2) * (width + GAP)
     top = (number // 2) * each + TOP
     across, up = _scales(study, line.side)
-    pane = Pane(left, left + width, top, top + HEIGHT, across, up)
+    pane = Pane(Scale(*across, left, left + width), Scale(*up, top + HEIGHT, top))
     verdict = study.charges[circuit].verdict
     parts = [
         words(left, top - 22.0, f"Circuit {circuit}: {verdict}", 14, font_weight="bold"),
@@ -87,7 +75,7 @@ def _pane(study: ChargeStudy, circuit: str, number: int, count: int, each: float
             _curve(pane, study, line.pressure, line.target, TARGET, None, ""),
         ]
         for p, t in line.points:
-            x, y = float(pane.x(_pressure(p, study))), float(pane.y(temperature(t, display)))
+            x, y = pane.pressures.at(_pressure(p, study)), pane.temperatures.at(temperature(t, display))
             parts.append(tag("rect", x=x - 3.5, y=y - 3.5, width=7.0, height=7.0, fill="#fff", stroke=TARGET))
     if pressure.known and read.known:
         parts.append(_mark(pane, study, pressure, read))
@@ -121,36 +109,38 @@ def _told(study: ChargeStudy, circuit: str) -> str:
 
 
 def _frame(pane: Pane, line: TargetLine, display: str) -> str:
-    parts = [path("M", pane.left, pane.base, "H", pane.right, stroke=QUIET)]
-    for value in _ticks(*pane.pressures, 5):
-        x = float(pane.x(value))
-        parts.append(path("M", x, pane.top, "V", pane.base + 4.0, stroke=FAINT))
+    across, up = pane.pressures, pane.temperatures
+    left, right, base, top = across.start, across.end, up.start, up.end
+    parts = [path("M", left, base, "H", right, stroke=QUIET)]
+    for value in across.ticks(5):
+        x = across.at(value)
+        parts.append(path("M", x, top, "V", base + 4.0, stroke=FAINT))
         anchor = "end" if x > WIDTH - 14.0 else "middle"
         at = min(x, WIDTH - 1.0) if anchor == "middle" else WIDTH - 1.0
-        parts.append(words(at, pane.base + 16.0, f"{value:,.10g}", text_anchor=anchor))
-    for value in _ticks(*pane.temperatures, 6):
-        y = float(pane.y(value))
-        parts.append(path("M", pane.left - 4.0, y, "H", pane.right, stroke=FAINT))
-        parts.append(words(pane.left - 7.0, y + 4.0, f"{value:.4g}", text_anchor="end"))
+        parts.append(words(at, base + 16.0, f"{value:,.10g}", text_anchor=anchor))
+    for value in up.ticks(6):
+        y = up.at(value)
+        parts.append(path("M", left - 4.0, y, "H", right, stroke=FAINT))
+        parts.append(words(left - 7.0, y + 4.0, f"{value:.4g}", text_anchor="end"))
     unit = units.DISPLAY_NAMES.get(units.display_unit("pressure", display)[0], "")
     unit = unit or units.display_unit("pressure", display)[0]
     title = f"{line.side} pressure [{unit}]"
-    parts.append(words((pane.left + pane.right) / 2.0, pane.base + 33.0, title, 11.5, text_anchor="middle"))
+    parts.append(words((left + right) / 2.0, base + 33.0, title, 11.5, text_anchor="middle"))
     side = f"{line.side} line [{degrees(display)}]"
-    turned = f"translate({pane.left - 38.0:.1f},{(pane.top + pane.base) / 2:.1f}) rotate(-90)"
+    turned = f"translate({left - 38.0:.1f},{(top + base) / 2:.1f}) rotate(-90)"
     return "".join(parts) + words(0, 0, side, 11.5, transform=turned, text_anchor="middle")
 
 
-def _places(
-    pane: Pane, study: ChargeStudy, pressure: np.ndarray, kelvin: np.ndarray
-) -> list[tuple[float, float]]:
+def _places(pane: Pane, study: ChargeStudy, pressure: Array, kelvin: Array) -> list[tuple[float, float]]:
     good = np.isfinite(kelvin)
-    x = pane.x(_pressure(pressure[good], study))
-    y = pane.y(temperature(kelvin[good], study.draws.job.display))
-    return list(zip(np.atleast_1d(x), np.atleast_1d(y), strict=True))
+    x = pane.pressures.along(_pressure(pressure[good], study))
+    y = pane.temperatures.along(temperature(kelvin[good], study.draws.job.display))
+    return list(zip(x, y, strict=True))
 
 
-def _curve(pane, study, pressure, kelvin, colour, dash, said) -> str:
+def _curve(
+    pane: Pane, study: ChargeStudy, pressure: Array, kelvin: Array, colour: str, dash: str | None, said: str
+) -> str:
     places = _places(pane, study, pressure, kelvin)
     if len(places) < 2:
         return ""
@@ -174,20 +164,12 @@ def _tolerance(pane: Pane, study: ChargeStudy, line: TargetLine) -> str:
 def _mark(pane: Pane, study: ChargeStudy, pressure: Band, read: Band) -> str:
     """The reading: a filled circle with its band both ways."""
     display = study.draws.job.display
-    left, x, right = (
-        float(pane.x(_pressure(v, study))) for v in (pressure.low, pressure.value, pressure.high)
-    )
-    low, y, high = (float(pane.y(temperature(v, display))) for v in (read.low, read.value, read.high))
+    across, up = pane.pressures, pane.temperatures
+    left, x, right = (across.at(_pressure(v, study)) for v in (pressure.low, pressure.value, pressure.high))
+    low, y, high = (up.at(temperature(v, display)) for v in (read.low, read.value, read.high))
     cross = path("M", left, y, "H", right, stroke=READ, stroke_width=2)
     cross += path("M", x, low, "V", high, stroke=READ, stroke_width=2)
     return cross + tag("circle", cx=x, cy=y, r=5.0, fill=READ, stroke="#fff")
-
-
-def _ticks(low: float, high: float, most: int) -> np.ndarray:
-    span = high - low
-    power = 10.0 ** np.floor(np.log10(span / most))
-    step = next(s * power for s in (1.0, 2.0, 5.0, 10.0) if span / (s * power) <= most)
-    return np.arange(np.ceil(low / step) * step, high, step)
 
 
 def described(study: ChargeStudy) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -15,6 +16,9 @@ from hvaccalc.ensemble import Band, band
 from hvaccalc.pictures.canvas import Place
 from hvaccalc.pictures.ink import COLD, INK, SMALL, WARM, beside, degrees, temperature, whisker
 from hvaccalc.words.labels import banded, cut
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
 
 LINES_EACH = 2
 """Lines of height that each circuit takes."""
@@ -93,7 +97,7 @@ def _target(draws: Draws, state: CircuitState) -> tuple[float | None, str]:
     return float(state.liquid_saturation[0] - circuit.target_subcooling.value), f"target subcooling {wanted}"
 
 
-def draw(axes, rows: Sequence[Line], display: str) -> None:
+def draw(axes: Axes, rows: Sequence[Line], display: str) -> None:
     """Draw the lines on axes whose height counts lines from the top."""
     bands = [
         b for r in rows for b in (r.suction_saturation, r.suction, r.liquid_saturation, r.liquid) if b.known
@@ -129,7 +133,7 @@ def draw(axes, rows: Sequence[Line], display: str) -> None:
 _WHITE = {"facecolor": "white", "edgecolor": "none", "pad": 0.8}
 
 
-def _pair(axes, y: float, row: Line, display: str) -> None:
+def _pair(axes: Axes, y: float, row: Line, display: str) -> None:
     beside(axes, -0.025, y, row.name, ha="right", fontsize=8)
     for number, words in enumerate(row.words):
         beside(axes, 1.03, y + 0.58 * (number - 1), words, fontsize=7)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.ensemble import Band, band
@@ -12,6 +13,9 @@ from hvaccalc.physics.water_vapour import FREEZING_POINT
 from hvaccalc.pictures.canvas import Place
 from hvaccalc.pictures.ink import COLD, INK, QUIET, SMALL, WARM, beside, degrees, temperature, whisker
 from hvaccalc.words.labels import banded, cut, rounded
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +104,7 @@ def _suctions(result: ConditionResult, group: str) -> list[Line]:
     return rows
 
 
-def draw(axes, rows: Sequence[Line], display: str) -> None:
+def draw(axes: Axes, rows: Sequence[Line], display: str) -> None:
     """Draw the lines on axes whose height counts lines from the top."""
     freezing = float(temperature(FREEZING_POINT, display))
     known = [
@@ -158,7 +162,7 @@ def stretches(rows: Sequence[Line]) -> list[tuple[float, float]]:
     return told
 
 
-def _group(axes, y: float, label: str) -> None:
+def _group(axes: Axes, y: float, label: str) -> None:
     beside(
         axes, -0.325, y, label, fontweight="bold", fontsize=8, backgroundcolor="white", zorder=5, bbox=_WHITE
     )
@@ -167,7 +171,7 @@ def _group(axes, y: float, label: str) -> None:
 _WHITE = {"facecolor": "white", "edgecolor": "none", "pad": 0.8}
 
 
-def _line(axes, y: float, row: Line, display: str, middle: float) -> None:
+def _line(axes: Axes, y: float, row: Line, display: str, middle: float) -> None:
     beside(axes, -0.025, y, row.name, ha="right", fontsize=8)
     if row.chance:
         beside(axes, 1.03, y, row.chance, fontsize=8)

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from numpy.typing import ArrayLike
 
 from hvaccalc import units
+from hvaccalc.arrays import Array
 from hvaccalc.ensemble import Band, band
 from hvaccalc.pictures.ink import COLOURS, FAINT, INK, QUIET
-from hvaccalc.pictures.svg import corners, drawing, path, tag, words
+from hvaccalc.pictures.svg import Scale, corners, drawing, path, tag, words
 from hvaccalc.service.fan.fan_study import FanStudy
 from hvaccalc.words.labels import banded
 
@@ -20,24 +20,11 @@ ROW, GAP, CHART, BELOW = 19.0, 34.0, 190.0, 46.0
 READ, ASKED = COLOURS[0], COLOURS[1]
 
 
-@dataclass(frozen=True)
-class Scale:
-    """A straight scale from a value to a place."""
-
-    top: float
-    start: float
-    end: float
-
-    def at(self, value):
-        """Place of a value."""
-        return self.start + np.asarray(value) / self.top * (self.end - self.start)
-
-
-def _flow(value, display: str):
+def _flow(value: ArrayLike, display: str) -> Array:
     return units.to(value, units.display_unit("airflow", display)[0], "airflow")
 
 
-def _static(value, display: str):
+def _static(value: ArrayLike, display: str) -> Array:
     return units.to(value, units.display_unit("air_pressure", display)[0], "air_pressure")
 
 
@@ -55,7 +42,7 @@ def _scale(study: FanStudy, display: str) -> Scale:
     highest = [study.flow.high, study.wanted_flow.high, study.draws.job.unit.rated_airflow.value]
     highest += [band(m.flow).high for m in study.airflow.methods] if study.airflow else []
     top = 1.08 * max(float(_flow(h, display)) for h in highest if np.isfinite(h))
-    return Scale(top, LEFT, WIDTH - RIGHT)
+    return Scale(0.0, top, LEFT, WIDTH - RIGHT)
 
 
 def rows(study: FanStudy) -> list[tuple[str, Band, str]]:
@@ -79,16 +66,14 @@ def _methods(study: FanStudy, display: str, flows: Scale) -> str:
     for name, value, colour in rows(study):
         parts.append(words(LEFT - 8, y + 4, name, 11.5, text_anchor="end"))
         if value.known:
-            low, mark, high = (
-                float(flows.at(_flow(v, display))) for v in (value.low, value.value, value.high)
-            )
+            low, mark, high = (flows.at(_flow(v, display)) for v in (value.low, value.value, value.high))
             parts.append(path("M", low, y, "H", high, stroke=colour, stroke_width=3, stroke_opacity=".55"))
             parts += [path("M", x, y - 5, "v", 10, stroke=colour) for x in (low, high)]
             parts.append(_mark(mark, y, name, colour))
         else:
             parts.append(words(LEFT + 4, y + 4, "not known", fill=QUIET))
         y += ROW
-    rated = float(flows.at(_flow(study.draws.job.unit.rated_airflow.value, display)))
+    rated = flows.at(_flow(study.draws.job.unit.rated_airflow.value, display))
     parts.append(path("M", rated, 12.0, "V", y - 4, stroke=INK, stroke_dasharray="2 3"))
     parts.append(words(rated, y + 8, "rated", 10, text_anchor="middle", fill=QUIET))
     return "".join(parts)
@@ -115,11 +100,11 @@ def _chart(study: FanStudy, display: str, flows: Scale, frame: tuple[float, floa
     tops = [study.static.high, float(system.pressure(asked))]
     if study.curve is not None:
         tops.append(float(study.curve.static.max()) * max(study.wanted, study.present) ** 2 * study.density)
-    statics = Scale(1.08 * float(_static(max(tops), display)), base, top)
+    statics = Scale(0.0, 1.08 * float(_static(max(tops), display)), base, top)
     parts.append(_static_scale(statics, display))
     # Ten pixels apart: places half way between two printed ones would round by the processor.
     line = np.linspace(
-        0.0, float(units.si(flows.top, units.display_unit("airflow", display)[0], "airflow")), 52
+        0.0, float(units.si(flows.high, units.display_unit("airflow", display)[0], "airflow")), 52
     )
     parts.append(_curve(line, system.pressure(line), flows, statics, display, INK, "duct"))
     for speed, colour, dash in ((study.present, READ, None), (study.wanted, ASKED, "6 4")):
@@ -129,12 +114,14 @@ def _chart(study: FanStudy, display: str, flows: Scale, frame: tuple[float, floa
     now = (study.flow.value, study.static.value)
     then = (asked, float(system.pressure(asked)))
     for (flow, static), name, colour in ((then, "at ", ASKED), (now, "together", READ)):
-        x, y = float(flows.at(_flow(flow, display))), float(statics.at(_static(static, display)))
+        x, y = flows.at(_flow(flow, display)), statics.at(_static(static, display))
         parts.append(_mark(x, y, name, colour))
     return "".join(parts)
 
 
-def _fan_curve(study, speed, flows, statics, display, colour, dash) -> str:
+def _fan_curve(
+    study: FanStudy, speed: float, flows: Scale, statics: Scale, display: str, colour: str, dash: str | None
+) -> str:
     assert study.curve is not None
     flow = study.curve.flow * speed
     static = study.curve.static * speed**2 * study.density
@@ -142,8 +129,17 @@ def _fan_curve(study, speed, flows, statics, display, colour, dash) -> str:
     return _curve(flow, static, flows, statics, display, colour, said, dash)
 
 
-def _curve(flow, static, flows, statics, display, colour, said, dash=None) -> str:
-    x, y = flows.at(_flow(flow, display)), statics.at(_static(static, display))
+def _curve(
+    flow: Array,
+    static: Array,
+    flows: Scale,
+    statics: Scale,
+    display: str,
+    colour: str,
+    said: str,
+    dash: str | None = None,
+) -> str:
+    x, y = flows.along(_flow(flow, display)), statics.along(_static(static, display))
     inside = (y >= statics.end - 2) & (x <= WIDTH - RIGHT + 1)
     places = list(zip(x[inside], y[inside], strict=True))
     if len(places) < 2:
@@ -156,17 +152,11 @@ def _curve(flow, static, flows, statics, display, colour, said, dash=None) -> st
     return line + words(end_x, end_y + shift, said, 11, text_anchor=anchor, fill=colour)
 
 
-def _ticks(top: float) -> np.ndarray:
-    power = 10.0 ** np.floor(np.log10(top / 5.0))
-    step = next(s * power for s in (1.0, 2.0, 5.0, 10.0) if top / (s * power) <= 6.0)
-    return np.arange(0.0, top, step)
-
-
 def _flow_scale(flows: Scale, display: str, frame: tuple[float, float]) -> str:
     top, base = frame
     parts = []
-    for value in _ticks(flows.top):
-        x = float(flows.at(value))
+    for value in flows.ticks(6):
+        x = flows.at(value)
         parts.append(path("M", x, top, "V", base + 4, stroke=FAINT))
         parts.append(words(x, base + 17, f"{value:,.10g}", text_anchor="middle"))
     title = f"airflow [{units.display_unit('airflow', display)[0]}]"
@@ -175,8 +165,8 @@ def _flow_scale(flows: Scale, display: str, frame: tuple[float, float]) -> str:
 
 def _static_scale(statics: Scale, display: str) -> str:
     parts = []
-    for value in _ticks(statics.top):
-        y = float(statics.at(value))
+    for value in statics.ticks(6):
+        y = statics.at(value)
         parts.append(path("M", LEFT - 4, y, "H", WIDTH - RIGHT, stroke=FAINT))
         parts.append(words(LEFT - 8, y + 4, f"{value:.4g}", text_anchor="end"))
     title = f"external static [{units.display_unit('air_pressure', display)[0]}]"

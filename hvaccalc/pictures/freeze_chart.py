@@ -10,27 +10,19 @@ from hvaccalc import units
 from hvaccalc.diagnosis.unit.freeze_map import FreezeMap
 from hvaccalc.physics.water_vapour import FREEZING_POINT
 from hvaccalc.pictures.ink import COLD, COLOURS, FAINT, INK, QUIET, degrees, temperature
-from hvaccalc.pictures.svg import corners, drawing, path, tag, words
+from hvaccalc.pictures.svg import Scale, corners, drawing, path, tag, words
 
 SPEEDS, OUTDOORS = FreezeMap.speeds, FreezeMap.outdoors
 WIDTH, HEIGHT = 640.0, 380.0
 LEFT, RIGHT, TOP, BASE = 62.0, 76.0, 18.0, 326.0
+_x = Scale(OUTDOORS[0], OUTDOORS[-1], LEFT, WIDTH - RIGHT).inside
+_y = Scale(SPEEDS[0], SPEEDS[-1], BASE, TOP).inside
 ASKED = COLOURS[1]
 HALO = {"stroke": "#fff", "stroke_width": 4, "paint_order": "stroke"}
 """White about words that lines would cross."""
 
 LEVELS = {"us": (20.0, 26.0, 32.0, 38.0, 44.0), "si": (-6.0, -3.0, 0.0, 3.0, 6.0)}
 """Metal temperatures with a line, in the degrees shown."""
-
-
-def _x(outdoor) -> float:
-    share = (outdoor - OUTDOORS[0]) / (OUTDOORS[-1] - OUTDOORS[0])
-    return float(LEFT + np.clip(share, 0.0, 1.0) * (WIDTH - RIGHT - LEFT))
-
-
-def _y(speed) -> float:
-    share = (speed - SPEEDS[0]) / (SPEEDS[-1] - SPEEDS[0])
-    return float(BASE - np.clip(share, 0.0, 1.0) * (BASE - TOP))
 
 
 def picture(told: FreezeMap, stage: int, speed: float, outdoor: float, display: str, name: str) -> str:

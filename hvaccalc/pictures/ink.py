@@ -6,8 +6,16 @@ on colour alone. After the palette of Okabe and Ito (Color Universal Design, 200
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING, Any
+
+from numpy.typing import ArrayLike
+
 from hvaccalc import units
+from hvaccalc.arrays import Array
 from hvaccalc.ensemble import Band
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
 
 INK, QUIET, FAINT = "#1b1f23", "#596168", "#d9dcde"
 COLOURS = ("#0072b2", "#c04f00", "#007a5c", "#8a4a78", "#7a5c00", "#3a3a3a")
@@ -15,7 +23,7 @@ COLD, WARM = COLOURS[0], COLOURS[1]
 SMALL = 7.5
 
 
-def temperature(value, display: str):
+def temperature(value: ArrayLike, display: str) -> Array:
     """Kelvin to the degrees shown; scalar or array."""
     return units.to(value, units.display_unit("temperature", display)[0], "temperature")
 
@@ -25,7 +33,9 @@ def degrees(display: str) -> str:
     return units.DISPLAY_NAMES[units.display_unit("temperature", display)[0]]
 
 
-def whisker(axes, y: float, value: Band, display: str, colour: str, shape: str, filled: bool = True) -> None:
+def whisker(
+    axes: Axes, y: float, value: Band, display: str, colour: str, shape: str, filled: bool = True
+) -> None:
     """A mark with its 95 % band at one height."""
     low, centre, high = (float(temperature(v, display)) for v in (value.low, value.value, value.high))
     axes.plot([low, high], [y, y], color=colour, linewidth=1.3, solid_capstyle="butt", zorder=3)
@@ -37,7 +47,7 @@ def whisker(axes, y: float, value: Band, display: str, colour: str, shape: str, 
     )
 
 
-def beside(axes, x: float, y: float, text: str, **more) -> None:
+def beside(axes: Axes, x: float, y: float, text: str, **more: Any) -> None:
     """Words beside the axes: `x` in widths of the axes, `y` on its scale."""
     transform = axes.get_yaxis_transform()
     settings = {"va": "center", "ha": "left", "clip_on": False, **more}

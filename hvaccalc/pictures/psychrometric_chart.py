@@ -7,10 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from hvaccalc import units
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.air.air_states import AirStream
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.ensemble import band
@@ -18,6 +21,10 @@ from hvaccalc.physics import moist_air
 from hvaccalc.pictures.canvas import Place
 from hvaccalc.pictures.ink import COLOURS, INK, QUIET, SMALL, degrees, temperature
 from hvaccalc.words.labels import banded
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.patches import Polygon
 
 WITHIN_95 = float(np.sqrt(-2.0 * np.log(0.05)))
 """Half axis of the ellipse that holds 95 % of a two-dimensional normal cloud, in standard deviations:
@@ -42,9 +49,9 @@ class Curves:
         Humidity ratio at each of `SHARES`.
     """
 
-    dry_bulb: np.ndarray
-    saturated: np.ndarray
-    shares: dict[float, np.ndarray]
+    dry_bulb: Array
+    saturated: Array
+    shares: dict[float, Array]
 
 
 def curves(left: float, right: float, pressure: float, display: str, points: int) -> Curves:
@@ -58,7 +65,7 @@ def curves(left: float, right: float, pressure: float, display: str, points: int
     return Curves(shown, ratio(moist_air.saturation_humidity_ratio(kelvin, pressure), display), shares)
 
 
-def ends(dry_bulb: np.ndarray, display: str, room: float) -> tuple[float, float]:
+def ends(dry_bulb: Array, display: str, room: float) -> tuple[float, float]:
     """Ends of the scale round some dry bulbs in the units shown, with room in steps of the scale."""
     step = scale_step(display)
     low, high = np.floor(dry_bulb.min() / step - room), np.ceil(dry_bulb.max() / step + room)
@@ -76,7 +83,7 @@ def axis_titles(display: str) -> tuple[str, str]:
     return f"dry-bulb temperature [{degrees(display)}]", f"humidity ratio [{humidity}]"
 
 
-def ratio(value, display: str):
+def ratio(value: ArrayLike, display: str) -> Array:
     """Humidity ratio in the units shown; scalar or array."""
     return units.to(value, units.display_unit("humidity_ratio", display)[0], "humidity_ratio")
 
@@ -110,7 +117,7 @@ def _streams(result: ConditionResult) -> list[tuple[str, AirStream]]:
     return [(letter, stream) for letter, stream in pairs if stream is not None and known(stream)]
 
 
-def draw(axes, results: Sequence[ConditionResult], display: str) -> None:
+def draw(axes: Axes, results: Sequence[ConditionResult], display: str) -> None:
     """Draw the chart and the states of each condition."""
     pressure = float(results[0].air.barometer.draws[0])
     streams = [stream for result in results for _, stream in _streams(result)]
@@ -126,7 +133,7 @@ def draw(axes, results: Sequence[ConditionResult], display: str) -> None:
     _label(axes, results, display)
 
 
-def _chart(axes, pressure: float, display: str):
+def _chart(axes: Axes, pressure: float, display: str) -> Polygon:
     """Saturation curve and lines of relative humidity; returns the area that air can be in, for clipping."""
     left, right = axes.get_xlim()
     chart = curves(left, right, pressure, display, points=121)
@@ -164,7 +171,7 @@ def _chart(axes, pressure: float, display: str):
     return axes.fill(np.append(shown, [right, left]), np.append(limit, [0.0, 0.0]), visible=False)[0]
 
 
-def _states(axes, number: int, result: ConditionResult, display: str, air_can_be) -> None:
+def _states(axes: Axes, number: int, result: ConditionResult, display: str, air_can_be: Polygon) -> None:
     colour = COLOURS[(number - 1) % len(COLOURS)]
     points = []
     for letter, stream in _streams(result):
@@ -186,7 +193,7 @@ def _states(axes, number: int, result: ConditionResult, display: str, air_can_be
         )  # fmt: skip
 
 
-def cloud(stream: AirStream, display: str) -> tuple[np.ndarray, np.ndarray]:
+def cloud(stream: AirStream, display: str) -> tuple[Array, Array]:
     """Outline of the ellipse that holds 95 % of the draws."""
     rows = np.stack([temperature(stream.dry_bulb, display), ratio(stream.humidity_ratio, display)])[:, 1:]
     rows = rows[:, np.all(np.isfinite(rows), axis=0)]
@@ -195,7 +202,7 @@ def cloud(stream: AirStream, display: str) -> tuple[np.ndarray, np.ndarray]:
     return outline[0], outline[1]
 
 
-def _label(axes, results: Sequence[ConditionResult], display: str) -> None:
+def _label(axes: Axes, results: Sequence[ConditionResult], display: str) -> None:
     """Name each point where there is room: at the first free place on rings round it."""
     marks = [
         (f"{letter}{number}", COLOURS[(number - 1) % len(COLOURS)], _point(axes, stream, display))
@@ -208,8 +215,8 @@ def _label(axes, results: Sequence[ConditionResult], display: str) -> None:
         away = next((o for o in RINGS if _free(here + o, taken)), RINGS[-1])
         taken.append(here + away)
         axes.annotate(
-            text, point, away, textcoords="offset points", ha="center", va="center", fontweight="bold",
-            color=colour, fontsize=8.5, zorder=6, bbox=HALO,
+            text, point, (away[0], away[1]), textcoords="offset points", ha="center", va="center",
+            fontweight="bold", color=colour, fontsize=8.5, zorder=6, bbox=HALO,
             arrowprops={"arrowstyle": "-", "color": colour, "linewidth": 0.6, "shrinkA": 5, "shrinkB": 3},
         )  # fmt: skip
 
@@ -224,17 +231,17 @@ RINGS = [
 """Places of a label round its point [points of 1/72 in], nearest first."""
 
 
-def _free(place: np.ndarray, taken: Sequence[np.ndarray]) -> bool:
+def _free(place: Array, taken: Sequence[Array]) -> bool:
     """Whether a label of two letters fits beside everything drawn so far."""
     return all(abs(place[0] - other[0]) > 18.0 or abs(place[1] - other[1]) > 12.0 for other in taken)
 
 
-def _point(axes, stream: AirStream, display: str) -> tuple[float, float]:
+def _point(axes: Axes, stream: AirStream, display: str) -> tuple[float, float]:
     y = float(ratio(stream.humidity_ratio[0], display)) if _humid(stream) else 0.06 * axes.get_ylim()[1]
     return float(temperature(stream.dry_bulb[0], display)), y
 
 
-def _on_paper(axes, point: tuple[float, float]) -> np.ndarray:
+def _on_paper(axes: Axes, point: tuple[float, float]) -> Array:
     """Place on the page [points]."""
     return axes.transData.transform(point) * 72.0 / axes.figure.dpi
 

@@ -6,10 +6,11 @@ from __future__ import annotations
 import numpy as np
 
 from hvaccalc import units
+from hvaccalc.arrays import Array
 from hvaccalc.ensemble import band
 from hvaccalc.pictures.ink import COLOURS, FAINT, INK, QUIET
 from hvaccalc.pictures.refrigerant_bars import Bar, bars, mass
-from hvaccalc.pictures.svg import drawing, path, tag, words
+from hvaccalc.pictures.svg import Scale, corners, drawing, path, tag, words
 from hvaccalc.practice.refrigerant import LEGAL_TEMPERATURE
 from hvaccalc.service.refrigerant.cylinder import CylinderChoice
 from hvaccalc.service.refrigerant.inventory import CircuitInventory
@@ -78,39 +79,37 @@ def _pump_down(
         return title + words(LEFT, top + 4, said, 12, fill=QUIET), top + 10
     ambients = held.ambient
     charge, base, right = band(circuit.full.draws), top + CHART, WIDTH - RIGHT
-    highest = 1.15 * max(held.high.max(), charge.high)
+    x = Scale(float(ambients[0]), float(ambients[-1]), LEFT, right)
+    y = Scale(0.0, 1.15 * max(float(held.high.max()), charge.high), base, top)
 
-    def x(kelvin):
-        return LEFT + (kelvin - ambients[0]) / (ambients[-1] - ambients[0]) * (right - LEFT)
+    def line(kilograms: Array) -> list[tuple[float, float]]:
+        return list(zip(x.along(ambients), y.along(kilograms), strict=True))
 
-    def y(kilograms):
-        return base - kilograms / highest * CHART
-
-    def area(first, last, colour) -> str:
-        there = [f"{x(t):.1f},{y(m):.1f}" for t, m in zip(ambients, first, strict=True)]
-        back = [f"{x(t):.1f},{y(m):.1f}" for t, m in zip(ambients[::-1], last[::-1], strict=True)]
-        return tag("polygon", points=" ".join(there + back), fill=colour, fill_opacity=".25")
+    def area(first: Array, last: Array, colour: str) -> str:
+        outline = corners([*line(first), *reversed(line(last))])
+        return tag("polygon", points=outline, fill=colour, fill_opacity=".25")
 
     flat = np.ones(ambients.size)
-    at = float(np.clip(study.ambient, ambients[0], ambients[-1]))
-    line = " ".join(f"{x(t):.1f},{y(m):.1f}" for t, m in zip(ambients, held.value, strict=True))
+    at, dashes = x.inside(study.ambient), corners(line(held.value))
     parts = [
         title,
         path("M", LEFT, base, "H", right, stroke=QUIET),
         _ambients(x, held, base, top, display),
         area(charge.low * flat, charge.high * flat, HELD),
-        path("M", LEFT, y(charge.value), "H", right, stroke=HELD, stroke_width=2),
+        path("M", LEFT, y.at(charge.value), "H", right, stroke=HELD, stroke_width=2),
         area(held.low, held.high, ROOM),
-        tag("polyline", points=line, fill="none", stroke=ROOM, stroke_width=2, stroke_dasharray="6 3"),
-        path("M", x(at), top - 4, "V", base, stroke=INK, stroke_dasharray="2 3"),
+        tag("polyline", points=dashes, fill="none", stroke=ROOM, stroke_width=2, stroke_dasharray="6 3"),
+        path("M", at, top - 4, "V", base, stroke=INK, stroke_dasharray="2 3"),
         words(
             right + 8,
-            y(charge.value) + 4,
+            y.at(charge.value) + 4,
             f"charge {units.value_text(charge.value, 'mass', display)}",
             11,
             fill=HELD,
         ),
-        words(LEFT + 4, y(max(held.high[0], charge.high)) - 6, _room(study, circuit, display), 11, fill=ROOM),
+        words(
+            LEFT + 4, y.at(max(held.high[0], charge.high)) - 6, _room(study, circuit, display), 11, fill=ROOM
+        ),
     ]
     return "".join(parts), base + BELOW
 
@@ -121,13 +120,13 @@ def _room(study: InventoryStudy, circuit: CircuitInventory, display: str) -> str
     return f"room, 80 % full (dashed): {banded(band(circuit.pump_down.room.draws), 'mass', display)} at {at}"
 
 
-def _ambients(x, held: RoomOver, base: float, top: float, display: str) -> str:
+def _ambients(x: Scale, held: RoomOver, base: float, top: float, display: str) -> str:
     unit = units.display_unit("temperature", display)[0]
     step = 20.0 if display == "us" else 10.0
     first, last = (float(units.to(t, unit, "temperature")) for t in held.ambient[[0, -1]])
     parts = []
     for degrees in np.arange(np.ceil(first / step) * step, last + 1e-6, step):
-        place = float(x(units.si(degrees, unit, "temperature")))
+        place = x.at(units.si(degrees, unit, "temperature"))
         parts.append(path("M", place, top, "V", base + 4, stroke=FAINT))
         parts.append(words(place, base + 16, f"{degrees:.0f}", 11, text_anchor="middle"))
     named = f"outdoor air [{units.DISPLAY_NAMES[unit]}]"

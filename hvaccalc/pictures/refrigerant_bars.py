@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from hvaccalc import units
 from hvaccalc.ensemble import Band, band
 from hvaccalc.pictures.ink import COLOURS, FAINT, INK, QUIET, SMALL, beside
 from hvaccalc.service.refrigerant.inventory import CircuitInventory
 from hvaccalc.words.labels import banded, cut
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
 
 LEAST_SHARE = 0.005
 """A component whose band ends below this share of the charge is not drawn."""
@@ -50,7 +54,7 @@ def mass(value: float, display: str) -> float:
     return float(units.to(value, units.display_unit("mass", display)[0], "mass"))
 
 
-def draw(axes, rows: Sequence[Bar], display: str) -> None:
+def draw(axes: Axes, rows: Sequence[Bar], display: str) -> None:
     """Draw the bars on axes whose height counts lines from the top."""
     axes.set_xlim(0.0, 1.05 * max(mass(row.value.high, display) for row in rows))
     axes.set_xlabel(f"refrigerant [{units.display_unit('mass', display)[0]}]")
@@ -64,7 +68,7 @@ def draw(axes, rows: Sequence[Bar], display: str) -> None:
         y += 1.0
 
 
-def _bar(axes, y: float, row: Bar, display: str) -> None:
+def _bar(axes: Axes, y: float, row: Bar, display: str) -> None:
     low, value, high = (mass(v, display) for v in (row.value.low, row.value.value, row.value.high))
     colour = INK if row.whole else COLOURS[0]
     axes.barh(y, value, height=0.56, color=colour, alpha=0.85 if row.whole else 0.5, zorder=2)

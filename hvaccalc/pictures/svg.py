@@ -6,6 +6,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from html import escape
 
+import numpy as np
+from numpy.typing import ArrayLike
+
+from hvaccalc.arrays import Array
 from hvaccalc.pictures.ink import INK
 
 
@@ -16,6 +20,35 @@ class Picture:
     svg: str
     title: str
     description: str
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """A straight scale: from values between `low` and `high` to places between `start` and `end`."""
+
+    low: float
+    high: float
+    start: float
+    end: float
+
+    def along(self, values: ArrayLike) -> Array:
+        """Places of values."""
+        return self.start + (np.asarray(values) - self.low) / (self.high - self.low) * (self.end - self.start)
+
+    def at(self, value: ArrayLike) -> float:
+        """Place of one value."""
+        return float(self.along(value))
+
+    def inside(self, value: ArrayLike) -> float:
+        """Place of a value, or the end that it lies beyond."""
+        return self.at(np.clip(value, self.low, self.high))
+
+    def ticks(self, most: int) -> Array:
+        """Multiples of 1, 2 or 5 times a power of ten, at most so many steps, the far end left out."""
+        span = self.high - self.low
+        power = 10.0 ** np.floor(np.log10(span / most))
+        step = next(s * power for s in (1.0, 2.0, 5.0, 10.0) if span / (s * power) <= most)
+        return np.arange(np.ceil(self.low / step) * step, self.high, step)
 
 
 def tag(name: str, inner: str = "", /, **attributes: object) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
 
+from hvaccalc.arrays import Array
 from hvaccalc.equipment.wiring.netlist import Ends
 
 Place = tuple[float, float]
@@ -39,14 +40,14 @@ def _leg(places: Mapping[str, Place], wire: Ends) -> tuple[str, Place]:
     return f"M{x1:.1f} {y1:.1f}Q{control[0]:.1f} {control[1]:.1f} {x2:.1f} {y2:.1f}", words
 
 
-def _between_rows(places: Mapping[str, Place], points: np.ndarray) -> Place:
+def _between_rows(places: Mapping[str, Place], points: Array) -> Place:
     """The point farthest from the rows of terminals, so that its words cross no line."""
     rows = np.array(sorted({y for _, y in places.values()}))
     x, y = points[int(np.argmax(np.abs(points[:, 1:] - rows).min(axis=1)))]
     return float(x), float(y)
 
 
-def _control(places: Mapping[str, Place], wire: Ends, start: np.ndarray, end: np.ndarray) -> np.ndarray:
+def _control(places: Mapping[str, Place], wire: Ends, start: Array, end: Array) -> Array:
     """Control point of the first curve that keeps clear of other terminals; within a row it is straight."""
     middle = (start + end) / 2
     others = np.array([p for t, p in places.items() if t not in wire])
@@ -59,13 +60,13 @@ def _control(places: Mapping[str, Place], wire: Ends, start: np.ndarray, end: np
     return next((c for c, r in zip(tried, room, strict=True) if r >= CLEAR), tried[int(np.argmax(room))])
 
 
-def _room(start: np.ndarray, control: np.ndarray, end: np.ndarray, others: np.ndarray) -> float:
+def _room(start: Array, control: Array, end: Array, others: Array) -> float:
     """Distance of a curve from the nearest other terminal."""
     points = _curve(start, control, end, np.linspace(0.0, 1.0, 41))
     return float(np.linalg.norm(points[:, None, :] - others[None, :, :], axis=2).min())
 
 
-def _curve(start: np.ndarray, control: np.ndarray, end: np.ndarray, at: np.ndarray) -> np.ndarray:
+def _curve(start: Array, control: Array, end: Array, at: Array) -> Array:
     """Points of a quadratic Bézier curve."""
     t = at[:, None]
     return (1.0 - t) ** 2 * start + 2.0 * t * (1.0 - t) * control + t**2 * end
