@@ -10,11 +10,10 @@ from functools import cached_property
 
 from hvaccalc.diagnosis.air.fan_check import SpeedCheck, to_show
 from hvaccalc.diagnosis.calls.call_wiring import CallWiring, call_wiring
-from hvaccalc.diagnosis.condition import ConditionResult, diagnose
+from hvaccalc.diagnosis.condition import ConditionResult, diagnose, notices
 from hvaccalc.diagnosis.contradictions.screening import Screening, screen
-from hvaccalc.diagnosis.notices import notices
 from hvaccalc.diagnosis.readings.draws import Draws, Where
-from hvaccalc.diagnosis.unit.charge_evidence import ChargeEvidence, charge_evidence
+from hvaccalc.diagnosis.unit.confusion import ChargeEvidence, charge_evidence
 from hvaccalc.diagnosis.unit.contrast_model import ContrastModel, contrast_models
 from hvaccalc.diagnosis.unit.forecast import Forecast, forecast
 from hvaccalc.diagnosis.unit.freeze_map import AS_READ, FreezeMap, freeze_map

@@ -379,6 +379,28 @@ def value_text(
     return f"{number} {DISPLAY_NAMES.get(name, name)}".strip()
 
 
+def limit_text(value: float, kind: str, display: str) -> str:
+    """A limit of a rule with its unit, without needless decimals.
+
+    Examples
+    --------
+    >>> limit_text(degF(32.0), "temperature", "us"), limit_text(degF(32.0), "temperature", "si")
+    ('32 °F', '0 °C')
+    """
+    return value_text(value, kind, display).replace(".0 ", " ")
+
+
+def limits_text(low: float, high: float, kind: str, display: str, joined: str = "to") -> str:
+    """Two limits with one unit.
+
+    Examples
+    --------
+    >>> limits_text(degF(55.0), degF(115.0), "temperature", "us", "and")
+    '55 and 115 °F'
+    """
+    return f"{limit_text(low, kind, display).rsplit(' ', 1)[0]} {joined} {limit_text(high, kind, display)}"
+
+
 def band_text(
     value: float, low: float, high: float, kind: str, display: str = "us", barometer: float | None = None
 ) -> str:

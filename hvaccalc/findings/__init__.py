@@ -8,7 +8,7 @@ from hvaccalc.diagnosis.calls.call_wiring import CallWiring
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.contradictions.screening import Flag
 from hvaccalc.diagnosis.readings.draws import Draws
-from hvaccalc.diagnosis.unit.charge_evidence import ChargeEvidence
+from hvaccalc.diagnosis.unit.confusion import ChargeEvidence
 from hvaccalc.diagnosis.unit.contrast_model import ContrastModel
 from hvaccalc.diagnosis.unit.forecast import Forecast
 from hvaccalc.diagnosis.unit.heating_head import HeatingHead

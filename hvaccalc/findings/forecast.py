@@ -6,7 +6,6 @@ import numpy as np
 
 from hvaccalc import units
 from hvaccalc.diagnosis.readings.draws import Where
-from hvaccalc.diagnosis.readings.limit_text import limit
 from hvaccalc.diagnosis.unit.forecast import Forecast, Threshold
 from hvaccalc.ensemble import Band
 from hvaccalc.findings.finding import Writer, finding_id
@@ -26,7 +25,7 @@ UNKNOWN_CIRCUITING = (
 def day_text(day: str, display: str, humid: bool = True) -> str:
     """A kind of day of the forecast in the units shown, where asked with its humidity."""
     warm, relative, outdoor = WEATHER[day]
-    shown, outside = (limit(value, "temperature", display) for value in (warm, outdoor))
+    shown, outside = (units.limit_text(value, "temperature", display) for value in (warm, outdoor))
     return f"{shown} return{f' at {100 * relative:.0f} %' if humid else ''}, {outside} outdoors"
 
 

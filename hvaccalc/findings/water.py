@@ -6,8 +6,7 @@ from hvaccalc import units
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.water.budget import WaterBudget, Weighed
 from hvaccalc.diagnosis.water.drain_check import TrapCheck
-from hvaccalc.diagnosis.water.mechanism import Mechanism
-from hvaccalc.diagnosis.water.verdicts import Ability, Grade, Guard, Met, Standing
+from hvaccalc.diagnosis.water.mechanism import Ability, Grade, Guard, Mechanism, Met, Standing
 from hvaccalc.diagnosis.water.ways import WAYS
 from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.job.causes import Way

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from hvaccalc.call import Call, highest
 from hvaccalc.diagnosis.calls.call_wiring import CallWiring, Ladder
-from hvaccalc.diagnosis.calls.measure_proof import ReadCall
+from hvaccalc.diagnosis.calls.measures import ReadCall
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.equipment.wiring.netlist import Answer, Circuit

@@ -6,8 +6,7 @@ import ipywidgets as widgets
 
 from hvaccalc.analysis import analyse
 from hvaccalc.call import Call, Mode
-from hvaccalc.diagnosis.calls.call_wiring import CallWiring
-from hvaccalc.diagnosis.trials.wiring_trial import wires_landed, wiring_as_found, wiring_trial
+from hvaccalc.diagnosis.calls.call_wiring import CallWiring, wires_landed, wiring_as_found, wiring_trial
 from hvaccalc.ensemble import Band
 from hvaccalc.equipment.wiring.netlist import Ends
 from hvaccalc.equipment.wiring.voltage_ladder import Expected

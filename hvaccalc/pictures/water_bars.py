@@ -12,9 +12,9 @@ from html import escape
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis.readings.water_seen import COOLING, OFF, PLACES, STOPPING
+from hvaccalc.diagnosis.readings.signs_seen import COOLING, OFF, PLACES, STOPPING
 from hvaccalc.diagnosis.water.budget import WaterBudget, Weighed
-from hvaccalc.diagnosis.water.verdicts import Ability
+from hvaccalc.diagnosis.water.mechanism import Ability
 from hvaccalc.ensemble import Band
 from hvaccalc.pictures.ink import COLOURS, FAINT, INK, QUIET
 from hvaccalc.pictures.svg import Picture

@@ -16,7 +16,7 @@ from hvaccalc.diagnosis.circuits.standing_pressure import Rest
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Where
-from hvaccalc.diagnosis.readings.water_seen import FULL_PAN, LOW_PAN
+from hvaccalc.diagnosis.readings.signs_seen import FULL_PAN, LOW_PAN
 from hvaccalc.job.causes import Cause
 from hvaccalc.practice.air import ENOUGH_AIR
 from hvaccalc.service.diagnosed import Diagnosed

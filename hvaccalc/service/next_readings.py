@@ -15,9 +15,9 @@ from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.charge.gates import GateName, GateState
 from hvaccalc.diagnosis.charge.verdicts import VERDICTS
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.readings.water_seen import Fresh
+from hvaccalc.diagnosis.readings.signs_seen import Fresh
 from hvaccalc.diagnosis.water.budget import Left, WaterBudget
-from hvaccalc.diagnosis.water.verdicts import Ability
+from hvaccalc.diagnosis.water.mechanism import Ability
 from hvaccalc.diagnosis.water.ways import WAYS, Seen
 from hvaccalc.job.causes import Way
 from hvaccalc.practice import round as minutes

@@ -15,7 +15,7 @@ from enum import StrEnum
 from hvaccalc.diagnosis.air.fan_check import CheckState
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Where
-from hvaccalc.diagnosis.water.verdicts import Ability
+from hvaccalc.diagnosis.water.mechanism import Ability
 from hvaccalc.job.causes import OF_A_CIRCUIT, Cause, CauseAt
 from hvaccalc.job.checks.notices import REPAIRS
 from hvaccalc.service.cause_readers import READERS, Says, Seen

@@ -11,11 +11,11 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from hvaccalc.call import Call
-from hvaccalc.diagnosis.readings.water_seen import FULL_PAN, LOW_PAN
-from hvaccalc.diagnosis.readings.water_seen import OFF as WITH_COOLING_OFF
+from hvaccalc.diagnosis.readings.signs_seen import FULL_PAN, LOW_PAN
+from hvaccalc.diagnosis.readings.signs_seen import OFF as WITH_COOLING_OFF
 from hvaccalc.diagnosis.water.budget import WaterBudget
-from hvaccalc.diagnosis.water.overflow_guard import overflow_guard
-from hvaccalc.diagnosis.water.verdicts import Ability, Guard, Met
+from hvaccalc.diagnosis.water.mechanism import Ability, Guard, Met
+from hvaccalc.diagnosis.water.pan_filling import overflow_guard
 from hvaccalc.job.causes import Cause, Way
 from hvaccalc.reason import Reason
 from hvaccalc.service.diagnosed import Diagnosed

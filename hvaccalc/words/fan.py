@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from hvaccalc.diagnosis.air.fan_check import Checked, CheckName
-from hvaccalc.diagnosis.air.motor_current import MotorReason
+from hvaccalc.diagnosis.air.fan_check import Checked, CheckName, MotorReason
 from hvaccalc.rows import complete
 from hvaccalc.words.said import NOT_SAID, NOT_TOLD, Rows, Said, alike, for_file
 

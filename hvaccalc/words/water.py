@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from enum import StrEnum
 
-from hvaccalc.diagnosis.readings.water_seen import Tried, WetAgain
+from hvaccalc.diagnosis.readings.signs_seen import Tried, WetAgain
+from hvaccalc.diagnosis.water.mechanism import Against, Event, Left, Met, Why
 from hvaccalc.diagnosis.water.mechanisms_around import AroundReason
 from hvaccalc.diagnosis.water.mechanisms_coil import CoilReason
 from hvaccalc.diagnosis.water.mechanisms_pan import PanReason
-from hvaccalc.diagnosis.water.pan_suction import Asked
-from hvaccalc.diagnosis.water.verdicts import Against, Event, Left, Met, Why
+from hvaccalc.diagnosis.water.water_case import Asked
 from hvaccalc.job.causes import Way
 from hvaccalc.rows import complete
 from hvaccalc.words.said import NOT_SAID, Rows, Said, alike, for_file

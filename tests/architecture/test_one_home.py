@@ -18,15 +18,15 @@ ABOVE_EQUIPMENT = ("diagnosis", "service", "words", "findings", "pictures", "rep
 
 SATURATION = {
     "diagnosis/readings/saturation.py",
-    "diagnosis/readings/rated_circuit.py",  # of the rating's own pressure, which nobody read
-    "diagnosis/notices.py",  # how far dew and bubble of ice lie apart
+    "diagnosis/readings/rated_unit.py",  # of the rating's own pressure, which nobody read
+    "diagnosis/condition.py",  # how far dew and bubble of ice lie apart
     "diagnosis/unit/readings_of_state.py",  # of a modelled state, which nobody read either
 }
 COLUMNS = {
     "suction_pressure": "diagnosis/readings/saturation.py",
     "liquid_pressure": "diagnosis/readings/saturation.py",
     "discharge_pressure": "diagnosis/readings/saturation.py",
-    "outdoor_dry_bulb": "diagnosis/readings/outdoor_air.py",
+    "outdoor_dry_bulb": "diagnosis/readings/air_taken.py",
 }
 
 
@@ -67,7 +67,7 @@ def test_pressures_and_outdoor_air_are_drawn_in_one_place():
 
 def test_what_stands_for_air_that_was_not_read_is_drawn_in_one_place():
     homes = {name for name, source in modules() if "UNREAD_RETURN" in source or "UNREAD_OUTDOOR" in source}
-    assert homes == {"diagnosis/readings/usual_air.py"}
+    assert homes == {"diagnosis/readings/air_taken.py"}
 
 
 JOB = """

@@ -18,7 +18,7 @@ DECIDING = ("diagnosis", "equipment", "service")
 SOLVING = {
     "diagnosis.trials.air_balance": {"air_balance", "retyped", "varied"},
     "diagnosis.trials.charge_study": {"charge_study", "normal_unit", "retyped", "rules_to_choose"},
-    "diagnosis.trials.wiring_trial": {"wires_landed", "wiring_as_found", "wiring_trial"},
+    "diagnosis.calls.call_wiring": {"wires_landed", "wiring_as_found", "wiring_trial"},
     "diagnosis.water.budget": {"weigh"},
     "diagnosis.water.water_case": {"changed"},
     "service.fan.fan_study": {"at_speed", "fan_study"},
@@ -26,7 +26,7 @@ SOLVING = {
     "equipment.wiring.wiring_faults": {"shown"},  # names a wire
 }
 DRAWING = {
-    "diagnosis.readings.water_seen": {"COOLING", "OFF", "PLACES", "STOPPING"},  # heads of the columns
+    "diagnosis.readings.signs_seen": {"COOLING", "OFF", "PLACES", "STOPPING"},  # heads of the columns
     "equipment.drain.trap": {"SPECIFIC_WEIGHT"},  # a suction as a height of water
     "equipment.wiring.wiring_faults": {"device_of"},  # which box a terminal stands in
 }

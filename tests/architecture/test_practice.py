@@ -18,9 +18,9 @@ LAYERS = ("diagnosis", "service", "findings", "report", "panels")
 
 NO_THRESHOLDS = {
     "diagnosis/air/reconcile.py": {"LEAST_ROWS": "numerics", "_RIDGE": "numerics"},
-    "diagnosis/readings/rated_circuit.py": {"_MAP_UNITS": "conversion of units"},
+    "diagnosis/readings/rated_unit.py": {"_MAP_UNITS": "conversion of units"},
     "diagnosis/trials/charge_study.py": {"POINTS": "points of a curve"},
-    "diagnosis/trials/wiring_trial.py": {"DRAWS": "size of an ensemble"},
+    "diagnosis/calls/call_wiring.py": {"DRAWS": "size of an ensemble"},
     "diagnosis/unit/confusion.py": {"DRAWS": "size of an ensemble"},
     "diagnosis/unit/contrast_model.py": {
         "DRAWS": "size of an ensemble",

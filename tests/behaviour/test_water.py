@@ -9,8 +9,8 @@ import pytest
 from hvaccalc import units
 from hvaccalc.analysis import Analysis
 from hvaccalc.diagnosis.water.budget import WaterBudget, water_budget, weigh
+from hvaccalc.diagnosis.water.mechanism import Ability
 from hvaccalc.diagnosis.water.mechanisms_around import surface_rates
-from hvaccalc.diagnosis.water.verdicts import Ability
 from hvaccalc.diagnosis.water.water_case import changed
 from hvaccalc.job.causes import Cause, Way
 from hvaccalc.job.load import job_from_text

@@ -6,7 +6,7 @@ import tomllib
 import pytest
 
 from hvaccalc import units
-from hvaccalc.diagnosis.water.verdicts import Ability
+from hvaccalc.diagnosis.water.mechanism import Ability
 from hvaccalc.pictures import trap_drawing, water_bars
 from hvaccalc.report import memo
 from hvaccalc.resources import data_path

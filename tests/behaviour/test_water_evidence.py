@@ -6,8 +6,8 @@ from hvaccalc import units
 from hvaccalc.analysis import Analysis
 from hvaccalc.diagnosis.air.fan_check import CheckState
 from hvaccalc.diagnosis.water.budget import WaterBudget, water_budget
-from hvaccalc.diagnosis.water.overflow_guard import overflow_guard
-from hvaccalc.diagnosis.water.verdicts import Ability, Guard, Left, Match
+from hvaccalc.diagnosis.water.mechanism import Ability, Guard, Left, Match
+from hvaccalc.diagnosis.water.pan_filling import overflow_guard
 from hvaccalc.job.load import job_from_text
 from hvaccalc.reason import Reason
 from tests.behaviour.jobs import found, job_text, told, why

@@ -5,7 +5,7 @@ import pytest
 from hvaccalc import analyse, load_job
 from hvaccalc.analysis import Analysis
 from hvaccalc.diagnosis.water.budget import weigh
-from hvaccalc.diagnosis.water.verdicts import Ability
+from hvaccalc.diagnosis.water.mechanism import Ability
 from hvaccalc.diagnosis.water.water_case import changed
 from hvaccalc.findings.water import amount_text
 from hvaccalc.job.load import job_from_text

@@ -12,8 +12,15 @@ from fluids.friction import friction_factor as library_friction
 
 from hvaccalc import units as u
 from hvaccalc.diagnosis.charge import fault_signs as signs
-from hvaccalc.diagnosis.charge.charge_rules import chosen_by, editions
-from hvaccalc.diagnosis.charge.charge_tables import BEYOND, DASH, linear_rule, split_table, superheat_table
+from hvaccalc.diagnosis.charge.charge_rules import (
+    BEYOND,
+    DASH,
+    chosen_by,
+    editions,
+    linear_rule,
+    split_table,
+    superheat_table,
+)
 from hvaccalc.equipment.circuit import refrigerant_lines
 from hvaccalc.equipment.circuit.refrigerant_lines import FOOT, INCH, tube
 from hvaccalc.physics.refrigerant import refrigerant

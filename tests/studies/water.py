@@ -4,7 +4,7 @@ from collections import defaultdict
 
 from hvaccalc.analysis import Analysis
 from hvaccalc.diagnosis.water.budget import water_budget
-from hvaccalc.diagnosis.water.verdicts import Ability
+from hvaccalc.diagnosis.water.mechanism import Ability
 from tests.water_sites import NAMES, Site, sites
 
 COUNT, DRAWS = 300, 128

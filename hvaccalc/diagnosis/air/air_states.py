@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hvaccalc.diagnosis.readings import outdoor_air
+from hvaccalc.diagnosis.readings import air_taken
 from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
 from hvaccalc.ensemble import beyond
 from hvaccalc.physics import moist_air
@@ -102,7 +102,7 @@ def air_states(draws: Draws, where: Where) -> AirStates:
         barometer=barometer,
         return_air=stream(draws, where, "return", barometer.draws),
         supply_air=stream(draws, where, "supply", barometer.draws),
-        outdoor_dry_bulb=outdoor_air.read(draws, where),
+        outdoor_dry_bulb=air_taken.outdoor(draws, where),
         after_fan=(draws.condition(where).air.supply_measured_at or "unit") != "coil",
     )
 

@@ -1,4 +1,4 @@
-"""How much air moves: every method by itself, then reconciled with the covariance of the draws."""
+"""How much air moves: every method by itself, then reconciled; and whether the fan followed the calls."""
 
 from __future__ import annotations
 
@@ -10,11 +10,12 @@ from hvaccalc.diagnosis.air.air_states import AirStates
 from hvaccalc.diagnosis.air.airflow_methods import Unused, fan_law_from_rating, held_back, methods
 from hvaccalc.diagnosis.air.fan_data import full_rotation
 from hvaccalc.diagnosis.air.reconcile import Disagreement, Method, reconcile
-from hvaccalc.diagnosis.readings import usual_air
+from hvaccalc.diagnosis.readings import air_taken, compressors
 from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
-from hvaccalc.ensemble import band
+from hvaccalc.ensemble import band, beyond
+from hvaccalc.equipment.wiring.wiring_calls import Mismatch
 from hvaccalc.physics import moist_air
-from hvaccalc.practice.air import UNREAD_SPEED
+from hvaccalc.practice.air import FULL_SPEED, STANDS_STILL, UNREAD_SPEED
 from hvaccalc.practice.statements import OFF_THE_AIRFLOW
 from hvaccalc.severity import Severity
 
@@ -154,8 +155,8 @@ def return_volume(draws: Draws, states: AirStates) -> np.ndarray:
     air = states.return_air
     if air is not None and air.humid:
         return np.where(air.possible, air.specific_volume, np.nan)
-    dry_bulb = air.dry_bulb if air is not None else usual_air.return_dry_bulb(draws, states.where)
-    humidity = usual_air.return_humidity(draws, states.where)
+    dry_bulb = air.dry_bulb if air is not None else air_taken.usual_return_dry_bulb(draws, states.where)
+    humidity = air_taken.usual_return_humidity(draws, states.where)
     return moist_air.specific_volume(dry_bulb, humidity, states.barometer.draws)
 
 
@@ -181,3 +182,64 @@ def speed_ratio(draws: Draws, where: Where) -> Datum | None:
     if fan.drive == "belt, fixed":
         return Datum(np.ones(draws.ensemble.size + 1), "nameplate", "fixed belt drive")
     return None
+
+
+@dataclass(frozen=True, slots=True)
+class StagingFault:
+    """The fan at another speed than the calls want.
+
+    Attributes
+    ----------
+    text : Mismatch
+    expected, found : str
+        Speeds as typed.
+    stage : int
+        Highest stage called for or running.
+    """
+
+    where: Where
+    text: Mismatch
+    expected: str
+    found: str
+    stage: int
+
+    @property
+    def severity(self) -> Severity:
+        """Without air the unit has to stop."""
+        return self.text.severity
+
+
+def staging_fault(draws: Draws, where: Where) -> StagingFault | None:
+    """Fault of the fan's speed in one condition; None where it followed or nothing tells.
+
+    Notes
+    -----
+    All stages on want full speed; with fewer stages any speed that turns may be by design. A heat pump
+    wants full speed whenever its compressor heats (common practice, no source).
+    """
+    stage = compressors.stage_in_use(draws, where)
+    ratio = speed_ratio(draws, where)
+    if not stage or ratio is None or ratio.basis != "measured":
+        return None
+    read = draws.quantity(where, "fan_frequency") or draws.quantity(where, "fan_speed")
+    found = read.text if read is not None else ""
+    expected = _full_speed(draws, read.unit if read is not None else "")
+    if ratio.draws[0] <= STANDS_STILL:
+        heats = compressors.heating(draws, where)
+        text = Mismatch.HEATING_WITHOUT_FAN if heats else Mismatch.COOLING_WITHOUT_FAN
+        return StagingFault(where, text, expected, found, stage)
+    low = beyond(FULL_SPEED - ratio.draws)
+    if low and compressors.heats(draws, where):
+        return StagingFault(where, Mismatch.FAN_LOW_WHILE_HEATING, expected, found, stage)
+    highest = max(draws.stage(name) for name in draws.job.circuit)
+    if stage >= highest and highest > 1 and low:
+        return StagingFault(where, Mismatch.FAN_LOW_WITH_SECOND_STAGE, expected, found, stage)
+    return None
+
+
+def _full_speed(draws: Draws, unit: str) -> str:
+    """Full speed in the unit of the reading."""
+    full = draws.job.unit.fan.full_speed
+    if full is not None and full.unit == unit:
+        return full.text
+    return {"Hz": "60 Hz (assumed)", "%": "100 %"}.get(unit, "full speed")

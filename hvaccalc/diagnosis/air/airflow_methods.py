@@ -14,7 +14,7 @@ from hvaccalc import units
 from hvaccalc.diagnosis.air.air_states import AirStates
 from hvaccalc.diagnosis.air.fan_data import Known, fan_curve, known_points
 from hvaccalc.diagnosis.air.reconcile import Method
-from hvaccalc.diagnosis.circuits import refrigerant_side
+from hvaccalc.diagnosis.circuits import circuit_state
 from hvaccalc.diagnosis.readings import compressors, instruments
 from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
 from hvaccalc.diagnosis.readings.signs_seen import ice, obstructions, sign
@@ -165,7 +165,7 @@ def enthalpy(e: Evidence) -> Iterator[Method | Unused]:
     """Refrigerant-side capacity over the drop of the air's enthalpy."""
     circuits = compressors.running_circuits(e.draws, e.where)
     read = any(e.draws.condition(e.where).circuit.get(name) for name in circuits)
-    origins = {refrigerant_side.flow_from(e.draws, e.where.at(name)) for name in circuits}
+    origins = {circuit_state.flow_from(e.draws, e.where.at(name)) for name in circuits}
     back, supply = e.states.return_air, e.states.supply_air
     if not read or compressors.heating(e.draws, e.where):
         return
@@ -177,7 +177,7 @@ def enthalpy(e: Evidence) -> Iterator[Method | Unused]:
         return
     heat = np.zeros_like(e.volume)
     for name in circuits:
-        taken = refrigerant_side.heat(e.draws, e.where.at(name))
+        taken = circuit_state.heat(e.draws, e.where.at(name))
         if taken is None:
             if asked:
                 yield Unused("enthalpy", f"pressures or temperatures of circuit {name} are missing")

@@ -13,7 +13,7 @@ import numpy as np
 from hvaccalc.diagnosis.air.air_states import AirStates, AirStream
 from hvaccalc.diagnosis.air.airflow import Airflow
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
-from hvaccalc.diagnosis.readings import coil_layout, compressors
+from hvaccalc.diagnosis.readings import compressors, rated_unit
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.signs_seen import ice
 from hvaccalc.ensemble import NOT_KNOWN, Band, share
@@ -157,7 +157,7 @@ def coil_state(
     saturation = [suction.get(name, idle) for name in draws.job.circuit]
     share_list = [shares[name] for name in draws.job.circuit]
     inputs = (air.dry_bulb, air.humidity_ratio, barometer, flow.dry_air_flow * draws.local_airflow)
-    return _by_kind(draws, coil_layout.kinds(draws), inputs, saturation, share_list)
+    return _by_kind(draws, rated_unit.circuitings(draws), inputs, saturation, share_list)
 
 
 def _by_kind(

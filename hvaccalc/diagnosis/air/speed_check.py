@@ -13,11 +13,20 @@ import numpy as np
 
 from hvaccalc import units
 from hvaccalc.diagnosis.air.airflow import Airflow, speed_ratio
-from hvaccalc.diagnosis.air.fan_check import Check, Checked, CheckName, CheckState, SpeedCheck
+from hvaccalc.diagnosis.air.fan_check import (
+    OF_THE_MOTOR,
+    Check,
+    Checked,
+    CheckName,
+    CheckState,
+    SpeedCheck,
+    motor_reading,
+    on_a_drive,
+    read_at,
+)
 from hvaccalc.diagnosis.air.fan_data import full_rotation
-from hvaccalc.diagnosis.air.motor_current import OF_THE_MOTOR, motor_reading, on_a_drive, read_at
 from hvaccalc.diagnosis.readings.draws import Draws, Where
-from hvaccalc.diagnosis.readings.water_seen import drain_tests
+from hvaccalc.diagnosis.readings.signs_seen import drain_tests
 from hvaccalc.ensemble import band
 from hvaccalc.equipment.drain import trap
 from hvaccalc.equipment.fan import fan_drive, fan_laws

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from hvaccalc.call import CALLS, Call, highest
 from hvaccalc.diagnosis.air.airflow import speed_ratio
 from hvaccalc.diagnosis.calls.job_netlist import netlists
-from hvaccalc.diagnosis.calls.measure_proof import ReadCall, read_calls
+from hvaccalc.diagnosis.calls.measures import ReadCall, read_calls
 from hvaccalc.diagnosis.readings.draws import Draws, Where
-from hvaccalc.equipment.wiring.netlist import Circuit, Netlist
+from hvaccalc.equipment.wiring.netlist import Circuit, Ends, Netlist
 from hvaccalc.equipment.wiring.temporary_measure import Measure, judge
 from hvaccalc.equipment.wiring.voltage_ladder import Expected, Located, Rung, expected, locate
 from hvaccalc.equipment.wiring.wiring_calls import (
@@ -21,6 +22,7 @@ from hvaccalc.equipment.wiring.wiring_calls import (
     unreached,
 )
 from hvaccalc.equipment.wiring.wiring_faults import Fault, faults
+from hvaccalc.job.schema import Job
 from hvaccalc.job.visit_tables import Condition
 from hvaccalc.severity import Severity
 
@@ -187,3 +189,55 @@ def _rungs(draws: Draws, where: Where, condition: Condition, known: frozenset[st
     if condition.calls is not None and ratio is not None and ratio.basis == "measured":
         rungs.append(Rung(called, speed=float(ratio.draws[0])))
     return tuple(rungs)
+
+
+DRAWS = 8
+"""Who is energised is certain: nothing of it is drawn."""
+
+
+def wires_landed(job: Job) -> dict[Ends, bool]:
+    """Each wire of the design and each found besides, and whether it is landed.
+
+    Returns
+    -------
+    dict of pair to bool
+        Loose wires first, then those that no design asks for, then the sound ones.
+    """
+    designed, found, _ = netlists(job)
+    there = {frozenset(wire) for wire in found.wires}
+    wanted = {frozenset(wire) for wire in designed.wires}
+    loose = [wire for wire in designed.wires if frozenset(wire) not in there]
+    extra = [wire for wire in found.wires if frozenset(wire) not in wanted]
+    sound = [wire for wire in designed.wires if frozenset(wire) in there]
+    return dict.fromkeys(loose, False) | dict.fromkeys((*extra, *sound), True)
+
+
+def wiring_as_found(job: Job) -> CallWiring | None:
+    """The wiring as the job found it; None where the job lists no terminals."""
+    return call_wiring(Draws(job, DRAWS))
+
+
+def wiring_trial(
+    job: Job, found: Sequence[Ends], temporary: Sequence[Ends] = (), unassigned: Sequence[str] = ()
+) -> CallWiring | None:
+    """The wiring with other wires landed; None where the job lists no terminals.
+
+    The job's visits are left out: what was read belongs to the wiring as it was.
+
+    Parameters
+    ----------
+    job : Job
+    found, temporary : sequence of pairs
+        Wires landed, and temporary pairs.
+    unassigned : sequence of str
+        Fan inputs of the wiring table to which nothing is assigned; the others give what was designed.
+    """
+    rows = tuple(
+        row.model_copy(
+            update={"found": "not assigned" if row.input in unassigned else row.designed or row.found}
+        )
+        for row in job.wiring.fan_speed
+    )
+    table = {"found": tuple(found), "temporary": tuple(temporary), "fan_speed": rows}
+    wiring = job.wiring.model_copy(update=table)
+    return call_wiring(Draws(job.model_copy(update={"wiring": wiring, "visit": ()}), DRAWS))

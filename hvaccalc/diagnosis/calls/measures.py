@@ -1,4 +1,4 @@
-"""Recorded measures that must not stand: a bridged safety, an end that has passed, no end at all."""
+"""Temporary measures: recorded ones that must not stand, and the calls that were read with a pair landed."""
 
 from __future__ import annotations
 
@@ -8,8 +8,16 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
+from hvaccalc.call import Call, highest
+from hvaccalc.diagnosis.air.airflow import speed_ratio
+from hvaccalc.diagnosis.readings import compressors
+from hvaccalc.diagnosis.readings.compressors import Running
+from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.equipment.wiring.netlist import Circuit
+from hvaccalc.equipment.wiring.temporary_measure import Measure, Proof
 from hvaccalc.job.schema import Job
 from hvaccalc.job.visit_tables import Work
+from hvaccalc.practice.air import SAME_SPEED
 from hvaccalc.rows import complete
 from hvaccalc.severity import Severity
 
@@ -97,3 +105,102 @@ def reads_as_bridged(note: str) -> bool:
 def last_date(job: Job) -> date | None:
     """Latest dated visit."""
     return max((visit.date for visit in job.visit if visit.date), default=None)
+
+
+@dataclass(frozen=True, slots=True)
+class ReadCall:
+    """One call as read with the temporary pair landed, fan and compressors as the wiring has them.
+
+    Attributes
+    ----------
+    call : Call
+    where : Where
+    day : date or None
+        Of the visit.
+    speed : str
+        Fan speed as read.
+    circuits : tuple of str
+        Circuits whose compressor ran, proved or stated.
+    """
+
+    call: Call
+    where: Where
+    day: date | None
+    speed: str
+    circuits: tuple[str, ...]
+
+
+def read_calls(draws: Draws, found: Circuit, now: Circuit, measure: Measure) -> tuple[ReadCall, ...]:
+    """Calls that were read with the measure in place, the latest reading of each.
+
+    Notes
+    -----
+    A condition counts where a temporary measure was noted on its visit or an earlier one and still stands,
+    the fan's speed was read, what is known of every compressor fits the wiring with the pair, and, on the
+    day of the measure itself, the fan does not fit the wiring without it.
+    """
+    read: dict[str, ReadCall] = {}
+    for proof in measure.proofs:
+        for where, condition in draws.conditions():
+            if condition.calls is None:
+                continue
+            landed = _landed(draws, where)
+            if not landed or _called(draws, where) != proof.call:
+                continue
+            apart = landed != where.visit or _differs(draws, where, found)
+            if apart and _fits(draws, where, now, proof):
+                read[proof.call] = _read(draws, where, proof)
+    return tuple(read.values())
+
+
+def _read(draws: Draws, where: Where, proof: Proof) -> ReadCall:
+    frequency = draws.quantity(where, "fan_frequency") or draws.quantity(where, "fan_speed")
+    speed = frequency.text if frequency is not None else proof.speed
+    day = draws.job.visit[where.visit - 1].date
+    return ReadCall(proof.call, where, day, speed, compressors.running_circuits(draws, where))
+
+
+def _landed(draws: Draws, where: Where) -> int:
+    """Visit on which the measure was landed that stood in a condition; 0 where none did."""
+    visits = draws.job.visit
+    here = visits[where.visit - 1].date
+    for number, visit in enumerate(visits, 1):
+        earlier = visit.date <= here if visit.date and here else number <= where.visit
+        if earlier and any(w.kind == "temporary measure" and not w.removed for w in visit.work):
+            return number
+    return 0
+
+
+def _share(circuit: Circuit, call: Call) -> float:
+    answer = circuit.answer(call)
+    return answer.speed.share if answer.speed else 0.0
+
+
+def _read_share(draws: Draws, where: Where) -> float | None:
+    ratio = speed_ratio(draws, where)
+    return float(ratio.draws[0]) if ratio is not None and ratio.basis == "measured" else None
+
+
+def _called(draws: Draws, where: Where) -> Call:
+    """The call that stands for several: the highest."""
+    return highest(draws.condition(where).calls or ())
+
+
+def _differs(draws: Draws, where: Where, found: Circuit) -> bool:
+    share = _read_share(draws, where)
+    return share is not None and abs(share - _share(found, _called(draws, where))) > SAME_SPEED
+
+
+def _fits(draws: Draws, where: Where, now: Circuit, proof: Proof) -> bool:
+    """Fan read and every compressor known, both as the wiring with the pair has them at that call."""
+    share = _read_share(draws, where)
+    if share is None or abs(share - _share(now, proof.call)) > SAME_SPEED:
+        return False
+    wanted = {
+        load.stage for load in now.netlist.loads if load.kind == "compressor" and load.name in proof.loads
+    }
+    for name in draws.job.circuit:
+        state = compressors.compressor(draws, where.at(name)).state
+        if state is Running.UNKNOWN or (state is not Running.NO) != (draws.stage(name) in wanted):
+            return False
+    return True

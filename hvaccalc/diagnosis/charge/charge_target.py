@@ -12,12 +12,10 @@ import numpy as np
 
 from hvaccalc import units
 from hvaccalc.diagnosis.air.air_states import stream
-from hvaccalc.diagnosis.charge.charge_rules import ChargeRule
-from hvaccalc.diagnosis.charge.charge_tables import DASH, REASONS, linear_rule, superheat_table
+from hvaccalc.diagnosis.charge.charge_rules import DASH, REASONS, ChargeRule, linear_rule, superheat_table
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
-from hvaccalc.diagnosis.readings import outdoor_air
+from hvaccalc.diagnosis.readings import air_taken
 from hvaccalc.diagnosis.readings.draws import Draws, Where
-from hvaccalc.diagnosis.readings.limit_text import limits
 from hvaccalc.practice.charge import COMMON_SUBCOOLING
 
 CHART, SUBCOOLING, SUPERHEAT = "the unit's chart", "the target subcooling", "the target superheat"
@@ -158,7 +156,7 @@ def _by_superheat(draws: Draws, state: CircuitState, rule: ChargeRule) -> Target
         wanted = circuit.target_superheat.value
         return Target(SUPERHEAT, "superheat", wanted - read, wanted, tolerance, provisos)
     here = state.where.air
-    outdoor, wet_bulb = outdoor_air.read(draws, here), entering_wet_bulb(draws, here)
+    outdoor, wet_bulb = air_taken.outdoor(draws, here), entering_wet_bulb(draws, here)
     if outdoor is None or wet_bulb is None:
         lacks = [
             words
@@ -240,5 +238,5 @@ def against_common(state: CircuitState, display: str) -> str:
     low, high = COMMON_SUBCOOLING
     value = state.subcooling.draws[0]
     stands = "below" if value < low else "above" if value > high else "within"
-    usual = limits(low, high, "temperature_difference", display)
+    usual = units.limits_text(low, high, "temperature_difference", display)
     return f"subcooling stands {stands} the {usual} of common practice (no source; no verdict follows)"

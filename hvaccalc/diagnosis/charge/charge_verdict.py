@@ -14,12 +14,12 @@ from hvaccalc.diagnosis.charge.verdicts import OF_THE_SUPERHEAT, ChargeVerdict, 
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws
-from hvaccalc.diagnosis.readings.limit_text import limit
 from hvaccalc.ensemble import PERCENTILES, beyond
 from hvaccalc.physics.water_vapour import FREEZING_POINT
 from hvaccalc.practice.charge import COMMON_SUBCOOLING, HIGH_OVER_OUTDOOR, LOW_DISCHARGE_SUPERHEAT
 from hvaccalc.practice.statements import MOST
 from hvaccalc.severity import Severity
+from hvaccalc.units import limit_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,7 +159,7 @@ def _judged(
     assert held.deviation is not None
     rows = held.deviation[1:][np.isfinite(held.deviation[1:])]
     display, tolerance = draws.job.display, held.tolerance
-    near = limit(tolerance, "temperature_difference", display)
+    near = limit_text(tolerance, "temperature_difference", display)
     frozen = state.coil_suction_saturation is not None and state.coil_suction_saturation[0] < FREEZING_POINT
     indicator = "margin of superheat" if held.method == "superheat" else "subcooling"
     if np.mean(rows < -tolerance) >= MOST:
@@ -169,15 +169,15 @@ def _judged(
         why += "; a restriction behind the condenser would hold liquid back and raise it"
         return ChargeVerdict.LOW, why, ChargeVerdict.LOW.row.settle
     if frozen:
-        cold = limit(FREEZING_POINT, "temperature", display)
+        cold = limit_text(FREEZING_POINT, "temperature", display)
         why = f"suction saturation below {cold}: the coil may be freezing, which hides a full or high charge"
         return ChargeVerdict.CANNOT_TELL, why, "repeat with the coil thawed and suction above freezing"
     if np.mean(rows > tolerance) >= MOST:
         if held.method == "subcooling" and _starved(state, rule):
             why = (
                 f"the subcooling stands above {held.name} and the superheat above "
-                f"{limit(rule.tolerances.valve[1], 'temperature_difference', display)}: liquid is held back "
-                "by a restriction or a starved valve before it is too much"
+                f"{limit_text(rule.tolerances.valve[1], 'temperature_difference', display)}: liquid is held "
+                "back by a restriction or a starved valve before it is too much"
             )
             return (
                 ChargeVerdict.CANNOT_TELL,
@@ -214,7 +214,7 @@ def _short(state: CircuitState, held: Target, display: str) -> str:
     if held.method != "superheat" or state.superheat is None or held.deviation is None:
         return ""
     read, above = float(state.superheat.draws[0]), -float(held.deviation[0])
-    shown = [limit(part, "temperature_difference", display) for part in (read, above, read - above)]
+    shown = [limit_text(part, "temperature_difference", display) for part in (read, above, read - above)]
     return f"the superheat of {shown[0]} stands {shown[1]} above {held.name} of {shown[2]}"
 
 
@@ -226,10 +226,10 @@ def _other_than_charge(state: CircuitState, display: str) -> str:
     """
     usual = COMMON_SUBCOOLING[1]
     if state.over_outdoor is not None and state.over_outdoor[0] > HIGH_OVER_OUTDOOR:
-        over = limit(HIGH_OVER_OUTDOOR, "temperature_difference", display)
+        over = limit_text(HIGH_OVER_OUTDOOR, "temperature_difference", display)
         return f"little superheat, and condensing more than {over} above the outdoor air: the condenser first"
     if state.subcooling is not None and not state.subcooling.draws[0] > usual:
-        shown = limit(usual, "temperature_difference", display)
+        shown = limit_text(usual, "temperature_difference", display)
         return (
             f"little superheat without more than {shown} of subcooling (common practice): a condenser short "
             "of air or a worn compressor does the same"

@@ -9,10 +9,9 @@ import numpy as np
 
 from hvaccalc import units
 from hvaccalc.diagnosis.air.airflow import Airflow
-from hvaccalc.diagnosis.readings import compressors, outdoor_air
+from hvaccalc.diagnosis.readings import air_taken, compressors
 from hvaccalc.diagnosis.readings.compressors import Running
 from hvaccalc.diagnosis.readings.draws import Draws, Where
-from hvaccalc.diagnosis.readings.limit_text import limits
 from hvaccalc.diagnosis.readings.signs_seen import ice, sign
 from hvaccalc.practice.air import ENOUGH_AIR, FULL_SPEED
 from hvaccalc.practice.charge import CHARGE_OUTDOOR, FLOODING_BELOW, STEADY_AFTER
@@ -213,10 +212,10 @@ def _filters(draws: Draws, where: Where) -> Gate:
 
 def _outdoors(draws: Draws, where: Where) -> Gate:
     name = GateName.OUTDOORS
-    column = outdoor_air.read(draws, where)
+    column = air_taken.outdoor(draws, where)
     low, high = CHARGE_OUTDOOR
     if column is None:
-        span = limits(low, high, "temperature", draws.job.display, "and")
+        span = units.limits_text(low, high, "temperature", draws.job.display, "and")
         proviso = f"if it was between {span} outdoors"
         return Gate(name, GateState.UNKNOWN, "outdoor temperature not read", proviso=proviso)
     shown = units.value_text(column[0], "temperature", draws.job.display)
@@ -228,7 +227,7 @@ def _condenser(draws: Draws, where: Where) -> Gate:
     table = draws.condition(where).circuit.get(where.circuit)
     fans = table.condenser_fans_running if table is not None else None
     control = draws.job.unit.protection.head_control
-    outdoor = outdoor_air.read(draws, where)
+    outdoor = air_taken.outdoor(draws, where)
     if fans is not None and (fans.running == 0 or fans.running != (fans.of or fans.running)):
         return Gate(name, GateState.UNMET, f"condenser fans running: {fans.running} of {fans.of or 'all'}")
     if control == "flooding" and outdoor is None:

@@ -12,8 +12,7 @@ import numpy as np
 
 from hvaccalc import units
 from hvaccalc.diagnosis.charge import gates
-from hvaccalc.diagnosis.charge.charge_rules import ChargeRule, charge_rule
-from hvaccalc.diagnosis.charge.charge_tables import DASH, REASONS, split_table
+from hvaccalc.diagnosis.charge.charge_rules import DASH, REASONS, ChargeRule, charge_rule, split_table
 from hvaccalc.diagnosis.charge.charge_target import entering_wet_bulb
 from hvaccalc.diagnosis.charge.gates import GateState
 from hvaccalc.diagnosis.readings import compressors

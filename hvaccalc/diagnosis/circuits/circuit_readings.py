@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
+from hvaccalc import units
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.circuits.line_set import with_lines
-from hvaccalc.diagnosis.readings import compressors, outdoor_air, saturation
+from hvaccalc.diagnosis.readings import air_taken, compressors, saturation
 from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
-from hvaccalc.diagnosis.readings.limit_text import limit
 from hvaccalc.diagnosis.readings.saturation import Saturated
 from hvaccalc.practice.circuits import CHART_REACH, OUTDOOR_SUCTION_DROP
 
@@ -49,7 +49,7 @@ def circuit_state(draws: Draws, where: Where) -> CircuitState | None:
 
 
 def _over_outdoor(draws: Draws, where: Where, condensing: np.ndarray | None) -> np.ndarray | None:
-    outdoor = outdoor_air.read(draws, where)
+    outdoor = air_taken.outdoor(draws, where)
     if (
         outdoor is None
         or condensing is None
@@ -90,7 +90,7 @@ def _chart_offset(draws: Draws, where: Where, liquid: Saturated | None) -> tuple
     temperature = draws.column(where, "liquid_temperature")
     if chart is None or liquid is None or temperature is None:
         return None, "" if chart else "no chart of the unit typed"
-    reach = limit(CHART_REACH, "temperature_difference", draws.job.display)
+    reach = units.limit_text(CHART_REACH, "temperature_difference", draws.job.display)
     if chart.pressure.size == 1:
         if abs(temperature[0] - chart.temperature[0]) > CHART_REACH:
             return None, f"the liquid is more than {reach} from the chart's only point"

@@ -11,9 +11,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from hvaccalc.diagnosis.circuits import refrigerant_side
+from hvaccalc.diagnosis.circuits import circuit_state
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState, LineEffects
-from hvaccalc.diagnosis.readings import compressors, outdoor_air, usual_air
+from hvaccalc.diagnosis.readings import air_taken, compressors
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.saturation import Saturated, Sides, saturations
 from hvaccalc.equipment.circuit import refrigerant_lines
@@ -123,7 +123,7 @@ def _flow(draws: Draws, where: Where, read: Sides[Saturated]) -> np.ndarray | No
     if suction is None or liquid is None or head is None:
         return draws.column(where, "refrigerant_mass_flow")
     gas = _gas(draws, where, suction)
-    known = refrigerant_side.mass_flow(draws, where, suction, gas)
+    known = circuit_state.mass_flow(draws, where, suction, gas)
     if known is not None:
         return known
     heat = np.asarray(draws.rating.total) * draws.capacity_shares()[where.circuit]
@@ -138,8 +138,8 @@ def _gas(draws: Draws, where: Where, suction: Saturated) -> np.ndarray:
 
 
 def _around(draws: Draws, where: Where) -> np.ndarray:
-    outdoor = outdoor_air.read(draws, where)
-    return usual_air.outdoor(draws, where) if outdoor is None else outdoor
+    outdoor = air_taken.outdoor(draws, where)
+    return air_taken.usual_outdoor(draws, where) if outdoor is None else outdoor
 
 
 def _equivalent(draws: Draws, circuit: str, line: _Line) -> np.ndarray:

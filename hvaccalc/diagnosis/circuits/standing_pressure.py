@@ -12,7 +12,7 @@ from enum import StrEnum
 
 import numpy as np
 
-from hvaccalc.diagnosis.readings import compressors, outdoor_air, saturation
+from hvaccalc.diagnosis.readings import air_taken, compressors, saturation
 from hvaccalc.diagnosis.readings.compressors import Running
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.saturation import Saturated
@@ -77,7 +77,7 @@ def standing(draws: Draws, where: Where) -> Standing | None:
     if compressors.pressures_apart(draws, where) or (gauges > 1 and not compressors.level(draws, where)):
         why = "its two sides have not come together: not equalised yet"
         return Standing(where, Rest.CANNOT_TELL, None, why, "let it stand until both gauges read alike")
-    outdoor = outdoor_air.read(draws, where)
+    outdoor = air_taken.outdoor(draws, where)
     if outdoor is None:
         why = "the outdoor air was not read with it"
         return Standing(where, Rest.CANNOT_TELL, None, why, "read the outdoor dry bulb beside the condenser")

@@ -12,10 +12,8 @@ import numpy as np
 from hvaccalc import units
 from hvaccalc.diagnosis.air.air_states import stream
 from hvaccalc.diagnosis.air.airflow import speed_ratio
-from hvaccalc.diagnosis.contradictions.contradiction import Contradiction
-from hvaccalc.diagnosis.contradictions.fan_screening import impossible
-from hvaccalc.diagnosis.contradictions.head_screening import below_outdoors, blamed
-from hvaccalc.diagnosis.contradictions.line_screening import cold_liquid, hot_gas
+from hvaccalc.diagnosis.contradictions.circuit_screening import below_outdoors, blamed, cold_liquid, hot_gas
+from hvaccalc.diagnosis.contradictions.fan_screening import Contradiction, impossible
 from hvaccalc.diagnosis.readings import compressors, saturation
 from hvaccalc.diagnosis.readings.compressors import Running
 from hvaccalc.diagnosis.readings.draws import Draws, Where

@@ -4,7 +4,10 @@ Before and after one measured state: draws of the rating are weighted by how wel
 suction saturation that was read (importance weights), so that both answers come from the same solves. The
 measured state narrows the suction criterion much and the metal criterion hardly: capacity and sensible ratio
 pin the metal's temperature already. Where no sound unit of the rating shows what was read, the answers
-are those of the sound unit, and say so: see `sound_unit`.
+are those of the sound unit, and say so.
+
+Before a forecast may speak of the unit as it stands, its suction and metal must be among those that the model
+gives for the rating. Where they are not, something that the rating does not know holds them.
 """
 
 from __future__ import annotations
@@ -14,12 +17,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.readings import coil_layout
+from hvaccalc.diagnosis.readings import rated_unit
 from hvaccalc.diagnosis.readings.draws import Draws, Where
-from hvaccalc.diagnosis.unit import sound_unit, unit_build
-from hvaccalc.diagnosis.unit.sound_unit import Beside
+from hvaccalc.diagnosis.unit import unit_build
 from hvaccalc.diagnosis.unit.unit_build import Calibrated
-from hvaccalc.ensemble import PERCENTILES, Band
+from hvaccalc.ensemble import PERCENTILES, Z95, Band, band
 from hvaccalc.equipment.unit.unit_state import Conditions, UnitStates
 from hvaccalc.physics import moist_air
 from hvaccalc.physics.water_vapour import FREEZING_POINT
@@ -27,6 +29,86 @@ from hvaccalc.practice.air import FULL_SPEED, WEATHER
 from hvaccalc.practice.charge import MODEL_SUCTION_SD
 from hvaccalc.practice.statements import MOST_REFUSED
 from hvaccalc.severity import Severity, worst
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """One temperature as read, beside that of the sound unit.
+
+    Attributes
+    ----------
+    circuit : str
+        Whose suction saturation; empty for the coldest metal.
+    read, sound : Band
+        [K]
+    deviation : float
+        Sound less read, over the standard deviation of their difference; positive where read colder.
+    freezing : bool
+        Whether the reading is more likely below freezing than not.
+    """
+
+    circuit: str
+    read: Band
+    sound: Band
+    deviation: float
+    freezing: bool
+
+
+def beside(circuits: list[str], result: ConditionResult, here: UnitStates, slow: UnitStates) -> list[Beside]:
+    """Suctions that were read and the metal worked out from them, each beside the sound unit's.
+
+    Parameters
+    ----------
+    circuits : list of str
+        In the unit's order.
+    result : ConditionResult
+    here, slow : UnitStates
+        Of the rating alone, at the airflow as found and at that of the coil's slowest air, (draws,).
+    """
+    risk = result.freeze
+    if risk is None:
+        return []
+    pairs = [
+        (name, risk.suction[name], here.suction_saturation[index])
+        for index, name in enumerate(circuits)
+        if name in risk.suction
+    ]
+    if risk.coldest is not None:
+        pairs.append(("", risk.coldest, slow.coldest_root))
+    return [one for pair in pairs if (one := _beside(*pair)) is not None]
+
+
+def _beside(circuit: str, read: np.ndarray, sound: np.ndarray) -> Beside | None:
+    difference = (sound - read)[1:]
+    difference = difference[np.isfinite(difference)]
+    if difference.size < 20:
+        return None
+    spread = float(np.hypot(np.std(difference), MODEL_SUCTION_SD))
+    known = read[1:][np.isfinite(read[1:])]
+    return Beside(
+        circuit,
+        band(read),
+        band(sound),
+        float(np.median(difference)) / spread,
+        bool(np.mean(known < FREEZING_POINT) >= 0.5),
+    )
+
+
+def standing_apart(found: list[Beside], few: bool) -> tuple[Beside, ...]:
+    """Those that no sound unit shows.
+
+    Parameters
+    ----------
+    found : list of Beside
+    few : bool
+        Whether next to no draw of the rating repeats the suctions together: then the one farthest off counts,
+        though each by itself may lie within its band.
+    """
+    told = [one for one in found if abs(one.deviation) > Z95]
+    if not told and few and found:
+        told = [max(found, key=lambda one: abs(one.deviation))]
+    return tuple(told)
+
 
 SHARES = np.array([0.25, 0.32, 0.4, 0.5, 0.6, 0.7, 0.85, 1.0, 1.2])
 """Airflows tried, as shares of the rated one."""
@@ -123,8 +205,8 @@ def forecast(draws: Draws, results: tuple[ConditionResult, ...]) -> Forecast | N
     here = unit.unit.solve(standing)
     at_slow_air = unit.unit.solve(_at(standing, np.asarray(standing.dry_air_flow) * draws.local_airflow))
     weights, effective = _weights(draws, result, here)
-    compared = sound_unit.beside(list(draws.job.circuit), result, here, at_slow_air)
-    apart = sound_unit.apart(compared, few=bool(compared) and effective == 0.0)
+    compared = beside(list(draws.job.circuit), result, here, at_slow_air)
+    apart = standing_apart(compared, few=bool(compared) and effective == 0.0)
     if apart:
         # Draws that bend towards readings of another unit would be neither this one nor a sound one.
         weights, effective = np.ones_like(weights), 0.0
@@ -147,7 +229,7 @@ def forecast(draws: Draws, results: tuple[ConditionResult, ...]) -> Forecast | N
         grams_per_kilogram=_grams(unit, here, standing, full),
         effective=effective,
         refused=float(np.mean(~np.isfinite(here.coldest_root[1:]))),
-        circuitings=coil_layout.possible(draws),
+        circuitings=rated_unit.possible_circuitings(draws),
         apart=apart,
         airflow_measured=result.airflow.measured,
     )

@@ -10,7 +10,7 @@ import numpy as np
 
 from hvaccalc import units
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.readings import compressors, rated_circuit, usual_air
+from hvaccalc.diagnosis.readings import air_taken, compressors, rated_unit
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.saturation import pressures
 from hvaccalc.diagnosis.unit import unit_build
@@ -154,14 +154,14 @@ def _solved(
     """Draws of the hottest circuit's head and condensing, and of the supply."""
     air = result.air
     assert air.return_air is not None and air.outdoor_dry_bulb is not None
-    unread = usual_air.return_humidity(draws, result.where)
+    unread = air_taken.usual_return_humidity(draws, result.where)
     moisture = air.return_air.humidity_ratio if air.return_air.humid else unread
     barometer = air.barometer.draws
     conditions = Conditions(
         air.return_air.dry_bulb, moisture, barometer, air.outdoor_dry_bulb, flow, None, ran
     )
     name = _first_running(draws, ran)
-    states = heating.solve(unit.unit.constants, conditions, rated_circuit.subcooling(draws, name))
+    states = heating.solve(unit.unit.constants, conditions, rated_unit.subcooling(draws, name))
     hottest = states.condensing_saturation[ran].max(axis=0)
     error = draws.ensemble.normal("heating head", 0.0, HEATING_HEAD_SD)
     fluid = draws.refrigerant(name)

@@ -9,9 +9,9 @@ from numpy.typing import ArrayLike
 
 from hvaccalc.diagnosis.air.airflow import Airflow
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.readings import compressors, rated_circuit
-from hvaccalc.diagnosis.readings.coil_layout import kinds
+from hvaccalc.diagnosis.readings import compressors, rated_unit
 from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.diagnosis.readings.rated_unit import circuitings
 from hvaccalc.equipment.unit.unit_model import Measured, UnitModel
 from hvaccalc.equipment.unit.unit_state import Circuit, Conditions, UnitRating
 
@@ -62,11 +62,11 @@ def unit_rating(draws: Draws) -> UnitRating:
         dry_bulb=rating.dry_bulb,
         humidity_ratio=rating.humidity_ratio,
         pressure=rating.pressure,
-        outdoor_dry_bulb=rated_circuit.outdoor(draws),
+        outdoor_dry_bulb=rated_unit.outdoor(draws),
         suction_saturation=rating.suction_saturation,
         circuits=tuple(_circuit(draws, name) for name in job.circuit),
-        superheat=rated_circuit.superheat(draws),
-        circuiting=kinds(draws),
+        superheat=rated_unit.superheat(draws),
+        circuiting=circuitings(draws),
         air_path=job.unit.air_path or "draw through",
         fin_efficiency=draws.fin_efficiency,
         film_exponent=draws.film_exponent,
@@ -83,8 +83,8 @@ def _circuit(draws: Draws, name: str) -> Circuit:
         capacity_share=draws.capacity_shares()[name],
         metering=typed.metering if typed.metering in ("TXV", "EEV", "fixed orifice") else "TXV",
         condensing_saturation=None if condensing is None else condensing.value,
-        subcooling=rated_circuit.subcooling(draws, name),
-        compressor_map=None if given is None else rated_circuit.compressor_map(given),
+        subcooling=rated_unit.subcooling(draws, name),
+        compressor_map=None if given is None else rated_unit.compressor_map(given),
     )
 
 

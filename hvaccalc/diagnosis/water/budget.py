@@ -14,14 +14,30 @@ import numpy as np
 
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Draws
-from hvaccalc.diagnosis.readings.water_seen import OFF, PHASES, WaterSeen
+from hvaccalc.diagnosis.readings.signs_seen import OFF, PHASES, WaterSeen
 from hvaccalc.diagnosis.unit.forecast import Forecast
-from hvaccalc.diagnosis.water.drain_balance import DrainBalance, drain_balances
-from hvaccalc.diagnosis.water.drain_check import DrainCheck, TrapCheck, drain_check, trap_check
-from hvaccalc.diagnosis.water.mechanism import Mechanism, percentiles, water_made
-from hvaccalc.diagnosis.water.overflow_guard import overflow_guard
-from hvaccalc.diagnosis.water.pan_filling import PanFilling, pan_filling
-from hvaccalc.diagnosis.water.verdicts import TO_SETTLE, Ability, Against, Guard, Left, Match, Met, Why
+from hvaccalc.diagnosis.water.drain_check import (
+    DrainBalance,
+    DrainCheck,
+    TrapCheck,
+    drain_balances,
+    drain_check,
+    trap_check,
+)
+from hvaccalc.diagnosis.water.mechanism import (
+    TO_SETTLE,
+    Ability,
+    Against,
+    Guard,
+    Left,
+    Match,
+    Mechanism,
+    Met,
+    Why,
+    percentiles,
+    water_made,
+)
+from hvaccalc.diagnosis.water.pan_filling import PanFilling, overflow_guard, pan_filling
 from hvaccalc.diagnosis.water.water_case import WaterCase, water_case
 from hvaccalc.diagnosis.water.ways import WAYS
 from hvaccalc.ensemble import Band

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
+from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.diagnosis.water.mechanism import Met, Standing
 from hvaccalc.diagnosis.water.pan_filling import PAN_DEPTH
-from hvaccalc.diagnosis.water.verdicts import Met, Standing
 from hvaccalc.diagnosis.water.water_case import WaterCase, at_full_speed
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
 from hvaccalc.equipment.drain import drain_line as drain_law
@@ -245,3 +248,47 @@ def _standing(suction: np.ndarray | None, height: float, state: str | None, blow
     if blows or suction is None or state is None or (state == "present" and not np.isfinite(height)):
         return NOT_KNOWN
     return band(trap_law.standing_water(suction, np.nan_to_num(height), state))
+
+
+@dataclass(frozen=True, slots=True)
+class DrainBalance:
+    """The balance of one condition; bands hold 95 % [kg/s].
+
+    Attributes
+    ----------
+    where : Where
+    made : Band
+        Off the air: its drop in humidity times the airflow.
+    drained : Band
+        Caught at the drain's outlet.
+    missing : Band
+        The one less the other.
+    """
+
+    where: Where
+    made: Band
+    drained: Band
+    missing: Band
+
+    @property
+    def lost(self) -> bool:
+        """Whether water went elsewhere: the band lies clear of nothing."""
+        return self.missing.low > 0.0
+
+    @property
+    def closed(self) -> bool:
+        """Whether the band holds nothing missing."""
+        return self.missing.low <= 0.0 <= self.missing.high
+
+
+def drain_balances(draws: Draws, results: Sequence[ConditionResult]) -> tuple[DrainBalance, ...]:
+    """The balance of each condition in which the drain was caught and the humidity of both airs read."""
+    found = []
+    for result in results:
+        drained, made = draws.column(result.where, "condensate_rate"), result.duty.condensate
+        if drained is None or made is None:
+            continue
+        made = np.where(result.duty.possible, made, np.nan)
+        parts = [band(one[np.isfinite(one)]) for one in (made, drained, made - drained)]
+        found.append(DrainBalance(result.where, *parts))
+    return tuple(found)

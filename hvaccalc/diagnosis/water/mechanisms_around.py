@@ -7,9 +7,8 @@ from enum import StrEnum, auto
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis.readings.water_seen import COOLING, OFF, STOPPING
-from hvaccalc.diagnosis.water.mechanism import UNKNOWN, Mechanism, conditional, share_of
-from hvaccalc.diagnosis.water.verdicts import Event, Grade
+from hvaccalc.diagnosis.readings.signs_seen import COOLING, OFF, STOPPING
+from hvaccalc.diagnosis.water.mechanism import UNKNOWN, Event, Grade, Mechanism, conditional, share_of
 from hvaccalc.diagnosis.water.water_case import WaterCase, at_full_speed
 from hvaccalc.job.causes import Way
 from hvaccalc.physics import surface_condensation as sweat

@@ -7,9 +7,16 @@ from enum import StrEnum, auto
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis.readings.water_seen import COOLING, STOPPING
-from hvaccalc.diagnosis.water.mechanism import UNKNOWN, Mechanism, conditional, share_of, water_made
-from hvaccalc.diagnosis.water.verdicts import Event, Grade
+from hvaccalc.diagnosis.readings.signs_seen import COOLING, STOPPING
+from hvaccalc.diagnosis.water.mechanism import (
+    UNKNOWN,
+    Event,
+    Grade,
+    Mechanism,
+    conditional,
+    share_of,
+    water_made,
+)
 from hvaccalc.diagnosis.water.water_case import WaterCase, at_full_speed
 from hvaccalc.equipment.coil import coil_water
 from hvaccalc.job.causes import Way

@@ -7,12 +7,20 @@ from enum import StrEnum, auto
 
 import numpy as np
 
-from hvaccalc.diagnosis.readings.water_seen import COOLING, STOPPING
+from hvaccalc.diagnosis.readings.signs_seen import COOLING, STOPPING
 from hvaccalc.diagnosis.water.drain_check import capacity, trap_check, trap_state
-from hvaccalc.diagnosis.water.mechanism import UNKNOWN, Mechanism, conditional, share_of, water_made
+from hvaccalc.diagnosis.water.mechanism import (
+    UNKNOWN,
+    Event,
+    Grade,
+    Mechanism,
+    Met,
+    conditional,
+    share_of,
+    water_made,
+)
 from hvaccalc.diagnosis.water.mechanisms_coil import melting
 from hvaccalc.diagnosis.water.pan_filling import fill_minutes, pan_depth
-from hvaccalc.diagnosis.water.verdicts import Event, Grade, Met
 from hvaccalc.diagnosis.water.water_case import WaterCase, at_full_speed
 from hvaccalc.equipment.drain import trap as trap_law
 from hvaccalc.job.causes import Way

@@ -1,4 +1,4 @@
-"""How long the pan takes to fill while nothing drains, held against the time at which it was seen full."""
+"""How long the pan takes to fill while nothing drains, against when it was seen full; and what stops it."""
 
 from __future__ import annotations
 
@@ -10,10 +10,11 @@ import numpy as np
 from hvaccalc import units
 from hvaccalc.call import Mode
 from hvaccalc.diagnosis.readings.draws import Draws, Where
-from hvaccalc.diagnosis.readings.water_seen import FULL_PAN, LOW_PAN
-from hvaccalc.diagnosis.water.mechanism import percentiles, water_made
+from hvaccalc.diagnosis.readings.signs_seen import FULL_PAN, LOW_PAN, WaterSeen
+from hvaccalc.diagnosis.water.mechanism import Guard, percentiles, water_made
 from hvaccalc.diagnosis.water.water_case import WaterCase
 from hvaccalc.ensemble import Band
+from hvaccalc.job.schema import Job
 from hvaccalc.practice.water import PAN_AREA, PAN_DEPTH
 from hvaccalc.units import WATER_DENSITY
 
@@ -94,3 +95,21 @@ def _pans(draws: Draws, visit: int) -> Iterable[tuple[float, set[str]]]:
         cooled = any(call.mode is Mode.COOL for call in condition.calls or ())
         if run is not None and sign is not None and cooled:
             yield run.value / 60.0, set(sign.values)
+
+
+SECOND_WAYS = ("pan", "drain", "float switch")
+
+
+def overflow_guard(job: Job, seen: WaterSeen) -> Guard:
+    """State of the guard.
+
+    A float switch as a visit saw it counts before the table; an auxiliary pan or a second drain is a guard
+    too. A switch that is fitted and not tripped beside a pan that ran over did not stop the cooling.
+    """
+    switch, second = seen.words("float_switch"), job.unit.pan.secondary
+    by_switch = bool({"fitted", "tripped"} & set(switch)) or second == "float switch"
+    if by_switch and "tripped" not in switch and seen.has("pan_water", "overflowing"):
+        return Guard.DID_NOT_STOP
+    if by_switch or second in SECOND_WAYS:
+        return Guard.FITTED
+    return Guard.NONE if "none" in switch else Guard.NOT_NOTED

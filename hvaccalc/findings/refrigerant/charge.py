@@ -13,10 +13,9 @@ from hvaccalc.diagnosis.circuits.circuit_state import CircuitState, LineEffects
 from hvaccalc.diagnosis.circuits.line_set import oddities
 from hvaccalc.diagnosis.circuits.standing_pressure import Standing
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.contradictions.column_check import ColumnCheck, Reading
+from hvaccalc.diagnosis.contradictions.circuit_screening import ColumnCheck, Reading
 from hvaccalc.diagnosis.readings.draws import Where
-from hvaccalc.diagnosis.unit.charge_evidence import ChargeEvidence
-from hvaccalc.diagnosis.unit.confusion import Confusion, Fit
+from hvaccalc.diagnosis.unit.confusion import ChargeEvidence, Confusion, Fit
 from hvaccalc.ensemble import band
 from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.practice.statements import MOST

@@ -15,7 +15,6 @@ from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Where
-from hvaccalc.diagnosis.readings.limit_text import limits
 from hvaccalc.ensemble import band
 from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.job.schema import Job
@@ -161,7 +160,7 @@ def _charge_statement(writer: Writer, name: str, charge: CircuitCharge) -> str:
     sentences += [_LEAK] if charge.word is ChargeVerdict.LOW and leak.given else []
     sentences += [_bubbles(charge, e) for e in charge.evidence if e in _BUBBLES]
     if charge.rule is not None and Evidence.SUPERHEAT_OUT_OF_RANGE in charge.evidence:
-        valve = limits(*charge.rule.tolerances.valve, "temperature_difference", writer.display)
+        valve = units.limits_text(*charge.rule.tolerances.valve, "temperature_difference", writer.display)
         sentences.append(EVIDENCE[Evidence.SUPERHEAT_OUT_OF_RANGE].file.format(valve=valve))
     if charge.held.method == "superheat" and charge.held.note and charge.verdict.row.settled:
         sentences.append(f"{charge.held.note[0].upper()}{charge.held.note[1:]}.")
@@ -238,7 +237,7 @@ def topped_up(job: Job) -> bool:
 
 def _told(writer: Writer, state: CircuitState, evidence: Evidence) -> str:
     """What speaks beside a number, in display units."""
-    low = limits(*LOW_DISCHARGE_SUPERHEAT, "temperature_difference", writer.display)
+    low = units.limits_text(*LOW_DISCHARGE_SUPERHEAT, "temperature_difference", writer.display)
     shown = ""
     if state.discharge_superheat is not None and (read := band(state.discharge_superheat)).known:
         ends = (read.value, read.low, read.high)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from hvaccalc import units
 from hvaccalc.diagnosis.water.budget import WaterBudget
 from hvaccalc.diagnosis.water.drain_check import TrapCheck
-from hvaccalc.diagnosis.water.verdicts import Ability, Met, Standing
+from hvaccalc.diagnosis.water.mechanism import Ability, Met, Standing
 from hvaccalc.findings.water import amount_text, because, disagreement, look, unexplained
 from hvaccalc.panels.look import card, cards, text
 from hvaccalc.words.said import Reader, Teller, water_text

@@ -8,7 +8,7 @@ from hvaccalc import units
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.water.budget import WaterBudget, Weighed
 from hvaccalc.diagnosis.water.drain_check import DrainCheck, TrapCheck
-from hvaccalc.diagnosis.water.verdicts import Ability, Event, Met
+from hvaccalc.diagnosis.water.mechanism import Ability, Event, Met
 from hvaccalc.findings.water import amount_text, because
 from hvaccalc.job.causes import Way
 from hvaccalc.pictures import trap_drawing, water_bars

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from hvaccalc.call import Call, Mode
 from hvaccalc.diagnosis.calls.call_wiring import CallWiring
-from hvaccalc.diagnosis.calls.measure_proof import ReadCall
+from hvaccalc.diagnosis.calls.measures import ReadCall
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.ensemble import band
 from hvaccalc.equipment.wiring.temporary_measure import Measure

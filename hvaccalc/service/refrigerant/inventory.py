@@ -14,7 +14,7 @@ import numpy as np
 
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.readings import outdoor_air
+from hvaccalc.diagnosis.readings import air_taken
 from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
 from hvaccalc.ensemble import Band, band, beyond
 from hvaccalc.equipment.circuit.charge_inventory import (
@@ -315,7 +315,7 @@ def _read(
 ) -> OnBoard | None:
     state = charge.state
     condensing, suction = state.condensing_saturation, state.coil_suction_saturation
-    outdoor = outdoor_air.read(draws, result.where)
+    outdoor = air_taken.outdoor(draws, result.where)
     if condensing is None or suction is None or outdoor is None or state.subcooling is None:
         return None
     assert charge.deviation is not None

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hvaccalc.diagnosis.readings import rated_circuit
+from hvaccalc.diagnosis.readings import rated_unit
 from hvaccalc.diagnosis.readings.draws import Datum, Draws
 from hvaccalc.ensemble import Z95
 from hvaccalc.equipment.circuit import refrigerant_lines
@@ -155,13 +155,13 @@ def rated_state(draws: Draws, name: str) -> State:
     subcooling = circuit.target_subcooling
     discharge = draws.ensemble.normal("inventory/discharge_superheat", *RATED_DISCHARGE_SUPERHEAT)
     return State(
-        condensing=rated_circuit.condensing_saturation(draws, name),
+        condensing=rated_unit.condensing_saturation(draws, name),
         suction=draws.rated_suction_saturation.draws,
-        outdoor=np.full(whole, rated_circuit.outdoor(draws)),
+        outdoor=np.full(whole, rated_unit.outdoor(draws)),
         indoor=np.full(whole, draws.rated_return[0]),
-        subcooling=rated_circuit.subcooling(draws, name)
+        subcooling=rated_unit.subcooling(draws, name)
         if subcooling is None
         else np.full(whole, subcooling.value),
-        superheat=rated_circuit.superheat(draws) if typed is None else np.full(whole, typed.value),
+        superheat=rated_unit.superheat(draws) if typed is None else np.full(whole, typed.value),
         discharge_superheat=discharge,
     )

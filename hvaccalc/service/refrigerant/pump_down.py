@@ -15,7 +15,7 @@ import numpy as np
 
 from hvaccalc import units
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.readings import outdoor_air, usual_air
+from hvaccalc.diagnosis.readings import air_taken
 from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
 from hvaccalc.ensemble import band
 from hvaccalc.job.checks.unusual_circuit import beyond
@@ -147,10 +147,10 @@ def _column(draws: Draws, value: float) -> np.ndarray:
 
 def _ambient(draws: Draws, results: Sequence[ConditionResult]) -> Datum:
     for result in reversed(results):
-        column = outdoor_air.read(draws, result.where)
+        column = air_taken.outdoor(draws, result.where)
         if column is not None:
             return Datum(column, "measured", "as last read")
-    air = usual_air.outdoor(draws, Where())
+    air = air_taken.usual_outdoor(draws, Where())
     return Datum(air, "assumed", "no outdoor air was read: that of cooling weather")
 
 

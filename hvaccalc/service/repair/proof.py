@@ -16,8 +16,8 @@ from hvaccalc.call import Call, Mode
 from hvaccalc.diagnosis.charge.charge_rules import charge_rule
 from hvaccalc.diagnosis.charge.charge_target import VALVES
 from hvaccalc.diagnosis.charge.gates import GateName
+from hvaccalc.diagnosis.water.mechanism import Ability
 from hvaccalc.diagnosis.water.pan_filling import PanFilling
-from hvaccalc.diagnosis.water.verdicts import Ability
 from hvaccalc.job.causes import CauseAt, Way
 from hvaccalc.physics.water_vapour import FREEZING_POINT
 from hvaccalc.practice.air import ENOUGH_AIR, FACE_VELOCITY, FULL_SPEED

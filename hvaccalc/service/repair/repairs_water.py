@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from hvaccalc.diagnosis.water.budget import WaterBudget
-from hvaccalc.diagnosis.water.verdicts import Ability, Guard, Met
+from hvaccalc.diagnosis.water.mechanism import Ability, Guard, Met
 from hvaccalc.diagnosis.water.ways import WAYS
 from hvaccalc.job.causes import CAUSES_OF_WAYS, Cause, CauseAt, Way
 from hvaccalc.reason import Reason

@@ -1,6 +1,6 @@
-"""What a circuit's readings would mean otherwise: other edge of a blend, other refrigerant, swapped hoses.
-
-Said beside the readings; nothing is repaired.
+"""Readings of a circuit that cannot be: a condenser below the outdoor air, pipes that no air explains; and
+what they would mean otherwise: other edge of a blend, other refrigerant, swapped hoses. That is said beside
+the readings; nothing is repaired.
 """
 
 from __future__ import annotations
@@ -9,17 +9,114 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from hvaccalc.diagnosis.readings import compressors, outdoor_air
+from hvaccalc.diagnosis.readings import air_taken, compressors
+from hvaccalc.diagnosis.readings.compressors import Running
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.saturation import Saturated, of_refrigerant, saturations
+from hvaccalc.ensemble import beyond
 from hvaccalc.physics.refrigerant import NAMES
 from hvaccalc.practice.circuits import (
     EDGES_APART,
+    GAS_ABOVE_AIR,
+    LIQUID_BELOW_AIR,
+    MOST_SUPERHEAT,
     PLAUSIBLE_OVER_OUTDOOR,
     PLAUSIBLE_SUBCOOLING,
     PLAUSIBLE_SUPERHEAT,
 )
 from hvaccalc.severity import Severity
+
+
+def below_outdoors(draws: Draws, where: Where) -> dict[str, tuple[str, float]]:
+    """Running circuits that condense below the outdoor air beyond the band of both readings.
+
+    Returns
+    -------
+    dict
+        Key of the reading and how far below [K], by circuit.
+    """
+    outdoor = air_taken.outdoor(draws, where)
+    if outdoor is None or compressors.heating(draws, where):
+        return {}
+    found = {}
+    for name in draws.condition(where).circuit:
+        read = saturations(draws, where.at(name))
+        if read.outlet is None or not runs_full(draws, where.at(name)):
+            continue
+        below = outdoor - read.outlet.dew
+        if beyond(below):
+            key = "liquid_pressure" if read.discharge is None else "discharge_pressure"
+            found[name] = (key, float(below[0]))
+    return found
+
+
+def runs_full(draws: Draws, here: Where) -> bool:
+    """Proved to run, and not so starved that nothing would condense."""
+    if compressors.compressor(draws, here).state is not Running.YES:
+        return False
+    suction, gas = saturations(draws, here).suction, draws.column(here, "suction_temperature")
+    if suction is None or gas is None:
+        return True
+    return bool(gas[0] - suction.dew[0] < MOST_SUPERHEAT)
+
+
+def blamed(
+    draws: Draws, where: Where, below: dict[str, tuple[str, float]]
+) -> list[tuple[Where, tuple[str, ...]]]:
+    """Which readings are left out.
+
+    The probe where every circuit says so, a circuit's gauge where the others do not. With one circuit nobody
+    can tell which of the two is wrong, and both are left out.
+    """
+    read = [n for n in draws.condition(where).circuit if compressors.runs(draws, where.at(n))]
+    gauges: list[tuple[Where, tuple[str, ...]]] = [
+        (where.at(name), (key,)) for name, (key, _) in below.items()
+    ]
+    probe: list[tuple[Where, tuple[str, ...]]] = [(where, ("outdoor_dry_bulb",))]
+    if len(below) > 1 and len(below) == len(read):
+        return probe
+    return gauges if len(read) > len(below) else [*probe, *gauges]
+
+
+def cold_liquid(draws: Draws, where: Where) -> dict[str, tuple[str, float]]:
+    """Running circuits whose liquid line stands below the outdoor air by more than can be.
+
+    A starved circuit is left alone: a line chilled behind a restriction is evidence there, no contradiction.
+
+    Returns
+    -------
+    dict
+        Key of the reading and how far below the air [K], by circuit.
+    """
+    outdoor = air_taken.outdoor(draws, where)
+    if outdoor is None or compressors.heating(draws, where):
+        return {}
+    read = {n: draws.column(where.at(n), "liquid_temperature") for n in draws.condition(where).circuit}
+    return {
+        name: ("liquid_temperature", float(outdoor[0] - liquid[0]))
+        for name, liquid in read.items()
+        if liquid is not None and _full(draws, where.at(name)) and beyond(outdoor - liquid - LIQUID_BELOW_AIR)
+    }
+
+
+def hot_gas(draws: Draws, where: Where) -> dict[str, float]:
+    """Running circuits whose suction line stands above return and outdoor air by more than can be [K]."""
+    outdoor, back = air_taken.outdoor(draws, where), draws.column(where, "return_dry_bulb")
+    if outdoor is None or back is None or compressors.heating(draws, where):
+        return {}
+    hottest = np.maximum(outdoor, back)
+    read = {n: draws.column(where.at(n), "suction_temperature") for n in draws.condition(where).circuit}
+    return {
+        name: float(gas[0] - hottest[0])
+        for name, gas in read.items()
+        if gas is not None
+        and compressors.runs(draws, where.at(name))
+        and beyond(gas - hottest - GAS_ABOVE_AIR)
+    }
+
+
+def _full(draws: Draws, here: Where) -> bool:
+    return draws.refrigerant(here.circuit) is not None and runs_full(draws, here)
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +205,7 @@ def column_check(draws: Draws, where: Where) -> ColumnCheck | None:
 def _read(draws: Draws, where: Where) -> _Read:
     sides = saturations(draws, where)
     gas, liquid = (draws.column(where, f"{side}_temperature") for side in ("suction", "liquid"))
-    return _Read(sides.suction, sides.head, gas, liquid, outdoor_air.read(draws, where))
+    return _Read(sides.suction, sides.head, gas, liquid, air_taken.outdoor(draws, where))
 
 
 def _apart(upper: np.ndarray | None, lower: np.ndarray | None) -> float:

@@ -1,4 +1,4 @@
-"""What a circuit is at the unit's rating: typed where the job says it, else drawn about what is usual."""
+"""What circuits and coil are at the unit's rating: as typed, else drawn about what is usual."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from hvaccalc import units
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.saturation import chart
 from hvaccalc.equipment.circuit.compressor import CompressorMap, volumetric_efficiency
+from hvaccalc.equipment.coil.cooling_coil import CIRCUITINGS
 from hvaccalc.job.circuit_tables import CompressorMap as TypedMap
 from hvaccalc.physics.moist_air import STANDARD_PRESSURE
 from hvaccalc.practice.rating import (
@@ -94,3 +95,36 @@ def _barometer(draws: Draws) -> float:
     """Of the site [Pa], sea level's where it is not known."""
     known = float(draws.barometer(Where()).draws[0])
     return known if np.isfinite(known) else STANDARD_PRESSURE
+
+
+ROW_SPLITS = ("row split", "row split, reversed")
+"""Which circuit meets the entering air is not known of a row split: either is as likely."""
+
+
+def circuitings(draws: Draws) -> np.ndarray:
+    """Circuiting of each draw, (N + 1,) of `coil.CIRCUITINGS`; row 0 the first of those that may be.
+
+    With one circuit there is nothing to lie apart: interlaced.
+    """
+    return np.array(possible_circuitings(draws))[
+        draws.ensemble.choice(_drawn_as(draws), len(possible_circuitings(draws)))
+    ]
+
+
+def possible_circuitings(draws: Draws) -> tuple[str, ...]:
+    """Kinds that the coil may have."""
+    word = draws.job.unit.circuiting or "unknown"
+    if len(draws.job.circuit) < 2:
+        return ("interlaced",)
+    if word == "unknown":
+        return CIRCUITINGS
+    return ROW_SPLITS if word == "row split" else (word,)
+
+
+def circuiting_unknown(draws: Draws) -> bool:
+    """Whether answers are spread over several kinds because none was typed."""
+    return len(possible_circuitings(draws)) == len(CIRCUITINGS)
+
+
+def _drawn_as(draws: Draws) -> str:
+    return "circuiting" if circuiting_unknown(draws) else "circuiting order"
