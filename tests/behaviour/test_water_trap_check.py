@@ -2,9 +2,9 @@
 as seal; blow through, pressure + 1/2 in of seal. 1 in w.c. of suction holds 1 in of water."""
 
 import pytest
-from hvaccalc.diagnosis.water.verdicts import Ability, Met
 
 from hvaccalc.analysis import Analysis
+from hvaccalc.diagnosis.water.mechanism import Ability, Met
 from hvaccalc.job.load import job_from_text
 from hvaccalc.report.blocks import Item, Items
 from hvaccalc.report.found import Found
