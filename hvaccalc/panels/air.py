@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+
 import ipywidgets as widgets
 import numpy as np
 
@@ -11,11 +13,11 @@ from hvaccalc.diagnosis.trials.air_balance import AirBalance, air_balance, retyp
 from hvaccalc.errors import InputError, OutOfRange
 from hvaccalc.job.fields import Reading
 from hvaccalc.job.schema import Job
-from hvaccalc.job.visit_tables import Condition
+from hvaccalc.job.visit_tables import Air, Condition
 from hvaccalc.panels import limits
 from hvaccalc.panels.base import Panel
 from hvaccalc.panels.look import text
-from hvaccalc.panels.unit_field import LABEL, UnitField, typed, typed_air
+from hvaccalc.panels.unit_field import LABEL, UnitField, choice, part, typed, typed_air
 from hvaccalc.panels.words import air_words
 from hvaccalc.pictures import air_chart
 from hvaccalc.report.blocks import Caution, Item
@@ -62,7 +64,8 @@ class AirPanel(Panel):
 
     def __init__(self, job: Job, visit: int = 1, condition: int = 1) -> None:
         self.job, self.where = job, Where(visit, condition)
-        air = condition_of(job, visit, condition).air
+        self.known = condition_of(job, visit, condition)
+        self.place, air = place(self.where, self.known), self.known.air
         self.streams = {name: Stream(name, air) for name in ("return", "supply")}
         self.airflow = _field("airflow", "Airflow", air, hint="from fan speed")
         self.airflow.read = limits.airflow(self.airflow.read, job)
@@ -91,11 +94,11 @@ class AirPanel(Panel):
 
     def _controls(self) -> list[widgets.Widget]:
         return [
-            _part("The readings, each with its unit"),
+            part("The readings, each with its unit"),
             *(w for stream in self.streams.values() for w in stream.widgets),
             self.airflow,
             self.site,
-            _part("What if: the same supply air, but"),
+            part("What if: the same supply air, but"),
             self.flow_slider,
             self.flow_shown,
             self.humidity_slider,
@@ -103,21 +106,15 @@ class AirPanel(Panel):
             self.back,
         ]
 
-    def _head(self) -> str:
-        label = condition_of(self.job, self.where.visit, self.where.condition).label
-        place = f"visit {self.where.visit}, {label or f'condition {self.where.condition}'}"
-        return super()._head() + f'<p class="hvac-note">{text(place)}</p>'
-
     def solve(self) -> AirBalance:
         """Balance of the boxes as they stand; the sliders go back to what was read."""
         air: dict[str, Reading | None] = {}
         for stream in self.streams.values():
-            air |= stream.readings(condition_of(self.job, self.where.visit, self.where.condition).air)
-        known = condition_of(self.job, self.where.visit, self.where.condition).air
-        air["airflow"] = _retaken(known.airflow, self.airflow.quantity)
+            air |= stream.readings(self.known.air)
+        air["airflow"] = retaken(self.known.air.airflow, self.airflow.quantity)
         site = self.site.quantity
         is_barometer = site is not None and site.kind == "absolute_pressure"
-        air["barometer"] = _retaken(known.barometer, site if is_barometer else None)
+        air["barometer"] = retaken(self.known.air.barometer, site if is_barometer else None)
         elevation = self.job.job.elevation if is_barometer else site
         self.read = air_balance(retyped(self.job, self.where, air, elevation), self.where)
         self.chart = air_chart.chart(self.read, self.job.display)
@@ -151,7 +148,7 @@ class AirPanel(Panel):
         self.set_trait("result", varied(self.read, flow, humidity))
         self.show()
 
-    def show(self, wrong=()) -> None:
+    def show(self, wrong: Sequence[str] = ()) -> None:
         """Draw and tell the result, and put the slider's values beside the sliders."""
         super().show(wrong)
         flow, humidity = air_words.slider_words(self.result, self.job.display)
@@ -177,18 +174,12 @@ class AirPanel(Panel):
 class Stream:
     """Controls of one stream of air: dry bulb, how its humidity is given, the humidity."""
 
-    def __init__(self, name: str, air) -> None:
+    def __init__(self, name: str, air: Air) -> None:
         self.name = name
         title = name.capitalize()
         given = next((w for w, k in HUMIDITIES.items() if getattr(air, f"{name}_{k}")), "wet bulb")
         self.dry_bulb = _field(f"{name}_dry_bulb", f"{title} dry bulb", air, hint="75 degF")
-        self.given_as = widgets.Dropdown(
-            options=list(HUMIDITIES),
-            value=given,
-            description=f"{title} humidity",
-            style={"description_width": LABEL},
-            layout={"width": "auto"},
-        )
+        self.given_as = choice(f"{title} humidity", list(HUMIDITIES), given)
         self.humidity = _field(f"{name}_{HUMIDITIES[given]}", f"{title} {given}", air, hint=HINTS[given])
         known = {way: getattr(air, f"{name}_{key}") for way, key in HUMIDITIES.items()}
         self.typed = {way: reading.quantity.text for way, reading in known.items() if reading}
@@ -209,7 +200,7 @@ class Stream:
         """Key of the job file that the humidity goes by."""
         return f"{self.name}_{HUMIDITIES[self.given_as.value]}"
 
-    def _give_as(self, change) -> None:
+    def _give_as(self, change: Mapping[str, str]) -> None:
         """Another way of giving the humidity: the box holds what was last typed that way, or nothing."""
         self.typed[change["old"]] = self.humidity.box.value
         self.humidity.read = typed_air(self.key)
@@ -218,13 +209,13 @@ class Stream:
         self.humidity.box.value = self.typed.get(self.given_as.value, "")
         self.humidity.take()
 
-    def readings(self, known) -> dict[str, Reading | None]:
+    def readings(self, known: Air) -> dict[str, Reading | None]:
         """Its readings by key of the job file; other ways of giving the humidity are taken out."""
         names = [f"{self.name}_{key}" for key in HUMIDITIES.values()]
         taken: dict[str, Reading | None] = dict.fromkeys(names)
         dry = f"{self.name}_dry_bulb"
-        taken[dry] = _retaken(getattr(known, dry), self.dry_bulb.quantity)
-        taken[self.key] = _retaken(getattr(known, self.key), self.humidity.quantity)
+        taken[dry] = retaken(getattr(known, dry), self.dry_bulb.quantity)
+        taken[self.key] = retaken(getattr(known, self.key), self.humidity.quantity)
         return taken
 
 
@@ -243,12 +234,17 @@ def condition_of(job: Job, visit: int, condition: int) -> Condition:
         ) from None
 
 
-def _retaken(known: Reading | None, quantity: Quantity | None) -> Reading | None:
+def place(where: Where, condition: Condition) -> str:
+    """A condition by its visit and its label, or its number."""
+    return f"visit {where.visit}, {condition.label or f'condition {where.condition}'}"
+
+
+def retaken(known: Reading | None, quantity: Quantity | None) -> Reading | None:
     """The reading with another value, by the instrument that the job names for it."""
     return None if quantity is None else Reading(quantity, known.instrument if known else None)
 
 
-def _field(key: str, label: str, air, hint: str) -> UnitField:
+def _field(key: str, label: str, air: Air, hint: str) -> UnitField:
     known: Reading | None = getattr(air, key)
     return UnitField(label, typed_air(key), known.quantity.text if known else "", optional=True, hint=hint)
 
@@ -264,10 +260,6 @@ def _elevation_or_barometer(typed_text: str) -> Quantity:
         except InputError as error:
             error.allowed = f"{not_a_length.allowed}; or {error.allowed}"
             raise error from None
-
-
-def _part(words: str) -> widgets.HTML:
-    return widgets.HTML(f'<p class="hvac-part">{text(words)}</p>')
 
 
 def _slider(label: str) -> widgets.FloatSlider:

@@ -28,6 +28,10 @@ class Panel(widgets.VBox):
 
     result = traitlets.Any(None, allow_none=True, read_only=True)
     title = ""
+    place = ""
+    nothing = ""
+    """What stands in place of a result that the job does not allow."""
+
     caution: Caution | None = None
 
     def __init__(self, fields: Sequence[UnitField], controls: Sequence[widgets.Widget]) -> None:
@@ -46,7 +50,8 @@ class Panel(widgets.VBox):
         self.refresh()
 
     def _head(self) -> str:
-        return f'{STYLE}<p class="hvac-title">{text(self.title)}</p>'
+        place = f'<p class="hvac-note">{text(self.place)}</p>' if self.place else ""
+        return f'{STYLE}<p class="hvac-title">{text(self.title)}</p>{place}'
 
     def refresh(self) -> None:
         """Solve and show again; where a box cannot be read the last good picture stays, greyed."""
@@ -58,6 +63,7 @@ class Panel(widgets.VBox):
     def show(self, wrong: Sequence[str] = ()) -> None:
         """Draw and tell the result; the picture is on its way before the words are made."""
         if self.result is None:
+            self.words.value = f"<p>{text(self.nothing)}</p>" if self.nothing else ""
             return
         stale = ' class="hvac-stale"' if wrong else ""
         note = f"Not redrawn: {', '.join(wrong)} cannot be read. Shown are the last values that could be."

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import ipywidgets as widgets
 
 from hvaccalc import units
@@ -16,10 +18,9 @@ from hvaccalc.diagnosis.trials.charge_study import (
 from hvaccalc.job.fields import Reading
 from hvaccalc.job.schema import Job
 from hvaccalc.job.visit_tables import CircuitReadings
-from hvaccalc.panels.air import condition_of
+from hvaccalc.panels.air import condition_of, place, retaken
 from hvaccalc.panels.base import Panel
-from hvaccalc.panels.look import refused, text
-from hvaccalc.panels.unit_field import LABEL, UnitField, typed_key
+from hvaccalc.panels.unit_field import UnitField, choice, part, typed_key
 from hvaccalc.panels.words import charge_words
 from hvaccalc.pictures import charge_chart
 from hvaccalc.report.blocks import Caution, Item
@@ -64,6 +65,7 @@ class ChargePanel(Panel):
     def __init__(self, job: Job, visit: int = 1, condition: int = 1) -> None:
         self.job, self.where = job, Where(visit, condition)
         self.known = condition_of(job, visit, condition)
+        self.place = place(self.where, self.known)
         self.normal = normal_unit(job, self.where)
         self.boxes = {
             (name, key): self._box(name, key, *said)
@@ -71,16 +73,16 @@ class ChargePanel(Panel):
             for key, said in READINGS.items()
         }
         rule, editions, roles = rules_to_choose(job)
-        self.edition = self._choice("Rules", editions, rule.edition.name)
-        self.role = self._choice("Role", roles, rule.role)
+        self.edition = choice("Rules", editions, rule.edition.name)
+        self.role = choice("Role", roles, rule.role)
         controls: list[widgets.Widget] = []
         for name in self.known.circuit:
-            controls.append(widgets.HTML(f'<p class="hvac-part">Circuit {text(name)}</p>'))
+            controls.append(part(f"Circuit {name}"))
             controls += [box for (circuit, _), box in self.boxes.items() if circuit == name]
-        controls += [widgets.HTML('<p class="hvac-part">Judged by</p>'), self.edition, self.role]
+        controls += [part("Judged by"), self.edition, self.role]
         super().__init__(list(self.boxes.values()), controls)
-        for choice in (self.edition, self.role):
-            choice.observe(lambda _: self.refresh(), "value")
+        for one in (self.edition, self.role):
+            one.observe(lambda _: self.refresh(), "value")
 
     @classmethod
     def from_job(cls, job: Job, visit: int = 1, condition: int = 1) -> ChargePanel:
@@ -92,39 +94,24 @@ class ChargePanel(Panel):
         shown = reading.quantity.text if reading is not None else ""
         return UnitField(label, typed_key(CircuitReadings, key), shown, optional=True, hint=hint)
 
-    def _choice(self, label: str, options: tuple[str, ...], value: str) -> widgets.Dropdown:
-        return widgets.Dropdown(
-            description=label,
-            options=options,
-            value=value,
-            style={"description_width": LABEL},
-            layout={"width": "auto"},
-        )
-
-    def _head(self) -> str:
-        label = self.known.label or f"condition {self.where.condition}"
-        return super()._head() + f'<p class="hvac-note">{text(f"visit {self.where.visit}, {label}")}</p>'
-
     def solve(self) -> ChargeStudy:
         """The circuits with the boxes as they stand."""
-        readings: dict[tuple[str, str], Reading | None] = {}
-        for (name, key), box in self.boxes.items():
-            known: Reading | None = getattr(self.known.circuit[name], key)
-            instrument = known.instrument if known is not None else None
-            readings[name, key] = None if box.quantity is None else Reading(box.quantity, instrument)
+        readings = {
+            (name, key): retaken(getattr(self.known.circuit[name], key), box.quantity)
+            for (name, key), box in self.boxes.items()
+        }
         job = retyped(self.job, self.where, readings)
         chosen = {"charge_edition": self.edition.value, "role": self.role.value}
         job = job.model_copy(update={"rules": job.rules.model_copy(update=chosen)})
         return charge_study(job, self.where, self.normal)
 
-    def show(self, wrong=()) -> None:
+    def show(self, wrong: Sequence[str] = ()) -> None:
         """Draw and tell; below a pressure typed without gauge or absolute stands how it was taken."""
         for (_, key), box in self.boxes.items():
             if box.error or not key.endswith("_pressure"):
                 continue
             said = self._taken(box) if box.quantity is not None and box.quantity.notice else ""
-            box.message.value = refused(said) if said else ""
-            box.message.layout.display = None if said else "none"
+            box.say(said)
         super().show(wrong)
 
     def _taken(self, box: UnitField) -> str:

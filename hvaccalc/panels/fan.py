@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import ipywidgets as widgets
 import numpy as np
 
 from hvaccalc.diagnosis.readings.draws import Where
@@ -10,10 +9,9 @@ from hvaccalc.diagnosis.trials.air_balance import retyped
 from hvaccalc.job.fields import Reading
 from hvaccalc.job.schema import Job
 from hvaccalc.panels import limits
-from hvaccalc.panels.air import condition_of
+from hvaccalc.panels.air import condition_of, place, retaken
 from hvaccalc.panels.base import Panel
-from hvaccalc.panels.look import text
-from hvaccalc.panels.unit_field import LABEL, UnitField, typed_air
+from hvaccalc.panels.unit_field import UnitField, part, slider, typed_air
 from hvaccalc.panels.words import fan_words
 from hvaccalc.pictures import fan_chart
 from hvaccalc.report.blocks import Caution, Item
@@ -66,23 +64,14 @@ class FanPanel(Panel):
     def __init__(self, job: Job, visit: int = 1, condition: int = 1) -> None:
         self.job, self.where = job, Where(visit, condition)
         self.known = condition_of(job, visit, condition)
+        self.place = place(self.where, self.known)
         self.boxes = {key: self._box(key, *words) for key, words in READINGS.items()}
-        self.speed = widgets.FloatSlider(
-            description="Fan speed, %",
-            min=SPEEDS[0],
-            max=SPEEDS[1],
-            step=1.0,
-            value=100.0,
-            readout=True,
-            readout_format=".0f",
-            style={"description_width": LABEL},
-            layout={"width": "auto"},
-        )
+        self.speed = slider("Fan speed, %", SPEEDS, 100.0)
         self.read: FanStudy | None = None
         controls = [
-            widgets.HTML('<p class="hvac-part">The readings, each with its unit</p>'),
+            part("The readings, each with its unit"),
             *self.boxes.values(),
-            widgets.HTML('<p class="hvac-part">What if: the fan at this share of full speed</p>'),
+            part("What if: the fan at this share of full speed"),
             self.speed,
         ]
         super().__init__(list(self.boxes.values()), controls)
@@ -99,17 +88,9 @@ class FanPanel(Panel):
         read = limits.airflow(typed_air(key), self.job) if key == "airflow" else typed_air(key)
         return UnitField(label, read, shown, optional=True, hint=hint)
 
-    def _head(self) -> str:
-        label = self.known.label or f"condition {self.where.condition}"
-        return super()._head() + f'<p class="hvac-note">{text(f"visit {self.where.visit}, {label}")}</p>'
-
     def solve(self) -> FanStudy:
         """The fan with the boxes as they stand; the slider goes to the speed that the list is about."""
-        air: dict[str, Reading | None] = {}
-        for key, box in self.boxes.items():
-            known: Reading | None = getattr(self.known.air, key)
-            instrument = known.instrument if known is not None else None
-            air[key] = None if box.quantity is None else Reading(box.quantity, instrument)
+        air = {key: retaken(getattr(self.known.air, key), box.quantity) for key, box in self.boxes.items()}
         job = retyped(self.job, self.where, air, self.job.job.elevation)
         self.read = fan_study(job, self.where)
         self._start = float(np.clip(round(100.0 * self.read.wanted), *SPEEDS))

@@ -12,7 +12,7 @@ from hvaccalc.findings.finding import chance
 from hvaccalc.findings.forecast import BEHIND, standing
 from hvaccalc.job.schema import Job
 from hvaccalc.panels.base import Panel
-from hvaccalc.panels.unit_field import LABEL
+from hvaccalc.panels.unit_field import LABEL, choice, slider
 from hvaccalc.pictures import freeze_chart
 from hvaccalc.pictures.ink import degrees, temperature
 from hvaccalc.report.blocks import Caution, Item
@@ -61,6 +61,7 @@ class FreezePanel(Panel):
 
     title = "Does this coil freeze?"
     caution = CAUTION
+    nothing = NOTHING
 
     def __init__(self, job: Job) -> None:
         analysis = analyse(job)
@@ -70,22 +71,17 @@ class FreezePanel(Panel):
         first = self._map(FreezeMap.days[0])
         most = max(analysis.draws.stage(name) for name in job.circuit)
         speeds = 100 * FreezeMap.speeds[[0, -1]]
-        self.speed = _slider("Fan, %", speeds, 100 * first.speed if first else 100.0)
+        self.speed = slider("Fan, %", speeds, 100 * first.speed if first else 100.0)
         ends = np.round(temperature(FreezeMap.outdoors[[0, -1]], job.display))
         here = temperature(first.outdoor, job.display) if first else float(ends.mean())
-        self.outdoor = _slider(f"Outdoors, {degrees(job.display)}", ends, float(here))
+        self.outdoor = slider(f"Outdoors, {degrees(job.display)}", ends, float(here))
         self.stages = widgets.ToggleButtons(
             options=[(f"{n} of {most}", n) for n in range(1, most + 1)],
             value=first.stage if first else most,
             description="Stages on",
             style={"description_width": LABEL, "button_width": "5em"},
         )
-        self.weather = widgets.Dropdown(
-            options=FreezeMap.days,
-            description="Return air",
-            style={"description_width": LABEL},
-            layout={"width": "auto"},
-        )
+        self.weather = choice("Return air", FreezeMap.days, FreezeMap.days[0])
         self._read = (self.speed.value, self.outdoor.value, self.stages.value)
         self.back = widgets.Button(description="Back to the readings", layout={"width": "auto"})
         controls = [self.speed, self.outdoor, self.stages, self.weather]
@@ -130,13 +126,6 @@ class FreezePanel(Panel):
         """The map read where the controls stand."""
         told = self._map(self.weather.value)
         return told.answer(*self._asked()) if told is not None else None
-
-    def show(self, wrong=()) -> None:
-        """Draw and tell; without a unit only say what is missing."""
-        if self.result is None:
-            self.words.value = f"<p>{NOTHING}</p>"
-            return
-        super().show(wrong)
 
     def draw(self) -> str:
         """The result as SVG."""
@@ -191,17 +180,3 @@ class FreezePanel(Panel):
             told.append(f"{line} by the rating alone; {with_it}")
         told.append(UNEVEN)
         return told
-
-
-def _slider(label: str, ends, value: float) -> widgets.FloatSlider:
-    low, high = (float(end) for end in ends)
-    return widgets.FloatSlider(
-        description=label,
-        min=low,
-        max=high,
-        step=1.0,
-        value=float(np.clip(round(value), low, high)),
-        readout_format=".0f",
-        style={"description_width": LABEL},
-        layout={"width": "auto"},
-    )

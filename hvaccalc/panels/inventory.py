@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-import ipywidgets as widgets
+from collections.abc import Sequence
+
 import numpy as np
 
 from hvaccalc import units
@@ -11,8 +12,7 @@ from hvaccalc.job.circuit_tables import Circuit, Condenser, Lines
 from hvaccalc.job.fields import Table
 from hvaccalc.job.schema import Job
 from hvaccalc.panels.base import Panel
-from hvaccalc.panels.look import refused
-from hvaccalc.panels.unit_field import LABEL, UnitField, typed_key
+from hvaccalc.panels.unit_field import UnitField, part, slider, typed_key
 from hvaccalc.panels.words import inventory_words
 from hvaccalc.pictures import pump_down_chart
 from hvaccalc.report.blocks import Caution, Item
@@ -70,22 +70,12 @@ class InventoryPanel(Panel):
         self.boxes = {key: self._box(job.circuit[self.circuit], key, *told) for key, told in BOXES.items()}
         self._unit = units.display_unit("temperature", self.display)[0]
         low, high = AMBIENTS[self.display]
-        self._first = float(np.clip(units.to(self.read.ambient, self._unit, "temperature"), low, high))
-        self.ambient = widgets.FloatSlider(
-            description=f"Outdoors, {units.DISPLAY_NAMES[self._unit]}",
-            min=low,
-            max=high,
-            step=1.0,
-            value=round(self._first),
-            readout=True,
-            readout_format=".0f",
-            style={"description_width": LABEL},
-            layout={"width": "auto"},
-        )
+        self._first = round(float(np.clip(units.to(self.read.ambient, self._unit, "temperature"), low, high)))
+        self.ambient = slider(f"Outdoors, {units.DISPLAY_NAMES[self._unit]}", (low, high), self._first)
         controls = [
-            widgets.HTML(f'<p class="hvac-part">Circuit {self.circuit}, as far as it is known</p>'),
+            part(f"Circuit {self.circuit}, as far as it is known"),
             *self.boxes.values(),
-            widgets.HTML('<p class="hvac-part">What if: pumped down at this outdoor air</p>'),
+            part("What if: pumped down at this outdoor air"),
             self.ambient,
         ]
         super().__init__(list(self.boxes.values()), controls)
@@ -108,7 +98,7 @@ class InventoryPanel(Panel):
         return self._at()
 
     def _at(self) -> InventoryStudy:
-        if self.ambient.value == round(self._first):
+        if self.ambient.value == self._first:
             return self.read
         return at_ambient(self.read, float(units.si(self.ambient.value, self._unit, "temperature")))
 
@@ -118,15 +108,13 @@ class InventoryPanel(Panel):
         self.set_trait("result", self._at())
         self.show()
 
-    def show(self, wrong=()) -> None:
+    def show(self, wrong: Sequence[str] = ()) -> None:
         """Draw and tell; what no unit has is said below its box."""
         said = self.result.unusual(self.circuit) if self.result else {}
         for key, box in self.boxes.items():
-            if box.error:
-                continue
-            place = ".".join(filter(None, ("circuit", self.circuit, InventoryStudy.tables[key], key)))
-            box.message.value = refused(said[place]) if place in said else ""
-            box.message.layout.display = None if place in said else "none"
+            if not box.error:
+                place = ".".join(filter(None, ("circuit", self.circuit, InventoryStudy.tables[key], key)))
+                box.say(said.get(place, ""))
         super().show(wrong)
 
     def draw(self) -> str:

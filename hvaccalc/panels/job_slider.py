@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import ipywidgets as widgets
-import numpy as np
 
 from hvaccalc.panels.look import text
-from hvaccalc.panels.unit_field import LABEL
+from hvaccalc.panels.unit_field import slider
 
 
 class Setting(widgets.VBox):
@@ -39,17 +38,7 @@ class Setting(widgets.VBox):
         shown: str = ".0f",
         unknown: str = "",
     ) -> None:
-        low, high = ends
-        self.slider = widgets.FloatSlider(
-            description=label,
-            min=low,
-            max=high,
-            step=step,
-            value=float(np.clip(round(start / step) * step, low, high)),
-            readout_format=shown,
-            style={"description_width": LABEL},
-            layout={"width": "auto"},
-        )
+        self.slider = slider(label, ends, start, step, shown)
         self.unknown, self.moved, self._start = unknown, False, self.slider.value
         self.note = widgets.HTML(layout={"margin": "0 2px"})
         self._tell()

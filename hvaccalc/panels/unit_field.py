@@ -1,11 +1,12 @@
-"""Text boxes for one value with its unit, read as the job file is read."""
+"""Controls of the panels: text boxes for a value with its unit, read as the job file is; sliders, choices."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import get_args
 
 import ipywidgets as widgets
+import numpy as np
 import traitlets
 
 from hvaccalc import units
@@ -13,11 +14,39 @@ from hvaccalc.errors import InputError
 from hvaccalc.job.fields import Reading, Refused, Table, Value
 from hvaccalc.job.visit_tables import Air
 from hvaccalc.panels import limits
-from hvaccalc.panels.look import refused
+from hvaccalc.panels.look import refused, text
 from hvaccalc.units import Quantity
 
 LABEL = "9em"
 """Width of every label, so that the boxes of a column stand in line."""
+
+
+def part(words: str) -> widgets.HTML:
+    """The heading of a few controls."""
+    return widgets.HTML(f'<p class="hvac-part">{text(words)}</p>')
+
+
+def choice(label: str, options: Sequence[str], value: str) -> widgets.Dropdown:
+    """One of a few."""
+    style, layout = {"description_width": LABEL}, {"width": "auto"}
+    return widgets.Dropdown(options=options, value=value, description=label, style=style, layout=layout)
+
+
+def slider(
+    label: str, ends: Iterable[float], value: float, step: float = 1.0, shown: str = ".0f"
+) -> widgets.FloatSlider:
+    """A number between two ends, on a step."""
+    low, high = (float(end) for end in ends)
+    return widgets.FloatSlider(
+        description=label,
+        min=low,
+        max=high,
+        step=step,
+        value=float(np.clip(round(value / step) * step, low, high)),
+        readout_format=shown,
+        style={"description_width": LABEL},
+        layout={"width": "auto"},
+    )
 
 
 def typed(kind: str) -> Callable[[str], Quantity]:
@@ -104,6 +133,11 @@ class UnitField(widgets.VBox):
         self.box.observe(lambda _: self.take(), "value")
         self.take()
 
+    def say(self, words: str) -> None:
+        """Put a remark right below the box; none where it is empty."""
+        self.message.value = refused(words) if words else ""
+        self.message.layout.display = None if words else "none"
+
     def take(self) -> None:
         """Read the text again; the last good quantity is kept where it cannot be read."""
         typed_text = self.box.value.strip()
@@ -111,12 +145,10 @@ class UnitField(widgets.VBox):
             quantity = None if self.optional and not typed_text else self.read(typed_text)
         except InputError as error:
             told = InputError(error.message, allowed=error.allowed)
-            self.message.value = refused(f"{self.box.description}: {told}")
-            self.message.layout.display = None
+            self.say(f"{self.box.description}: {told}")
             self.error = str(told)
             return
-        self.message.value = ""
-        self.message.layout.display = "none"
+        self.say("")
         with self.hold_trait_notifications():
             self.error = ""
             self.quantity = quantity

@@ -52,6 +52,7 @@ class WaterPanel(Panel):
 
     title = "Where does the water come from?"
     caution = CAUTION
+    nothing = NOTHING
 
     def __init__(self, job: Job) -> None:
         self.job = job
@@ -131,13 +132,6 @@ class WaterPanel(Panel):
         )
         return weigh(changed(case, speed=self.speed.value / 100.0) if moved[0] else case)
 
-    def show(self, wrong=()) -> None:
-        """Draw and tell; without a word of water only say so."""
-        if self.result is None:
-            self.words.value = f"<p>{NOTHING}</p>"
-            return
-        super().show(wrong)
-
     def draw(self) -> str:
         """The bars as SVG."""
         return water_bars.picture(self.result, self.job.display, "panel-water").svg
@@ -148,8 +142,6 @@ class WaterPanel(Panel):
 
     def tell_html(self) -> str:
         """What stands out, what each way can bring, drain and trap with the trap's picture."""
-        if self.result is None:
-            return f"<p>{NOTHING}</p>"
         drawn = trap_drawing.picture(self.result.trap, self.job.display, "panel-trap")
         below = image(drawn.svg) if drawn is not None else ""
         return water_words.html(self.result, self.job.display) + below

@@ -16,7 +16,7 @@ from hvaccalc.findings.wiring_words import safer_told, untyped_told, winning_tol
 from hvaccalc.job.schema import Job
 from hvaccalc.panels.base import Panel
 from hvaccalc.panels.look import text
-from hvaccalc.panels.unit_field import LABEL
+from hvaccalc.panels.unit_field import choice, part
 from hvaccalc.pictures.wiring_drawing import picture
 from hvaccalc.report.blocks import Caution, Item
 
@@ -76,7 +76,7 @@ class WiringPanel(Panel):
         calls = start.calls if start is not None else ()
         if start is None:
             self.title = NO_WIRING
-        self.call = _choice("Call", [Call.NONE, *calls], call if call in calls else _highest(calls))
+        self.call = choice("Call", [Call.NONE, *calls], call if call in calls else _highest(calls))
         self.landed = (
             {wire: _box(shown(wire), landed) for wire, landed in wires_landed(job).items()}
             if start is not None
@@ -90,7 +90,7 @@ class WiringPanel(Panel):
         terminals = [NO_JUMPER, *dict.fromkeys(end for wire in self.landed for end in wire)]
         first = (job.wiring.temporary or ((NO_JUMPER, NO_JUMPER),))[0]
         terminals += [end for end in first if end not in terminals]
-        self.jumper = (_choice("Jumper from", terminals, first[0]), _choice("to", terminals, first[1]))
+        self.jumper = (choice("Jumper from", terminals, first[0]), choice("to", terminals, first[1]))
         super().__init__([], self._controls())
         # On a narrow page it takes a row of its own, so that its letters stay legible.
         self.picture.layout.flex, self.picture.layout.max_width = "1 1 50em", "68em"
@@ -106,10 +106,10 @@ class WiringPanel(Panel):
         wires = widgets.VBox(list(self.landed.values()), layout={"max_height": "16em", "overflow": "auto"})
         return [
             self.call,
-            _part("Wires landed; what is loose or not in the design stands first"),
+            part("Wires landed; what is loose or not in the design stands first"),
             wires,
-            *([_part("Presets of the drive"), *self.assigned.values()] if self.assigned else []),
-            _part("Jumper, judged before it is landed"),
+            *([part("Presets of the drive"), *self.assigned.values()] if self.assigned else []),
+            part("Jumper, judged before it is landed"),
             *self.jumper,
         ]
 
@@ -149,7 +149,8 @@ class WiringPanel(Panel):
 
     def ladder(self) -> tuple[Expected, ...]:
         """Voltages to expect at the call's terminals."""
-        return self.result.expected(self.call.value)
+        rungs: tuple[Expected, ...] = self.result.expected(self.call.value)
+        return rungs
 
     def _said(self) -> list[str]:
         result, call = self.result, self.call.value
@@ -170,17 +171,6 @@ class WiringPanel(Panel):
 
 def _box(label: str, ticked: bool) -> widgets.Checkbox:
     return widgets.Checkbox(value=ticked, description=label, indent=False, layout={"width": "auto"})
-
-
-def _choice(label: str, options: list[str], value: str) -> widgets.Dropdown:
-    style = {"description_width": LABEL}
-    return widgets.Dropdown(
-        options=options, value=value, description=label, style=style, layout={"width": "auto"}
-    )
-
-
-def _part(words: str) -> widgets.HTML:
-    return widgets.HTML(f'<p class="hvac-part">{text(words)}</p>')
 
 
 def _highest(calls: tuple[Call, ...]) -> Call:
