@@ -2,17 +2,31 @@
 
 from hvaccalc.practice.row import PRACTICE, number
 
-ASK = number("5 min", "time", "asking, or looking a thing up in the papers", PRACTICE)
-PAN_AND_DRAIN = number("5 min", "time", "look at drain and pan", PRACTICE)
-FILTERS = number("5 min", "time", "look at the filters", PRACTICE)
-RETURN_AIR = number("5 min", "time", "return air, dry and wet bulb", PRACTICE)
-CALLS = number("5 min", "time", "calls at the thermostat", PRACTICE)
-SUPPLY_AIR = number("10 min", "time", "supply air, dry and wet bulb", PRACTICE)
-COIL_LOOK = number("15 min", "time", "look at the coil", PRACTICE)
-FAN_SPEED = number("10 min", "time", "fan frequency and current", PRACTICE)
-GAUGES = number("20 min", "time", "gauges and clamps on one circuit", PRACTICE)
-TRAVERSE = number("30 min", "time", "a traverse of the duct", PRACTICE)
-ROOF = number("15 min", "time", "a way to the roof, once", PRACTICE)
-LABEL = number("5 min", "time", "a label read off", PRACTICE)
-INSTRUMENT = number("10 min", "time", "an instrument compared with another", PRACTICE)
-DRAIN_HOUR = number("60 min", "time", "the drain's water caught for an hour", PRACTICE)
+ASK = number("5 min", "time", PRACTICE)
+"""Asking, or looking a thing up in the papers."""
+PAN_AND_DRAIN = number("5 min", "time", PRACTICE)
+"""Look at drain and pan."""
+FILTERS = number("5 min", "time", PRACTICE)
+"""Look at the filters."""
+RETURN_AIR = number("5 min", "time", PRACTICE)
+"""Return air, dry and wet bulb."""
+CALLS = number("5 min", "time", PRACTICE)
+"""Calls at the thermostat."""
+SUPPLY_AIR = number("10 min", "time", PRACTICE)
+"""Supply air, dry and wet bulb."""
+COIL_LOOK = number("15 min", "time", PRACTICE)
+"""Look at the coil."""
+FAN_SPEED = number("10 min", "time", PRACTICE)
+"""Fan frequency and current."""
+GAUGES = number("20 min", "time", PRACTICE)
+"""Gauges and clamps on one circuit."""
+TRAVERSE = number("30 min", "time", PRACTICE)
+"""A traverse of the duct."""
+ROOF = number("15 min", "time", PRACTICE)
+"""A way to the roof, once."""
+LABEL = number("5 min", "time", PRACTICE)
+"""A label read off."""
+INSTRUMENT = number("10 min", "time", PRACTICE)
+"""An instrument compared with another."""
+DRAIN_HOUR = number("60 min", "time", PRACTICE)
+"""The drain's water caught for an hour."""

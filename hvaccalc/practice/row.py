@@ -19,8 +19,8 @@ class Basis(StrEnum):
 PRACTICE, MEMORY, MEASURED, PUBLISHED = Basis
 
 
-def number(text: str, kind: str, what: str, basis: Basis, source: str = "") -> float:
-    """A number [SI].
+def number(text: str, kind: str, basis: Basis, source: str = "") -> float:
+    """A number [SI]; the words below its name say what it decides, and the page prints them.
 
     Parameters
     ----------
@@ -28,8 +28,6 @@ def number(text: str, kind: str, what: str, basis: Basis, source: str = "") -> f
         Value and unit; a number that has no unit of the table is typed with its unit in words.
     kind : str
         Of the unit table; empty where the unit is none of its own, and the number is taken as it stands.
-    what : str
-        What it decides, for the page.
     basis : Basis
     source : str
         Where it is from; asked for by `Basis.MEASURED` and `Basis.PUBLISHED`.
@@ -37,36 +35,34 @@ def number(text: str, kind: str, what: str, basis: Basis, source: str = "") -> f
     Raises
     ------
     ValueError
-        Without a word of what it is, or where a source is asked for and lacks.
+        Where a source is asked for and lacks.
 
     Examples
     --------
-    >>> number("3 degF", "temperature_difference", "half width of a target", PUBLISHED, "a standard")
+    >>> number("3 degF", "temperature_difference", PUBLISHED, "a standard")
     1.6666666666666667
-    >>> number("0.41 W/cfm", "", "fan power for each airflow", MEMORY)
+    >>> number("0.41 W/cfm", "", MEMORY)
     0.41
     """
-    if not what or (basis in (MEASURED, PUBLISHED) and not source):
-        raise ValueError(f"{text}: say what it is and, for {basis}, where it is from")
+    if basis in (MEASURED, PUBLISHED) and not source:
+        raise ValueError(f"{text}: for {basis} say where it is from")
     if not kind:
         return float(text.split()[0].replace(",", ""))
     quantity = units.parse(text, kind)
     return float(quantity.value)
 
 
-def span(low: str, high: str, kind: str, what: str, basis: Basis, source: str = "") -> tuple[float, float]:
+def span(low: str, high: str, kind: str, basis: Basis, source: str = "") -> tuple[float, float]:
     """Ends of a range [SI]; parameters as `number` has them."""
-    return number(low, kind, what, basis, source), number(high, kind, what, basis, source)
+    return number(low, kind, basis, source), number(high, kind, basis, source)
 
 
-def spread(mean: str, sd: str, kind: str, what: str, basis: Basis, source: str = "") -> tuple[float, float]:
+def spread(mean: str, sd: str, kind: str, basis: Basis, source: str = "") -> tuple[float, float]:
     """Mean and standard deviation [SI]; a spread of a temperature is a difference of temperatures."""
     width = "temperature_difference" if kind == "temperature" else kind
-    return number(mean, kind, what, basis, source), number(sd, width, what, basis, source)
+    return number(mean, kind, basis, source), number(sd, width, basis, source)
 
 
-def factor(
-    likely: str, either_way: str, kind: str, what: str, basis: Basis, source: str = ""
-) -> tuple[float, float]:
+def factor(likely: str, either_way: str, kind: str, basis: Basis, source: str = "") -> tuple[float, float]:
     """Likely value [SI] and the factor either way that holds 95 %."""
-    return number(likely, kind, what, basis, source), float(either_way)
+    return number(likely, kind, basis, source), float(either_way)

@@ -133,4 +133,13 @@ def test_practice_page_is_up_to_date():
 
 def test_a_published_number_names_its_source():
     with pytest.raises(ValueError, match="where it is from"):
-        number("3 degF", "temperature_difference", "half width", PUBLISHED)
+        number("3 degF", "temperature_difference", PUBLISHED)
+
+
+def test_a_number_says_below_it_what_it_decides():
+    line = 'HALF_WIDTH = number("3 degF", "temperature_difference", PRACTICE)\n'
+    assert [row.what for row in practice_page.rows(line + '"""Half width of a target."""\n')] == [
+        "Half width of a target"
+    ]
+    with pytest.raises(ValueError, match="HALF_WIDTH: say below it"):
+        list(practice_page.rows(line))

@@ -40,31 +40,43 @@ class Row:
 
 def rows(source: str) -> Iterator[Row]:
     """Numbers of one module of practice, read from its text: names and units are not in the values."""
-    for node in ast.parse(source).body:
+    body = ast.parse(source).body
+    for node, below in zip(body, [*body[1:], None], strict=True):
         if isinstance(node, ast.Assign):
             assert isinstance(node.targets[0], ast.Name)
-            yield from _of(node.targets[0].id, node.value)
+            name, numbers = node.targets[0].id, list(_calls(node.targets[0].id, node.value))
+            if not (isinstance(below, ast.Expr) and isinstance(below.value, ast.Constant)):
+                raise ValueError(f"{name}: say below it what it decides")
+            # Several numbers have a line each, or one text together; a single one may take two lines.
+            lines = str(below.value.value).strip().split("\n")
+            whats = lines if len(lines) == len(numbers) else [" ".join(lines)] * len(numbers)
+            yield from (_row(*number, what) for number, what in zip(numbers, whats, strict=True))
 
 
-def _of(name: str, value: ast.expr) -> Iterator[Row]:
+def _calls(name: str, value: ast.expr) -> Iterator[tuple[str, ast.expr]]:
+    """Each number of a constant, alone, in a tuple or by its key."""
     if isinstance(value, ast.Tuple):
         for one in value.elts:
-            yield from _of(name, one)
+            yield from _calls(name, one)
     elif isinstance(value, ast.Dict):
         for key, one in zip(value.keys, value.values, strict=True):
-            yield from _of(f"{name}, {ast.literal_eval(key)}", one)
+            assert key is not None
+            yield from _calls(f"{name}, {ast.literal_eval(key)}", one)
     else:
-        assert isinstance(value, ast.Call) and isinstance(value.func, ast.Name)
-        given = [a.id if isinstance(a, ast.Name) else ast.literal_eval(a) for a in value.args]
-        joined = {
-            "number": "{}",
-            "span": "{} to {}",
-            "spread": "{}, sd {}",
-            "factor": "{}, {} times either way",
-        }[value.func.id]
-        count = joined.count("{}")
-        _, what, basis, *source = given[count:]
-        yield Row(name, joined.format(*given), what, Basis[basis], "".join(source))
+        yield name, value
+
+
+def _row(name: str, call: ast.expr, what: str) -> Row:
+    assert isinstance(call, ast.Call) and isinstance(call.func, ast.Name)
+    given = [a.id if isinstance(a, ast.Name) else ast.literal_eval(a) for a in call.args]
+    joined = {
+        "number": "{}",
+        "span": "{} to {}",
+        "spread": "{}, sd {}",
+        "factor": "{}, {} times either way",
+    }[call.func.id]
+    _, basis, *source = given[joined.count("{}") :]
+    return Row(name, joined.format(*given), what.rstrip("."), Basis[basis], "".join(source))
 
 
 def modules() -> list[Path]:
