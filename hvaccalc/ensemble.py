@@ -56,6 +56,11 @@ class Band:
         """Whether there is a number at all."""
         return bool(np.isfinite(self.value))
 
+    @property
+    def low_to_high(self) -> tuple[float, float, float]:
+        """The three numbers in their order."""
+        return self.low, self.value, self.high
+
 
 NOT_KNOWN = Band(float("nan"), float("nan"), float("nan"))
 

@@ -167,7 +167,7 @@ def duty(writer: Writer, result: ConditionResult) -> None:
     )
     basis = result.airflow.basis if result.airflow else "computed"
     basis = "computed" if basis == "measured" else basis
-    common = {"mask": duty.possible, "basis": basis, "sources": ("ashrae_moist_air",)}
+    sources = ("ashrae_moist_air",)
     inputs = (finding_id("airflow.reconciled", where),)
     heated = " Below zero: the air is heated." if band(duty.sensible, duty.possible).high < 0.0 else ""
     writer.number(
@@ -176,8 +176,10 @@ def duty(writer: Writer, result: ConditionResult) -> None:
         duty.sensible,
         "heat",
         f"Sensible capacity {{}} (supply read {place}).{heated}",
+        duty.possible,
         inputs=inputs,
-        **common,
+        basis=basis,
+        sources=sources,
     )
     if duty.total is None or duty.condensate is None:
         return
@@ -189,13 +191,23 @@ def duty(writer: Writer, result: ConditionResult) -> None:
         "heat",
         f"Total capacity {{}} (supply read {place}).{_TOO_MUCH if result.too_much else ''}"
         f"{_TAKEN_DRY if duty.taken_dry else ''}",
+        duty.possible,
         inputs=inputs + humid,
         severity=result.duty_severity,
-        **common,
+        basis=basis,
+        sources=sources,
     )
     sentence = "Condensate {} by the drop in humidity."
     if duty.dry:
         sentence = "The coil is dry within the readings' band: condensate {}."
     writer.number(
-        "condensate.rate", where, duty.condensate, "water_flow", sentence, inputs=inputs + humid, **common
+        "condensate.rate",
+        where,
+        duty.condensate,
+        "water_flow",
+        sentence,
+        duty.possible,
+        inputs=inputs + humid,
+        basis=basis,
+        sources=sources,
     )

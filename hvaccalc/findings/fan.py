@@ -201,13 +201,13 @@ def _rule(writer: Writer, rule: StagingRule) -> None:
 
 
 def _amount(value: Band, factor: float = 1.0) -> str:
-    middle, low, high = (factor * part for part in (value.value, value.low, value.high))
+    low, middle, high = (factor * part for part in value.low_to_high)
     return f"{middle:,.0f} ({low:,.0f} to {high:,.0f})"
 
 
 def _mass(writer: Writer, value: Band) -> str:
     """A mass to two digits, as a year's estimate deserves."""
-    middle, low, high = (_pounds(writer, part) for part in (value.value, value.low, value.high))
+    low, middle, high = (_pounds(writer, part) for part in value.low_to_high)
     return f"{middle} {_mass_unit(writer)} ({low} to {high})"
 
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import asdict, dataclass
+from typing import TypedDict, Unpack
 
 from hvaccalc import units
 from hvaccalc.diagnosis.readings.draws import Draws, Where
-from hvaccalc.ensemble import Band, band
+from hvaccalc.ensemble import NOT_KNOWN, Band, band
 from hvaccalc.findings.about import about
 from hvaccalc.job.causes import Cause, Way
 from hvaccalc.practice.statements import MASKED_WORTH_SAYING
@@ -84,6 +85,13 @@ class Finding:
     kind: str | None = None
     about: Cause | Way | None = None
 
+    @property
+    def band(self) -> Band:
+        """The value with its band; not known without a number."""
+        if self.value is None or self.low is None or self.high is None:
+            return NOT_KNOWN
+        return Band(self.value, self.low, self.high)
+
     def as_severe_as(self, other: Finding) -> bool:
         """Whether it matters exactly as much as another."""
         return self.severity is other.severity
@@ -129,6 +137,15 @@ def shown_band(value: Band, kind: str, display: str) -> str:
     return banded(value, kind, display)
 
 
+class More(TypedDict, total=False):
+    """What may be said of a finding beside its statement."""
+
+    basis: str
+    sources: Iterable[str]
+    severity: Severity
+    inputs: Iterable[str]
+
+
 class Writer:
     """Collects the findings of one job in its display units."""
 
@@ -149,100 +166,58 @@ class Writer:
         draws,
         kind: str,
         sentence: str,
-        *,
         mask=None,
-        basis="computed",
-        sources=(),
-        severity=Severity.NOTE,
-        inputs=(),
         left_out=IMPOSSIBLE,
+        **more: Unpack[More],
     ) -> Band:
         """A finding with a band; `sentence` holds ``{}`` where the number goes."""
         result = draws if isinstance(draws, Band) else band(draws, mask)
-        if result.known:
-            shown = shown_band(result, kind, self.display)
-            statement = sentence.format(shown)
-            if result.masked > MASKED_WORTH_SAYING:
-                statement += f" {100 * result.masked:.0f} % {left_out}."
-        else:
-            statement = sentence.format("cannot tell")
-        self._add(
-            key,
-            where,
-            statement,
-            result if result.known else None,
-            SI_UNIT[kind],
-            None,
-            basis,
-            sources,
-            severity,
-            inputs,
-            kind,
-        )
+        shown = shown_band(result, kind, self.display) if result.known else "cannot tell"
+        statement = sentence.format(shown)
+        if result.known and result.masked > MASKED_WORTH_SAYING:
+            statement += f" {100 * result.masked:.0f} % {left_out}."
+        self._add(key, where, statement, result if result.known else None, SI_UNIT[kind], kind=kind, **more)
         return result
 
-    def verdict(
-        self,
-        key: str,
-        where: Where,
-        text: str,
-        statement: str,
-        *,
-        basis="computed",
-        sources=(),
-        severity=Severity.NOTE,
-        inputs=(),
-    ) -> None:
+    def verdict(self, key: str, where: Where, text: str, statement: str, **more: Unpack[More]) -> None:
         """A finding in words."""
-        self._add(key, where, statement, None, None, text, basis, sources, severity, inputs)
+        self._add(key, where, statement, text=text, **more)
 
     def amount(
-        self,
-        key: str,
-        where: Where,
-        statement: str,
-        value: Band,
-        unit: str,
-        *,
-        basis="computed",
-        sources=(),
-        inputs=(),
+        self, key: str, where: Where, statement: str, value: Band, unit: str, **more: Unpack[More]
     ) -> None:
         """A number of a kind that has no units of its own, such as money, told in a sentence."""
-        self._add(key, where, statement, value, unit, None, basis, sources, Severity.NOTE, inputs)
+        self._add(key, where, statement, value, unit, **more)
 
     def _add(
         self,
         key: str,
         where: Where,
         statement: str,
-        value: Band | None,
-        unit: str | None,
-        text: str | None,
-        basis: str,
-        sources: Iterable[str],
-        severity: Severity,
-        inputs: Iterable[str],
+        value: Band | None = None,
+        unit: str | None = None,
+        text: str | None = None,
         kind: str | None = None,
+        **more: Unpack[More],
     ) -> None:
         self._ids.setdefault(where, []).append(finding_id(key, where))
         self.found.append(
             Finding(
-                id=finding_id(key, where),
-                key=key,
-                visit=where.visit or None,
-                condition=where.condition or None,
-                circuit=where.circuit or None,
-                statement=statement,
-                value=value.value if value else None,
-                low=value.low if value else None,
-                high=value.high if value else None,
+                finding_id(key, where),
+                key,
+                where.visit or None,
+                where.condition or None,
+                where.circuit or None,
+                statement,
+                value.value if value else None,
+                value.low if value else None,
+                value.high if value else None,
                 unit=unit,
                 text=text,
-                basis=basis,
-                sources=tuple(sources),
-                severity=severity,
-                inputs=tuple(inputs),
+                basis=more.get("basis", "computed"),
+                sources=tuple(more.get("sources", ())),
+                severity=more.get("severity", Severity.NOTE),
+                inputs=tuple(more.get("inputs", ())),
                 kind=kind,
                 about=about(key, text),
             )

@@ -28,7 +28,7 @@ def quote_dict(line: QuoteLine) -> dict[str, object]:
         "cause": None if line.cause is None else str(line.cause),
         "repair": line.repair.value,
         "item": line.part.value,
-        "quantity": None if amount is None else [amount.low, amount.value, amount.high],
+        "quantity": None if amount is None else list(amount.low_to_high),
         "unit": line.unit,
         "low": None,
         "likely": None,

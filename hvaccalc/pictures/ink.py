@@ -37,7 +37,7 @@ def whisker(
     axes: Axes, y: float, value: Band, display: str, colour: str, shape: str, filled: bool = True
 ) -> None:
     """A mark with its 95 % band at one height."""
-    low, centre, high = (float(temperature(v, display)) for v in (value.low, value.value, value.high))
+    low, centre, high = (float(temperature(v, display)) for v in value.low_to_high)
     axes.plot([low, high], [y, y], color=colour, linewidth=1.3, solid_capstyle="butt", zorder=3)
     for end in (low, high):
         axes.plot([end, end], [y - 0.17, y + 0.17], color=colour, linewidth=1.3, zorder=3)

@@ -55,9 +55,7 @@ def _components(rows: list[Bar], display: str) -> tuple[str, float]:
 
 def _bar(row: Bar, y: float, top: float, display: str) -> str:
     scale = (WIDTH - RIGHT - LEFT) / top
-    low, value, high = (
-        LEFT + scale * mass(v, display) for v in (row.value.low, row.value.value, row.value.high)
-    )
+    low, value, high = (LEFT + scale * mass(v, display) for v in row.value.low_to_high)
     colour = INK if row.whole else HELD
     return (
         words(LEFT - 8, y + 4, row.name, 11.5, text_anchor="end")

@@ -78,7 +78,7 @@ def described(budget: WaterBudget, display: str) -> str:
         told.append(f"Seen: {budget.seen.amount.text}.")
     for one in budget.weighed.values():
         value = _bar(budget, one)
-        ends = [float(units.to(end, unit, "water_flow")) for end in (value.low, value.value, value.high)]
+        ends = [float(units.to(end, unit, "water_flow")) for end in value.low_to_high]
         low, middle, high = (f"{float(f'{end:.2g}'):g}" for end in ends)
         told.append(f"{WAYS[one.way].title.file}: {middle} {unit} ({low} to {high}), {one.said.value}.")
     return " ".join(told)
@@ -155,9 +155,7 @@ def _row(budget: WaterBudget, one: Weighed, y: float, display: str) -> Iterator[
 def _bars(value: Band, one: Weighed, y: float, unit: str, colour: str) -> Iterator[str]:
     if not value.known:
         return
-    low, middle, high = (
-        float(units.to(part, unit, "water_flow")) for part in (value.low, value.value, value.high)
-    )
+    low, middle, high = (float(units.to(part, unit, "water_flow")) for part in value.low_to_high)
     if high < DECADES[0]:
         yield _words(LEFT + 3.0, y + 4.0, "0", TEXT, "start", QUIET)
         return

@@ -6,7 +6,6 @@ from collections.abc import Callable
 
 from hvaccalc.diagnosis.charge.contrast import Suspicion
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
-from hvaccalc.ensemble import Band
 from hvaccalc.equipment.wiring.wiring_calls import Mismatch
 from hvaccalc.findings import Finding
 from hvaccalc.findings.finding import chance
@@ -29,9 +28,7 @@ def number(finding: Finding, kind: str, display: str) -> str:
     >>> number(fan, "airflow", "us"), number(fan, "airflow", "si")
     ('about 4,500 cfm (3,300 to 5,600)', 'about 2.1 m³/s (1.6 to 2.6)')
     """
-    if finding.value is None or finding.low is None or finding.high is None:
-        return "not known"
-    return rounded(Band(finding.value, finding.low, finding.high), kind, display)
+    return rounded(finding.band, kind, display)
 
 
 def sentence(finding: Finding, found: Found) -> str:

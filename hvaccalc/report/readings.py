@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 from hvaccalc import units
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Where
-from hvaccalc.ensemble import Band, band
+from hvaccalc.ensemble import band
 from hvaccalc.findings import Finding
 from hvaccalc.findings.air import Told
 from hvaccalc.findings.finding import shown_band
@@ -212,11 +212,10 @@ def _name(key: str, circuit: str | None) -> str:
 def _cell(found: Found, finding: Finding | None) -> str:
     if finding is None:
         return "–"
-    if finding.value is None or finding.low is None or finding.high is None:
+    if finding.value is None:
         return finding.text or "not known"
     kind = NAMES.get(finding.key, ("", "airflow"))[1]
-    value = Band(finding.value, finding.low, finding.high)
-    text = shown_band(value, kind, found.display)
+    text = shown_band(finding.band, kind, found.display)
     result = found.result(finding) if finding.key == "capacity.total" else None
     if result is not None and result.duty.taken_dry:
         text += ", as read: dry, the sensible counts"

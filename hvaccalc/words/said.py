@@ -231,7 +231,7 @@ def whole_mass(value: Band, display: str) -> str:
     '34 lb (33 to 35)'
     """
     unit = units.display_unit("mass", display)[0]
-    middle, low, high = (float(units.to(part, unit, "mass")) for part in (value.value, value.low, value.high))
+    low, middle, high = (float(units.to(part, unit, "mass")) for part in value.low_to_high)
     return f"{middle:.0f} {unit} ({low:.0f} to {high:.0f})"
 
 
@@ -251,7 +251,5 @@ def water_day(value: Band, display: str) -> str:
     if not value.known:
         return "not known"
     unit = "gal/day" if display == "us" else "L/day"
-    middle, low, high = (
-        two_digits(float(units.to(part, unit, "water_flow"))) for part in (value.value, value.low, value.high)
-    )
+    low, middle, high = (two_digits(float(units.to(part, unit, "water_flow"))) for part in value.low_to_high)
     return f"{middle} {unit} ({low} to {high})"

@@ -108,9 +108,7 @@ def _raised(writer: Writer, one: HeatingHead) -> str:
 def _gauge(writer: Writer, value: Band, one: HeatingHead) -> str:
     """A pressure above the barometer."""
     name = "psig" if writer.display == "us" else "kPa"
-    low, middle, high = (
-        _above_barometer(x, name, one.barometer) for x in (value.low, value.value, value.high)
-    )
+    low, middle, high = (_above_barometer(x, name, one.barometer) for x in value.low_to_high)
     return f"{middle:.0f} {'psig' if name == 'psig' else 'kPa gauge'} ({low:.0f} to {high:.0f})"
 
 

@@ -54,10 +54,10 @@ def _ways(found: Found) -> list[Block]:
 def _airflow_by(found: Found, result: ConditionResult, name: str) -> str:
     """A cell: number and band alone."""
     finding = found.known(f"airflow.{name}", result.where)
-    if finding is None or finding.value is None or finding.low is None or finding.high is None:
+    if finding is None:
         return "–"
-    value, low, high = (
-        units.number_text(end, "airflow", found.display) for end in (finding.value, finding.low, finding.high)
+    low, value, high = (
+        units.number_text(each, "airflow", found.display) for each in finding.band.low_to_high
     )
     flow = result.airflow
     assert flow is not None
@@ -236,9 +236,9 @@ def _left_at_full(found: Found) -> bool:
 
 def _cost(finding: Finding, subject: str, span: str) -> str:
     """Money to two digits: what such an estimate deserves."""
-    if finding.value is None or finding.low is None or finding.high is None:
+    if not finding.band.known:
         return finding.statement
-    middle, low, high = (two_digits(part) for part in (finding.value, finding.low, finding.high))
+    low, middle, high = (two_digits(each) for each in finding.band.low_to_high)
     money = (finding.unit or "").partition("/")[0]
     return (
         f"{subject} costs about {middle} ({low} to {high}) {money} a {span} more than a fan that slows down."

@@ -67,9 +67,9 @@ def _row(found: Found, circuit: CircuitInventory) -> tuple[str, ...]:
     cylinder = found.at("inventory.cylinder", Where(circuit=circuit.name))
     quote = "–"
     if circuit.gas is not None:
-        ends = (circuit.gas.quote.low, circuit.gas.quote.value, circuit.gas.quote.high)
         unit = units.display_unit("mass", found.display)[0]
-        quote = f"{' / '.join(units.number_text(end, 'mass', found.display) for end in ends)} {unit}"
+        ends = (units.number_text(end, "mass", found.display) for end in circuit.gas.quote.low_to_high)
+        quote = f"{' / '.join(ends)} {unit}"
         quote += "; read the label first" if circuit.method == "tonnage" else ""
     return (
         f"{circuit.name} ({circuit.refrigerant})",
