@@ -10,6 +10,8 @@ from hvaccalc.job.causes import Cause, Way
 from hvaccalc.report.found import Found, where_of
 from hvaccalc.report.words import date_text
 from hvaccalc.service.put_right import Ending, PutRight, check_read_right, ended, ice_read_right
+from hvaccalc.words import endings as words
+from hvaccalc.words.said import Reader
 
 CAUSES_OF_CHECKS = {"trap against pan suction": Cause.TRAP}
 """Checks of the fan's speed that the repair of a cause answers."""
@@ -27,6 +29,8 @@ class Closed:
         Of that day, in words.
     read : ConditionResult or None
         Condition that reads it right; None where only the work says so.
+    plain : bool
+        Whether the customer reads it.
     notes : tuple of str
         Of the works that name the cause.
     """
@@ -34,17 +38,28 @@ class Closed:
     visit: int | None
     date: str
     read: ConditionResult | None
+    plain: bool
     notes: tuple[str, ...] = ()
 
     @property
     def noted(self) -> str:
         """The repair as a line of the permanent repair."""
-        return " ".join([f"{self.done} on {self.date}.", *self.notes, "Proof still due."])
+        return " ".join([self.done, *self.notes, self.proof_due])
 
     @property
     def done(self) -> str:
-        """What happened to it."""
-        return "Repaired" if self.read is None else "Read right"
+        """What happened to it, and when."""
+        said = words.REPAIRED if self.read is None else words.READ_RIGHT
+        return said.to(self._reader).format(day=self.date)
+
+    @property
+    def proof_due(self) -> str:
+        """That its proof is still due."""
+        return words.PROOF_DUE.to(self._reader)
+
+    @property
+    def _reader(self) -> Reader:
+        return Reader.CUSTOMER if self.plain else Reader.FILE
 
 
 def of_cause(found: Found, cause: Cause, circuit: str | None = None) -> Closed | None:
@@ -83,6 +98,20 @@ def of_check(found: Found, name: str, visit: int) -> Closed | None:
     return read or (of_cause(found, cause) if cause is not None else None)
 
 
+def repaired_since(found: Found, finding: Finding) -> Closed | None:
+    """The repair of what a finding speaks of, while nobody read it since; None elsewhere."""
+    end = of_finding(found, finding)
+    return end if end is not None and end.read is None else None
+
+
+def leak_repaired(found: Found, circuit: str) -> str | None:
+    """Day of a leak's latest repair in words, by its own table or by a work that mends it; None without."""
+    end = ended(found.analysis.put_right, Cause.LOW_CHARGE, circuit)
+    visits = (found.job.visit[ref.visit - 1].date for ref in (end.works if end is not None else ()))
+    days = [day for day in (*visits, found.job.circuit[circuit].leak.repaired) if day is not None]
+    return date_text(max(days)) if days else None
+
+
 def came_back(found: Found, finding: Finding) -> PutRight | None:
     """The ending of a cause that was seen again after its repair; None elsewhere."""
     if not isinstance(finding.about, Cause):
@@ -100,10 +129,12 @@ def _closed(found: Found, end: PutRight) -> Closed:
         day = found.job.circuit[end.circuit or ""].leak.repaired
     else:
         day = found.job.visit[end.visit - 1].date
-    return Closed(end.visit, date_text(day), read, tuple(f"{note}." for note in notes))
+    return Closed(end.visit, date_text(day), read, found.plain, tuple(f"{note}." for note in notes))
 
 
 def _read(found: Found, right: ConditionResult | None) -> Closed | None:
     if right is None:
         return None
-    return Closed(right.where.visit, date_text(found.job.visit[right.where.visit - 1].date), right)
+    return Closed(
+        right.where.visit, date_text(found.job.visit[right.where.visit - 1].date), right, found.plain
+    )

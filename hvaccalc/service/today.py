@@ -145,7 +145,8 @@ def _repaired(case: Case) -> Iterator[Concern]:
         else:
             why = Reason(Why.CIRCUIT_REPAIRED, {"circuit": end.circuit, "part": end.cause})
             do = Reason(Do.PROVE_CIRCUIT, {"circuit": end.circuit})
-        yield Concern(case.cooling, Asks.STEPS, why, (Action(do),))
+        ways = case.cooling if end.circuit is None else case.with_circuit(end.circuit)
+        yield Concern(ways, Asks.STEPS, why, (Action(do),))
 
 
 def _coming(case: Case, budget: WaterBudget, able: Sequence[Way]) -> Iterator[Concern]:

@@ -324,6 +324,10 @@ STEPS = complete(
             "Do not raise the fan's speed before these are put right: {checks}.",
             "the fan's speed is not raised before these are put right: {checks}.",
         ),
+        Do.FASTER_NOW: Said(
+            "The fan should run faster since its repair: put these right before it is left so: {checks}.",
+            "the fan should run faster since its repair: these have to be put right: {checks}.",
+        ),
         Do.FOLLOW_CALL: Said(
             "Follow the call from terminal to terminal and mend its way; control side only, nothing bridged.",
             "the control wiring has to be followed and mended.",
@@ -423,7 +427,7 @@ LEADS = complete(
             alike("Until the fan is repaired"),
         ),
         Do.THAW: alike("Ice"),
-        **dict.fromkeys((Do.FAN_STANDS, Do.PROVE_FAN, Do.CHECK, Do.NOT_FASTER), alike("Fan")),
+        **dict.fromkeys((Do.FAN_STANDS, Do.PROVE_FAN, Do.CHECK, Do.NOT_FASTER, Do.FASTER_NOW), alike("Fan")),
         Do.SECOND_ALONE: alike("Second stage"),
         **dict.fromkeys(
             (Do.HEATING_OFF, Do.HEATING_UNPROVED, Do.HEATING_UNREAD, Do.HEATING_WITH_MEASURE),

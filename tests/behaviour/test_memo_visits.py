@@ -12,7 +12,7 @@ from hvaccalc.report import endings, memo
 from hvaccalc.report.blocks import Figure, Heading, Items, KeyValues, Paragraph, Table
 from hvaccalc.report.found import Found
 from hvaccalc.resources import data_path
-from tests.behaviour.jobs import analysis_of
+from tests.behaviour.jobs import analysis_of, job_text
 from tests.behaviour.jobs import demo as analysed
 from tests.behaviour.jobs import demo_text as source
 
@@ -70,8 +70,10 @@ def whole(analysis: Analysis, audience: str) -> str:
 def test_a_repair_of_the_return_visit_counts(name, day, note, audience):
     told = section(analysed(name), "What we found", audience)
     assert f"{day}. " in told and note in told
-    done = "Repaired" if name == "swim_club" else "Read right"
-    assert f"{done} on {day}." in told and "The proof still has to be given." in told
+    right = "Read right" if audience == "file" else "Checked and found right"
+    done = "Repaired" if name == "swim_club" else right
+    due = "Proof still due." if audience == "file" else "The return visit has to show that it lasts."
+    assert f"{done} on {day}." in told and due in told
     if name != "library_hall":
         assert "Needs action" not in told
 
@@ -80,13 +82,14 @@ def test_a_repair_of_the_return_visit_counts(name, day, note, audience):
     "name, lead, told, gone",
     [
         ("swim_club", "Trap.", "Repaired on 9 July 2026", "Rebuild"),
-        ("print_shop", "Water blown off the coil. Belt.", "Read right on 17 July 2026", "Bring the air"),
+        ("print_shop", "Water blown off the coil. Belt.", "right on 17 July 2026", "Bring the air"),
         ("clinic_attic", "Sweating.", "Repaired on 26 June 2026", "Insulate"),
     ],
 )
 def test_what_was_repaired_waits_for_its_proof_alone(name, lead, told, gone):
     text = section(analysed(name), "Permanent repair", "customer")
-    assert f"{lead} {told}" in text and "Proof still due." in text and gone not in text
+    assert f"{lead} " in text and told in text and gone not in text
+    assert "The return visit has to show that it lasts." in text
     file = section(analysed(name), "Permanent repair", "file")
     assert told in file and "Should the proof fail:" in file
 
@@ -100,6 +103,33 @@ def test_a_repair_counts_only_for_what_it_says_it_mends():
     assert "Needs action. Cooling circuit 2 holds too little refrigerant" in charge
 
 
+LOW_ON_TWO = {"2.liquid_temperature": "101 degF", "2.suction_temperature": "60 degF"}
+LEAK_MENDED = '[circuit.2.leak]\nat = "liquid line"\nrepaired = 2026-06-18\n'
+
+
+@pytest.mark.parametrize("audience", AUDIENCES)
+def test_a_leak_repaired_on_the_day_it_read_low_is_said_one_way(audience):
+    """Untimed, the wrong reading of that visit is as found: it was low, it was repaired, it is read again."""
+    mended = analysis_of(job_text(LOW_ON_TWO, extra=LEAK_MENDED))
+    told = section(mended, "Refrigerant", audience)
+    assert "18 June 2026" in told and "Cooling circuit 2 holds too little" not in told
+    assert ("has to be read again" if audience == "customer" else "read it again") in told
+    assert "Other leaks may appear" not in told
+    today = section(mended, "What may be done today", "file")
+    assert "charge low" not in today and "Circuit 2: read it again" in today.replace(
+        "Circuit 2: Circuit", "Circuit"
+    )
+    standing = analysis_of(job_text(LOW_ON_TWO, extra=LEAK_MENDED.replace("repaired = 2026-06-18\n", "")))
+    assert "Known leak." in section(standing, "Refrigerant", audience)
+
+
+@pytest.mark.parametrize("audience", AUDIENCES)
+def test_a_leak_that_is_low_again_after_its_repair_is_said_and_crashes_no_memo(audience):
+    again = changed("library_hall", ("[circuit.2.leak]", "[circuit.2.leak]\nrepaired = 2026-06-18"))
+    assert "It came back after the repair: " in section(again, "What we found", audience)
+    assert "again since" in section(again, "Refrigerant", audience)
+
+
 def test_a_later_visit_that_sees_the_cause_again_takes_the_repair_back():
     again = '\n[[visit]]\ndate = 2026-07-20\n[visit.signs]\ntrap = "dry"\ndrain_air = "drawn in"\n'
     analysis = analysis_of(source("swim_club") + again)
@@ -111,9 +141,10 @@ def test_a_later_visit_that_sees_the_cause_again_takes_the_repair_back():
 @pytest.mark.parametrize("audience", AUDIENCES)
 def test_the_fan_section_speaks_of_the_day_it_was_found(audience):
     shop = section(analysed("print_shop"), "The fan and its air", audience)
-    assert "As found on 14 July 2026" in shop and "read right on 17 July 2026" in shop
+    as_found, right = ("As found on", "Read right") if audience == "file" else ("On", "found right")
+    assert f"{as_found} 14 July 2026" in shop and f"{right} on 17 July 2026" in shop
     club = section(analysed("swim_club"), "The fan and its air", audience)
-    assert "As found on 2 July 2026" in club and "repaired on 9 July 2026" in club
+    assert f"{as_found} 2 July 2026" in club and "Repaired on 9 July 2026" in club
     hall = section(analysed("library_hall"), "The fan and its air", audience)
     assert "Still unproved at full speed (" in hall
     if audience == "customer":
@@ -438,9 +469,11 @@ def test_a_dirty_condenser_comes_first_in_the_repair(audience):
     field = analyse(job_from_text(f"{head}[[visit]]{visits[-1]}"))
     repair = section(field, "Permanent repair", audience)
     first = "The condenser first" if audience == "file" else "The outdoor unit first"
-    assert first in repair and "sensing bulb" not in repair and "Proof still due" not in repair
+    due = "Proof still due." if audience == "file" else "The return visit has to show that it lasts."
+    assert first in repair and "sensing bulb" not in repair and due not in repair
     both = section(analyse(job_from_text(text)), "Permanent repair", audience)
-    assert "Circuit 1. Read right on 1 September 2017. Proof still due." in both
+    done = "Read right" if audience == "file" else "Checked and found right"
+    assert f"Circuit 1. {done} on 1 September 2017. {due}" in both
     assert "What stands out." in section(field, "Why it happened", audience)
 
 

@@ -6,15 +6,17 @@ from hvaccalc.diagnosis.charge.contrast import Suspicion
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.unit.heating_head import HeadVerdict
+from hvaccalc.job.causes import Cause
 from hvaccalc.job.visit_tables import Work
-from hvaccalc.report import figures, plain
+from hvaccalc.report import endings, figures, plain
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found, where_of
 from hvaccalc.report.sections.contrast_table import contrast_table
 from hvaccalc.report.sections.today import today
 from hvaccalc.report.words import date_text
 from hvaccalc.units import Quantity
-from hvaccalc.words.charge import LOOKS
+from hvaccalc.words.charge import LOOKS, VERDICTS
+from hvaccalc.words.endings import CHARGE_BEFORE, LEAK_AGAIN, LEAK_REPAIRED
 
 
 def done(found: Found) -> list[Block]:
@@ -78,7 +80,7 @@ def refrigerant(found: Found) -> list[Block]:
     blocks += contrast_table(found)
     blocks += _heating(found)
     blocks += [Paragraph(text, lead) for lead, text in _leaks(found)]
-    if any(circuit.leak.given and circuit.leak.repaired is None for circuit in found.job.circuit.values()):
+    if any(_open_leak(found, name) for name in found.job.circuit):
         text = "Other leaks may appear once the one that is known is closed and the pressure is back. "
         blocks.append(Paragraph(text + NO_LEAK_RATE))
     elif any(work.kind == "added refrigerant" for visit in found.job.visit for work in visit.work):
@@ -101,6 +103,9 @@ def _heating(found: Found) -> list[Block]:
 def _plain_circuit(found: Found, name: str) -> str:
     finding = found.charge(name)
     contrast = found.contrast
+    if finding is not None and (before := endings.repaired_since(found, finding)) is not None:
+        verdict = VERDICTS[ChargeVerdict(finding.text or "")].customer
+        return CHARGE_BEFORE.customer.format(circuit=name, day=before.date, verdict=verdict)
     text = (
         plain.charge(finding, found)
         if finding
@@ -125,7 +130,9 @@ def _verdicts(found: Found) -> list[Block]:
         judged = found.judged(finding)
         if judged is not None:
             why = judged.reason + (f" (holds {', '.join(judged.provisos)})" if judged.provisos else "")
-            key = (finding.circuit or "", judged.word, why, judged.settle)
+            before = endings.repaired_since(found, finding)
+            settle = judged.settle if before is None else CHARGE_BEFORE.file.format(day=before.date)
+            key = (finding.circuit or "", judged.word, why, settle)
             grouped.setdefault(key, []).append(where_of(finding))
     if not grouped:
         return [
@@ -153,14 +160,26 @@ def _leaks(found: Found) -> list[tuple[str, str]]:
     told = []
     for name, circuit in found.job.circuit.items():
         leak = circuit.leak
-        if not leak.model_fields_set:
+        if not leak.given:
             continue
         at = f" at the {leak.at}" if leak.at and leak.at != "unknown" else ""
         how = f", found by {leak.found_by}" if leak.found_by else ""
         note = f" {leak.note}" if leak.note else ""
         day = f" ({date_text(leak.date)})" if leak.date else ""
-        lead = "Known leak."
-        if leak.repaired is not None:
-            lead = f"Leak repaired on {date_text(leak.repaired)}."
-        told.append((lead, f"Circuit {name}{at}{how}{day}.{note}"))
+        told.append((_leak_lead(found, name), f"Circuit {name}{at}{how}{day}.{note}"))
     return told
+
+
+def _leak_lead(found: Found, name: str) -> str:
+    day = endings.leak_repaired(found, name)
+    if day is None:
+        return "Known leak."
+    return (LEAK_AGAIN if _open_leak(found, name) else LEAK_REPAIRED).to(found.reader).format(day=day)
+
+
+def _open_leak(found: Found, name: str) -> bool:
+    """Whether a circuit's leak was not repaired, or its charge read low again after the repair."""
+    leaks = found.job.circuit[name].leak.given
+    return leaks and (
+        endings.leak_repaired(found, name) is None or endings.of_cause(found, Cause.LOW_CHARGE, name) is None
+    )

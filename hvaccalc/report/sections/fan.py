@@ -10,11 +10,13 @@ from hvaccalc.diagnosis.calls.call_wiring import CallWiring
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.findings import Finding
+from hvaccalc.job.causes import Cause
 from hvaccalc.practice.air import FULL_SPEED
 from hvaccalc.report import endings, plain_fan
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found
 from hvaccalc.report.words import date_text
+from hvaccalc.words.endings import BEFORE_FASTER, FASTER_NOW, WAS_OUT
 from hvaccalc.words.said import two_digits
 
 ENERGY = (
@@ -89,7 +91,7 @@ def _before(found: Found) -> list[Block]:
     summary = found.at("fan.speed_check", checks.where)
     to = found.teller
     rows = tuple((to.tell(one.name), one.state.value, to.tell(one.why)) for one in checks.checks)
-    title = "Before the fan's speed is raised" if checks.raises else "What the fan's speed asks, as found"
+    title = _faster(found) if checks.raises else "What the fan's speed asks, as found"
     if not checks.raises and (day := found.job.visit[checks.where.visit - 1].date) is not None:
         title += f" on {date_text(day)}"
     after = [Paragraph(text) for text in (*_right_since(found, checks), *_unproved(found, checks))]
@@ -97,15 +99,19 @@ def _before(found: Found) -> list[Block]:
     return [*lead, Table(("Check", "Result", "Because, or read next"), rows, title), *after]
 
 
+def _faster(found: Found) -> str:
+    """Before the fan's speed is raised, or once a repair is said to have raised it."""
+    repaired = endings.of_cause(found, Cause.FAN_STUCK_LOW) is not None
+    return (FASTER_NOW if repaired else BEFORE_FASTER).to(found.reader)
+
+
 def _before_plainly(found: Found, checks: SpeedCheck) -> list[Block]:
     wrong = [check for check in checks.checks if check.fails]
     open_ones = [check for check in checks.checks if check.open]
+    lead = _faster(found)
     told = []
     if wrong and checks.raises:
-        told.append(
-            "Before the fan is sped up, this has to be put right: "
-            f"{', '.join(plain_fan.names(found, wrong))}."
-        )
+        told.append(f"{lead}, this has to be put right: {', '.join(plain_fan.names(found, wrong))}.")
     elif wrong:
         ends = {check.name: _closed(found, checks, check) for check in wrong}
         standing = [check for check in wrong if ends[check.name] is None]
@@ -119,7 +125,7 @@ def _before_plainly(found: Found, checks: SpeedCheck) -> list[Block]:
     elif open_ones and checks.raises:
         names = plain_fan.names(found, [check for check in open_ones if check.fitted])
         points = f"still to be checked on site ({_points(len(names))}): {', '.join(names)}"
-        told += [f"Before the fan is sped up, {points}."] if names else []
+        told += [f"{lead}, {points}."] if names else []
     return [Paragraph(" ".join(told))] if told else []
 
 
@@ -133,19 +139,17 @@ def _right_since(found: Found, checks: SpeedCheck) -> list[str]:
         return []
     day = date_text(found.job.visit[checks.where.visit - 1].date)
     wrong = [check for check in checks.checks if check.fails]
-    grouped: dict[tuple[str, str], list[Check]] = {}
+    grouped: dict[str, list[Check]] = {}
     after: list[str] = []
     for check in wrong:
         end = _closed(found, checks, check)
         if end is not None:
-            grouped.setdefault((end.done.lower(), end.date), []).append(check)
+            grouped.setdefault(end.done, []).append(check)
             after += _read_after(found, end, check)
     told = [] if found.plain else [f"Read after it: {text}" for text in dict.fromkeys(after)]
     return [
-        f"As found on {day}, out of its limits: "
-        f"{', '.join(plain_fan.names(found, those))}; {done} on "
-        f"{date}. The proof still has to be given."
-        for (done, date), those in grouped.items()
+        WAS_OUT.to(found.reader).format(day=day, checks=", ".join(plain_fan.names(found, those)), done=done)
+        for done, those in grouped.items()
     ] + told
 
 

@@ -278,8 +278,8 @@ def _plainly(found: Found, budget: WaterBudget) -> list[Block]:
             f"The drain's water trap is not enough for the fan: it needs {height} of height and {seal} of "
             "seal."
             if rebuilt is None
-            else f"As found the drain's water trap was not enough for the fan: it needs {height} of height "
-            f"and {seal} of seal. It has been rebuilt ({rebuilt.date})."
+            else f"At first the drain's water trap was not enough for the fan: it needs {height} of height "
+            f"and {seal} of seal. {rebuilt.done}"
         )
     return [Paragraph(" ".join(told))] if told else []
 

@@ -14,6 +14,7 @@ from hvaccalc.report.found import Found, where_of
 from hvaccalc.report.shown_elsewhere import Section, section_of
 from hvaccalc.report.words import RANGES, date_text, has_range
 from hvaccalc.severity import Severity
+from hvaccalc.words.endings import AT_FIRST, PROOF_DUE
 from hvaccalc.words.said import joined
 
 LEADS = {Severity.STOP: "Stop.", Severity.ACT: "Act.", Severity.WATCH: "Watch.", Severity.NOTE: "Note."}
@@ -83,8 +84,8 @@ def _item(found: Found, group: Sequence[Finding], end: endings.Closed | None) ->
     lead = (PLAIN_LEADS if found.plain else LEADS)[group[0].severity]
     if end is not None:
         # What is over calls for nothing now: the customer reads when it was found.
-        text = f"{_told(found, group)} {end.done} on {end.date}."
-        return Item(text, "As found." if found.plain else lead)
+        text = f"{_told(found, group)} {end.done}"
+        return Item(text, AT_FIRST.customer if found.plain else lead)
     back = endings.came_back(found, group[0])
     again = f" It came back after the repair: {found.place(back.again)}." if back and back.again else ""
     return Item(_told(found, group) + again, lead)
@@ -99,13 +100,10 @@ def _repaired(found: Found, ends: Sequence[endings.Closed]) -> list[Block]:
         notes = shown.setdefault(end.date, [])
         notes += [note for note in end.notes if note not in notes]
     return [
-        Paragraph(" ".join([*notes, PROOF_DUE]), f"{day}." if day else "Later.")
+        Paragraph(" ".join([*notes, PROOF_DUE.to(found.reader)]), f"{day}." if day else "Later.")
         for day, notes in shown.items()
         if notes
     ]
-
-
-PROOF_DUE = "The proof still has to be given."
 
 
 def _risen(found: Found) -> str:

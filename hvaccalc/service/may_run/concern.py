@@ -119,6 +119,7 @@ class Do(StrEnum):
     MOTOR_WARM = "motor above its plate"
     CHECK = "see to a check"
     NOT_FASTER = "not faster yet"
+    FASTER_NOW = "faster since its repair"
     FOLLOW_CALL = "follow the call"
     MEND_WIRING = "mend the wiring"
     MEASURE_REFUSED = "measure off"

@@ -1,0 +1,31 @@
+"""What became of a cause, in words."""
+
+from __future__ import annotations
+
+from hvaccalc.words.said import Said, alike
+
+REPAIRED = alike("Repaired on {day}.")
+READ_RIGHT = Said("Read right on {day}.", "Checked and found right on {day}.")
+AT_FIRST = alike("At first.")
+"""Before a finding that is over, for the customer: it calls for nothing now."""
+
+PROOF_DUE = Said("Proof still due.", "The return visit has to show that it lasts.")
+WAS_OUT = Said(
+    "As found on {day}, out of its limits: {checks}. {done} The proof still has to be given.",
+    "On {day} this was not as it should be: {checks}. {done} The return visit has to show that it lasts.",
+)
+BEFORE_FASTER = Said("Before the fan's speed is raised", "Before the fan is sped up")
+FASTER_NOW = Said(
+    "What full speed asks of the fan, which should have it since its repair",
+    "As the fan should run faster since its repair",
+)
+LEAK_REPAIRED = alike("Leak repaired on {day}.")
+LEAK_AGAIN = Said(
+    "Leak repaired on {day}, and the charge low again since.",
+    "Leak repaired on {day}, and too little refrigerant again since.",
+)
+CHARGE_BEFORE = Said(
+    "read before its repair of {day}: read it again",
+    "Cooling circuit {circuit} was repaired on {day} and has to be read again; what was read before: it "
+    "{verdict}.",
+)
