@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from hvaccalc.service.repair.proof import Proof
 from hvaccalc.service.repair.quote import QuoteLine
-from hvaccalc.service.repair.repair_needed import RepairNeeded
+from hvaccalc.service.repair.repair_rows import RepairNeeded
 from hvaccalc.words.repairs import whole
 from hvaccalc.words.said import Reader
 from hvaccalc.words.speak import teller

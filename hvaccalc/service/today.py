@@ -20,9 +20,8 @@ from hvaccalc.job.causes import Cause, Way
 from hvaccalc.reason import Reason
 from hvaccalc.service.diagnosed import Diagnosed
 from hvaccalc.service.may_run.circuits import circuits
-from hvaccalc.service.may_run.concern import Action, Asks, Case, Concern, Do, Why
+from hvaccalc.service.may_run.concern import OFF, Action, Asks, Case, Concern, Do, Running, Why
 from hvaccalc.service.may_run.fan_and_coil import fan_and_coil
-from hvaccalc.service.may_run.ways import OFF, Running
 from hvaccalc.service.may_run.wiring import wiring
 from hvaccalc.service.put_right import Ending, PutRight
 

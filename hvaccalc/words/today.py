@@ -8,8 +8,7 @@ from enum import StrEnum
 from hvaccalc.call import Mode
 from hvaccalc.job.causes import Way
 from hvaccalc.rows import complete
-from hvaccalc.service.may_run.concern import Action, Do, MeasureName, Why
-from hvaccalc.service.may_run.ways import Running
+from hvaccalc.service.may_run.concern import Action, Do, MeasureName, Running, Why
 from hvaccalc.service.today import Decision, Today
 from hvaccalc.words.said import NOT_TOLD, Rows, Said, Teller, alike, joined
 from hvaccalc.words.water import WAYS

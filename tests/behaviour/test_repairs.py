@@ -17,9 +17,18 @@ from hvaccalc.job.load import job_from_text, load_job
 from hvaccalc.practice.proof import VACUUM
 from hvaccalc.resources import data_path
 from hvaccalc.service.put_right import ended
-from hvaccalc.service.repair.repair_needed import Detail, RepairNeeded
-from hvaccalc.service.repair.repair_rows import NONE, OF_CAUSES, ROWS, Opens, Repair, Shown, Who
-from hvaccalc.service.repair.repairs_water import cause_of
+from hvaccalc.service.repair.repair_rows import (
+    NONE,
+    OF_CAUSES,
+    ROWS,
+    Detail,
+    Opens,
+    Repair,
+    RepairNeeded,
+    Shown,
+    Who,
+)
+from hvaccalc.service.repair.repairs import cause_of
 from hvaccalc.words import repairs as words
 from hvaccalc.words.said import NOT_SAID, Reader
 from hvaccalc.words.speak import teller

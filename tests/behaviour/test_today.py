@@ -15,8 +15,7 @@ from hvaccalc.call import Call, Mode
 from hvaccalc.findings import Finding
 from hvaccalc.job.causes import Cause, Way
 from hvaccalc.job.load import job_from_text
-from hvaccalc.service.may_run.concern import Do
-from hvaccalc.service.may_run.ways import Running, running_of
+from hvaccalc.service.may_run.concern import Do, Running, running_of
 from hvaccalc.service.next_readings import ROWS
 from hvaccalc.service.put_right import ended, ice_read_right
 from hvaccalc.service.today import Decision, Today

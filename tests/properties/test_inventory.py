@@ -21,7 +21,7 @@ from hvaccalc.job.load import job_from_text
 from hvaccalc.physics.refrigerant import NAMES, refrigerant
 from hvaccalc.service.refrigerant.cylinder import choose, cylinders, fill, weighed
 from hvaccalc.service.refrigerant.inventory import inventory
-from hvaccalc.service.refrigerant.line_adder import added_charge
+from hvaccalc.service.refrigerant.inventory_draws import added_charge
 from hvaccalc.service.refrigerant.pump_down import AMBIENTS, room
 from tests.behaviour.jobs import job_text
 

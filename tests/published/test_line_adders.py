@@ -14,7 +14,7 @@ from hvaccalc.equipment.circuit.refrigerant_lines import (
     section,
 )
 from hvaccalc.physics.refrigerant import refrigerant
-from hvaccalc.service.refrigerant.line_adder import (
+from hvaccalc.service.refrigerant.inventory_draws import (
     INDOORS,
     OUNCE_PER_FOOT,
     OUTDOORS,

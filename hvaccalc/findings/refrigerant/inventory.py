@@ -12,7 +12,7 @@ from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
 from hvaccalc.findings.finding import Finding, Writer, finding_id
 from hvaccalc.practice.refrigerant import CAUTIOUS_TEMPERATURE
-from hvaccalc.service.refrigerant.cylinder import CylinderChoice
+from hvaccalc.service.refrigerant.cylinder import CylinderChoice, Gas
 from hvaccalc.service.refrigerant.inventory import (
     FULL,
     LABEL,
@@ -23,7 +23,6 @@ from hvaccalc.service.refrigerant.inventory import (
     OnBoard,
 )
 from hvaccalc.service.refrigerant.pump_down import AMBIENTS, Fits, PumpDown
-from hvaccalc.service.refrigerant.refrigerant_quote import Gas
 from hvaccalc.words.labels import banded
 
 TEN_FEET = 3.048

@@ -9,7 +9,7 @@ from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph
 from hvaccalc.report.found import Found
 from hvaccalc.service.refrigerant.inventory import CircuitInventory
 from hvaccalc.service.repair.quote import QuoteLine, opened
-from hvaccalc.service.repair.repair_needed import RepairNeeded
+from hvaccalc.service.repair.repair_rows import RepairNeeded
 from hvaccalc.words import repairs as words
 from hvaccalc.words.said import joined
 

@@ -16,8 +16,7 @@ from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.job.causes import Cause
 from hvaccalc.practice.air import FULL_SPEED
 from hvaccalc.reason import Reason
-from hvaccalc.service.may_run.concern import Action, Asks, Case, Concern, Do, Why
-from hvaccalc.service.may_run.ways import OFF, Running, running_in
+from hvaccalc.service.may_run.concern import OFF, Action, Asks, Case, Concern, Do, Running, Why, running_in
 from hvaccalc.severity import Severity
 
 FORBIDS = (

@@ -16,9 +16,20 @@ from hvaccalc.job.causes import CAUSES_OF_WAYS, Cause, Way
 from hvaccalc.practice.air import FULL_SPEED
 from hvaccalc.reason import Reason
 from hvaccalc.service.diagnosed import Diagnosed
-from hvaccalc.service.fan.slow_calls import cools_slow, heats_slow
-from hvaccalc.service.may_run.concern import Action, Asks, Case, Concern, Do, MeasureName, Why
-from hvaccalc.service.may_run.ways import FAN, HEAT_PUMP, Running
+from hvaccalc.service.may_run.concern import (
+    FAN,
+    HEAT_PUMP,
+    Action,
+    Asks,
+    Case,
+    Concern,
+    Do,
+    MeasureName,
+    Running,
+    Why,
+    cools_slow,
+    heats_slow,
+)
 from hvaccalc.service.put_right import Ending, PutRight, check_read_right, ice_read_right
 from hvaccalc.service.visits import TEMPORARY
 

@@ -1,4 +1,4 @@
-"""Which recovery cylinder to bring, how far it may be filled, and how full one is by its weight.
+"""Which recovery cylinder to bring, how far it may be filled; how much refrigerant to carry and to quote.
 
 Two figures for one cylinder. The guideline fills to 80 % of the water capacity times the specific gravity at
 77 °F. The cautious rule takes the liquid's density at 130 °F instead, about a fifth less of R-410A. The law
@@ -6,7 +6,8 @@ sets a cap: a filling density for the refrigerants that it lists, and for all no
 131 °F. Advice uses the cautious figure and shows the guideline as the ceiling.
 
 Sources: AHRI Guideline K-2004; 49 CFR 173.304(b), 173.304a(a)(2), 173.301(a)(8); trade training on recovery
-tanks."""
+tanks.
+"""
 
 from __future__ import annotations
 
@@ -18,12 +19,18 @@ from functools import lru_cache
 import numpy as np
 
 from hvaccalc import units
+from hvaccalc.diagnosis.readings.draws import Draws
+from hvaccalc.ensemble import Band, band
 from hvaccalc.physics.moist_air import STANDARD_PRESSURE
 from hvaccalc.physics.refrigerant import Refrigerant
 from hvaccalc.practice.refrigerant import (
     CAUTIOUS_TEMPERATURE,
     GUIDELINE_TEMPERATURE,
+    HOOK_UPS,
+    HOSE_BORE,
+    HOSE_LENGTH,
     LEGAL_TEMPERATURE,
+    MACHINE,
     MOST_ALIKE,
     SERVICE_SHARE,
 )
@@ -256,3 +263,62 @@ def weighed(fluid: Refrigerant, gross: float, tare: float, water_capacity: float
         else "room left"
     )
     return Filled(content, max(may.cautious - content, 0.0), content / may.liquid_full, state)
+
+
+@dataclass(frozen=True, slots=True)
+class Gas:
+    """Refrigerant for a repair that empties the circuit [kg].
+
+    Attributes
+    ----------
+    quote : Band
+        Low, likely, high of what a full weigh-in takes, hoses included.
+    carry : float
+        To have on the truck: the high end.
+    hoses : Band
+        Lost with the hoses.
+    purged : Band
+        Brought back by purging machine and liquid hose into the cylinder.
+    missing : Band or None
+        What is lacking where all that is recovered is clean and goes back.
+    """
+
+    quote: Band
+    carry: float
+    hoses: Band
+    purged: Band
+    missing: Band | None
+
+
+def hose_loss(draws: Draws, fluid: Refrigerant) -> np.ndarray:
+    """What stays in hoses that are taken off full of liquid [kg]."""
+    each = (
+        np.pi
+        / 4.0
+        * HOSE_BORE**2
+        * HOSE_LENGTH
+        * float(fluid.saturated_liquid(GUIDELINE_TEMPERATURE).density)
+    )
+    return draws.ensemble.uniform("inventory/hose", *HOOK_UPS) * each
+
+
+def gas(draws: Draws, fluid: Refrigerant, full: np.ndarray, on_board: np.ndarray | None) -> Gas:
+    """What to carry and to quote for one circuit.
+
+    Parameters
+    ----------
+    draws : Draws
+    fluid : Refrigerant
+    full, on_board : ndarray
+        What the circuit should hold, and what it holds where that is known [kg].
+    """
+    lost = hose_loss(draws, fluid)
+    quote = band(full + lost)
+    machine = draws.ensemble.uniform("inventory/recovery machine", *MACHINE)
+    return Gas(
+        quote=quote,
+        carry=quote.high,
+        hoses=band(lost),
+        purged=band(machine + lost / 2.0),
+        missing=None if on_board is None else band(np.maximum(full - on_board, 0.0) + lost),
+    )

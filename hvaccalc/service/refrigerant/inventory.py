@@ -34,10 +34,9 @@ from hvaccalc.practice.refrigerant import (
     SIBLING_SD,
     WIDE_CHARGE,
 )
-from hvaccalc.service.refrigerant import inventory_draws, line_adder
-from hvaccalc.service.refrigerant.cylinder import CylinderChoice, choose
+from hvaccalc.service.refrigerant import inventory_draws
+from hvaccalc.service.refrigerant.cylinder import CylinderChoice, Gas, choose, gas
 from hvaccalc.service.refrigerant.pump_down import PumpDown, pump_down
-from hvaccalc.service.refrigerant.refrigerant_quote import Gas, gas
 
 LABEL, FULL, LABEL_AND_LINE = "label", "full charge", "label and line"
 VOLUMES, SIBLING, TONNAGE = "volumes", "other circuit", "tonnage"
@@ -259,7 +258,7 @@ def _field_line(draws: Draws, name: str, volume: Datum) -> tuple[np.ndarray, tup
     if lines.included_length is not None:
         included = np.full_like(length, lines.included_length.value)
     adder, how = _adder(draws, name, volume.draws / length)
-    more = line_adder.added_charge(adder, length, included)
+    more = inventory_draws.added_charge(adder, length, included)
     taken = "; 15 to 25 ft" if draws.job.display == "us" else "; 4.6 to 7.6 m"
     taken = "" if lines.included_length is not None else f"{taken} taken as covered by the label"
     return more, (f"line adder {how}{taken}",)
@@ -277,8 +276,8 @@ def _adder(draws: Draws, name: str, section: np.ndarray) -> tuple[np.ndarray, st
     if fluid is None:
         return np.full_like(section, np.nan), "not known for this refrigerant"
     outside = size.value if size is not None else np.nan
-    indoors = line_adder.printed_adder(fluid.name, outside, line_adder.INDOORS)
-    outdoors = line_adder.printed_adder(fluid.name, outside, line_adder.OUTDOORS)
+    indoors = inventory_draws.printed_adder(fluid.name, outside, inventory_draws.INDOORS)
+    outdoors = inventory_draws.printed_adder(fluid.name, outside, inventory_draws.OUTDOORS)
     behind = inventory_draws.valve_outdoors(draws, name)
     if indoors.sources and (outdoors.sources or not behind.any()):
         column = draws.ensemble.uniform(f"inventory/adder/{name}")
@@ -290,7 +289,7 @@ def _adder(draws: Draws, name: str, section: np.ndarray) -> tuple[np.ndarray, st
     return np.where(behind, OUTDOOR_VALVE_SHARE * full, full), "of the tube full of liquid"
 
 
-def _between(adder: line_adder.Adder, column: np.ndarray) -> np.ndarray:
+def _between(adder: inventory_draws.Adder, column: np.ndarray) -> np.ndarray:
     """Uniform from the least to the most that is printed, row 0 the middle one [kg/m]."""
     drawn = adder.low + (adder.high - adder.low) * column
     drawn[0] = adder.likely

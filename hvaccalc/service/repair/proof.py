@@ -24,9 +24,8 @@ from hvaccalc.practice.air import ENOUGH_AIR, FACE_VELOCITY, FULL_SPEED
 from hvaccalc.practice.charge import DRIER_DROP, HIGH_OVER_OUTDOOR
 from hvaccalc.practice.proof import STANDS, VACUUM
 from hvaccalc.rows import complete
-from hvaccalc.service.fan.slow_calls import heats_slow
-from hvaccalc.service.repair.repair_needed import Followed, RepairNeeded
-from hvaccalc.service.repair.repair_rows import Shown
+from hvaccalc.service.may_run.concern import heats_slow
+from hvaccalc.service.repair.repair_rows import Followed, RepairNeeded, Shown
 from hvaccalc.service.repair.repairs import Repairs
 from hvaccalc.service.repair.repairs_circuit import counting_charge
 

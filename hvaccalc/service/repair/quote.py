@@ -8,8 +8,7 @@ from dataclasses import dataclass
 from hvaccalc.ensemble import Band
 from hvaccalc.job.causes import CauseAt
 from hvaccalc.service.refrigerant.inventory import TONNAGE, CircuitInventory
-from hvaccalc.service.repair.repair_needed import RepairNeeded
-from hvaccalc.service.repair.repair_rows import Opens, Part, Repair
+from hvaccalc.service.repair.repair_rows import Opens, Part, Repair, RepairNeeded
 
 PIECE, MASS = "1", "kg"
 """Units of a line: pieces, or refrigerant by weight."""

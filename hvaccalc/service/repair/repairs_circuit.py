@@ -15,8 +15,7 @@ from hvaccalc.job.causes import Cause, CauseAt
 from hvaccalc.reason import Reason, Value
 from hvaccalc.rows import complete
 from hvaccalc.service.put_right import Ending, ended
-from hvaccalc.service.repair.repair_needed import Detail, Due, Followed, RepairNeeded, due, found
-from hvaccalc.service.repair.repair_rows import ROWS, Repair
+from hvaccalc.service.repair.repair_rows import ROWS, Detail, Due, Followed, Repair, RepairNeeded, due, found
 
 FLOODBACK = (Evidence.FLOODBACK_CONFIRMED, Evidence.FLOODBACK, Evidence.FLOODBACK_NOT_EXCLUDED)
 """Evidence that liquid may come back to the compressor."""
