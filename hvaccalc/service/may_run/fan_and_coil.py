@@ -301,8 +301,9 @@ def _speed_checks(case: Case) -> Iterator[Concern]:
         if checks.raises:
             names = tuple(check.name for check in failed)
             why = Reason(Why.CHECK_FASTER, {"checks": names, "place": place})
-            do = Do.FASTER_NOW if case.closed(Cause.FAN_STUCK_LOW) else Do.NOT_FASTER
-            yield Concern(ways, Asks.STEPS, why, (Action(Reason(do, {"checks": names})),))
+            raised = case.closed(Cause.FAN_STUCK_LOW)
+            do = Reason(Do.FASTER_NOW if raised else Do.NOT_FASTER, {"checks": names})
+            yield Concern(ways, Asks.STEPS, why, (Action(do),))
             continue
         if (motor := _motor(case, checks, failed, ways, place)) is not None:
             yield motor
