@@ -170,20 +170,8 @@ class Found:
         ends = (ended(self.analysis.put_right, cause) for cause in causes)
         return next((self._reads(end) for end in ends if end is not None), None)
 
-    @property
-    def air_right(self) -> ConditionResult | None:
-        """A later condition that reads enough air where it was short; None without."""
-        end = ended(self.analysis.put_right, Cause.LOW_AIRFLOW)
-        short = any(result.short_of_air for result in self.analysis.conditions)
-        return self._reads(end) if short and end is not None else None
-
     def _reads(self, end: PutRight) -> ConditionResult | None:
         return self.analysis.visits.result(end.read) if end.read is not None else None
-
-    @property
-    def decisive_place(self) -> Where | None:
-        """Where the decisive condition was read."""
-        return self.decisive.where if self.decisive is not None else None
 
     def full_call(self, result: ConditionResult) -> bool:
         """Whether every stage of the unit ran in a condition."""

@@ -225,11 +225,6 @@ class WaterCase:
         """Whether the fan turned below its full speed."""
         return self.speed is not None and bool(self.speed[0] < FULL_SPEED)
 
-    @property
-    def full_speed_ratio(self) -> np.ndarray:
-        """Full speed over the speed as found; 1 where that is not known."""
-        return np.ones(self.ensemble.size + 1) if self.speed is None else 1.0 / self.speed
-
     def uniform(self, name: str, low: float, high: float) -> np.ndarray:
         """A named unknown of the budget."""
         return self.ensemble.uniform(f"water/{name}", low, high)

@@ -62,7 +62,6 @@ class Edition:
     thresholds: tuple[tuple[datetime.date, float], ...]
     staged: Stage
     modulating: Stage
-    exceptions: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +114,6 @@ def _edition(name: str, row: dict) -> Edition:
         thresholds=tuple((t["from"], units.parse(t["capacity"], "heat").value) for t in row["thresholds"]),
         staged=Stage(**row["staged"]),
         modulating=Stage(**row["modulating"]),
-        exceptions=row["exceptions"],
     )
 
 
