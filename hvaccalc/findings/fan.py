@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from hvaccalc import units
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.air.fan_check import CheckState, SpeedCheck, to_show
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Draws, Where
@@ -111,7 +112,7 @@ def _penalty(writer: Writer, penalty: FullSpeedPenalty) -> None:
     _moisture(writer, penalty)
 
 
-def _energy(writer: Writer, penalty: FullSpeedPenalty, energy, hours: float) -> None:
+def _energy(writer: Writer, penalty: FullSpeedPenalty, energy: Array, hours: float) -> None:
     job, inputs = Where(), (finding_id("energy.full_speed_penalty_power", Where()),)
     year = band(energy)
     text = (

@@ -7,6 +7,7 @@ from dataclasses import asdict, dataclass
 from typing import TypedDict, Unpack
 
 from hvaccalc import units
+from hvaccalc.arrays import Array, Mask
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
 from hvaccalc.findings.about import about
@@ -163,11 +164,11 @@ class Writer:
         self,
         key: str,
         where: Where,
-        draws,
+        draws: Array | Band,
         kind: str,
         sentence: str,
-        mask=None,
-        left_out=IMPOSSIBLE,
+        mask: Mask | None = None,
+        left_out: str = IMPOSSIBLE,
         **more: Unpack[More],
     ) -> Band:
         """A finding with a band; `sentence` holds ``{}`` where the number goes."""

@@ -8,10 +8,9 @@ from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.findings import Finding
 from hvaccalc.job.causes import Cause, Way
 from hvaccalc.report.found import Found, where_of
-from hvaccalc.report.words import date_text
 from hvaccalc.service.put_right import Ending, PutRight, check_read_right, ended, ice_read_right
 from hvaccalc.words import endings as words
-from hvaccalc.words.said import Reader
+from hvaccalc.words.said import Reader, date_text
 
 CAUSES_OF_CHECKS = {"trap against pan suction": Cause.TRAP}
 """Checks of the fan's speed that the repair of a cause answers."""

@@ -16,11 +16,10 @@ from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.findings import Finding
 from hvaccalc.job.causes import Cause
 from hvaccalc.job.schema import Job
-from hvaccalc.report.words import date_text
 from hvaccalc.service.how_severe import ranked
 from hvaccalc.service.put_right import PutRight, ended
 from hvaccalc.words.labels import cut
-from hvaccalc.words.said import Reader, Teller
+from hvaccalc.words.said import Reader, Teller, date_text
 from hvaccalc.words.speak import teller
 
 LONGEST_PLAIN = 40

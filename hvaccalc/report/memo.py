@@ -33,7 +33,7 @@ from hvaccalc.report.sections import (
     wiring,
 )
 from hvaccalc.report.sections.cautions import cautions
-from hvaccalc.report.words import date_text
+from hvaccalc.words.said import date_text
 
 Audience = Literal["customer", "file"]
 AUDIENCES = ("customer", "file")

@@ -13,11 +13,12 @@ from hvaccalc.findings import Finding
 from hvaccalc.findings.air import Told
 from hvaccalc.findings.finding import shown_band
 from hvaccalc.job.fields import Reading
+from hvaccalc.job.visit_tables import Air, CircuitReadings, VoltageSeen
 from hvaccalc.report import plain
 from hvaccalc.report.blocks import Block, Heading, Paragraph, Table
 from hvaccalc.report.found import Found, where_of
-from hvaccalc.report.words import RANGES, date_text
-from hvaccalc.words.said import joined
+from hvaccalc.report.words import RANGES
+from hvaccalc.words.said import date_text, joined
 
 FLAG = "left out: contradicts other readings"
 SIDE_BY_SIDE = 3
@@ -116,7 +117,7 @@ def _condition(found: Found, result: ConditionResult) -> list[Block]:
     return blocks
 
 
-def _rows(found: Found, where: Where, side: str, table) -> Iterator[tuple[str, ...]]:
+def _rows(found: Found, where: Where, side: str, table: Air | CircuitReadings) -> Iterator[tuple[str, ...]]:
     for key in type(table).model_fields:
         value = getattr(table, key)
         name = f"{side}, {key.replace('_', ' ')}"
@@ -174,7 +175,7 @@ def _shown_unit(quantity: units.Quantity, display: str) -> tuple[str, str]:
     return units.display_unit(quantity.kind, display)[0], " of standard air" * (quantity.unit == "scfm")
 
 
-def _voltage(seen) -> tuple[str, ...]:
+def _voltage(seen: VoltageSeen) -> tuple[str, ...]:
     call = f" with {seen.call}" if seen.call else ""
     if seen.input:
         return (f"voltage, {seen.input}{call}", f"input shows {seen.input_status or 'not noted'}", "–", "")

@@ -16,8 +16,8 @@ from hvaccalc.diagnosis.charge.gates import GateName, GateState
 from hvaccalc.diagnosis.charge.verdicts import VERDICTS
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.signs_seen import Fresh
-from hvaccalc.diagnosis.water.budget import Left, WaterBudget
-from hvaccalc.diagnosis.water.mechanism import Ability
+from hvaccalc.diagnosis.water.budget import WaterBudget
+from hvaccalc.diagnosis.water.mechanism import Ability, Left
 from hvaccalc.diagnosis.water.ways import WAYS, Seen
 from hvaccalc.job.causes import Way
 from hvaccalc.practice import round as minutes

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 
 import numpy as np
 
@@ -249,7 +249,7 @@ def cylinder_text(circuit: CircuitInventory, choice: CylinderChoice, display: st
     return " ".join(parts)
 
 
-def _masses(display: str):
+def _masses(display: str) -> Callable[[float], str]:
     return lambda value: units.value_text(value, "mass", display)
 
 

@@ -13,10 +13,10 @@ from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found, where_of
 from hvaccalc.report.sections.contrast_table import contrast_table
 from hvaccalc.report.sections.today import today
-from hvaccalc.report.words import date_text
 from hvaccalc.units import Quantity
 from hvaccalc.words.charge import LOOKS, VERDICTS
 from hvaccalc.words.endings import CHARGE_BEFORE, LEAK_AGAIN, LEAK_REPAIRED
+from hvaccalc.words.said import date_text
 
 
 def done(found: Found) -> list[Block]:

@@ -15,9 +15,8 @@ from hvaccalc.practice.air import FULL_SPEED
 from hvaccalc.report import endings, plain_fan
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found
-from hvaccalc.report.words import date_text
 from hvaccalc.words.endings import BEFORE_FASTER, FASTER_NOW, WAS_OUT
-from hvaccalc.words.said import two_digits
+from hvaccalc.words.said import date_text, two_digits
 
 ENERGY = (
     *(

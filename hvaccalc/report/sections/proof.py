@@ -5,9 +5,9 @@ from __future__ import annotations
 from hvaccalc.report import plain
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph
 from hvaccalc.report.found import Found
-from hvaccalc.report.words import date_text
 from hvaccalc.service.repair.proof import Weather
 from hvaccalc.words import proof as words
+from hvaccalc.words.said import date_text
 
 
 def return_visit(found: Found) -> list[Block]:

@@ -227,7 +227,7 @@ def _drain_rows(drain: DrainCheck, display: str) -> Iterable[tuple[str, ...]]:
 
 
 def _trap_rows(trap: TrapCheck, display: str) -> Iterable[tuple[str, ...]]:
-    def shown(value, kind: str) -> str:
+    def shown(value: float, kind: str) -> str:
         return units.value_text(value, kind, display) if value == value else "not noted"
 
     unseen = trap.state == "present" and not trap.water_seen

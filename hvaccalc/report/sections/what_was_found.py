@@ -12,10 +12,10 @@ from hvaccalc.report import endings, plain
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph
 from hvaccalc.report.found import Found, where_of
 from hvaccalc.report.shown_elsewhere import Section, section_of
-from hvaccalc.report.words import RANGES, date_text, has_range
+from hvaccalc.report.words import RANGES, has_range
 from hvaccalc.severity import Severity
 from hvaccalc.words.endings import AT_FIRST, PROOF_DUE
-from hvaccalc.words.said import joined
+from hvaccalc.words.said import date_text, joined
 
 LEADS = {Severity.STOP: "Stop.", Severity.ACT: "Act.", Severity.WATCH: "Watch.", Severity.NOTE: "Note."}
 PLAIN_LEADS = {

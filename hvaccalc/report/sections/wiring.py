@@ -14,9 +14,8 @@ from hvaccalc.pictures.wiring_drawing import picture
 from hvaccalc.report.blocks import Block, Figure, Heading, Item, Items, Paragraph, Table, Tag
 from hvaccalc.report.found import Found
 from hvaccalc.report.sections.today import heating_steps
-from hvaccalc.report.words import date_text
 from hvaccalc.service.may_run.fan_and_coil import first_stage_safe
-from hvaccalc.words.said import joined
+from hvaccalc.words.said import date_text, joined
 
 NEVER = "Never move this over a safety (pressure, freezestat, float, smoke, limit). If in doubt, take it off."
 

@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import lru_cache
+from typing import Any
 
 from hvaccalc import units
 from hvaccalc.diagnosis.condition import ConditionResult
@@ -105,7 +106,7 @@ def editions() -> dict[str, Edition]:
     return {name: _edition(name, row) for name, row in table.items()}
 
 
-def _edition(name: str, row: dict) -> Edition:
+def _edition(name: str, row: dict[str, Any]) -> Edition:
     return Edition(
         name=name,
         title=row["title"],

@@ -15,6 +15,7 @@ import math
 import tomllib
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 
@@ -131,7 +132,7 @@ class Filled:
 
 
 @lru_cache(maxsize=1)
-def _file() -> dict:
+def _file() -> dict[str, Any]:
     return tomllib.loads(data_path("cylinders.toml").read_text("utf-8"))
 
 

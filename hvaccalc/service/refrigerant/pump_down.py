@@ -12,8 +12,10 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from hvaccalc import units
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import air_taken
 from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
@@ -79,7 +81,7 @@ class PumpDown:
     cut_out: float
 
 
-def room(fluid: Refrigerant, volume, ambient):
+def room(fluid: Refrigerant, volume: ArrayLike, ambient: ArrayLike) -> Array:
     """What a condenser holds when 80 % of it is liquid.
 
     Parameters
