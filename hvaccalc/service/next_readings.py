@@ -188,6 +188,9 @@ class Open(StrEnum):
     CONTRADICTION = "a contradiction"
     CONTRADICTIONS = "contradictions"
     MENDS = "what a work mended"
+    NEVER_FOUND = "mended and never found"
+    OTHER_CIRCUIT = "mended in one circuit, found in another"
+    FOUND_LATER = "mended before it was found"
 
 
 class Reach(StrEnum):
@@ -219,6 +222,9 @@ class Take(StrEnum):
     MEASURE_AIR = "measure the air"
     CHECK = "check and read again"
     SAY_MENDS = "say what it mends"
+    SAY_SHOWN = "say what showed it"
+    SAY_CIRCUIT = "say which circuit"
+    SAY_DATE = "say which day"
 
 
 @dataclass(frozen=True, slots=True)
@@ -272,8 +278,8 @@ def questions(of: Diagnosed, ends: Sequence[PutRight], decided: Sequence[Today])
     case = Case(of, tuple(ends))
     if not of.conditions:
         first = Question(About.EVERYTHING, Reason(Open.NOTHING_READ), Reading.CALLS, Reason(Take.FIRST_ROUND))
-        return (first, *_water_of_a_call(case), *_works(case))
-    asked = (*_water(case), *_speed(case), *_freezing(case), *_charge(case), *_airflow(case))
+        return (first, *_water_of_a_call(case), *_unfound(case), *_works(case))
+    asked = (*_water(case), *_unfound(case), *_speed(case), *_freezing(case), *_charge(case), *_airflow(case))
     every = (*asked, *_contradictions(case), *_works(case))
     off = _off(decided)
     return tuple(_withheld(one) if off and _runs(one) else one for one in every)
@@ -365,8 +371,7 @@ def _water(case: Case) -> Iterator[Question]:
 
 def _seen_again(case: Case, budget: WaterBudget, fresh: Fresh) -> Reason:
     """Water that a visit saw after the repair, and what it says of the way that was put right."""
-    day = case.of.job.visit[fresh.visit - 1].date
-    when: Value = day if day is not None else f"visit {fresh.visit}"
+    when = _when(case, fresh.visit)
     wet = tuple(f"water on the {place}" for place in fresh.places)
     return Reason(
         Open.SEEN_AGAIN, {"when": when, "seen": (*wet, *fresh.shows), "reach": _reach(budget, fresh)}
@@ -500,8 +505,37 @@ def _works(case: Case) -> Iterator[Question]:
     """Repairs that do not say which cause they put right while one is open."""
     refs: dict[WorkRef, None] = dict.fromkeys(ref for end in case.ends for ref in end.asked)
     for ref in refs:
-        day = case.of.job.visit[ref.visit - 1].date
-        when: Value = day if day is not None else f"visit {ref.visit}"
+        when = _when(case, ref.visit)
         kind = case.of.visits.work(ref).kind or "work"
         open_ = Reason(Open.MENDS, {"kind": kind, "when": when})
         yield Question(About.WORK, open_, Reading.RECORD, Reason(Take.SAY_MENDS))
+
+
+def _unfound(case: Case) -> Iterator[Question]:
+    """Works said to mend what nothing had shown by then."""
+    for end in case.ends:
+        for ref in end.unfound:
+            yield _which(case, end, ref)
+
+
+def _which(case: Case, end: PutRight, ref: WorkRef) -> Question:
+    """Another day, another circuit, or what showed it?"""
+    when = _when(case, ref.visit)
+    elsewhere = [one.circuit for one in case.ends if one.cause is end.cause and one.open and one != end]
+    if end.open:
+        open_ = Reason(Open.FOUND_LATER, {"when": when, "part": end.cause})
+        take = Reason(Take.SAY_DATE)
+    elif elsewhere:
+        found = elsewhere[0] or ""
+        open_ = Reason(Open.OTHER_CIRCUIT, {"when": when, "part": end.cause, "found": found})
+        take = Reason(Take.SAY_CIRCUIT)
+    else:
+        open_ = Reason(Open.NEVER_FOUND, {"when": when, "part": end.cause})
+        take = Reason(Take.SAY_SHOWN)
+    circuits = () if end.circuit is None else (end.circuit,)
+    return Question(About.WORK, open_, Reading.RECORD, take, circuits)
+
+
+def _when(case: Case, visit: int) -> Value:
+    """Day of a visit, or its number."""
+    return case.of.job.visit[visit - 1].date or f"visit {visit}"

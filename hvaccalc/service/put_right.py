@@ -57,6 +57,8 @@ class PutRight:
         Condition or visit that shows it after the repair.
     asked : tuple of WorkRef
         Repairs since that do not say what they mend, while it is open.
+    unfound : tuple of WorkRef
+        Works with ``mends`` at whose time nothing had shown the cause yet.
     """
 
     cause: Cause
@@ -68,6 +70,7 @@ class PutRight:
     read: Where | None = None
     again: Where | None = None
     asked: tuple[WorkRef, ...] = ()
+    unfound: tuple[WorkRef, ...] = ()
 
     @property
     def at(self) -> CauseAt:
@@ -133,8 +136,11 @@ def _end(of: Diagnosed, one: CauseAt, events: list[_Event]) -> PutRight | None:
     found: Where | None = None
     ending, visit, read, again = Ending.STANDS, None, None, None
     works: list[WorkRef] = []
+    unfound: list[WorkRef] = []
     for event in events:
         if event.says is None:
+            if event.work is not None and found is None and not _wired(of, one):
+                unfound.append(event.work)
             found = found or event.where
             ending, visit, read, again = Ending.MENDED, event.where.visit or None, None, None
             works += [event.work] if event.work is not None else []
@@ -148,7 +154,22 @@ def _end(of: Diagnosed, one: CauseAt, events: list[_Event]) -> PutRight | None:
     if found is None:
         return None
     asked = _asked(of, one, found) if ending in OPEN else ()
-    return PutRight(one.cause, one.circuit, found, ending, visit, tuple(works), read, again, asked)
+    return PutRight(
+        one.cause, one.circuit, found, ending, visit, tuple(works), read, again, asked, tuple(unfound)
+    )
+
+
+def _wired(of: Diagnosed, one: CauseAt) -> bool:
+    """Whether the wiring table shows the cause, which knows no day."""
+    calls = of.calls
+    if calls is None:
+        return False
+    if one.cause is Cause.BACK_FEED:
+        return bool(calls.back_feeds)
+    without_fan = {combination.name.without_fan for combination in calls.combinations}
+    return one.cause in {
+        Cause.COOLING_WITHOUT_FAN if stands else Cause.FAN_STUCK_LOW for stands in without_fan
+    }
 
 
 def _asked(of: Diagnosed, one: CauseAt, found: Where) -> tuple[WorkRef, ...]:

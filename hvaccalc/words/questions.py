@@ -67,6 +67,20 @@ OPEN = complete(
             "Work noted as {kind} on {when} does not say which cause it put right.",
             "The work of {when} does not say what it put right.",
         ),
+        Open.NEVER_FOUND: Said(
+            "Work on {when} is said to mend {part}, and no reading or sign before it shows that.",
+            "The work of {when} is noted as a repair of {part}; nothing read before shows a need of it.",
+        ),
+        Open.OTHER_CIRCUIT: Said(
+            "Work on {when} is said to mend {part} of this circuit, where no reading shows it; it stands in "
+            "circuit {found}.",
+            "The work of {when} is noted as a repair of {part} of this circuit; what was read shows it in "
+            "circuit {found}.",
+        ),
+        Open.FOUND_LATER: Said(
+            "Work on {when} is said to mend {part}, which was found only after it.",
+            "The work of {when} is noted as a repair of {part}, which was found only later.",
+        ),
     },
 )
 
@@ -123,6 +137,16 @@ TAKE = complete(
         Take.SAY_MENDS: Said(
             "Which cause did it put right? Type it as mends, or read the thing again.",
             "Which cause did it put right?",
+        ),
+        Take.SAY_SHOWN: Said(
+            "What showed it? Type that reading or sign with its date, or correct mends.", "What showed it?"
+        ),
+        Take.SAY_CIRCUIT: Said(
+            "Which circuit was it? Correct mends, or read both circuits again.", "Which circuit was it?"
+        ),
+        Take.SAY_DATE: Said(
+            "Which day is right? Correct the date; with the date as it stands the repair did not hold.",
+            "On which day was it done?",
         ),
     },
 )

@@ -7,8 +7,11 @@ import pytest
 from hvaccalc import analyse
 from hvaccalc.job.causes import CAUSES_OF_WAYS, Cause, Way
 from hvaccalc.job.load import job_from_text
+from hvaccalc.report import memo
 from hvaccalc.service.cause_readers import READERS
+from hvaccalc.service.next_readings import About, Open
 from hvaccalc.service.put_right import Ending, PutRight, ended
+from tests.behaviour.jobs import demo_text
 
 HEAD = """
 format = 1
@@ -187,3 +190,48 @@ def test_every_cause_has_one_reader_and_every_way_its_causes() -> None:
     assert set(READERS) == set(Cause)
     assert set(CAUSES_OF_WAYS) == set(Way)
     assert all(CAUSES_OF_WAYS.values())
+
+
+# --- a repair of what nothing had shown --------------------------------------------------------------------
+
+
+def asked(*visits: str) -> dict[Open, tuple[str, ...]]:
+    """What is asked of the works, with the circuits."""
+    analysis = analyse(job_from_text(HEAD + "\n".join(visits)), 64)
+    return {Open(one.open.code): one.circuits for one in analysis.questions if one.about is About.WORK}
+
+
+def test_a_repair_of_what_was_never_found_asks_what_showed_it() -> None:
+    assert asked(visit(1, fan(FULL)), visit(8, work(mends='["trap"]'))) == {Open.NEVER_FOUND: ()}
+    assert asked(visit(1, DRY), visit(8, REBUILT)) == {}
+    assert asked(visit(1, DRY, REBUILT)) == {}
+
+
+def test_a_repair_of_the_circuit_that_was_not_found_so_asks_which() -> None:
+    """Circuit 2 leaks by its table; the work names circuit 1."""
+    wrong = visit(8, work(mends='["low_charge:1"]'))
+    assert asked(LEAK, visit(1, fan(FULL)), wrong) == {Open.OTHER_CIRCUIT: ("1",)}
+    right = visit(8, work(mends='["low_charge:2"]'))
+    assert asked(LEAK, visit(1, fan(FULL)), right) == {}
+    assert asked(LEAK + "repaired = 2026-06-01\n", visit(1, fan(FULL)), wrong) == {Open.NEVER_FOUND: ("1",)}
+
+
+def test_a_repair_dated_before_the_finding_asks_for_the_day() -> None:
+    assert asked(visit(1, MENDS), visit(15, fan(LOW))) == {Open.FOUND_LATER: ()}
+    timed = work(mends='["fan_stuck_low"]', time="09:00:00")
+    assert asked(visit(1, fan(LOW, "10:00:00"), timed)) == {Open.FOUND_LATER: ()}
+    assert asked(visit(1, fan(LOW)), visit(8, MENDS), visit(15, fan(LOW))) == {}
+
+
+def test_what_the_wiring_table_shows_was_found() -> None:
+    """A table knows no day: the repair may be older or younger."""
+    text = demo_text("library_hall")
+    wired = text[: text.index("[[visit]]")] + visit(1, MENDS)
+    assert not [one for one in analyse(job_from_text(wired), 64).questions if one.about is About.WORK]
+
+
+@pytest.mark.parametrize("audience", ["customer", "file"])
+def test_the_question_stands_in_either_memo(audience: str) -> None:
+    text = HEAD + LEAK + visit(1, fan(FULL)) + visit(8, work(mends='["low_charge:1"]'))
+    blocks = memo.blocks(analyse(job_from_text(text), 64), audience)
+    assert any("Which circuit was it?" in str(block) for block in blocks)
