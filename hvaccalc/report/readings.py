@@ -16,8 +16,7 @@ from hvaccalc.job.fields import Reading
 from hvaccalc.job.visit_tables import Air, CircuitReadings, VoltageSeen
 from hvaccalc.report import plain
 from hvaccalc.report.blocks import Block, Heading, Paragraph, Table
-from hvaccalc.report.found import Found, where_of
-from hvaccalc.report.words import RANGES
+from hvaccalc.report.found import RANGES, Found, where_of
 from hvaccalc.words.said import date_text, joined
 
 FLAG = "left out: contradicts other readings"

@@ -43,7 +43,7 @@ NO_THRESHOLDS = {
 """Module-level numbers of the layers that decide, each with what it is instead of a threshold."""
 
 LAYOUT = {
-    "report/agreement.py",
+    "report/method.py",
     "report/figures.py",
     "report/found.py",
     "report/html.py",

@@ -18,9 +18,9 @@ from hvaccalc.errors import NoSecondOpinion
 from hvaccalc.job.load import job_from_text
 from hvaccalc.physics import moist_air, moist_air_properties, refrigerant
 from hvaccalc.report import memo
-from hvaccalc.report.agreement import agreement, difference_text
 from hvaccalc.report.blocks import Items, Paragraph, Table
 from hvaccalc.report.found import Found
+from hvaccalc.report.method import agreement, difference_text
 from hvaccalc.resources import data_path
 from hvaccalc.second_opinion import Opinion, process, questions
 from hvaccalc.second_opinion.limits import LIMITS

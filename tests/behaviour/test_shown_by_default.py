@@ -8,7 +8,7 @@ from hvaccalc import analyse
 from hvaccalc.analysis import Analysis
 from hvaccalc.job.load import job_from_text
 from hvaccalc.report import memo
-from hvaccalc.report.shown_elsewhere import ELSEWHERE, Section
+from hvaccalc.report.sections.what_was_found import ELSEWHERE, Section
 from hvaccalc.severity import Severity
 from tests.behaviour.test_memo_visits import analysed, source
 

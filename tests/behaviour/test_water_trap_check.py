@@ -10,8 +10,7 @@ from hvaccalc.report.blocks import Item, Items
 from hvaccalc.report.found import Found
 from hvaccalc.report.sections.permanent_repair import permanent
 from hvaccalc.report.sections.water import _trap_rows as trap_rows
-from hvaccalc.report.sections.water import water
-from hvaccalc.report.water_words import ruled_out_plainly
+from hvaccalc.report.sections.water import ruled_out_plainly, water
 from tests.behaviour.jobs import job_text, why
 from tests.behaviour.test_water import BASE, budget
 

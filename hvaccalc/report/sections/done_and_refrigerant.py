@@ -5,18 +5,55 @@ from __future__ import annotations
 from hvaccalc.diagnosis.charge.contrast import Suspicion
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.diagnosis.readings.draws import Where
+from hvaccalc.diagnosis.unit.contrast_model import ContrastModel
 from hvaccalc.diagnosis.unit.heating_head import HeadVerdict
+from hvaccalc.findings.refrigerant.contrast_model import FAULT_NAMES, difference
 from hvaccalc.job.causes import Cause
 from hvaccalc.job.visit_tables import Work
 from hvaccalc.report import endings, figures, plain
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found, where_of
-from hvaccalc.report.sections.contrast_table import contrast_table
 from hvaccalc.report.sections.today import today
 from hvaccalc.units import Quantity
 from hvaccalc.words.charge import LOOKS, VERDICTS
 from hvaccalc.words.endings import CHARGE_BEFORE, LEAK_AGAIN, LEAK_REPAIRED
 from hvaccalc.words.said import date_text
+
+
+def contrast_table(found: Found) -> list[Block]:
+    """Table and sentence of the contrast that the memo tells; empty without a modelled one."""
+    told = found.contrast
+    if told is None or found.plain:
+        return []
+    model = next((m for m in found.analysis.contrasts if m.where == where_of(told)), None)
+    finding = next((f for f in found.of("circuit.contrast_explained") if where_of(f) == where_of(told)), None)
+    if model is None or finding is None:
+        return []
+    blocks: list[Block] = [Paragraph(finding.statement, "By the model.")]
+    return [*blocks, _table(found, model)] if model.explanations else blocks
+
+
+def _table(found: Found, model: ContrastModel) -> Table:
+    names = tuple(model.measured)
+
+    def cells(differences) -> tuple[str, ...]:
+        return tuple(difference(differences.get(name), found.display) for name in names)
+
+    rows = [("read", *cells(model.measured), ""), ("sound unit", *cells(model.sound), "")]
+    rows += [
+        (
+            f"circuit {e.circuit}: {FAULT_NAMES[e.fault]}",
+            *cells(e.differences),
+            e.verdict + (f": {', '.join(e.against)}" if e.against else ""),
+        )
+        for e in model.explanations
+    ]
+    return Table(
+        ("", *names, "verdict"),
+        tuple(rows),
+        f"Circuit {model.suspect} less circuit {model.other} ({found.place(model.where)}): read, and as the "
+        "unit would differ with one fault, at the size that comes nearest to the readings",
+    )
 
 
 def done(found: Found) -> list[Block]:

@@ -12,7 +12,7 @@ from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.findings import Finding
 from hvaccalc.job.causes import Cause
 from hvaccalc.practice.air import FULL_SPEED
-from hvaccalc.report import endings, plain_fan
+from hvaccalc.report import endings, plain
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found
 from hvaccalc.words.endings import BEFORE_FASTER, FASTER_NOW, WAS_OUT
@@ -110,19 +110,19 @@ def _before_plainly(found: Found, checks: SpeedCheck) -> list[Block]:
     lead = _faster(found)
     told = []
     if wrong and checks.raises:
-        told.append(f"{lead}, this has to be put right: {', '.join(plain_fan.names(found, wrong))}.")
+        told.append(f"{lead}, this has to be put right: {', '.join(plain.names(found, wrong))}.")
     elif wrong:
         ends = {check.name: _closed(found, checks, check) for check in wrong}
         standing = [check for check in wrong if ends[check.name] is None]
         if standing:
             told.append(
-                f"At the fan's speed this has to be put right: {', '.join(plain_fan.names(found, standing))}."
+                f"At the fan's speed this has to be put right: {', '.join(plain.names(found, standing))}."
             )
         told += _right_since(found, checks)
     if unproved := _unproved(found, checks):
         told += unproved
     elif open_ones and checks.raises:
-        names = plain_fan.names(found, [check for check in open_ones if check.fitted])
+        names = plain.names(found, [check for check in open_ones if check.fitted])
         points = f"still to be checked on site ({_points(len(names))}): {', '.join(names)}"
         told += [f"{lead}, {points}."] if names else []
     return [Paragraph(" ".join(told))] if told else []
@@ -147,7 +147,7 @@ def _right_since(found: Found, checks: SpeedCheck) -> list[str]:
             after += _read_after(found, end, check)
     told = [] if found.plain else [f"Read after it: {text}" for text in dict.fromkeys(after)]
     return [
-        WAS_OUT.to(found.reader).format(day=day, checks=", ".join(plain_fan.names(found, those)), done=done)
+        WAS_OUT.to(found.reader).format(day=day, checks=", ".join(plain.names(found, those)), done=done)
         for done, those in grouped.items()
     ] + told
 
@@ -173,11 +173,11 @@ def _unproved(found: Found, checks: SpeedCheck) -> list[str]:
     place = "" if found.plain else f" ({found.place(right.where)})"
     told = f"The fan has been sped up since{place}."
     if wrong:
-        told += f" Out of its limits at full speed: {', '.join(plain_fan.names(found, wrong))}."
-    open_ones = plain_fan.names(found, [check for check in left if check.fitted])
+        told += f" Out of its limits at full speed: {', '.join(plain.names(found, wrong))}."
+    open_ones = plain.names(found, [check for check in left if check.fitted])
     if open_ones:
         told += f" Still unproved at full speed ({_points(len(open_ones))}): {', '.join(open_ones)}."
-    perhaps = plain_fan.names(found, [check for check in left if not check.fitted])
+    perhaps = plain.names(found, [check for check in left if not check.fitted])
     if perhaps and not found.plain:
         told += f" Only where the unit has one, which nobody noted: {', '.join(perhaps)}."
     return [told]

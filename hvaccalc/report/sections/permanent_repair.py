@@ -1,17 +1,19 @@
-"""The permanent repair: what is called for, what waits for its proof alone, what to bring and to quote."""
+"""The permanent repair: what is called for, what to bring and quote; and how the return visit proves it."""
 
 from __future__ import annotations
 
 from hvaccalc import units
 from hvaccalc.findings.refrigerant.inventory import gauge_text
-from hvaccalc.report import endings
+from hvaccalc.report import endings, plain
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph
 from hvaccalc.report.found import Found
 from hvaccalc.service.refrigerant.inventory import CircuitInventory
+from hvaccalc.service.repair.proof import Weather
 from hvaccalc.service.repair.quote import QuoteLine, opened
 from hvaccalc.service.repair.repair_rows import RepairNeeded
+from hvaccalc.words import proof as proving
 from hvaccalc.words import repairs as words
-from hvaccalc.words.said import joined
+from hvaccalc.words.said import date_text, joined
 
 
 def permanent(found: Found) -> list[Block]:
@@ -90,3 +92,25 @@ def _bring(found: Found, name: str) -> list[Item]:
         "recovery machine, scale, gauges with low-loss hoses, nitrogen with regulator, vacuum pump and gauge",
     ]
     return [Item(f"{joined(things)}.", f"Bring for circuit {name}.")]
+
+
+def return_visit(found: Found) -> list[Block]:
+    """What the return visit has to show."""
+    visit = found.analysis.return_visit
+    told = proving.of_ways(found.teller, visit, _film_day(found))
+    if visit.weather is not Weather.NOTHING:
+        told += proving.steps(found.teller, visit, plain.freezing(found))
+    return [
+        Heading("How the return visit will prove it"),
+        Paragraph(found.teller.fill(proving.EASY[visit.weather], {})),
+        Items(tuple(Item(text) for text in told), ordered=True),
+    ]
+
+
+def _film_day(found: Found) -> str:
+    """Day of the visit that saw a film at most."""
+    film = found.analysis.return_visit.run.film
+    if film is None:
+        return ""
+    day = found.job.visit[film[0] - 1].date
+    return date_text(day) if day else f"visit {film[0]}"

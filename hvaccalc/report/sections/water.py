@@ -15,9 +15,23 @@ from hvaccalc.pictures import trap_drawing, water_bars
 from hvaccalc.report import endings
 from hvaccalc.report.blocks import Block, Figure, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found, where_of
-from hvaccalc.report.water_words import ruled_out_plainly
 from hvaccalc.words.said import Teller, capital, joined, water_text
-from hvaccalc.words.water import LOW_FAN, WAYS
+from hvaccalc.words.water import AGAINST, LOW_FAN, NOT_THE_WHOLE_STORY, WAYS
+
+
+def ruled_out_plainly(budget: WaterBudget) -> list[str]:
+    """Sentences on the ways that are ruled out, and on those that could only add to it."""
+    if not budget.matched:
+        return []
+    told = []
+    leads = {against: said.customer for against, said in AGAINST.items()}
+    for lead_of, ways in ((leads, budget.ruled_out), (NOT_THE_WHOLE_STORY, budget.beside)):
+        for against, lead in lead_of.items():
+            names = [WAYS[way].title.customer for way in ways if budget.weighed[way].against is against]
+            if names := [name for name in names if name]:
+                told.append(f"{lead}: {joined(names)}.")
+    return told
+
 
 JOB = Where()
 GRADES = (
