@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from hvaccalc.arrays import Array
 from hvaccalc.call import highest
 from hvaccalc.diagnosis.air.freeze import FreezeRisk
 from hvaccalc.diagnosis.calls.call_wiring import CallWiring
@@ -107,7 +108,7 @@ def _probability(
     )
 
 
-def _alone(suction: dict[str, np.ndarray]) -> str:
+def _alone(suction: dict[str, Array]) -> str:
     told = [
         f" Circuit {name} alone: {100 * share(column < FREEZING_POINT, np.isfinite(column)).value:.0f} %."
         for name, column in suction.items()

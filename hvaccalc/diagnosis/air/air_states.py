@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from hvaccalc.arrays import Array, Mask
 from hvaccalc.diagnosis.readings import air_taken
 from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
 from hvaccalc.ensemble import beyond
@@ -35,14 +36,14 @@ class AirStream:
         Key that the humidity was taken from, empty where none.
     """
 
-    dry_bulb: np.ndarray
-    wet_bulb: np.ndarray
-    dew_point: np.ndarray
-    humidity_ratio: np.ndarray
-    relative_humidity: np.ndarray
-    enthalpy: np.ndarray
-    specific_volume: np.ndarray
-    possible: np.ndarray
+    dry_bulb: Array
+    wet_bulb: Array
+    dew_point: Array
+    humidity_ratio: Array
+    relative_humidity: Array
+    enthalpy: Array
+    specific_volume: Array
+    possible: Mask
     humidity_from: str = ""
 
     @property
@@ -59,7 +60,7 @@ class AirStates:
     barometer: Datum
     return_air: AirStream | None
     supply_air: AirStream | None
-    outdoor_dry_bulb: np.ndarray | None
+    outdoor_dry_bulb: Array | None
     after_fan: bool
 
 
@@ -85,10 +86,10 @@ class CoilDuty:
         Readings that would complete it.
     """
 
-    total: np.ndarray | None
-    sensible: np.ndarray | None
-    condensate: np.ndarray | None
-    possible: np.ndarray
+    total: Array | None
+    sensible: Array | None
+    condensate: Array | None
+    possible: Mask
     dry: bool
     missing: tuple[str, ...]
     taken_dry: bool = False
@@ -107,7 +108,7 @@ def air_states(draws: Draws, where: Where) -> AirStates:
     )
 
 
-def stream(draws: Draws, where: Where, name: str, barometer: np.ndarray) -> AirStream | None:
+def stream(draws: Draws, where: Where, name: str, barometer: Array) -> AirStream | None:
     """One stream from its dry bulb and the first humidity read; None without a dry bulb."""
     dry_bulb = draws.column(where, f"{name}_dry_bulb")
     if dry_bulb is None:
@@ -126,9 +127,7 @@ def stream(draws: Draws, where: Where, name: str, barometer: np.ndarray) -> AirS
     )
 
 
-def humid_stream(
-    dry_bulb: np.ndarray, key: str, column: np.ndarray, barometer: np.ndarray, name: str
-) -> AirStream:
+def humid_stream(dry_bulb: Array, key: str, column: Array, barometer: Array, name: str) -> AirStream:
     """One stream from draws of its dry bulb and of one humidity, by its key; `name` says where it is from."""
     state = moist_air.state(barometer, dry_bulb=dry_bulb, **{key: column})
     return AirStream(
@@ -144,7 +143,7 @@ def humid_stream(
     )
 
 
-def coil_duty(states: AirStates, dry_air_flow: np.ndarray | None, cools: bool = False) -> CoilDuty:
+def coil_duty(states: AirStates, dry_air_flow: Array | None, cools: bool = False) -> CoilDuty:
     """Heat and water taken from the air.
 
     Parameters

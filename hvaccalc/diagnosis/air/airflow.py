@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.air.air_states import AirStates
 from hvaccalc.diagnosis.air.airflow_methods import Unused, fan_law_from_rating, held_back, methods
 from hvaccalc.diagnosis.air.fan_data import full_rotation
@@ -53,13 +54,13 @@ class Airflow:
     """
 
     methods: tuple[Method, ...]
-    flow: np.ndarray
-    dry_air_flow: np.ndarray
+    flow: Array
+    dry_air_flow: Array
     basis: str
     note: str
     disagreeing: tuple[Disagreement, ...]
     speed_ratio: Datum | None
-    rated_share: np.ndarray
+    rated_share: Array
     used: tuple[str, ...] = ()
     unused: tuple[Unused, ...] = ()
     undetermined: str = ""
@@ -135,7 +136,7 @@ def _sound(method: Method) -> bool:
     return method.basis != "rule of thumb" and method.name != "fan_law"
 
 
-def _weighed(given: list[Method]) -> tuple[np.ndarray, tuple[str, ...], tuple[Disagreement, ...]]:
+def _weighed(given: list[Method]) -> tuple[Array, tuple[str, ...], tuple[Disagreement, ...]]:
     """Reconciled flow, the methods behind it, those at odds with it.
 
     Compressors sized by the rating tell the airflow only as long as they are sound. Beside a measurement that
@@ -150,7 +151,7 @@ def _weighed(given: list[Method]) -> tuple[np.ndarray, tuple[str, ...], tuple[Di
     return flow, used, (*disagreeing, *(off for off in accused if off.name == "enthalpy"))
 
 
-def return_volume(draws: Draws, states: AirStates) -> np.ndarray:
+def return_volume(draws: Draws, states: AirStates) -> Array:
     """Volume of return air for each kilogram of dry air [m3/kg]; ordinary room air where not read."""
     air = states.return_air
     if air is not None and air.humid:

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from hvaccalc import units
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.air.air_states import AirStates
 from hvaccalc.diagnosis.air.fan_data import Known, fan_curve, known_points
 from hvaccalc.diagnosis.air.reconcile import Method
@@ -59,7 +60,7 @@ class Evidence:
     draws: Draws
     states: AirStates
     ratio: Datum | None
-    volume: np.ndarray
+    volume: Array
     known: list[Known]
 
     @property
@@ -67,13 +68,13 @@ class Evidence:
         """The condition."""
         return self.states.where
 
-    def column(self, key: str) -> np.ndarray | None:
+    def column(self, key: str) -> Array | None:
         """Draws behind a reading of the condition's air."""
         return self.draws.column(self.where, key)
 
 
 def methods(
-    draws: Draws, states: AirStates, ratio: Datum | None, volume: np.ndarray
+    draws: Draws, states: AirStates, ratio: Datum | None, volume: Array
 ) -> tuple[list[Method], list[Unused]]:
     """Every method that the readings carry, and those that fail.
 
@@ -98,7 +99,7 @@ def methods(
     return given, unused
 
 
-def _usable(flow: np.ndarray) -> bool:
+def _usable(flow: Array) -> bool:
     with np.errstate(invalid="ignore"):
         good = np.isfinite(flow) & (flow > 0.0)
     return bool(good[0] and np.mean(~good[1:]) <= MOST_AIR_MISSING)
@@ -192,7 +193,7 @@ def enthalpy(e: Evidence) -> Iterator[Method | Unused]:
     yield Method("enthalpy", dry * e.volume, basis, note)
 
 
-def _dry_air(e: Evidence, heat: np.ndarray, for_each: np.ndarray, fan_sign: float) -> np.ndarray:
+def _dry_air(e: Evidence, heat: Array, for_each: Array, fan_sign: float) -> Array:
     """Dry air [kg/s] that gives or takes `heat` [W] at `for_each` [J/kg], the fan's heat reckoned in.
 
     Supply air read after the fan carries the fan's heat: it adds to a heater's, and takes from a coil's.
@@ -292,14 +293,14 @@ def fan_law(e: Evidence) -> Iterator[Method | Unused]:
 def _from_known(e: Evidence, ratio: Datum) -> Method:
     """Flow in proportion to speed from the known point whose speed is nearest."""
     share = float(ratio.draws[0])
-    points = [k for k in e.known if k.speed]
-    known = min(points, key=lambda k: abs(np.log(max(share, 1e-6) / (k.speed or 1.0))))
+    points = [(speed, k.flow) for k in e.known if (speed := k.speed)]
+    speed, flow = min(points, key=lambda point: abs(np.log(max(share, 1e-6) / point[0])))
     change = e.draws.ensemble.normal(f"system change/{e.where.path}", 1.0, SYSTEM_CHANGE)
-    flow = known.flow * ratio.draws / known.speed * change
+    flow = flow * ratio.draws / speed * change
     return Method("fan_law", flow, "computed", "fan law from the known point (flow follows speed)")
 
 
-def held_back(draws: Draws, states: AirStates, ratio: Datum, volume: np.ndarray) -> Method:
+def held_back(draws: Draws, states: AirStates, ratio: Datum, volume: Array) -> Method:
     """What an airflow that nothing tells may be: a share of the fan law's from the known point."""
     evidence = Evidence(draws, states, ratio, volume, known_points(draws, volume))
     return _held_back(draws, states.where, _from_known(evidence, ratio))

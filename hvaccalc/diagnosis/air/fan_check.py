@@ -6,8 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum, auto
 
-import numpy as np
-
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.air.airflow import speed_ratio
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
@@ -233,8 +232,8 @@ class MotorReading:
     """
 
     where: Where
-    current: np.ndarray
-    ratio: np.ndarray
+    current: Array
+    ratio: Array
     at: str | None
     text: str
     near: bool

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hvaccalc import units
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.readings import instruments
 from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.ensemble import Z95
@@ -31,11 +32,11 @@ class Known:
         [Pa].
     """
 
-    flow: np.ndarray
+    flow: Array
     speed: float | None
-    coil_drop: np.ndarray | None
-    filter_drop: np.ndarray | None
-    external_static: np.ndarray | None
+    coil_drop: Array | None
+    filter_drop: Array | None
+    external_static: Array | None
 
 
 def full_rotation(job: Job) -> float | None:
@@ -65,7 +66,7 @@ def share_of_full(job: Job, speed: Quantity | None) -> float | None:
     return None if rotation is None else speed.value / rotation
 
 
-def known_points(draws: Draws, volume: np.ndarray) -> list[Known]:
+def known_points(draws: Draws, volume: Array) -> list[Known]:
     """Points of ``[unit.fan] known`` as draws; `volume` turns standard air into actual [m3/kg]."""
     points = []
     for number, point in enumerate(draws.job.unit.fan.known, 1):
@@ -81,14 +82,14 @@ def known_points(draws: Draws, volume: np.ndarray) -> list[Known]:
     return points
 
 
-def _known_flow(draws: Draws, place: str, flow: Quantity) -> np.ndarray:
+def _known_flow(draws: Draws, place: str, flow: Quantity) -> Array:
     """A typed ± is all that is uncertain of it; else it was a traverse."""
     if flow.plus_minus is not None:
         return draws.ensemble.normal(place, flow.value, flow.plus_minus / Z95)
     return instruments.true_values(draws.ensemble, place, "airflow", flow)
 
 
-def _drawn(draws: Draws, place: str, key: str, quantity: Quantity | None) -> np.ndarray | None:
+def _drawn(draws: Draws, place: str, key: str, quantity: Quantity | None) -> Array | None:
     return None if quantity is None else instruments.true_values(draws.ensemble, place, key, quantity)
 
 

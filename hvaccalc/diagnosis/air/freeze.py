@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.air.air_states import AirStates, AirStream
 from hvaccalc.diagnosis.air.airflow import Airflow
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
@@ -50,8 +51,8 @@ class FreezeRisk:
 
     where: Where
     running: tuple[str, ...]
-    suction: dict[str, np.ndarray]
-    coldest: np.ndarray | None
+    suction: dict[str, Array]
+    coldest: Array | None
     coldest_circuit: str | None
     fin: Band
     suction_probability: Band
@@ -146,7 +147,7 @@ def freeze_risk(
 
 
 def coil_state(
-    draws: Draws, air: AirStream, barometer: np.ndarray, flow: Airflow, suction: dict[str, np.ndarray]
+    draws: Draws, air: AirStream, barometer: Array, flow: Airflow, suction: dict[str, Array]
 ) -> cooling_coil.CoilState:
     """The calibrated coil at the measured saturations, at its coldest spot's airflow.
 
@@ -162,9 +163,9 @@ def coil_state(
 
 def _by_kind(
     draws: Draws,
-    own: np.ndarray,
-    inputs: tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray],
-    saturation: list[np.ndarray],
+    own: Array,
+    inputs: tuple[Array, Array, Array, Array],
+    saturation: list[Array],
     shares: list[float],
 ) -> cooling_coil.CoilState:
     """Solve each circuiting once and take from each draw its own."""
@@ -179,7 +180,7 @@ def _by_kind(
     return cooling_coil.CoilState(**fields)
 
 
-def _suction(names: tuple[str, ...], circuits: dict[str, CircuitState]) -> dict[str, np.ndarray]:
+def _suction(names: tuple[str, ...], circuits: dict[str, CircuitState]) -> dict[str, Array]:
     read = {name: circuits[name].coil_suction_saturation for name in names if name in circuits}
     return {name: column for name, column in read.items() if column is not None and np.isfinite(column[0])}
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from hvaccalc.arrays import Array, Mask
 from hvaccalc.practice.statements import FALSE_ALARMS
 
 LEAST_ROWS = 50
@@ -21,7 +22,7 @@ class Method:
     """Airflow by one method, at the return state [m3/s], shape (N + 1,)."""
 
     name: str
-    flow: np.ndarray
+    flow: Array
     basis: str
     note: str
 
@@ -44,7 +45,7 @@ class Disagreement:
     against: tuple[str, ...]
 
 
-def reconcile(methods: list[Method]) -> tuple[np.ndarray, tuple[str, ...], tuple[Disagreement, ...]]:
+def reconcile(methods: list[Method]) -> tuple[Array, tuple[str, ...], tuple[Disagreement, ...]]:
     """Best linear combination of methods, those left out that disagree.
 
     Parameters
@@ -80,7 +81,7 @@ def reconcile(methods: list[Method]) -> tuple[np.ndarray, tuple[str, ...], tuple
     return _combine(kept), tuple(m.name for m in kept), tuple(disagreeing)
 
 
-def _logs(methods: list[Method]) -> tuple[np.ndarray, np.ndarray]:
+def _logs(methods: list[Method]) -> tuple[Array, Mask]:
     """Logarithms, shape (methods, N + 1), and which draws all methods have."""
     with np.errstate(divide="ignore", invalid="ignore"):
         logs = np.log(np.array([m.flow for m in methods]))
@@ -89,7 +90,7 @@ def _logs(methods: list[Method]) -> tuple[np.ndarray, np.ndarray]:
     return logs, finite
 
 
-def _covariance(logs: np.ndarray, finite: np.ndarray) -> np.ndarray:
+def _covariance(logs: Array, finite: Mask) -> Array:
     covariance = np.atleast_2d(np.cov(logs[:, finite]))
     return covariance + _RIDGE * np.trace(covariance) * np.eye(len(covariance)) + 1e-15 * np.eye(len(logs))
 
@@ -120,7 +121,7 @@ def _disagreement(method: Method, others: list[Method]) -> Disagreement:
     return Disagreement(method.name, sigmas, tuple(other.name for other in others))
 
 
-def _combine(methods: list[Method]) -> np.ndarray:
+def _combine(methods: list[Method]) -> Array:
     if len(methods) == 1:
         return methods[0].flow
     logs, finite = _logs(methods)
@@ -131,7 +132,7 @@ def _combine(methods: list[Method]) -> np.ndarray:
     return np.exp(weights[weights > 0.0] @ logs[weights > 0.0])
 
 
-def _weights(covariance: np.ndarray) -> np.ndarray:
+def _weights(covariance: Array) -> Array:
     """Weights of least variance that sum to 1, none below zero."""
     active = np.ones(len(covariance), dtype=bool)
     while True:

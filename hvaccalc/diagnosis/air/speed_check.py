@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from hvaccalc import units
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.air.airflow import Airflow, speed_ratio
 from hvaccalc.diagnosis.air.fan_check import (
     OF_THE_MOTOR,
@@ -46,10 +47,10 @@ class _Case:
     draws: Draws
     where: Where
     flow: Airflow
-    ratio: np.ndarray
+    ratio: Array
     wanted: float
 
-    def column(self, key: str) -> np.ndarray | None:
+    def column(self, key: str) -> Array | None:
         return self.draws.column(self.where, key)
 
     @property
@@ -61,9 +62,7 @@ class _Case:
             return Reason(Checked.AT_NEW_SPEED)
         return Reason(Checked.AT_A_SPEED, {"share": self.wanted})
 
-    def below(
-        self, name: CheckName, what: Reason, draws: np.ndarray, top: float, kind: str, of: Reason
-    ) -> Check:
+    def below(self, name: CheckName, what: Reason, draws: Array, top: float, kind: str, of: Reason) -> Check:
         """Pass where the whole band lies below the limit, fail where the value lies above it."""
         value = band(draws)
         if not value.known:
@@ -270,7 +269,7 @@ def _trap(case: _Case) -> list[Check]:
     return [Check(name, state, why, value, None, "air_pressure")]
 
 
-def _speed_of_the_pan(case: _Case) -> np.ndarray:
+def _speed_of_the_pan(case: _Case) -> Array:
     """Speed at which the pan's suction was read: that of the first condition with a fan that turns."""
     for where, _ in case.draws.conditions():
         ratio = speed_ratio(case.draws, where)

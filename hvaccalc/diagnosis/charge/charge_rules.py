@@ -12,10 +12,12 @@ import difflib
 import tomllib
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 
 from hvaccalc import units
+from hvaccalc.arrays import Array, Indices
 from hvaccalc.job.schema import Job
 from hvaccalc.resources import data_path
 
@@ -98,7 +100,7 @@ def _kelvin(text: str) -> float:
     return units.parse(text, "temperature_difference").value
 
 
-def _edition(name: str, row: dict) -> Edition:
+def _edition(name: str, row: dict[str, Any]) -> Edition:
     return Edition(
         name=name,
         title=row["title"],
@@ -109,7 +111,7 @@ def _edition(name: str, row: dict) -> Edition:
     )
 
 
-def _tolerances(row: dict) -> Tolerances:
+def _tolerances(row: dict[str, Any]) -> Tolerances:
     valve = row["valve"]
     return Tolerances(
         **{method: _kelvin(row[method]["within"]) for method in METHODS},
@@ -183,12 +185,12 @@ class PrintedTable:
     """
 
     title: str
-    rows: np.ndarray
-    columns: np.ndarray
-    cells: np.ndarray
+    rows: Array
+    columns: Array
+    cells: Array
     misprints: tuple[Misprint, ...] = ()
 
-    def at(self, dry_bulb: np.ndarray | float, wet_bulb: np.ndarray | float) -> np.ndarray:
+    def at(self, dry_bulb: Array | float, wet_bulb: Array | float) -> Array:
         """Value between the cells [K]; NaN beyond the table and beside a dash.
 
         Parameters
@@ -223,19 +225,19 @@ class PrintedTable:
         return DASH if np.isnan(self.at(dry_bulb, wet_bulb)) else INSIDE
 
 
-def _between(axis: np.ndarray, value: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+def _between(axis: Array, value: Array) -> tuple[Indices, Array]:
     """Index of the cell below, and the share of the way to the next; NaN beyond the axis."""
     index = np.clip(np.searchsorted(axis, value, side="right") - 1, 0, len(axis) - 2)
     share = (value - axis[index]) / (axis[index + 1] - axis[index])
     return index, np.where((value < axis[0]) | (value > axis[-1]), np.nan, share)
 
 
-def _cells(rows: dict[str, str]) -> np.ndarray:
+def _cells(rows: dict[str, str]) -> Array:
     printed = [[np.nan if cell == "-" else float(cell) for cell in row.split()] for row in rows.values()]
     return np.array(printed) / 1.8
 
 
-def _read(file: str, key: str) -> tuple[dict, PrintedTable]:
+def _read(file: str, key: str) -> tuple[dict[str, Any], PrintedTable]:
     table = tomllib.loads(data_path(file).read_text("utf-8"))
     misprints = tuple(
         Misprint(
@@ -269,7 +271,7 @@ def split_table() -> PrintedTable:
     return _read("temperature_split.toml", "split")[1]
 
 
-def linear_rule(outdoor_dry_bulb: np.ndarray | float, wet_bulb: np.ndarray | float) -> np.ndarray:
+def linear_rule(outdoor_dry_bulb: Array | float, wet_bulb: Array | float) -> Array:
     """Target superheat by the rule (3 wet bulb - 80 - outdoor) / 2 in °F [K].
 
     A cross-check of the table, which beats it: the rule also answers where the table prints a dash.

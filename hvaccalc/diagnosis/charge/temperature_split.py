@@ -11,6 +11,7 @@ from enum import StrEnum
 import numpy as np
 
 from hvaccalc import units
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.charge import gates
 from hvaccalc.diagnosis.charge.charge_rules import DASH, REASONS, ChargeRule, charge_rule, split_table
 from hvaccalc.diagnosis.charge.charge_target import entering_wet_bulb
@@ -46,7 +47,7 @@ class SplitScreen:
 
     where: Where
     text: Split
-    excess: np.ndarray | None
+    excess: Array | None
     reason: str
     settle: str
     rule: ChargeRule
@@ -83,7 +84,7 @@ def split_screen(draws: Draws, where: Where) -> SplitScreen | None:
     return SplitScreen(where, *_judged(draws, excess, rule), rule)
 
 
-def _judged(draws: Draws, excess: np.ndarray, rule: ChargeRule) -> tuple[Split, np.ndarray, str, str]:
+def _judged(draws: Draws, excess: Array, rule: ChargeRule) -> tuple[Split, Array, str, str]:
     tolerance = rule.tolerances.split
     near = units.value_text(tolerance, "temperature_difference", draws.job.display)
     rows = excess[1:][np.isfinite(excess[1:])]

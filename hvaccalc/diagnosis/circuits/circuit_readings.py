@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from hvaccalc import units
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.circuits.line_set import with_lines
 from hvaccalc.diagnosis.readings import air_taken, compressors, saturation
@@ -48,7 +49,7 @@ def circuit_state(draws: Draws, where: Where) -> CircuitState | None:
     return with_lines(draws, state)
 
 
-def _over_outdoor(draws: Draws, where: Where, condensing: np.ndarray | None) -> np.ndarray | None:
+def _over_outdoor(draws: Draws, where: Where, condensing: Array | None) -> Array | None:
     outdoor = air_taken.outdoor(draws, where)
     if (
         outdoor is None
@@ -60,27 +61,25 @@ def _over_outdoor(draws: Draws, where: Where, condensing: np.ndarray | None) -> 
     return condensing - outdoor
 
 
-def _discharge_superheat(draws: Draws, where: Where, discharge: Saturated | None) -> np.ndarray | None:
+def _discharge_superheat(draws: Draws, where: Where, discharge: Saturated | None) -> Array | None:
     hot = draws.column(where, "discharge_temperature")
     return None if hot is None or discharge is None else hot - discharge.dew
 
 
-def _at_coil(
-    draws: Draws, where: Where, saturation: np.ndarray | None, measured_at: str
-) -> np.ndarray | None:
+def _at_coil(draws: Draws, where: Where, saturation: Array | None, measured_at: str) -> Array | None:
     if saturation is None or measured_at == "coil":
         return saturation
     # One suction line has one pressure drop: the same draw in all conditions of the circuit.
     return saturation + draws.ensemble.uniform(f"suction line/{where.circuit}", *OUTDOOR_SUCTION_DROP)
 
 
-def _difference(upper: np.ndarray | None, lower: np.ndarray | None, source: Datum | None) -> Datum | None:
+def _difference(upper: Array | None, lower: Array | None, source: Datum | None) -> Datum | None:
     if upper is None or lower is None:
         return None
     return Datum(upper - lower, source.basis if source else "measured", source.note if source else "")
 
 
-def _chart_offset(draws: Draws, where: Where, liquid: Saturated | None) -> tuple[np.ndarray | None, str]:
+def _chart_offset(draws: Draws, where: Where, liquid: Saturated | None) -> tuple[Array | None, str]:
     """Liquid temperature above the chart's at the same pressure, and how the chart was used.
 
     The chart's points are joined by their subcooling over pressure, which is nearly straight, rather

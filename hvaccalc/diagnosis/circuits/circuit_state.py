@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.readings import rated_unit
 from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
 from hvaccalc.diagnosis.readings.saturation import Saturated, discharge_or_assumed, saturations
@@ -35,13 +36,13 @@ class LineEffects:
         Subcooling at the outdoor unit of a reading taken at the device [K].
     """
 
-    suction_drop: np.ndarray | None = None
-    suction_gain: np.ndarray | None = None
-    superheat_at_coil: np.ndarray | None = None
-    liquid_friction: np.ndarray | None = None
-    liquid_lift: np.ndarray | None = None
-    flash_margin: np.ndarray | None = None
-    subcooling_outdoors: np.ndarray | None = None
+    suction_drop: Array | None = None
+    suction_gain: Array | None = None
+    superheat_at_coil: Array | None = None
+    liquid_friction: Array | None = None
+    liquid_lift: Array | None = None
+    flash_margin: Array | None = None
+    subcooling_outdoors: Array | None = None
 
     @property
     def flashing(self) -> float:
@@ -87,23 +88,23 @@ class CircuitState:
 
     where: Where
     refrigerant: str
-    suction_saturation: np.ndarray | None
-    coil_suction_saturation: np.ndarray | None
-    liquid_saturation: np.ndarray | None
-    condensing_saturation: np.ndarray | None
+    suction_saturation: Array | None
+    coil_suction_saturation: Array | None
+    liquid_saturation: Array | None
+    condensing_saturation: Array | None
     condensing_from: str
-    over_outdoor: np.ndarray | None
+    over_outdoor: Array | None
     subcooling: Datum | None
     superheat: Datum | None
-    chart_offset: np.ndarray | None
+    chart_offset: Array | None
     chart_note: str
     liquid_measured_at: str
     suction_measured_at: str
-    discharge_superheat: np.ndarray | None = None
+    discharge_superheat: Array | None = None
     lines: LineEffects | None = None
 
 
-def heat(draws: Draws, where: Where) -> np.ndarray | None:
+def heat(draws: Draws, where: Where) -> Array | None:
     """Heat that one circuit's refrigerant takes up [W]; None where a reading lacks, NaN where gas is wet."""
     gas, liquid = (draws.column(where, f"{side}_temperature") for side in ("suction", "liquid"))
     read = saturations(draws, where)
@@ -118,7 +119,7 @@ def heat(draws: Draws, where: Where) -> np.ndarray | None:
     return flow * (vapour - head.liquid(liquid).enthalpy)
 
 
-def mass_flow(draws: Draws, where: Where, suction: Saturated, gas: np.ndarray) -> np.ndarray | None:
+def mass_flow(draws: Draws, where: Where, suction: Saturated, gas: Array) -> Array | None:
     """Refrigerant flow [kg/s]: read, else by the compressor's map, else by its size at the rating."""
     read = draws.column(where, "refrigerant_mass_flow")
     if read is not None:
@@ -137,7 +138,7 @@ def mass_flow(draws: Draws, where: Where, suction: Saturated, gas: np.ndarray) -
     return corrected(flow, power, density, np.ones_like(density))[0] * spread
 
 
-def _sized_flow(draws: Draws, where: Where, density: np.ndarray, ratio: np.ndarray) -> np.ndarray | None:
+def _sized_flow(draws: Draws, where: Where, density: Array, ratio: Array) -> Array | None:
     swept = rated_unit.swept_flow(draws, where.circuit)
     if swept is None:
         return None

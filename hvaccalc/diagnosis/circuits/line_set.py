@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.circuits import circuit_state
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState, LineEffects
 from hvaccalc.diagnosis.readings import air_taken, compressors
@@ -116,7 +117,7 @@ def line_effects(draws: Draws, state: CircuitState) -> LineEffects | None:
     return _liquid(draws, state, read.head, flow, liquid, "rise" in odd, effects)
 
 
-def _flow(draws: Draws, where: Where, read: Sides[Saturated]) -> np.ndarray | None:
+def _flow(draws: Draws, where: Where, read: Sides[Saturated]) -> Array | None:
     """Refrigerant flow [kg/s]: read, by the compressor's map, else from the circuit's share of the rating."""
     suction, head = read.suction, read.head
     liquid = draws.column(where, "liquid_temperature")
@@ -131,22 +132,22 @@ def _flow(draws: Draws, where: Where, read: Sides[Saturated]) -> np.ndarray | No
     return heat / (suction.vapour(gas).enthalpy - head.liquid(liquid).enthalpy)
 
 
-def _gas(draws: Draws, where: Where, suction: Saturated) -> np.ndarray:
+def _gas(draws: Draws, where: Where, suction: Saturated) -> Array:
     """Temperature of the suction gas [K]: read, where it is gas, else a usual superheat."""
     gas = draws.column(where, "suction_temperature")
     return suction.dew + UNREAD_SUPERHEAT if gas is None else np.maximum(gas, suction.dew + 0.1)
 
 
-def _around(draws: Draws, where: Where) -> np.ndarray:
+def _around(draws: Draws, where: Where) -> Array:
     outdoor = air_taken.outdoor(draws, where)
     return air_taken.usual_outdoor(draws, where) if outdoor is None else outdoor
 
 
-def _equivalent(draws: Draws, circuit: str, line: _Line) -> np.ndarray:
+def _equivalent(draws: Draws, circuit: str, line: _Line) -> Array:
     return line.length * draws.ensemble.uniform(f"line fittings/{circuit}", *FITTINGS)
 
 
-def _conductance(draws: Draws, circuit: str, line: _Line, thickness: np.ndarray | float) -> np.ndarray:
+def _conductance(draws: Draws, circuit: str, line: _Line, thickness: Array | float) -> Array:
     """Of a whole line [W/K]."""
     film = draws.ensemble.uniform(f"line film/{circuit}", *STILL_AIR_FILM)
     foam = draws.ensemble.uniform(f"line foam/{circuit}", *FOAM_CONDUCTIVITY)
@@ -157,7 +158,7 @@ def _suction(
     draws: Draws,
     state: CircuitState,
     suction: Saturated | None,
-    flow: np.ndarray,
+    flow: Array,
     line: _Line,
     known: LineEffects,
 ) -> LineEffects:
@@ -175,7 +176,7 @@ def _suction(
     else:
         drop = suction.moved(loss).dew - suction.dew
     typed = draws.job.unit.cabinet.suction_line_insulation
-    thickness: np.ndarray | float = (
+    thickness: Array | float = (
         draws.ensemble.uniform(f"line insulation/{circuit}", *UNREAD_INSULATION)
         if typed is None
         else typed.value
@@ -194,7 +195,7 @@ def _liquid(
     draws: Draws,
     state: CircuitState,
     head: Saturated | None,
-    flow: np.ndarray | None,
+    flow: Array | None,
     line: _Line | None,
     odd_rise: bool,
     known: LineEffects,

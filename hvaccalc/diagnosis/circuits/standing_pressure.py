@@ -12,6 +12,7 @@ from enum import StrEnum
 
 import numpy as np
 
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.readings import air_taken, compressors, saturation
 from hvaccalc.diagnosis.readings.compressors import Running
 from hvaccalc.diagnosis.readings.draws import Draws, Where
@@ -50,7 +51,7 @@ class Standing:
 
     where: Where
     text: Rest
-    excess: np.ndarray | None
+    excess: Array | None
     reason: str
     settle: str = ""
     fits: tuple[str, ...] = ()
@@ -89,14 +90,12 @@ def standing(draws: Draws, where: Where) -> Standing | None:
     return _against(draws, where, read, outdoor, _indoor(draws, where.air))
 
 
-def _indoor(draws: Draws, here: Where) -> np.ndarray | None:
+def _indoor(draws: Draws, here: Where) -> Array | None:
     space = draws.column(here, "space_dry_bulb")
     return draws.column(here, "return_dry_bulb") if space is None else space
 
 
-def _against(
-    draws: Draws, where: Where, read: Saturated, outdoor: np.ndarray, indoor: np.ndarray | None
-) -> Standing:
+def _against(draws: Draws, where: Where, read: Saturated, outdoor: Array, indoor: Array | None) -> Standing:
     above, below, excess = _differences(draws, where, read, outdoor, indoor)
     fits = tuple(
         name
@@ -125,8 +124,8 @@ def _against(
 
 
 def _differences(
-    draws: Draws, where: Where, read: Saturated, outdoor: np.ndarray, indoor: np.ndarray | None
-) -> tuple[float, float, np.ndarray]:
+    draws: Draws, where: Where, read: Saturated, outdoor: Array, indoor: Array | None
+) -> tuple[float, float, Array]:
     """Share of the draws above the warmest air, below the coldest, and the excess over outdoors [K]."""
     share = draws.ensemble.uniform(f"standing quality/{where.path}")
     metal = draws.ensemble.normal(f"metal/{where.path}", 0.0, METAL_SD)
@@ -142,8 +141,6 @@ def _differences(
     return above, below, stands - outdoor
 
 
-def _fits(
-    draws: Draws, where: Where, read: Saturated, outdoor: np.ndarray, indoor: np.ndarray | None
-) -> bool:
+def _fits(draws: Draws, where: Where, read: Saturated, outdoor: Array, indoor: Array | None) -> bool:
     above, below, _ = _differences(draws, where, read, outdoor, indoor)
     return above < SURE and below < SURE

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.readings import air_taken, compressors
 from hvaccalc.diagnosis.readings.compressors import Running
 from hvaccalc.diagnosis.readings.draws import Draws, Where
@@ -160,9 +161,9 @@ class _Read:
 
     suction: Saturated | None
     head: Saturated | None
-    gas: np.ndarray | None
-    liquid: np.ndarray | None
-    outdoor: np.ndarray | None
+    gas: Array | None
+    liquid: Array | None
+    outdoor: Array | None
 
     @property
     def turned(self) -> bool:
@@ -208,7 +209,7 @@ def _read(draws: Draws, where: Where) -> _Read:
     return _Read(sides.suction, sides.head, gas, liquid, air_taken.outdoor(draws, where))
 
 
-def _apart(upper: np.ndarray | None, lower: np.ndarray | None) -> float:
+def _apart(upper: Array | None, lower: Array | None) -> float:
     """Central difference [K], NaN where one was not read."""
     return float("nan") if upper is None or lower is None else float(upper[0] - lower[0])
 

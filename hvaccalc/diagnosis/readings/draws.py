@@ -14,6 +14,7 @@ from typing import TypeVar, cast
 import numpy as np
 
 from hvaccalc import units
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.readings import instruments
 from hvaccalc.ensemble import Z95, Ensemble
 from hvaccalc.equipment.coil import cooling_coil
@@ -79,7 +80,7 @@ class Datum:
         How it was come by, for a reader.
     """
 
-    draws: np.ndarray
+    draws: Array
     basis: str
     note: str = ""
 
@@ -98,7 +99,7 @@ class Draws:
         self.job = job
         self.ensemble = Ensemble(job.job.seed, size)
         self.excluded: frozenset[tuple[Where, str]] = frozenset()
-        self._columns: dict[tuple[Where, str], np.ndarray] = {}
+        self._columns: dict[tuple[Where, str], Array] = {}
         self._once: dict[str, object] = {}
 
     def once(self, name: str, make: Callable[[], Made]) -> Made:
@@ -141,7 +142,7 @@ class Draws:
         reading = self.reading(where, key)
         return None if reading is None else reading.quantity
 
-    def column(self, where: Where, key: str) -> np.ndarray | None:
+    def column(self, where: Where, key: str) -> Array | None:
         """Draws of the true value behind a reading [SI; pressures absolute], or None; read-only."""
         reading = self.reading(where, key)
         if reading is None:
@@ -152,7 +153,7 @@ class Draws:
             self._columns[where, key] = values
         return self._columns[where, key]
 
-    def _drawn(self, where: Where, key: str, reading: Reading) -> np.ndarray:
+    def _drawn(self, where: Where, key: str, reading: Reading) -> Array:
         place = f"{where.path}/{key}"
         measured_at = self.condition(where).air.supply_measured_at or "unit"
         values = instruments.true_values(
@@ -192,7 +193,7 @@ class Draws:
         typed = _folded(self.job.circuit[circuit].refrigerant)
         return next((refrigerant(name) for name in NAMES if _folded(name) == typed), None)
 
-    def saturation_error(self, name: str) -> np.ndarray:
+    def saturation_error(self, name: str) -> Array:
         """Error of the property model itself [K], shared by all readings of one refrigerant."""
         return self.ensemble.normal(f"saturation/{name}", 0.0, refrigerant(name).saturation_band / Z95)
 
@@ -271,17 +272,17 @@ class Draws:
         )
 
     @cached_property
-    def fin_efficiency(self) -> np.ndarray:
+    def fin_efficiency(self) -> Array:
         """Efficiency of the fins at the rating."""
         return self.ensemble.uniform("fin_efficiency", *FIN_EFFICIENCY)
 
     @cached_property
-    def film_exponent(self) -> np.ndarray:
+    def film_exponent(self) -> Array:
         """Exponent of the air film against airflow."""
         return self.ensemble.uniform("film_exponent", *FILM_EXPONENT)
 
     @cached_property
-    def local_airflow(self) -> np.ndarray:
+    def local_airflow(self) -> Array:
         """Airflow at the coldest part of the coil over the mean."""
         return self.ensemble.uniform("local_airflow", *LOCAL_AIRFLOW)
 
@@ -309,7 +310,7 @@ def _folded(name: str) -> str:
     return re.sub(r"[\s_-]", "", name).lower()
 
 
-def _typed(ensemble: Ensemble, name: str, quantity: units.Quantity, relative_sd: float) -> np.ndarray:
+def _typed(ensemble: Ensemble, name: str, quantity: units.Quantity, relative_sd: float) -> Array:
     """Draws of a typed rating: its own ± where typed, else a share of itself."""
     if quantity.low is not None and quantity.high is not None:
         return ensemble.uniform(name, quantity.low, quantity.high)

@@ -18,6 +18,7 @@ from functools import lru_cache
 import numpy as np
 
 from hvaccalc import units
+from hvaccalc.arrays import Array
 from hvaccalc.ensemble import Z95, Ensemble
 from hvaccalc.job.accuracy import Accuracy, read_accuracy
 from hvaccalc.practice.air import SUPPLY_PLACE
@@ -161,7 +162,7 @@ def widths(key: str, quantity: Quantity, instrument: Instrument | None, measured
     )
 
 
-def error_draws(ensemble: Ensemble, place: str, instrument: Instrument | None, spread: Widths) -> np.ndarray:
+def error_draws(ensemble: Ensemble, place: str, instrument: Instrument | None, spread: Widths) -> Array:
     """Error of one reading [SI], shape (N + 1,), row 0 zero.
 
     Parameters
@@ -186,7 +187,7 @@ def true_values(
     quantity: Quantity,
     instrument: Instrument | None = None,
     measured_at: str = "unit",
-) -> np.ndarray:
+) -> Array:
     """Draws of the true value behind a reading [SI, gauge pressures still above the barometer].
 
     A typed range is taken as equally likely between its ends, with no instrument error on top.

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from hvaccalc import units
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.saturation import chart
 from hvaccalc.equipment.circuit.compressor import CompressorMap, volumetric_efficiency
@@ -38,7 +39,7 @@ def outdoor(draws: Draws) -> float:
     return RATED_OUTDOOR if typed is None else typed.value
 
 
-def superheat(draws: Draws) -> np.ndarray:
+def superheat(draws: Draws) -> Array:
     """Superheat at the coil's exit [K], shape (N + 1,): the mean of the typed ones, for the unit has one."""
     typed = [c.rated_superheat.value for c in draws.job.circuit.values() if c.rated_superheat is not None]
     if typed:
@@ -46,7 +47,7 @@ def superheat(draws: Draws) -> np.ndarray:
     return np.maximum(draws.ensemble.normal("rated_superheat", *RATED_SUPERHEAT), LEAST_SUPERHEAT)
 
 
-def subcooling(draws: Draws, name: str) -> np.ndarray:
+def subcooling(draws: Draws, name: str) -> Array:
     """Subcooling of one circuit [K], shape (N + 1,)."""
     typed = draws.job.circuit[name]
     mean, sd = RATED_SUBCOOLING
@@ -59,7 +60,7 @@ def subcooling(draws: Draws, name: str) -> np.ndarray:
     return np.maximum(draws.ensemble.normal("rated_subcooling", mean, sd), LEAST_SUBCOOLING)
 
 
-def condensing_saturation(draws: Draws, name: str) -> np.ndarray:
+def condensing_saturation(draws: Draws, name: str) -> Array:
     """Condensing saturation of one circuit [K], shape (N + 1,)."""
     typed = draws.job.circuit[name].rated_condensing_saturation
     if typed is not None:
@@ -68,7 +69,7 @@ def condensing_saturation(draws: Draws, name: str) -> np.ndarray:
     return outdoor(draws) + draws.ensemble.normal("rated condensing over outdoor", mean, sd)
 
 
-def swept_flow(draws: Draws, name: str) -> np.ndarray | None:
+def swept_flow(draws: Draws, name: str) -> Array | None:
     """Gas that the compressor of one circuit sweeps [m3/s], shape (N + 1,), from the circuit's rating.
 
     Its share of the gross rated capacity over the rated rise of enthalpy is a mass flow; that over the
@@ -78,7 +79,7 @@ def swept_flow(draws: Draws, name: str) -> np.ndarray | None:
     return draws.once(f"swept flow/{name}", lambda: _swept_flow(draws, name))
 
 
-def _swept_flow(draws: Draws, name: str) -> np.ndarray | None:
+def _swept_flow(draws: Draws, name: str) -> Array | None:
     fluid = draws.refrigerant(name)
     if fluid is None:
         return None
@@ -101,7 +102,7 @@ ROW_SPLITS = ("row split", "row split, reversed")
 """Which circuit meets the entering air is not known of a row split: either is as likely."""
 
 
-def circuitings(draws: Draws) -> np.ndarray:
+def circuitings(draws: Draws) -> Array:
     """Circuiting of each draw, (N + 1,) of `coil.CIRCUITINGS`; row 0 the first of those that may be.
 
     With one circuit there is nothing to lie apart: interlaced.

@@ -13,6 +13,7 @@ from typing import Generic, TypeVar
 
 import numpy as np
 
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
 from hvaccalc.physics.refrigerant import Properties, Refrigerant, refrigerant
 from hvaccalc.practice.circuits import LIQUID_SHARE_OF_DISCHARGE
@@ -59,43 +60,43 @@ class Saturated:
     """
 
     fluid: Refrigerant
-    pressure: np.ndarray
-    error: np.ndarray
+    pressure: Array
+    error: Array
 
     @cached_property
-    def dew(self) -> np.ndarray:
+    def dew(self) -> Array:
         """Dew temperature [K], NaN outside the tables."""
         return _locked(self.fluid.dew_temperature(self.pressure) + self.error)
 
     @cached_property
-    def bubble(self) -> np.ndarray:
+    def bubble(self) -> Array:
         """Bubble temperature [K], NaN outside the tables."""
         return _locked(self.fluid.bubble_temperature(self.pressure) + self.error)
 
-    def moved(self, by: np.ndarray | float) -> Saturated:
+    def moved(self, by: Array | float) -> Saturated:
         """The same at a pressure that is higher by so much [Pa]."""
         return Saturated(self.fluid, self.pressure + by, self.error)
 
-    def scaled(self, by: np.ndarray | float) -> Saturated:
+    def scaled(self, by: Array | float) -> Saturated:
         """The same at a pressure that is so many times as high."""
         return Saturated(self.fluid, self.pressure * by, self.error)
 
-    def vapour(self, temperature: np.ndarray) -> Properties:
+    def vapour(self, temperature: Array) -> Properties:
         """Gas of a temperature [K] at this pressure: by its superheat, which the error shifts."""
         return self.fluid.vapour(self.pressure, temperature - self.error)
 
-    def liquid(self, temperature: np.ndarray) -> Properties:
+    def liquid(self, temperature: Array) -> Properties:
         """Liquid of a temperature [K] at this pressure: by its subcooling, never above its bubble."""
         return self.fluid.liquid(self.pressure, np.minimum(temperature, self.bubble) - self.error)
 
 
-def _locked(values: np.ndarray) -> np.ndarray:
+def _locked(values: Array) -> Array:
     values = np.asarray(values)
     values.flags.writeable = False
     return values
 
 
-def pressures(draws: Draws, where: Where) -> Sides[np.ndarray]:
+def pressures(draws: Draws, where: Where) -> Sides[Array]:
     """Draws of the pressures of one circuit [Pa absolute]."""
     return Sides(
         draws.column(where, "suction_pressure"),
@@ -111,7 +112,7 @@ def saturations(draws: Draws, where: Where) -> Sides[Saturated]:
         return Sides()
     error = draws.saturation_error(fluid.name)
 
-    def once(side: str, pressure: np.ndarray | None) -> Saturated | None:
+    def once(side: str, pressure: Array | None) -> Saturated | None:
         if pressure is None:
             return None
         return draws.once(f"saturation/{where.path}/{side}", lambda: Saturated(fluid, pressure, error))
@@ -131,7 +132,7 @@ def standing_saturation(draws: Draws, where: Where) -> Saturated | None:
     return Saturated(fluid, np.mean(read, axis=0), draws.saturation_error(fluid.name))
 
 
-def of_refrigerant(draws: Draws, name: str, pressure: np.ndarray) -> Saturated:
+def of_refrigerant(draws: Draws, name: str, pressure: Array) -> Saturated:
     """A pressure as another refrigerant of that name would have it."""
     return Saturated(refrigerant(name), pressure, draws.saturation_error(name))
 
@@ -155,7 +156,7 @@ def discharge_or_assumed(draws: Draws, where: Where) -> Saturated | None:
     return sides.liquid.scaled(1.0 / _liquid_share(draws, where))
 
 
-def _liquid_share(draws: Draws, where: Where) -> np.ndarray:
+def _liquid_share(draws: Draws, where: Where) -> Array:
     return draws.ensemble.uniform(f"liquid share/{where.path}", *LIQUID_SHARE_OF_DISCHARGE)
 
 
@@ -171,9 +172,9 @@ class Chart:
         What each point asks for [K]; without the property's error, for the chart is exact.
     """
 
-    pressure: np.ndarray
-    temperature: np.ndarray
-    subcooling: np.ndarray
+    pressure: Array
+    temperature: Array
+    subcooling: Array
 
 
 def chart(draws: Draws, circuit: str, barometer: float) -> Chart | None:

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from typing import TypeVar
 
-import numpy as np
-
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.air.air_states import AirStates, CoilDuty, air_states, coil_duty, humid_stream
 from hvaccalc.diagnosis.air.airflow import Airflow, airflow
 from hvaccalc.diagnosis.contradictions.screening import Flag, screen
@@ -19,6 +19,8 @@ from hvaccalc.ensemble import NOT_KNOWN, Band, band, beyond
 from hvaccalc.job.fields import Reading
 from hvaccalc.job.schema import Job
 from hvaccalc.units import Quantity
+
+Row = TypeVar("Row")
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +60,7 @@ class AirBalance:
         """Sensible capacity [W]."""
         return band(self.duty.sensible, self.duty.possible)
 
-    def _humid_band(self, draws: np.ndarray | None) -> Band:
+    def _humid_band(self, draws: Array | None) -> Band:
         return NOT_KNOWN if draws is None or self.supply_wetter else band(draws, self.duty.possible)
 
     @property
@@ -110,8 +112,8 @@ def retyped(job: Job, where: Where, air: Mapping[str, Reading | None], elevation
     return job.model_copy(update={"job": head, "visit": visits})
 
 
-def _replaced(rows, place: int, row):
-    return type(rows)([*rows[:place], row, *rows[place + 1 :]])
+def _replaced(rows: tuple[Row, ...], place: int, row: Row) -> tuple[Row, ...]:
+    return (*rows[:place], row, *rows[place + 1 :])
 
 
 def air_balance(job: Job, where: Where, draws: int = 512) -> AirBalance:

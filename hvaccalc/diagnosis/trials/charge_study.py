@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.air.air_states import air_states, coil_duty
 from hvaccalc.diagnosis.air.airflow import airflow
 from hvaccalc.diagnosis.charge.charge_rules import ROLES, ChargeRule, charge_rule, editions
@@ -52,9 +53,9 @@ class TargetLine:
     """
 
     side: str
-    pressure: np.ndarray
-    saturation: np.ndarray
-    target: np.ndarray | None
+    pressure: Array
+    saturation: Array
+    target: Array | None
     tolerance: float
     points: tuple[tuple[float, float], ...]
 

@@ -13,6 +13,7 @@ from enum import StrEnum
 
 import numpy as np
 
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.charge import fault_signs as faults
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.charge.gates import GateName, GateState
@@ -73,7 +74,7 @@ class Confusion:
 
     where: Where
     text: str
-    residuals: dict[str, np.ndarray]
+    residuals: dict[str, Array]
     signs: dict[str, int]
     faults: tuple[str, ...]
     seen: tuple[str, ...]
@@ -174,7 +175,7 @@ def _text(signs: Mapping[str, int], kept: tuple[str, ...], evidence: _Evidence) 
     return kept[0] if kept else next(iter(evidence.seen), Fit.NO_USUAL)
 
 
-def _sign(column: np.ndarray, sure: float = SURE) -> int:
+def _sign(column: Array, sure: float = SURE) -> int:
     rows = column[1:][np.isfinite(column[1:])]
     if rows.size == 0:
         return 0
@@ -184,7 +185,7 @@ def _sign(column: np.ndarray, sure: float = SURE) -> int:
 
 def _residuals(
     draws: Draws, result: ConditionResult, charge: CircuitCharge, normal: UnitStates | None
-) -> dict[str, np.ndarray]:
+) -> dict[str, Array]:
     """Measured less normal, the spread of what is normal included [K]."""
     state, name = charge.state, charge.state.where.circuit
     index = list(draws.job.circuit).index(name)
@@ -214,7 +215,7 @@ def _residuals(
     return {reading: found[reading] for reading in faults.READINGS if reading in found}
 
 
-def _normal(draws: Draws, where: Where, reading: str, solved: np.ndarray) -> np.ndarray | None:
+def _normal(draws: Draws, where: Where, reading: str, solved: Array) -> Array | None:
     """What would be normal: mean and spread of the solved draws with the model's own error."""
     rows = np.atleast_1d(solved)
     rows = rows[np.isfinite(rows)]
@@ -228,7 +229,7 @@ def _normal(draws: Draws, where: Where, reading: str, solved: np.ndarray) -> np.
     return draws.ensemble.normal(f"confusion/{where.path}/{reading}", float(rows[0]), spread)
 
 
-def _air_drop(draws: Draws, result: ConditionResult, normal: UnitStates | None) -> dict[str, np.ndarray]:
+def _air_drop(draws: Draws, result: ConditionResult, normal: UnitStates | None) -> dict[str, Array]:
     """How much more the air cools than through a sound unit, where return and supply were read."""
     air = result.air
     if normal is None or air.return_air is None or air.supply_air is None or not air.after_fan:
@@ -267,7 +268,7 @@ def _neighbour(
     result: ConditionResult,
     name: str,
     normal: UnitStates | None,
-    residuals: Mapping[str, np.ndarray],
+    residuals: Mapping[str, Array],
 ) -> dict[str, str]:
     """Low airflow excluded where another circuit in the same air does not show it; empty otherwise.
 

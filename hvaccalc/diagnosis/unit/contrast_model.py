@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.charge.contrast import Contrast, measured_differences
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Draws, Where
@@ -180,16 +181,16 @@ def _solved(unit: Calibrated, standing: Conditions, pair: list[int], circuits: i
     return few.solve(Conditions(**columns, running=running), Faults(**faults))
 
 
-def _fields(states: UnitStates) -> dict[str, np.ndarray]:
+def _fields(states: UnitStates) -> dict[str, Array]:
     return {name: getattr(states, field) for name, field in READINGS.items()}
 
 
 def _judged(
-    raw: dict[str, np.ndarray],
-    sizes: dict[str, np.ndarray],
+    raw: dict[str, Array],
+    sizes: dict[str, Array],
     what: tuple[str, str],
     sound_fits: bool,
-    own_subcooling: np.ndarray,
+    own_subcooling: Array,
 ) -> Explanation:
     """The fault at its best size; a reading is met where the band of what is left holds zero."""
     tried = {name: _between(rows) for name, rows in sizes.items()}
@@ -219,7 +220,7 @@ def _by_sign_alone(against: tuple[str, ...]) -> bool:
     return "subcooling" in against and set(against) <= {"subcooling", "superheat"}
 
 
-def _further(raw: dict[str, np.ndarray], rows: dict[str, np.ndarray], sizes: dict[str, np.ndarray]) -> bool:
+def _further(raw: dict[str, Array], rows: dict[str, Array], sizes: dict[str, Array]) -> bool:
     """Whether the subcooling was read beyond the model's on the side to which the fault moves it."""
     moved = np.nanmedian(rows["subcooling"] - sizes["subcooling"][0])
     starved = np.nanmedian(rows["superheat"]) if "superheat" in rows else 0.0
@@ -227,14 +228,14 @@ def _further(raw: dict[str, np.ndarray], rows: dict[str, np.ndarray], sizes: dic
     return bool(moved * np.nanmedian(raw["subcooling"] - rows["subcooling"]) > 0.0 and not other_way)
 
 
-def _between(rows: np.ndarray) -> np.ndarray:
+def _between(rows: Array) -> Array:
     """Differences (sizes, draws) with steps between neighbouring sizes; NaN beside a refused one."""
     share = np.arange(BETWEEN)[:, None, None] / BETWEEN
     steps = rows[:-1] * (1.0 - share) + rows[1:] * share
     return np.concatenate([steps.swapaxes(0, 1).reshape(-1, rows.shape[1]), rows[-1:]])
 
 
-def _cost(raw: dict[str, np.ndarray], rows: dict[str, np.ndarray]) -> float:
+def _cost(raw: dict[str, Array], rows: dict[str, Array]) -> float:
     """Sum over the readings of (mean / sd)^2 of what the model leaves."""
     total = 0.0
     for name, column in rows.items():
@@ -246,10 +247,10 @@ def _cost(raw: dict[str, np.ndarray], rows: dict[str, np.ndarray]) -> float:
     return total
 
 
-def _fits(raw: dict[str, np.ndarray], rows: dict[str, np.ndarray]) -> bool:
+def _fits(raw: dict[str, Array], rows: dict[str, Array]) -> bool:
     return all(_holds_zero(raw[name] - column) for name, column in rows.items())
 
 
-def _holds_zero(left: np.ndarray) -> bool:
+def _holds_zero(left: Array) -> bool:
     found = band(left)
     return found.known and found.low <= 0.0 <= found.high

@@ -16,6 +16,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import rated_unit
 from hvaccalc.diagnosis.readings.draws import Draws, Where
@@ -78,7 +79,7 @@ def beside(circuits: list[str], result: ConditionResult, here: UnitStates, slow:
     return [one for pair in pairs if (one := _beside(*pair)) is not None]
 
 
-def _beside(circuit: str, read: np.ndarray, sound: np.ndarray) -> Beside | None:
+def _beside(circuit: str, read: Array, sound: Array) -> Beside | None:
     difference = (sound - read)[1:]
     difference = difference[np.isfinite(difference)]
     if difference.size < 20:
@@ -198,7 +199,7 @@ def forecast(draws: Draws, results: tuple[ConditionResult, ...]) -> Forecast | N
         return None
     standing = unit_build.conditions(draws, result)
     assert standing is not None and result.airflow is not None
-    rated = draws.rating.dry_air_flow
+    rated = np.asarray(draws.rating.dry_air_flow)
     swept = unit.unit.solve(_at(standing, SHARES[:, None] * rated))
     # The coldest metal stands where the air is slowest; suction answers to all the air.
     slow = unit.unit.solve(_at(standing, SHARES[:, None] * rated * draws.local_airflow))
@@ -247,7 +248,7 @@ def _chosen(draws: Draws, results: tuple[ConditionResult, ...]) -> ConditionResu
     return max(usable, key=nearness, default=None)
 
 
-def _at(standing: Conditions, dry_air_flow: np.ndarray) -> Conditions:
+def _at(standing: Conditions, dry_air_flow: Array) -> Conditions:
     """The same weather at other airflows, (rows, draws); fan power follows the rated one for each airflow."""
     running = np.asarray(standing.running, bool)
     return Conditions(
@@ -261,7 +262,7 @@ def _at(standing: Conditions, dry_air_flow: np.ndarray) -> Conditions:
     )
 
 
-def _weights(draws: Draws, result: ConditionResult, here: UnitStates) -> tuple[np.ndarray, float]:
+def _weights(draws: Draws, result: ConditionResult, here: UnitStates) -> tuple[Array, float]:
     """Weight of each draw by the suction saturations that were read; equal where none was."""
     names = list(draws.job.circuit)
     logs = np.zeros(draws.ensemble.size + 1)
@@ -282,7 +283,7 @@ def _weights(draws: Draws, result: ConditionResult, here: UnitStates) -> tuple[n
     return (weights, effective) if effective >= LEAST_EFFECTIVE else (np.ones_like(logs), 0.0)
 
 
-def weighted(column: np.ndarray, weights: np.ndarray, ends: tuple[float, float]) -> Band:
+def weighted(column: Array, weights: Array, ends: tuple[float, float]) -> Band:
     """Weighted median and percentiles of the draws that are finite."""
     rows, w = column[1:], weights[1:]
     keep = np.isfinite(rows) & (w > 0.0)
@@ -295,7 +296,7 @@ def weighted(column: np.ndarray, weights: np.ndarray, ends: tuple[float, float])
     return Band(float(middle), float(low), float(high), float(1.0 - keep.mean()))
 
 
-def _threshold(flows: np.ndarray, temperature: np.ndarray, weights: np.ndarray) -> Threshold:
+def _threshold(flows: Array, temperature: Array, weights: Array) -> Threshold:
     """Airflow at which each draw reaches freezing; colder with less air.
 
     A draw that freezes at all airflows tried counts as the largest, one that never does as the smallest.
@@ -317,7 +318,7 @@ def _threshold(flows: np.ndarray, temperature: np.ndarray, weights: np.ndarray) 
     )
 
 
-def _full_speed(draws: Draws, result: ConditionResult) -> np.ndarray | None:
+def _full_speed(draws: Draws, result: ConditionResult) -> Array | None:
     """Dry air flow at full speed [kg/s]; None where the fan's speed was not read or is full already."""
     flow = result.airflow
     if flow is None or flow.speed_ratio is None or flow.speed_ratio.draws[0] >= FULL_SPEED:
@@ -330,7 +331,7 @@ def _chance(
     unit: Calibrated,
     result: ConditionResult,
     day: tuple[float, float, float],
-    weights: np.ndarray,
+    weights: Array,
 ) -> Band:
     """Probability of metal below freezing on a kind of day at the airflow found, all stages on."""
     dry_bulb, relative, outdoor = day
@@ -352,7 +353,7 @@ def _chance(
 
 
 def _grams(
-    unit: Calibrated, here: UnitStates, standing: Conditions, full: np.ndarray | None
+    unit: Calibrated, here: UnitStates, standing: Conditions, full: Array | None
 ) -> tuple[float, float]:
     """Condensate for each kilogram of air, now and at full speed (central draw)."""
     now = float(here.condensate_rate[0] / np.asarray(standing.dry_air_flow)[0])

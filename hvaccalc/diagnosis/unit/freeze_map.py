@@ -7,6 +7,7 @@ from typing import ClassVar
 
 import numpy as np
 
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.air.airflow import speed_ratio
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Draws
@@ -77,11 +78,11 @@ class FreezeMap:
         Whether the unit repeats the readings of the condition; else it is that of the rating alone.
     """
 
-    speeds: ClassVar[np.ndarray] = SPEEDS
-    outdoors: ClassVar[np.ndarray] = OUTDOORS
+    speeds: ClassVar[Array] = SPEEDS
+    outdoors: ClassVar[Array] = OUTDOORS
     days: ClassVar[tuple[str, ...]] = (AS_READ, *WEATHER)
 
-    metal: np.ndarray
+    metal: Array
     outdoor: float
     speed: float
     day_outdoor: float
@@ -90,7 +91,7 @@ class FreezeMap:
     airflow: float
     calibrated: bool
 
-    def at(self, stage: int, speed: float, outdoor: float) -> np.ndarray:
+    def at(self, stage: int, speed: float, outdoor: float) -> Array:
         """Coldest metal of every draw between the points of the map [K]; NaN beside a refused point."""
         i, s = _between(SPEEDS, speed)
         j, t = _between(OUTDOORS, outdoor)
@@ -121,13 +122,13 @@ class FreezeMap:
         return float(np.interp(level, np.maximum.accumulate(metal[keep]), SPEEDS[keep]))
 
 
-def _share_frozen(rows: np.ndarray) -> float:
+def _share_frozen(rows: Array) -> float:
     """Share of the known draws below freezing; NaN where fewer than 20 are known."""
     known = rows[1:][np.isfinite(rows[1:])]
     return float(np.mean(known < FREEZING_POINT)) if known.size >= 20 else float("nan")
 
 
-def _between(axis: np.ndarray, value: float) -> tuple[int, float]:
+def _between(axis: Array, value: float) -> tuple[int, float]:
     index = int(np.clip(np.searchsorted(axis, value) - 1, 0, axis.size - 2))
     share = (value - axis[index]) / (axis[index + 1] - axis[index])
     return index, float(np.clip(share, 0.0, 1.0))

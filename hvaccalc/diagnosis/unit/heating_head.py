@@ -9,6 +9,7 @@ from enum import StrEnum
 import numpy as np
 
 from hvaccalc import units
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import air_taken, compressors, rated_unit
 from hvaccalc.diagnosis.readings.draws import Draws, Where
@@ -139,7 +140,7 @@ def _head(draws: Draws, unit: unit_build.Calibrated, result: ConditionResult) ->
     )
 
 
-def _first_running(draws: Draws, ran: np.ndarray) -> str:
+def _first_running(draws: Draws, ran: Array) -> str:
     return list(draws.job.circuit)[int(np.argmax(ran))]
 
 
@@ -149,8 +150,8 @@ def _cut_out(draws: Draws, circuit: str, barometer: float) -> tuple[float, ...] 
 
 
 def _solved(
-    draws: Draws, unit: unit_build.Calibrated, result: ConditionResult, flow: np.ndarray, ran: np.ndarray
-) -> dict[str, np.ndarray]:
+    draws: Draws, unit: unit_build.Calibrated, result: ConditionResult, flow: Array, ran: Array
+) -> dict[str, Array]:
     """Draws of the hottest circuit's head and condensing, and of the supply."""
     air = result.air
     assert air.return_air is not None and air.outdoor_dry_bulb is not None

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike
 
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.air.airflow import Airflow
+from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors, rated_unit
 from hvaccalc.diagnosis.readings.draws import Draws, Where
@@ -55,7 +58,7 @@ def unit_rating(draws: Draws) -> UnitRating:
     job, rating = draws.job, draws.rating
     fan = draws.rated_fan_power.draws
     return UnitRating(
-        net_capacity=rating.total - fan,
+        net_capacity=np.asarray(rating.total) - fan,
         sensible_ratio=draws.rated_sensible_ratio.draws,
         dry_air_flow=rating.dry_air_flow,
         fan_power=fan,
@@ -104,17 +107,17 @@ def conditions(draws: Draws, result: ConditionResult) -> Conditions | None:
     )
 
 
-def readings(draws: Draws, result: ConditionResult) -> dict[str, np.ndarray]:
+def readings(draws: Draws, result: ConditionResult) -> dict[str, Array]:
     """What was measured of a condition, by fields of the unit's states; NaN where not read."""
     size = draws.ensemble.size + 1
     names = list(draws.job.circuit)
     unread = np.full(size, np.nan)
 
-    def of_circuits(pick) -> np.ndarray:
+    def of_circuits(pick: Callable[[CircuitState], Array | None]) -> Array:
         columns = [result.circuits.get(name) for name in names]
         return np.stack([unread if c is None or (v := pick(c)) is None else v for c in columns])
 
-    def column(key: str) -> np.ndarray:
+    def column(key: str) -> Array:
         found = [draws.column(result.where.at(name), key) for name in names]
         return np.stack([unread if c is None else c for c in found])
 
@@ -180,7 +183,7 @@ def recalibrated(draws: Draws, base: Calibrated, results: tuple[ConditionResult,
     return Calibrated(unit, tuple(result.where for result in usable), base.refused)
 
 
-def airflow_at(draws: Draws, flow: Airflow, ratio: float) -> np.ndarray:
+def airflow_at(draws: Draws, flow: Airflow, ratio: float) -> Array:
     """Dry air flow of a condition at another share of full speed [kg/s]: flow follows speed."""
     now = flow.speed_ratio
     return flow.dry_air_flow * ratio / (now.draws if now is not None else 1.0)

@@ -7,12 +7,14 @@ was assumed about it.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from hvaccalc import units
+from hvaccalc.arrays import Array
 from hvaccalc.call import Mode, highest_stage
 from hvaccalc.diagnosis.air.airflow import speed_ratio
 from hvaccalc.diagnosis.condition import ConditionResult
@@ -25,6 +27,7 @@ from hvaccalc.equipment.unit.unit_state import BRANCHES, REASONS, Conditions, Fa
 from hvaccalc.errors import InputError, MissingReading
 from hvaccalc.physics import moist_air
 from hvaccalc.practice.air import FULL_SPEED_AIRFLOW
+from hvaccalc.units import Quantity
 
 AIR = {
     "supply_dry_bulb": "supply_dry_bulb",
@@ -267,11 +270,11 @@ def _conditions(draws: Draws, base: ConditionResult, changes: Sequence[Change]) 
     )
 
 
-def _row(draws: Draws, base: ConditionResult, standing: Conditions, change: Change) -> dict[str, np.ndarray]:
+def _row(draws: Draws, base: ConditionResult, standing: Conditions, change: Change) -> dict[str, Array]:
     size = draws.ensemble.size + 1
     values = change.values
 
-    def column(key: str, otherwise) -> np.ndarray:
+    def column(key: str, otherwise: ArrayLike) -> Array:
         typed = values.get(key)
         return np.full(size, typed.value) if typed is not None else np.broadcast_to(otherwise, (size,))
 
@@ -298,12 +301,12 @@ def _row(draws: Draws, base: ConditionResult, standing: Conditions, change: Chan
     return row
 
 
-def _power_per_flow(draws: Draws) -> np.ndarray:
+def _power_per_flow(draws: Draws) -> Array:
     """Fan power for each airflow at the rating [W s/kg]."""
-    return draws.rated_fan_power.draws / draws.rating.dry_air_flow
+    return draws.rated_fan_power.draws / np.asarray(draws.rating.dry_air_flow)
 
 
-def _humidity(values, dry_bulb: np.ndarray, barometer: np.ndarray, otherwise: np.ndarray) -> np.ndarray:
+def _humidity(values: Mapping[str, Quantity], dry_bulb: Array, barometer: Array, otherwise: Array) -> Array:
     key = next((key for key in HUMIDITY if key in values), None)
     if key is None:
         return otherwise
@@ -311,7 +314,14 @@ def _humidity(values, dry_bulb: np.ndarray, barometer: np.ndarray, otherwise: np
     return np.asarray(state.humidity_ratio)
 
 
-def _flow(draws: Draws, base: ConditionResult, values, dry_bulb, humidity, barometer) -> np.ndarray:
+def _flow(
+    draws: Draws,
+    base: ConditionResult,
+    values: Mapping[str, Quantity],
+    dry_bulb: Array,
+    humidity: Array,
+    barometer: Array,
+) -> Array:
     """Dry air flow [kg/s] by what the change says of it."""
     flow = base.airflow
     assert flow is not None
@@ -329,12 +339,11 @@ def _flow(draws: Draws, base: ConditionResult, values, dry_bulb, humidity, barom
     return full * draws.job.unit.rated_airflow.value * ratio / volume
 
 
-def _ratio(draws: Draws, values) -> float | None:
+def _ratio(draws: Draws, values: Mapping[str, Quantity]) -> float | None:
     full = draws.job.unit.fan.full_speed
     if (typed := values.get("fan_frequency")) is not None:
         return typed.value / (full.value if full is not None and full.unit == "Hz" else 60.0)
-    typed = values.get("fan_speed")
-    if typed is None:
+    if (typed := values.get("fan_speed")) is None:
         return None
     if typed.unit == "%":
         return typed.value / (full.value if full is not None and full.unit == "%" else 1.0)

@@ -10,6 +10,7 @@ from pathlib import Path
 import numpy as np
 
 from hvaccalc import units
+from hvaccalc.arrays import Array
 from hvaccalc.call import Call
 from hvaccalc.equipment.unit.unit_state import Faults
 from hvaccalc.errors import InputError
@@ -189,7 +190,7 @@ def possible(drive: str | None, changes: Iterable[Change]) -> None:
 def faults_of(circuits: Iterable[str], typed: Iterable[str]) -> Faults:
     """Faults of the unit, by circuit."""
     names = list(circuits)
-    fields: dict[str, np.ndarray] = {}
+    fields: dict[str, Array] = {}
     for text in typed:
         name, circuit, share = read_fault(text, names)
         where, direction = FAULTS[name]

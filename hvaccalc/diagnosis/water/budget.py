@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.diagnosis.readings.signs_seen import OFF, PHASES, WaterSeen
@@ -364,7 +365,7 @@ def _together(case: WaterCase, able: Sequence[Weighed]) -> Band:
         (only,) = (one.mechanism for one in able)
         return only.day_band if case.seen.by_day else only.band
 
-    def rate(one: Weighed) -> np.ndarray:
+    def rate(one: Weighed) -> Array:
         mechanism = one.mechanism
         drawn = mechanism.per_day if case.seen.by_day else mechanism.rate
         return np.where(np.isfinite(drawn), drawn, np.nanmedian(drawn))

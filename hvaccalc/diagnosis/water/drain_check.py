@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.water.mechanism import Met, Standing
-from hvaccalc.diagnosis.water.pan_filling import PAN_DEPTH
 from hvaccalc.diagnosis.water.water_case import WaterCase, at_full_speed
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
 from hvaccalc.equipment.drain import drain_line as drain_law
@@ -18,6 +18,7 @@ from hvaccalc.equipment.drain import trap as trap_law
 from hvaccalc.physics.pipe_flow import ROUGHNESS_BANDS
 from hvaccalc.practice.drain import MINIMUM_SLOPE
 from hvaccalc.practice.statements import NO_WATER
+from hvaccalc.practice.water import PAN_DEPTH
 from hvaccalc.reason import Reason
 
 
@@ -163,7 +164,7 @@ def trap_state(case: WaterCase) -> str | None:
     return {"sealed": "present"}.get(words[0], words[0]) if words else None
 
 
-def capacity(case: WaterCase, filled: float) -> np.ndarray:
+def capacity(case: WaterCase, filled: float) -> Array:
     """What the clean line carries [kg/s], by draws of its roughness."""
     typed = case.job.unit.drain
     material = typed.material or "PVC"
@@ -196,7 +197,7 @@ def drain_check(case: WaterCase) -> DrainCheck:
     )
 
 
-def _holding(draws: np.ndarray) -> Band:
+def _holding(draws: Array) -> Band:
     """Band widened to its central value, which lies at the smooth end of the roughness."""
     found = band(draws)
     return replace(found, low=min(found.low, found.value), high=max(found.high, found.value))
@@ -238,13 +239,13 @@ def trap_check(case: WaterCase) -> TrapCheck:
     )
 
 
-def _required(pressure: np.ndarray | None, blows: bool) -> trap_law.TrapSize | None:
+def _required(pressure: Array | None, blows: bool) -> trap_law.TrapSize | None:
     if pressure is None:
         return None
     return trap_law.required_height_blow_through(pressure) if blows else trap_law.required_height(pressure)
 
 
-def _standing(suction: np.ndarray | None, height: float, state: str | None, blows: bool) -> Band:
+def _standing(suction: Array | None, height: float, state: str | None, blows: bool) -> Band:
     if blows or suction is None or state is None or (state == "present" and not np.isfinite(height)):
         return NOT_KNOWN
     return band(trap_law.standing_water(suction, np.nan_to_num(height), state))

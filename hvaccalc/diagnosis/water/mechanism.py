@@ -7,6 +7,7 @@ from enum import StrEnum, auto
 
 import numpy as np
 
+from hvaccalc.arrays import Array, Mask
 from hvaccalc.diagnosis.water.water_case import WaterCase
 from hvaccalc.ensemble import NOT_KNOWN, Band
 from hvaccalc.job.causes import Way
@@ -158,8 +159,8 @@ class Mechanism:
     """
 
     way: Way
-    rate: np.ndarray
-    per_day: np.ndarray
+    rate: Array
+    per_day: Array
     chance: float
     grade: Grade
     phases: frozenset[str]
@@ -185,7 +186,7 @@ class Mechanism:
         return percentiles(self.per_day)
 
 
-def percentiles(draws: np.ndarray) -> Band:
+def percentiles(draws: Array) -> Band:
     """5, 50 and 95 % of the draws that are finite.
 
     Examples
@@ -200,7 +201,7 @@ def percentiles(draws: np.ndarray) -> Band:
     return Band(float(middle), float(low), float(high))
 
 
-def share_of(acts: np.ndarray) -> float:
+def share_of(acts: Mask) -> float:
     """Share of the draws (row 0 left out) that hold.
 
     Examples
@@ -208,15 +209,14 @@ def share_of(acts: np.ndarray) -> float:
     >>> share_of(np.array([False, True, True, False, False]))
     0.5
     """
-    return float(np.mean(np.asarray(acts, dtype=bool)[1:]))
+    return float(np.mean(acts[1:]))
 
 
-def conditional(rate: np.ndarray, acts: np.ndarray) -> np.ndarray:
+def conditional(rate: Array, acts: Mask) -> Array:
     """The rate in the draws in which it acts; all of them where hardly any does."""
-    acts = np.asarray(acts, dtype=bool)
     return np.where(acts, rate, np.nan) if np.count_nonzero(acts[1:]) >= 20 else rate
 
 
-def water_made(case: WaterCase) -> np.ndarray:
+def water_made(case: WaterCase) -> Array:
     """Condensate made while cooling, not below zero [kg/s]."""
     return np.maximum(case.made.draws, 0.0)

@@ -5,8 +5,10 @@ from __future__ import annotations
 from enum import StrEnum, auto
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from hvaccalc import units
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.readings.signs_seen import COOLING, OFF, STOPPING
 from hvaccalc.diagnosis.water.mechanism import UNKNOWN, Event, Grade, Mechanism, conditional, share_of
 from hvaccalc.diagnosis.water.water_case import WaterCase, at_full_speed
@@ -90,10 +92,10 @@ def sweating(case: WaterCase) -> Mechanism:
     )
 
 
-def surface_rates(case: WaterCase) -> dict[str, np.ndarray]:
+def surface_rates(case: WaterCase) -> dict[str, Array]:
     """Water on each surface whose inside temperature is known [kg/s]; to a factor of two at best."""
     job, tons = case.job.unit.cabinet, _tons(case)
-    rates: dict[str, np.ndarray] = {}
+    rates: dict[str, Array] = {}
     if case.supply is not None:
         lining = job.insulation.value if job.insulation else case.uniform("lining", *CABINET_LINING)
         area = job.area.value if job.area else tons * case.uniform("cabinet area", *CABINET_AREA)
@@ -114,7 +116,7 @@ def surface_rates(case: WaterCase) -> dict[str, np.ndarray]:
     return rates
 
 
-def _sweats(case: WaterCase, cold: np.ndarray, resistance) -> np.ndarray:
+def _sweats(case: WaterCase, cold: Array, resistance: ArrayLike) -> Array:
     """Water on a square metre of side wall [kg/(m² s)]; solved only in the draws that sweat."""
     room, film = case.room, float(sweat.still_air_film("side"))
     air, water, pressure, inside, layer = np.broadcast_arrays(
@@ -130,7 +132,7 @@ def _sweats(case: WaterCase, cold: np.ndarray, resistance) -> np.ndarray:
     return rate
 
 
-def _bare(case: WaterCase) -> np.ndarray:
+def _bare(case: WaterCase) -> Array:
     """Water on the share of cabinet and duct that gaps leave bare [kg/s]."""
     cold = (
         case.supply
@@ -145,7 +147,7 @@ def _bare(case: WaterCase) -> np.ndarray:
     return _sweats(case, cold, np.full(case.ensemble.size + 1, 0.02)) * area * share
 
 
-def _any_air(case: WaterCase) -> np.ndarray:
+def _any_air(case: WaterCase) -> Array:
     """The same in air that nobody read [kg/s]: up to all of the surface, from barely to streaming wet."""
     area = _tons(case) * (case.uniform("cabinet area", *CABINET_AREA) + case.uniform("duct area", *DUCT_AREA))
     share = np.exp(case.uniform("gaps", np.log(GAPS[0]), 0.0))
@@ -199,7 +201,7 @@ def outside(case: WaterCase) -> Mechanism:
     )
 
 
-def _leak(case: WaterCase, name: str) -> np.ndarray:
+def _leak(case: WaterCase, name: str) -> Array:
     low, high = np.log(PIPE_LEAK)
     return np.exp(case.uniform(f"{name} leak", low, high))
 
@@ -207,7 +209,7 @@ def _leak(case: WaterCase, name: str) -> np.ndarray:
 def _any_time(
     case: WaterCase,
     way: Way,
-    rate: np.ndarray,
+    rate: Array,
     chance: float,
     *,
     places: frozenset[str],

@@ -7,6 +7,7 @@ from enum import StrEnum, auto
 import numpy as np
 
 from hvaccalc import units
+from hvaccalc.arrays import Array, Mask
 from hvaccalc.diagnosis.readings.signs_seen import COOLING, STOPPING
 from hvaccalc.diagnosis.water.mechanism import (
     UNKNOWN,
@@ -108,7 +109,7 @@ def _first_drip(case: WaterCase) -> float:
     return float(np.median(rows)) if rows.size else np.inf
 
 
-def melting(case: WaterCase) -> np.ndarray:
+def melting(case: WaterCase) -> Array:
     """Water that moving air frees from ice [kg/s]; half the rated air where none was read."""
     ones = np.ones(case.ensemble.size + 1)
     flow = case.flow if case.flow is not None else 0.5 * case.job.unit.rated_airflow.value * ones
@@ -229,7 +230,7 @@ def coil_drip(case: WaterCase) -> Mechanism:
     )
 
 
-def _drops_leave(case: WaterCase, face: np.ndarray | None) -> tuple[np.ndarray | None, Reason]:
+def _drops_leave(case: WaterCase, face: Array | None) -> tuple[Mask | None, Reason]:
     """Whether drops leave the slanted face before the pan; None where neither slope nor low edge is known.
 
     Weight across the face less the air's drag against retention, of the largest water body that hangs there.

@@ -7,6 +7,7 @@ from enum import StrEnum, auto
 
 import numpy as np
 
+from hvaccalc.arrays import Array, Mask
 from hvaccalc.diagnosis.readings.signs_seen import COOLING, STOPPING
 from hvaccalc.diagnosis.water.drain_check import capacity, trap_check, trap_state
 from hvaccalc.diagnosis.water.mechanism import (
@@ -175,7 +176,7 @@ def pan_overflow(case: WaterCase) -> Mechanism:
     return _not_shown(case, one)
 
 
-def _median(minutes: np.ndarray) -> float:
+def _median(minutes: Array) -> float:
     """Median of the draws that are finite; infinite where none is."""
     rows = minutes[1:][np.isfinite(minutes[1:])]
     return float(np.median(rows)) if rows.size else np.inf
@@ -243,7 +244,7 @@ def _held_back(case: WaterCase) -> Mechanism:
     )
 
 
-def _held(case: WaterCase, state: str | None) -> np.ndarray | None:
+def _held(case: WaterCase, state: str | None) -> Array | None:
     """Water that a sealed trap of known height leaves in the pan [m]; None where that is not known."""
     typed = case.job.unit.drain.trap_height
     if case.suction is None or typed is None or state != "present":
@@ -281,7 +282,7 @@ def _weak(case: WaterCase, state: str | None) -> Reason | None:
     return Reason(PanReason.WEAK, {"parts": (*parts, Reason(PanReason.LOADS_RAISE_SUCTION))})
 
 
-def _stands(case: WaterCase, state: str | None) -> tuple[np.ndarray | None, Reason]:
+def _stands(case: WaterCase, state: str | None) -> tuple[Mask | None, Reason]:
     """Whether the pan runs over or its water is thrown about; None where suction or trap is not known."""
     if case.suction is None:
         return None, Reason(PanReason.SUCTION_NOT_KNOWN)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hvaccalc import units
+from hvaccalc.arrays import Array
 from hvaccalc.call import Mode
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.signs_seen import FULL_PAN, LOW_PAN, WaterSeen
@@ -47,7 +48,7 @@ class PanFilling:
         return self.typed and self.minutes.known and self.full_after < self.minutes.low
 
 
-def pan_depth(case: WaterCase) -> np.ndarray:
+def pan_depth(case: WaterCase) -> Array:
     """Depth of the pan above its outlet [m]."""
     typed = case.job.unit.pan.depth
     if typed is not None:
@@ -55,7 +56,7 @@ def pan_depth(case: WaterCase) -> np.ndarray:
     return case.uniform("pan depth", *PAN_DEPTH)
 
 
-def pan_area(case: WaterCase) -> np.ndarray:
+def pan_area(case: WaterCase) -> Array:
     """Area of the pan [m²]."""
     typed = case.job.unit.pan.area
     if typed is not None:
@@ -64,7 +65,7 @@ def pan_area(case: WaterCase) -> np.ndarray:
     return tons * case.uniform("pan area", *PAN_AREA)
 
 
-def fill_minutes(case: WaterCase, rate: np.ndarray) -> np.ndarray:
+def fill_minutes(case: WaterCase, rate: Array) -> Array:
     """Minutes until a rate [kg/s] fills the pan from empty; infinite where none comes."""
     with np.errstate(divide="ignore", invalid="ignore"):
         return pan_area(case) * pan_depth(case) * WATER_DENSITY / rate / 60.0

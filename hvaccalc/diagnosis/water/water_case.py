@@ -9,6 +9,7 @@ from enum import StrEnum, auto
 import numpy as np
 
 from hvaccalc import units
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import air_taken
 from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
@@ -135,8 +136,8 @@ class Freezing:
 class Surroundings:
     """Air round the unit, where its outside may sweat; basis assumed where nobody read it."""
 
-    dry_bulb: np.ndarray
-    humidity_ratio: np.ndarray
+    dry_bulb: Array
+    humidity_ratio: Array
     basis: str
 
 
@@ -190,22 +191,22 @@ class WaterCase:
     seen: WaterSeen
     result: ConditionResult | None
     made: Datum
-    drained: np.ndarray | None
-    rated_latent: np.ndarray
-    cooling_share: np.ndarray
-    starts: np.ndarray
-    flow: np.ndarray | None
-    speed: np.ndarray | None
+    drained: Array | None
+    rated_latent: Array
+    cooling_share: Array
+    starts: Array
+    flow: Array | None
+    speed: Array | None
     suction: Datum | None
     asked: tuple[Reason, ...]
-    dry_bulb: np.ndarray
-    humidity_ratio: np.ndarray
-    barometer: np.ndarray
-    supply: np.ndarray | None
-    suction_line: np.ndarray | None
+    dry_bulb: Array
+    humidity_ratio: Array
+    barometer: Array
+    supply: Array | None
+    suction_line: Array | None
     room: Surroundings
     freezing: Freezing
-    drain_slope: np.ndarray
+    drain_slope: Array
     coil_slope: float
     what_if: bool = False
 
@@ -215,7 +216,7 @@ class WaterCase:
         return self.job.unit.air_path == "blow through"
 
     @property
-    def face_velocity(self) -> np.ndarray | None:
+    def face_velocity(self) -> Array | None:
         """Mean over the coil's face [m/s]; None where face or airflow is not known."""
         area = self.job.unit.coil.face_area
         return None if area is None or self.flow is None else self.flow / area.value
@@ -225,11 +226,11 @@ class WaterCase:
         """Whether the fan turned below its full speed."""
         return self.speed is not None and bool(self.speed[0] < FULL_SPEED)
 
-    def uniform(self, name: str, low: float, high: float) -> np.ndarray:
+    def uniform(self, name: str, low: float, high: float) -> Array:
         """A named unknown of the budget."""
         return self.ensemble.uniform(f"water/{name}", low, high)
 
-    def banded(self, name: str, band: tuple[float, float, float]) -> np.ndarray:
+    def banded(self, name: str, band: tuple[float, float, float]) -> Array:
         """A named unknown of which centre and ends are known."""
         central, low, high = band
         return self.ensemble.uniform(f"water/{name}", low, high, central=central)
@@ -348,19 +349,19 @@ def _made(draws: Draws, result: ConditionResult | None) -> Datum:
     return Datum(made, "assumed", "the rating's latent heat, for dry to very humid days")
 
 
-def _latent(draws: Draws) -> np.ndarray:
+def _latent(draws: Draws) -> Array:
     """Latent heat at the rating [W]."""
     rating = draws.rating
     return np.asarray(rating.total) * (1.0 - np.asarray(rating.sensible_ratio))
 
 
-def _filled(draws: np.ndarray) -> np.ndarray:
+def _filled(draws: Array) -> Array:
     """Rows that contradict physics take the median of the others."""
     finite = np.isfinite(draws)
     return draws if finite.all() or not finite.any() else np.where(finite, draws, np.median(draws[finite]))
 
 
-def _return_air(draws: Draws, result: ConditionResult | None) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+def _return_air(draws: Draws, result: ConditionResult | None) -> tuple[Array, Array, Array]:
     """Return air; ordinary room air where it was not read."""
     where = Where() if result is None else result.where
     dry_bulb, humidity = (
@@ -381,9 +382,9 @@ def _return_air(draws: Draws, result: ConditionResult | None) -> tuple[np.ndarra
 def _room(
     draws: Draws,
     found: Sequence[ConditionResult],
-    dry_bulb: np.ndarray,
-    humidity: np.ndarray,
-    barometer: np.ndarray,
+    dry_bulb: Array,
+    humidity: Array,
+    barometer: Array,
 ) -> Surroundings:
     """The most humid air read round the unit, else the return air with a wide spread."""
     read = []
@@ -401,7 +402,7 @@ def _room(
     return Surroundings(dry_bulb + warmer, humidity * wetter, "assumed")
 
 
-def _suction_line(draws: Draws, result: ConditionResult | None) -> np.ndarray | None:
+def _suction_line(draws: Draws, result: ConditionResult | None) -> Array | None:
     """The coldest suction line read."""
     if result is None:
         return None
@@ -423,7 +424,7 @@ def _freezing(found: Sequence[ConditionResult], outlook: Forecast | None) -> Fre
     return Freezing(max(known, default=float("nan")), mild, full)
 
 
-def _drain_slope(ensemble: Ensemble, typed: float | None) -> np.ndarray:
+def _drain_slope(ensemble: Ensemble, typed: float | None) -> Array:
     """As typed, else between half the code's least and twice it."""
     if typed is not None:
         return np.full(ensemble.size + 1, typed)

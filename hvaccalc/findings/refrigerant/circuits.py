@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import re
 
-import numpy as np
-
 from hvaccalc import units
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.charge.charge_target import TABLE
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.charge.contrast import Contrast, Suspicion
@@ -28,7 +27,7 @@ from hvaccalc.words.charge import BUBBLES_OF_A_SHORT_CHARGE, DISCHARGE_AT_LIMIT,
 def circuits(writer: Writer, result: ConditionResult) -> None:
     for name, state in result.circuits.items():
         where, label = state.where, f"Circuit {name}: "
-        rows: tuple[tuple[str, np.ndarray | None, str], ...] = (
+        rows: tuple[tuple[str, Array | None, str], ...] = (
             (
                 "circuit.suction_saturation",
                 state.suction_saturation,
@@ -175,7 +174,7 @@ def _bubbles(charge: CircuitCharge, evidence: Evidence) -> str:
     return BUBBLES_OF_A_SHORT_CHARGE.file if low else EVIDENCE[evidence].file
 
 
-def _apart(writer: Writer, name: str, column: np.ndarray, found: Contrast) -> str:
+def _apart(writer: Writer, name: str, column: Array, found: Contrast) -> str:
     """One difference as read, the same number as beside the model, with what is to be expected of it."""
     expected = found.expected.get(name, 0.0)
     read = band(column + expected)

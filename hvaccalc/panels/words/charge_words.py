@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from hvaccalc import units
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.charge.gates import Gate, GateState
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
@@ -18,11 +17,11 @@ from hvaccalc.words.labels import banded
 MARKS = {GateState.MET: "✓", GateState.UNMET: "✗", GateState.UNKNOWN: "?"}
 
 
-def _difference(column: np.ndarray | None, display: str) -> str:
+def _difference(column: Array | None, display: str) -> str:
     return banded(band(column), "temperature_difference", display)
 
 
-def numbers(charge: CircuitCharge) -> dict[str, np.ndarray | None]:
+def numbers(charge: CircuitCharge) -> dict[str, Array | None]:
     """Subcooling, superheat, and what the one that shows the charge has more than its target."""
     state = charge.state
     return {

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from hvaccalc.arrays import Array
 from hvaccalc.call import Mode, highest_stage
 from hvaccalc.diagnosis.air.air_states import air_states, coil_duty
 from hvaccalc.diagnosis.air.airflow import airflow, speed_ratio
@@ -30,7 +31,7 @@ from hvaccalc.practice.air import (
 )
 
 
-def year_condensate(draws: Draws) -> tuple[np.ndarray, str] | None:
+def year_condensate(draws: Draws) -> tuple[Array, str] | None:
     """Water of a year [kg], shape (N + 1,), and whose rates it rests on; None without hours of cooling.
 
     Notes
@@ -51,7 +52,7 @@ def year_condensate(draws: Draws) -> tuple[np.ndarray, str] | None:
     return sum((3600.0 * h * rates[stage] for stage, h in known.items()), np.zeros(1)), basis
 
 
-def _read(draws: Draws, stage: int) -> np.ndarray | None:
+def _read(draws: Draws, stage: int) -> Array | None:
     """Condensate as the air shows it with a cooling stage on [kg/s]; None where no condition has it."""
     rates = []
     for where, condition in draws.conditions():
@@ -62,7 +63,7 @@ def _read(draws: Draws, stage: int) -> np.ndarray | None:
     return np.mean(rates, axis=0) if rates else None
 
 
-def _rate(draws: Draws, where: Where) -> np.ndarray | None:
+def _rate(draws: Draws, where: Where) -> Array | None:
     states = air_states(draws, where)
     flow = airflow(draws, states)
     if flow is None or not compressors.running_circuits(draws, where):
@@ -71,7 +72,7 @@ def _rate(draws: Draws, where: Where) -> np.ndarray | None:
     return None if duty.condensate is None else np.where(duty.possible, duty.condensate, np.nan)
 
 
-def _rated(draws: Draws, stage: int) -> np.ndarray:
+def _rated(draws: Draws, stage: int) -> Array:
     share = sum(s for name, s in draws.capacity_shares().items() if draws.stage(name) <= stage)
     latent = np.asarray(draws.rating.total) * (1.0 - np.asarray(draws.rating.sensible_ratio))
     return share * latent / CONDENSATION_HEAT
@@ -97,7 +98,7 @@ class FanPower:
     full: Datum
 
     @property
-    def penalty(self) -> np.ndarray:
+    def penalty(self) -> Array:
         """Full above low speed [W]."""
         return self.full.draws - self.low.draws
 
@@ -147,13 +148,13 @@ class FullSpeedPenalty:
 
     power: FanPower
     hours: float | None
-    energy: np.ndarray | None
-    cost: np.ndarray | None
-    week: np.ndarray | None
+    energy: Array | None
+    cost: Array | None
+    week: Array | None
     currency: str
-    moisture: np.ndarray | None
-    moisture_low: np.ndarray | None
-    made: np.ndarray | None
+    moisture: Array | None
+    moisture_low: Array | None
+    made: Array | None
     rates: str
     stated: bool
     missing: tuple[str, ...]
@@ -181,7 +182,7 @@ def full_power(draws: Draws) -> Datum:
     return _read_at(draws, 1.0, 1.0 - FULL_SPEED) or draws.rated_fan_power
 
 
-def electrical_power(draws: Draws, speed: float) -> np.ndarray:
+def electrical_power(draws: Draws, speed: float) -> Array:
     """Electrical power [W] at a speed over full speed, on the fan's own system."""
     loss = draws.ensemble.uniform("standing loss", *STANDING_LOSS)
     return full_power(draws).draws * fan_drive.electrical_power_ratio(speed, 0.0, loss)
@@ -249,9 +250,7 @@ def _low_hours(draws: Draws) -> float | None:
     return None if any(h is None for h in calls) else sum(h.value for h in calls if h is not None)
 
 
-def _moisture(
-    draws: Draws, low_speed: float, made: np.ndarray | None
-) -> tuple[np.ndarray | None, np.ndarray | None]:
+def _moisture(draws: Draws, low_speed: float, made: Array | None) -> tuple[Array | None, Array | None]:
     """Water given back in a year [kg]: at full speed above low speed, and at low speed.
 
     Never more than the coil makes, draw by draw: the model gives back a share of it.
@@ -266,7 +265,7 @@ def _moisture(
     return full - low, low
 
 
-def _multiplier(draws: Draws, runtime: float, speed: float) -> np.ndarray:
+def _multiplier(draws: Draws, runtime: float, speed: float) -> Array:
     ranges = {"wet_time": WET_TIME, "evaporation": WET_EVAPORATION, "start_up": START_UP}
     values = {key: draws.ensemble.uniform(f"retention/{key}", *ends) for key, ends in ranges.items()}
     values["evaporation"] = values["evaporation"] * speed**EVAPORATION_EXPONENT

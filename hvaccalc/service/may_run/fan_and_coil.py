@@ -302,8 +302,8 @@ def _speed_checks(case: Case) -> Iterator[Concern]:
             names = tuple(check.name for check in failed)
             why = Reason(Why.CHECK_FASTER, {"checks": names, "place": place})
             raised = case.closed(Cause.FAN_STUCK_LOW)
-            do = Reason(Do.FASTER_NOW if raised else Do.NOT_FASTER, {"checks": names})
-            yield Concern(ways, Asks.STEPS, why, (Action(do),))
+            do = (Action(Reason(Do.FASTER_NOW if raised else Do.NOT_FASTER, {"checks": names})),)
+            yield Concern(ways, Asks.STEPS, why, do)
             continue
         if (motor := _motor(case, checks, failed, ways, place)) is not None:
             yield motor

@@ -20,6 +20,7 @@ from typing import Any
 import numpy as np
 
 from hvaccalc import units
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.ensemble import Band, band
 from hvaccalc.physics.moist_air import STANDARD_PRESSURE
@@ -291,7 +292,7 @@ class Gas:
     missing: Band | None
 
 
-def hose_loss(draws: Draws, fluid: Refrigerant) -> np.ndarray:
+def hose_loss(draws: Draws, fluid: Refrigerant) -> Array:
     """What stays in hoses that are taken off full of liquid [kg]."""
     each = (
         np.pi
@@ -303,7 +304,7 @@ def hose_loss(draws: Draws, fluid: Refrigerant) -> np.ndarray:
     return draws.ensemble.uniform("inventory/hose", *HOOK_UPS) * each
 
 
-def gas(draws: Draws, fluid: Refrigerant, full: np.ndarray, on_board: np.ndarray | None) -> Gas:
+def gas(draws: Draws, fluid: Refrigerant, full: Array, on_board: Array | None) -> Gas:
     """What to carry and to quote for one circuit.
 
     Parameters

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import air_taken
@@ -58,7 +59,7 @@ class OnBoard:
     """
 
     charge: Datum
-    short: np.ndarray
+    short: Array
     where: Where
     at_most: bool
 
@@ -94,7 +95,7 @@ class CircuitInventory:
     refrigerant: str
     fluid: Refrigerant | None
     full: Datum | None
-    parts: dict[str, np.ndarray]
+    parts: dict[str, Array]
     method: str
     notes: tuple[str, ...]
     missing: tuple[str, ...]
@@ -113,19 +114,19 @@ class Model:
     volumes: Volumes
     state: State
     closures: Closures
-    densities: dict[str, np.ndarray]
+    densities: dict[str, Array]
 
-    def parts(self, state: State | None = None) -> dict[str, np.ndarray]:
+    def parts(self, state: State | None = None) -> dict[str, Array]:
         """Charge of each component, at the rating where no other state is named [kg]."""
         if state is None:
             return charges_of(self.volumes, self.densities)
         return component_charges(self.fluid, self.volumes, state, self.closures)
 
-    def total(self, state: State | None = None) -> np.ndarray:
+    def total(self, state: State | None = None) -> Array:
         """Charge of them all [kg]."""
         return np.sum(list(self.parts(state).values()), axis=0)
 
-    def scaled_to(self, charge: np.ndarray) -> Model:
+    def scaled_to(self, charge: Array) -> Model:
         """The same with all volumes but the lines scaled so that the charge is met: the first known point.
 
         Where the lines alone would hold more than the charge, they are scaled as well.
@@ -250,7 +251,7 @@ def _by_label(draws: Draws, name: str) -> tuple[Datum, str, tuple[str, ...]]:
     return Datum(label + more, "computed"), LABEL_AND_LINE, notes
 
 
-def _field_line(draws: Draws, name: str, volume: Datum) -> tuple[np.ndarray, tuple[str, ...]]:
+def _field_line(draws: Draws, name: str, volume: Datum) -> tuple[Array, tuple[str, ...]]:
     """Charge that the field line asks for beyond the factory's [kg], and how it was come by."""
     lines = draws.job.circuit[name].lines
     length = inventory_draws.line_length(draws, name, lines.liquid_length)
@@ -270,7 +271,7 @@ def _per_metre(draws: Draws, name: str) -> Band:
     return band(_adder(draws, name, section)[0])
 
 
-def _adder(draws: Draws, name: str, section: np.ndarray) -> tuple[np.ndarray, str]:
+def _adder(draws: Draws, name: str, section: Array) -> tuple[Array, str]:
     """Charge of a metre of the liquid line [kg/m]."""
     fluid, size = draws.refrigerant(name), draws.job.circuit[name].lines.liquid_size
     if fluid is None:
@@ -289,7 +290,7 @@ def _adder(draws: Draws, name: str, section: np.ndarray) -> tuple[np.ndarray, st
     return np.where(behind, OUTDOOR_VALVE_SHARE * full, full), "of the tube full of liquid"
 
 
-def _between(adder: inventory_draws.Adder, column: np.ndarray) -> np.ndarray:
+def _between(adder: inventory_draws.Adder, column: Array) -> Array:
     """Uniform from the least to the most that is printed, row 0 the middle one [kg/m]."""
     drawn = adder.low + (adder.high - adder.low) * column
     drawn[0] = adder.likely

@@ -12,8 +12,10 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from hvaccalc import units
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.readings import rated_unit
 from hvaccalc.diagnosis.readings.draws import Datum, Draws
 from hvaccalc.ensemble import Z95
@@ -48,7 +50,7 @@ class Known:
     notes: tuple[str, ...]
 
 
-def lognormal(draws: Draws, name: str, middle: float, factor: float) -> np.ndarray:
+def lognormal(draws: Draws, name: str, middle: float, factor: float) -> Array:
     """Draws of something known within a factor either way (95 %)."""
     return middle * np.exp(draws.ensemble.normal(f"inventory/{name}", 0.0, np.log(factor) / Z95))
 
@@ -81,7 +83,7 @@ def volumes(draws: Draws, name: str) -> Known:
     return Known(held, tuple(typed), tuple(datum.note for datum in lines.values() if datum.note))
 
 
-def measured(draws: Draws, name: str, quantity: Quantity, share: float = LABEL_SD) -> np.ndarray:
+def measured(draws: Draws, name: str, quantity: Quantity, share: float = LABEL_SD) -> Array:
     """Draws of a typed amount: its own ± where typed, else so much of itself (sd)."""
     if quantity.low is not None and quantity.high is not None:
         return draws.ensemble.uniform(f"inventory/{name}", quantity.low, quantity.high)
@@ -105,7 +107,7 @@ def line_volume(draws: Draws, name: str, side: str) -> Datum:
     return Datum(area * run, "nameplate" if typed else "assumed", note)
 
 
-def line_length(draws: Draws, name: str, length: Quantity | None) -> np.ndarray:
+def line_length(draws: Draws, name: str, length: Quantity | None) -> Array:
     """Length of a line [m]; both circuits' lines run together where nobody typed one."""
     if length is not None and 0.0 < length.value <= LONGEST_LINE:
         return np.maximum(measured(draws, f"{name}/length", length, 0.03), 0.1 * length.value)
@@ -127,7 +129,7 @@ def _why_not(side: str, size: Quantity | None, length: Quantity | None) -> str:
     return f'the {side} line was not taken as typed ("{shown.text}"): {said}' if shown is not None else said
 
 
-def _receiver(draws: Draws, name: str, circuit: Circuit, watts: float) -> np.ndarray:
+def _receiver(draws: Draws, name: str, circuit: Circuit, watts: float) -> Array:
     if circuit.condenser.receiver_volume is not None:
         return measured(draws, f"{name}/receiver", circuit.condenser.receiver_volume)
     share, (volume, factor) = HAS_RECEIVER, RECEIVER_VOLUME
@@ -135,7 +137,7 @@ def _receiver(draws: Draws, name: str, circuit: Circuit, watts: float) -> np.nda
     return np.where(fitted, lognormal(draws, "receiver", volume, factor) * watts, 0.0)
 
 
-def valve_outdoors(draws: Draws, name: str) -> np.ndarray:
+def valve_outdoors(draws: Draws, name: str) -> Array:
     """Whether the metering device stands outdoors: of an electronic one nobody knows, other ones do not."""
     if draws.job.circuit[name].metering != "EEV":
         return np.zeros(draws.ensemble.size + 1, dtype=bool)
@@ -270,7 +272,7 @@ def printed_adder(refrigerant: str, outside_diameter: float, valve: str = INDOOR
     return Adder(values[0], float(np.median(values)), values[-1], tuple(source for _, source in found))
 
 
-def added_charge(adder, length, included):
+def added_charge(adder: ArrayLike, length: ArrayLike, included: ArrayLike) -> Array:
     """Charge that a field line asks for beyond the factory's; negative: to be taken out.
 
     Parameters
@@ -298,7 +300,7 @@ def added_charge(adder, length, included):
     return np.where(sound, np.asarray(adder) * (length - included), np.nan)
 
 
-def full_of_liquid(outside_diameter, density):
+def full_of_liquid(outside_diameter: ArrayLike, density: ArrayLike) -> Array:
     """What a metre of line holds when full of liquid [kg/m].
 
     Parameters

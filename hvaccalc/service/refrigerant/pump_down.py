@@ -114,7 +114,7 @@ def pump_down(
     draws: Draws,
     name: str,
     fluid: Refrigerant | None,
-    charge: np.ndarray | None,
+    charge: Array | None,
     results: Sequence[ConditionResult],
     ambient: float | None = None,
 ) -> PumpDown:
@@ -143,7 +143,7 @@ def pump_down(
     return PumpDown(text, held, air, ambient is not None, hottest, advised, why, missing, _cut_out(draws))
 
 
-def _column(draws: Draws, value: float) -> np.ndarray:
+def _column(draws: Draws, value: float) -> Array:
     return np.full(draws.ensemble.size + 1, value)
 
 
@@ -157,7 +157,7 @@ def _ambient(draws: Draws, results: Sequence[ConditionResult]) -> Datum:
 
 
 def _held(
-    draws: Draws, name: str, fluid: Refrigerant | None, ambient: np.ndarray
+    draws: Draws, name: str, fluid: Refrigerant | None, ambient: Array
 ) -> tuple[Datum | None, tuple[str, ...]]:
     """What the outdoor side holds [kg]; else the keys that are missing."""
     capacity = draws.job.circuit[name].condenser.pumpdown_capacity
@@ -172,7 +172,7 @@ def _held(
     return Datum(room(fluid, volume, ambient), "computed"), ()
 
 
-def _volume(draws: Draws, name: str) -> np.ndarray | None:
+def _volume(draws: Draws, name: str) -> Array | None:
     """Condenser and receiver [m3]; None where the condenser is not typed."""
     held = draws.job.circuit[name].condenser
     if held.volume is None:
@@ -187,10 +187,10 @@ def _volume(draws: Draws, name: str) -> np.ndarray | None:
 class RoomOver:
     """Room with its band [kg] at each outdoor temperature [K]."""
 
-    ambient: np.ndarray
-    value: np.ndarray
-    low: np.ndarray
-    high: np.ndarray
+    ambient: Array
+    value: Array
+    low: Array
+    high: Array
 
 
 def room_over(draws: Draws, name: str, fluid: Refrigerant | None) -> RoomOver | None:
@@ -203,14 +203,14 @@ def room_over(draws: Draws, name: str, fluid: Refrigerant | None) -> RoomOver | 
     return RoomOver(AMBIENTS, here.value * share, here.low * share, here.high * share)
 
 
-def _warming(draws: Draws, name: str, fluid: Refrigerant) -> np.ndarray:
+def _warming(draws: Draws, name: str, fluid: Refrigerant) -> Array:
     """Room at each ambient over that at the first."""
     if draws.job.circuit[name].condenser.pumpdown_capacity is not None:
         return np.ones(AMBIENTS.size)
     return room(fluid, 1.0, AMBIENTS) / room(fluid, 1.0, AMBIENTS[0])
 
 
-def _hottest(draws: Draws, name: str, fluid: Refrigerant | None, charge: np.ndarray) -> float:
+def _hottest(draws: Draws, name: str, fluid: Refrigerant | None, charge: Array) -> float:
     """Ambient up to which the charge fits [K]; inf where it does not matter, NaN where it never fits."""
     held, _ = _held(draws, name, fluid, AMBIENTS[0])
     assert held is not None
@@ -224,7 +224,7 @@ def _hottest(draws: Draws, name: str, fluid: Refrigerant | None, charge: np.ndar
     return float(max(fitting, default=np.nan))
 
 
-def _answer(held: np.ndarray, charge: np.ndarray) -> Fits:
+def _answer(held: Array, charge: Array) -> Fits:
     both = np.isfinite(held) & np.isfinite(charge)
     if not both[0]:
         return Fits.UNKNOWN
