@@ -150,7 +150,7 @@ def what_if(
     """Ask the unit, calibrated on the job's own conditions, what it would do at changed ones."""
     from hvaccalc.diagnosis.unit import what_if as ask
     from hvaccalc.diagnosis.unit import what_if_typed as typed
-    from hvaccalc.findings import what_if as told
+    from hvaccalc.findings import forecast as told
 
     analysis = _analyse(job, display)
     if rows is not None and (settings or calls):

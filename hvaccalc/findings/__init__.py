@@ -20,8 +20,7 @@ from hvaccalc.findings.fan import FanService, fan
 from hvaccalc.findings.finding import Finding, Writer, finding_id
 from hvaccalc.findings.forecast import forecast
 from hvaccalc.findings.refrigerant.charge import charge
-from hvaccalc.findings.refrigerant.circuits import charges, circuits, contrast
-from hvaccalc.findings.refrigerant.contrast_model import contrast_models
+from hvaccalc.findings.refrigerant.circuits import charges, circuits, contrast, contrast_models
 from hvaccalc.findings.refrigerant.heating_head import heating_heads
 from hvaccalc.findings.refrigerant.inventory import inventory
 from hvaccalc.findings.running import condensing, ice, idle, recorded_work, short_of_air

@@ -15,8 +15,7 @@ from hvaccalc.findings.finding import Finding, Writer, finding_id
 from hvaccalc.practice.statements import ALL_GIVEN_BACK
 from hvaccalc.service.fan.energy import FullSpeedPenalty
 from hvaccalc.service.fan.fan_staging_rule import CHECK_THE_CODE, Staged, StagingRule
-from hvaccalc.words.labels import banded
-from hvaccalc.words.said import Reader
+from hvaccalc.words.said import Reader, banded
 from hvaccalc.words.speak import teller
 
 JOULES_PER_KWH = 3.6e6

@@ -12,8 +12,7 @@ from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.job.causes import Way
 from hvaccalc.rows import complete
 from hvaccalc.severity import Severity
-from hvaccalc.words.labels import banded
-from hvaccalc.words.said import Reader, Teller, capital, two_digits, water_day, water_text
+from hvaccalc.words.said import Reader, Teller, banded, capital, two_digits, water_day, water_text
 from hvaccalc.words.speak import teller
 from hvaccalc.words.water import ENOUGH, LOW_FAN
 from hvaccalc.words.water import WAYS as way_words

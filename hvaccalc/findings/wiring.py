@@ -9,15 +9,64 @@ from hvaccalc.diagnosis.calls.call_wiring import CallWiring, Ladder
 from hvaccalc.diagnosis.calls.measures import ReadCall
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Draws, Where
-from hvaccalc.equipment.wiring.netlist import Answer, Circuit
+from hvaccalc.equipment.wiring.netlist import Answer, Circuit, FanInput
 from hvaccalc.equipment.wiring.temporary_measure import Measure, call_name
 from hvaccalc.equipment.wiring.wiring_faults import Fault
 from hvaccalc.findings.finding import Writer, finding_id
-from hvaccalc.findings.wiring_words import untyped_told
 from hvaccalc.practice.air import FULL_SPEED
 from hvaccalc.severity import Severity, worst
 from hvaccalc.words.said import Reader, Teller, capital
 from hvaccalc.words.speak import teller
+
+LOCK_OUT = "lock the second stage out at the thermostat (or take its cooling call off) until the repair"
+
+
+def untyped_told(result: CallWiring, call: str) -> list[str]:
+    """A sentence for each fan input that is on by a call and whose speed nobody typed."""
+    on = {*result.designed.answer(call).inputs, *result.now.answer(call).inputs}
+    return [
+        f"No speed typed for {fan.terminal}: {fan.speed.text} is assumed; type it, or read what the drive "
+        "gives there."
+        for fan in result.designed.netlist.inputs
+        if fan.assumed and fan.terminal in on and fan.speed is not None
+    ]
+
+
+def winning_told(result: CallWiring, call: str) -> list[str]:
+    """Which of several fan inputs on at once sets the speed, as things stand."""
+    on = inputs_on(result.now, call)
+    if len({fan.speed.share for fan in on if fan.speed is not None}) < 2:
+        return []
+    winner, *others = on
+    assert winner.speed is not None
+    told = " and ".join(f"{o.terminal} ({o.speed.text})" for o in others if o.speed is not None)
+    return [
+        f"{winner.terminal} ({winner.speed.text}) sets the fan's speed over {told}: the higher one is taken "
+        "(common practice, no source); read the drive's frequency."
+    ]
+
+
+def inputs_on(circuit: Circuit, call: str) -> Sequence[FanInput]:
+    """Fan inputs on by a call that have a speed, the fastest first."""
+    on = circuit.answer(call).inputs
+    given = [fan for fan in circuit.netlist.inputs if fan.terminal in on and fan.speed is not None]
+    return sorted(given, key=lambda fan: -(fan.speed.share if fan.speed is not None else 0.0))
+
+
+def safer_told(result: CallWiring) -> list[str]:
+    """The choice that asks for no jumper, to be read before one is landed; empty with a single stage."""
+    if not any(load.stage > 1 for load in result.designed.netlist.loads):
+        return []
+    told = (
+        f"Safer first, without a jumper: {LOCK_OUT}, once the first stage alone at the low fan was read to "
+        "keep the coil above freezing."
+    )
+    if result.heat_pump:
+        told += (
+            " That protects cooling alone: keep the heat pump's heating off while its calls run the fan slow."
+        )
+    return [told]
+
 
 JOB = Where()
 SOURCES = ("controls", "terminal_letters")

@@ -16,7 +16,7 @@ from hvaccalc.panels.unit_field import LABEL, choice, slider
 from hvaccalc.pictures import freeze_chart
 from hvaccalc.pictures.ink import degrees, temperature
 from hvaccalc.report.blocks import Caution, Item
-from hvaccalc.words.labels import banded
+from hvaccalc.words.said import banded
 
 CAUTION = Caution(
     "Before anybody works on a frozen coil",

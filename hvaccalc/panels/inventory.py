@@ -17,7 +17,7 @@ from hvaccalc.panels.words import inventory_words
 from hvaccalc.pictures import pump_down_chart
 from hvaccalc.report.blocks import Caution, Item
 from hvaccalc.service.refrigerant.inventory_study import InventoryStudy, at_ambient, inventory_study, retyped
-from hvaccalc.words.pump_down import CAUTIONS
+from hvaccalc.words.charge import CAUTIONS
 
 BOXES = {
     "nameplate_charge": ("Label charge", "34 lb"),

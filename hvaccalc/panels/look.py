@@ -8,7 +8,7 @@ from html import escape
 
 from hvaccalc.pictures.ink import INK, QUIET
 from hvaccalc.report.blocks import Caution
-from hvaccalc.words.labels import printable
+from hvaccalc.words.said import printable
 
 STYLE = f"""<style>
 .hvac-title {{ font: 600 16px/1.3 Arial, sans-serif; color: #24495c; background: #fff;

@@ -11,8 +11,15 @@ from hvaccalc.ensemble import Band
 from hvaccalc.equipment.wiring.netlist import Ends
 from hvaccalc.equipment.wiring.voltage_ladder import Expected
 from hvaccalc.equipment.wiring.wiring_faults import shown
-from hvaccalc.findings.wiring import ends_told, fault_sentence, measure_sentence, told
-from hvaccalc.findings.wiring_words import safer_told, untyped_told, winning_told
+from hvaccalc.findings.wiring import (
+    ends_told,
+    fault_sentence,
+    measure_sentence,
+    safer_told,
+    told,
+    untyped_told,
+    winning_told,
+)
 from hvaccalc.job.schema import Job
 from hvaccalc.panels.base import Panel
 from hvaccalc.panels.look import text

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.pictures.ink import FAINT, INK, QUIET
-from hvaccalc.words.labels import printable
+from hvaccalc.words.said import printable
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -13,7 +13,7 @@ from hvaccalc.diagnosis.trials.charge_study import ChargeStudy, TargetLine
 from hvaccalc.ensemble import Band, band
 from hvaccalc.pictures.ink import COLOURS, FAINT, QUIET, degrees, temperature
 from hvaccalc.pictures.svg import Scale, corners, drawing, path, tag, words
-from hvaccalc.words.labels import banded
+from hvaccalc.words.said import banded
 
 WIDTH, LEFT, RIGHT, GAP = 640.0, 52.0, 8.0, 52.0
 TOP, HEIGHT, BELOW = 40.0, 220.0, 44.0

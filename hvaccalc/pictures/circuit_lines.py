@@ -15,7 +15,7 @@ from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.ensemble import Band, band
 from hvaccalc.pictures.canvas import Place
 from hvaccalc.pictures.ink import COLD, INK, SMALL, WARM, beside, degrees, temperature, whisker
-from hvaccalc.words.labels import banded, cut
+from hvaccalc.words.said import banded, cut
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

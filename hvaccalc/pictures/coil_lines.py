@@ -12,7 +12,7 @@ from hvaccalc.findings.finding import chance
 from hvaccalc.physics.water_vapour import FREEZING_POINT
 from hvaccalc.pictures.canvas import Place
 from hvaccalc.pictures.ink import COLD, INK, QUIET, SMALL, WARM, beside, degrees, temperature, whisker
-from hvaccalc.words.labels import banded, cut, rounded
+from hvaccalc.words.said import banded, cut, rounded
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

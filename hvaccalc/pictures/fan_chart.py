@@ -11,7 +11,7 @@ from hvaccalc.ensemble import Band, band
 from hvaccalc.pictures.ink import COLOURS, FAINT, INK, QUIET
 from hvaccalc.pictures.svg import Scale, corners, drawing, path, tag, words
 from hvaccalc.service.fan.fan_study import FanStudy
-from hvaccalc.words.labels import banded
+from hvaccalc.words.said import banded
 
 WIDTH, LEFT, RIGHT = 640.0, 116.0, 14.0
 ROW, GAP, CHART, BELOW = 19.0, 34.0, 190.0, 46.0

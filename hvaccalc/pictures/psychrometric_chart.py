@@ -20,7 +20,7 @@ from hvaccalc.ensemble import band
 from hvaccalc.physics import moist_air
 from hvaccalc.pictures.canvas import Place
 from hvaccalc.pictures.ink import COLOURS, INK, QUIET, SMALL, degrees, temperature
-from hvaccalc.words.labels import banded
+from hvaccalc.words.said import banded
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

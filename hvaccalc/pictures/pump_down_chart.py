@@ -16,7 +16,7 @@ from hvaccalc.service.refrigerant.cylinder import CylinderChoice
 from hvaccalc.service.refrigerant.inventory import CircuitInventory
 from hvaccalc.service.refrigerant.inventory_study import InventoryStudy
 from hvaccalc.service.refrigerant.pump_down import RoomOver
-from hvaccalc.words.labels import banded
+from hvaccalc.words.said import banded
 
 WIDTH, LEFT, RIGHT = 640.0, 132.0, 150.0
 ROW, GAP, CHART, BELOW = 17.0, 40.0, 120.0, 40.0

@@ -10,7 +10,7 @@ from hvaccalc import units
 from hvaccalc.ensemble import Band, band
 from hvaccalc.pictures.ink import COLOURS, FAINT, INK, QUIET, SMALL, beside
 from hvaccalc.service.refrigerant.inventory import CircuitInventory
-from hvaccalc.words.labels import banded, cut
+from hvaccalc.words.said import banded, cut
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

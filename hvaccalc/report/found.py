@@ -20,8 +20,7 @@ from hvaccalc.job.schema import Job
 from hvaccalc.job.signs import Sign
 from hvaccalc.service.how_severe import ranked
 from hvaccalc.service.put_right import PutRight, ended
-from hvaccalc.words.labels import cut
-from hvaccalc.words.said import Reader, Teller, date_text, joined
+from hvaccalc.words.said import Reader, Teller, cut, date_text, joined
 from hvaccalc.words.speak import teller
 
 LONGEST_PLAIN = 40

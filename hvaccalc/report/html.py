@@ -13,7 +13,7 @@ from functools import singledispatch
 from html import escape
 
 from hvaccalc.report.blocks import Block, Caution, Figure, Heading, Items, KeyValues, Paragraph, Table, Tag
-from hvaccalc.words.labels import printable
+from hvaccalc.words.said import printable
 
 STYLE = """\
 :root { --ink: #1b1f23; --quiet: #50575e; --rule: #b9c0c6; --tint: #f3f4f1; --mark: #24495c; }

@@ -16,8 +16,7 @@ from hvaccalc.reason import Amount, Value
 from hvaccalc.report.found import Found, grouped
 from hvaccalc.words.charge import LOOKS, VERDICTS
 from hvaccalc.words.fan import CHECKS
-from hvaccalc.words.labels import rounded
-from hvaccalc.words.said import NOT_SAID
+from hvaccalc.words.said import NOT_SAID, rounded
 from hvaccalc.words.water import WAYS
 
 

@@ -11,6 +11,9 @@ between semicolons with ``{parts:clauses}``, or parts between commas with ``{par
 
 from __future__ import annotations
 
+import math
+import re
+import textwrap
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -21,7 +24,57 @@ from typing import Any
 from hvaccalc import units
 from hvaccalc.ensemble import Band
 from hvaccalc.reason import Amount, Reason, Value
-from hvaccalc.words.labels import banded
+
+_NOT_PRINTABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff\ufdd0-\ufdef\ufffe\uffff]")
+
+_ROUND = {"temperature": (0, 1), "temperature_difference": (0, 1), "airflow": (-2, 1), "heat": (0, 0)}
+"""Decimals shown to the customer, us and si."""
+
+
+def printable(text: str) -> str:
+    """Text without the characters that no page can hold; each leaves a mark.
+
+    Examples
+    --------
+    >>> printable("a\\x00b") == "a\\ufffdb"
+    True
+    """
+    return _NOT_PRINTABLE.sub("\ufffd", text)
+
+
+def cut(label: str, longest: int = 68) -> str:
+    """A label on one line.
+
+    Examples
+    --------
+    >>> cut("both stages,\\nfan forced", 14)
+    'both stages,…'
+    """
+    flat = " ".join(printable(label).split())
+    return flat if len(flat) <= longest else flat[: longest - 1].rstrip() + "…"
+
+
+def banded(value: Band, kind: str, display: str) -> str:
+    """A number with its band, or "not known"."""
+    return units.band_text(value.value, value.low, value.high, kind, display)
+
+
+def rounded(value: Band, kind: str, display: str) -> str:
+    """A value and its range without needless decimals."""
+    ends = (value.value, value.low, value.high)
+    if not all(math.isfinite(end) for end in ends):
+        return "not known"
+    name = units.display_unit(kind, display)[0]
+    decimals = _ROUND[kind][display == "si"]
+    shown = [_rounded(float(units.to(end, name, kind)), decimals) for end in ends]
+    text = f"about {shown[0]} {units.DISPLAY_NAMES.get(name, name)}"
+    return text if shown[1] == shown[2] else f"{text} ({shown[1]} to {shown[2]})"
+
+
+def _rounded(value: float, decimals: int) -> str:
+    rounded = round(value, decimals) + 0.0
+    return f"{rounded:,.{max(decimals, 0)}f}"
+
 
 NOT_TOLD = ""
 """Text of the reader who is deliberately not told."""
@@ -253,3 +306,21 @@ def water_day(value: Band, display: str) -> str:
     unit = "gal/day" if display == "us" else "L/day"
     low, middle, high = (two_digits(float(units.to(part, unit, "water_flow"))) for part in value.low_to_high)
     return f"{middle} {unit} ({low} to {high})"
+
+
+COLUMNS = 88
+"""Letters on a line: fits a window of 1024 points beside the cell's number."""
+
+
+def wrapped(told: str) -> str:
+    """A sentence on lines of its own, the following ones indented.
+
+    Examples
+    --------
+    >>> print(wrapped("act: " + "The fan is slow. " * 6))
+    act: The fan is slow. The fan is slow. The fan is slow. The fan is slow. The fan is
+      slow. The fan is slow.
+    """
+    return textwrap.fill(
+        told, COLUMNS, subsequent_indent="  ", break_long_words=False, break_on_hyphens=False
+    )

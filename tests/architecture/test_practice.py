@@ -54,7 +54,6 @@ LAYOUT = {
     "panels/fan.py",
     "panels/inventory.py",
     "panels/limits.py",
-    "panels/lines.py",
     "panels/water.py",
 }
 """Sizes of pages, and ends of what sliders and boxes of a panel take."""

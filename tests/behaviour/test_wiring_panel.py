@@ -16,9 +16,9 @@ from hvaccalc.panels import (
     WaterPanel,
     WiringPanel,
 )
-from hvaccalc.panels.lines import COLUMNS, wrapped
 from hvaccalc.panels.wiring import findings_told
 from hvaccalc.resources import data_path
+from hvaccalc.words.said import COLUMNS, wrapped
 
 
 @pytest.fixture(scope="module")

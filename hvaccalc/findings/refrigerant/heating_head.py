@@ -9,7 +9,7 @@ from hvaccalc.diagnosis.unit.heating_head import HeadVerdict, HeatingHead
 from hvaccalc.ensemble import Band
 from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.practice.statements import EDGE_OF_BAND
-from hvaccalc.words.labels import banded
+from hvaccalc.words.said import banded
 
 SIMPLE = (
     "By the simple heating balance of the unit rated in cooling (superheat and subcooling given, no frost, "

@@ -23,7 +23,7 @@ from hvaccalc.service.refrigerant.inventory import (
     OnBoard,
 )
 from hvaccalc.service.refrigerant.pump_down import AMBIENTS, Fits, PumpDown
-from hvaccalc.words.labels import banded
+from hvaccalc.words.said import banded
 
 TEN_FEET = 3.048
 

@@ -6,8 +6,7 @@ from hvaccalc import units
 from hvaccalc.diagnosis.trials.air_balance import AirBalance
 from hvaccalc.ensemble import Band, band
 from hvaccalc.panels.look import card, cards, text
-from hvaccalc.words.labels import banded
-from hvaccalc.words.said import joined
+from hvaccalc.words.said import banded, joined
 
 BASES = {"rule of thumb": "a rule of thumb"}
 """Words for a basis where its name alone does not read in a sentence."""

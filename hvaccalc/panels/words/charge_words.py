@@ -12,7 +12,7 @@ from hvaccalc.ensemble import band
 from hvaccalc.findings.refrigerant.charge import statement
 from hvaccalc.panels.look import card, cards, text
 from hvaccalc.words.charge import LOOKS
-from hvaccalc.words.labels import banded
+from hvaccalc.words.said import banded
 
 MARKS = {GateState.MET: "✓", GateState.UNMET: "✗", GateState.UNKNOWN: "?"}
 

@@ -8,8 +8,7 @@ from hvaccalc.findings.air import bands_off
 from hvaccalc.findings.fan import FanService, service_findings
 from hvaccalc.panels.look import card, cards, text
 from hvaccalc.service.fan.fan_study import FanStudy
-from hvaccalc.words.labels import banded
-from hvaccalc.words.said import Reader
+from hvaccalc.words.said import Reader, banded
 from hvaccalc.words.speak import teller
 
 

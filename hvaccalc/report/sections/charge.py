@@ -11,7 +11,7 @@ from hvaccalc.ensemble import band
 from hvaccalc.findings import Finding
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found, where_of
-from hvaccalc.words.labels import banded
+from hvaccalc.words.said import banded
 
 _NOTES = (
     *("circuit.lines", "circuit.suction_line_drop", "circuit.flash_margin", "circuit.standing_pressure"),

@@ -7,7 +7,7 @@ from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.unit.contrast_model import ContrastModel
 from hvaccalc.diagnosis.unit.heating_head import HeadVerdict
-from hvaccalc.findings.refrigerant.contrast_model import FAULT_NAMES, difference
+from hvaccalc.findings.refrigerant.circuits import FAULT_NAMES, difference
 from hvaccalc.job.causes import Cause
 from hvaccalc.job.visit_tables import Work
 from hvaccalc.report import endings, figures, plain

@@ -11,8 +11,8 @@ from hvaccalc.report.found import Found
 from hvaccalc.service.refrigerant.inventory import CircuitInventory
 from hvaccalc.service.refrigerant.pump_down import Fits
 from hvaccalc.service.repair.quote import opened
-from hvaccalc.words.labels import banded
-from hvaccalc.words.pump_down import CAUTIONS
+from hvaccalc.words.charge import CAUTIONS
+from hvaccalc.words.said import banded
 
 _METHODS = {
     "label": "by its label",
