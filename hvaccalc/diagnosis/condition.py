@@ -26,8 +26,7 @@ from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.job.schema import Notice
 from hvaccalc.physics.refrigerant import NAMES, Refrigerant
 from hvaccalc.practice.air import AIRFLOW_PER_TON, FULL_SPEED, SHORT_OF_AIR, USUAL_RETURN
-from hvaccalc.practice.charge import HIGH_OVER_OUTDOOR, MOST_CAPACITY
-from hvaccalc.practice.circuits import REMARKABLE_SUBCOOLING
+from hvaccalc.practice.circuits import HIGH_OVER_OUTDOOR, MOST_CAPACITY, REMARKABLE_SUBCOOLING
 from hvaccalc.practice.statements import MOST
 from hvaccalc.severity import Severity
 

@@ -1,4 +1,4 @@
-"""Reading a job file: `load_job`.
+"""Reading a job file, `load_job`, and the user's own price list beside it.
 
 Every problem of a file is an `InputError` with file, line, key, what was found and what is
 allowed. The first one (in the order of lines, what is missing after what is wrong) is raised; its
@@ -7,23 +7,85 @@ allowed. The first one (in the order of lines, what is missing after what is wro
 
 from __future__ import annotations
 
+import csv
 import hashlib
+import io
+import math
 from pathlib import Path
 from typing import Any
 
 from pydantic import ValidationError
 
-from hvaccalc.errors import InputError, MissingReading
-from hvaccalc.job.checks.cross_checks import cross_checks
+from hvaccalc.errors import InputError, MissingReading, OutOfRange, WrongKind
+from hvaccalc.job.checks.cross_checks import cross_checks, wiring_checks
 from hvaccalc.job.checks.notices import notices_of
 from hvaccalc.job.checks.refusals import Placed, refusals
-from hvaccalc.job.checks.wiring_checks import wiring_checks
-from hvaccalc.job.fields import shown
-from hvaccalc.job.prices import inside, read_prices
+from hvaccalc.job.fields import nearest, shown
 from hvaccalc.job.schema import Job, Notice, PriceRow
 from hvaccalc.job.text.key_lines import Location, key_lines, key_text
-from hvaccalc.job.text.migration import migrate
-from hvaccalc.job.text.syntax import LARGEST_FILE, decode, parse
+from hvaccalc.job.text.syntax import LARGEST_FILE, decode, migrate, parse
+
+COLUMNS = ("item", "unit", "low", "likely", "high", "currency")
+
+
+def inside(folder: Path, name: str) -> Path | None:
+    """The file that a job names, None where it is outside the job's folder (links followed)."""
+    path = (folder / name.replace("\\", "/")).resolve()
+    return path if path.is_relative_to(folder.resolve()) else None
+
+
+def read_prices(path: Path) -> tuple[PriceRow, ...]:
+    """Rows of a price list.
+
+    Raises
+    ------
+    InputError
+        With the csv file, line, and column as key.
+    """
+    try:
+        return tuple(_rows(decode(path.read_bytes())))
+    except InputError as error:
+        error.file = str(path)
+        raise
+    except (OSError, csv.Error) as error:
+        raise InputError(f"cannot be read: {error}", allowed="a csv file", file=str(path)) from None
+
+
+def _rows(text: str) -> list[PriceRow]:
+    reader = csv.reader(io.StringIO(text))
+    header = [name.strip().lower() for name in next(reader, [])]
+    for column in COLUMNS:
+        if column not in header:
+            hint = nearest(column, header)
+            message = f'the column "{column}" is missing' + (f"; {hint}" if hint else "")
+            raise MissingReading(message, ", ".join(header)[:100], ", ".join(COLUMNS), line=1, key=column)
+    rows = []
+    for cells in reader:
+        if any(cell.strip() for cell in cells):
+            rows.append(_row(dict(zip(header, cells, strict=False)), reader.line_num))
+    return rows
+
+
+def _row(cells: dict[str, str], line: int) -> PriceRow:
+    low, likely, high = (_money(cells.get(key, ""), key, line) for key in ("low", "likely", "high"))
+    if not low <= likely <= high:
+        found = f"{low:g}, {likely:g}, {high:g}"
+        raise OutOfRange("prices out of order", found, "low, then likely, then high", line=line, key="likely")
+    currency = cells.get("currency", "").strip().upper()
+    if not (len(currency) == 3 and currency.isalpha()):
+        raise WrongKind("not a currency", shown(currency), "a three-letter code", line=line, key="currency")
+    return PriceRow(cells["item"].strip(), cells.get("unit", "").strip(), low, likely, high, currency)
+
+
+def _money(text: str, key: str, line: int) -> float:
+    try:
+        value = float(text)
+    except ValueError:
+        value = math.nan
+    if not (math.isfinite(value) and value >= 0.0):
+        raise WrongKind("not a price", shown(text), "a number, not below zero", line=line, key=key)
+    return value
+
 
 MOST_TOLD = 50
 """Problems told of one file; a file with more has one cause."""

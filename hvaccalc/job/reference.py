@@ -12,8 +12,8 @@ from pydantic.fields import FieldInfo
 
 from hvaccalc.job.fields import READING_KEYS, Check, OneOf, Table, Value
 from hvaccalc.job.schema import Job
-from hvaccalc.job.signs import SIGN_KEYS, Words
 from hvaccalc.job.text.key_lines import Location
+from hvaccalc.job.visit_tables import SIGN_KEYS, Words
 
 
 @dataclass(frozen=True, slots=True)

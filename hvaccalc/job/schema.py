@@ -18,7 +18,6 @@ from hvaccalc import units
 from hvaccalc.errors import InputError, OutOfRange, WrongKind
 from hvaccalc.job.accuracy import AccuracyText
 from hvaccalc.job.causes import OF_A_CIRCUIT, CauseAt
-from hvaccalc.job.circuit_tables import Circuit
 from hvaccalc.job.fields import (
     AnnualHours,
     Check,
@@ -32,10 +31,8 @@ from hvaccalc.job.fields import (
     WaterFlow,
     shown,
 )
-from hvaccalc.job.signs import Timing
-from hvaccalc.job.unit_tables import Unit
-from hvaccalc.job.visit_tables import Visit, Work
-from hvaccalc.job.wiring_tables import Wiring
+from hvaccalc.job.unit_tables import Circuit, Unit, Wiring
+from hvaccalc.job.visit_tables import Timing, Visit, Work
 from hvaccalc.units import Quantity
 
 Elevation = Annotated[

@@ -1,4 +1,4 @@
-"""Tables of the unit: ``[unit]`` and what hangs below it."""
+"""Tables of the unit: ``[unit]``, ``[circuit.N]``, ``[wiring]`` and what hangs below them."""
 
 from __future__ import annotations
 
@@ -11,12 +11,20 @@ from hvaccalc.job.fields import (
     Airflow,
     AirPressure,
     Area,
+    Calls,
     Current,
+    Date,
+    Difference,
     FanSpeed,
     Heat,
     Length,
+    Mass,
     Number,
+    Pair,
+    Pairs,
+    PositiveDifference,
     Power,
+    Pressure,
     Resistance,
     RotationalSpeed,
     Rows,
@@ -25,8 +33,12 @@ from hvaccalc.job.fields import (
     Slope,
     Table,
     Temperature,
+    Terminal,
+    Terminals,
+    TypedCall,
     Value,
     Voltage,
+    Volume,
     YesNo,
 )
 from hvaccalc.units import Quantity
@@ -169,3 +181,142 @@ class Unit(Table):
     drain: Drain = Drain()
     cabinet: Cabinet = Cabinet()
     protection: Protection = Protection()
+
+
+PresetSpeed = Annotated[Quantity | str, Value(("fan_speed",), words=("not assigned", "unknown"))]
+
+
+class Supply(Table):
+    """``[[wiring.supply]]``: a source of control voltage."""
+
+    between: Pair
+    voltage: Voltage | None = None
+
+
+class Load(Table):
+    """``[[wiring.load]]``: something that acts when it sees voltage."""
+
+    name: str | None = None
+    between: Pair
+
+
+class Switch(Table):
+    """``[[wiring.switch]]``: closes on a call, or (a relay) while a load named in the table is energised."""
+
+    call: TypedCall | None = None
+    closed_by: str | None = None
+    between: Pair
+
+
+class Safety(Table):
+    """``[[wiring.safety]]``: opens when something is wrong."""
+
+    name: str | None = None
+    between: Pair
+
+
+class FanSpeedInput(Table):
+    """``[[wiring.fan_speed]]``: the speed that a drive's input should give, and gives."""
+
+    input: Terminal | None = None
+    designed: PresetSpeed | None = None
+    found: PresetSpeed | None = None
+
+
+class Wiring(Table):
+    """``[wiring]``; `found` is None where it is as designed, empty where nothing is connected."""
+
+    terminals: Terminals | None = None
+    designed: Pairs | None = None
+    found: Pairs | None = None
+    temporary: Pairs | None = None
+    dry_contact: Terminals | None = None
+    supply: Annotated[tuple[Supply, ...], Rows] = ()
+    load: Annotated[tuple[Load, ...], Rows] = ()
+    switch: Annotated[tuple[Switch, ...], Rows] = ()
+    safety: Annotated[tuple[Safety, ...], Rows] = ()
+    fan_speed: Annotated[tuple[FanSpeedInput, ...], Rows] = ()
+
+
+Share = Annotated[Quantity, Value(("ratio",), lowest=0.0, highest=1.0, limits="0 to 1")]
+Coefficients = Annotated[
+    tuple[Annotated[float, Field(allow_inf_nan=False)], ...], Rows, Field(min_length=10, max_length=10)
+]
+
+
+class ChartPoint(Table):
+    """One point read off the unit's own charging chart."""
+
+    liquid_temperature: Temperature
+    liquid_pressure: Pressure
+
+
+class CompressorMap(Table):
+    """Ten coefficients each in AHRI 540 order, in the units named."""
+
+    units: Literal["degF lb/h W", "degC g/s W"]
+    mass_flow: Coefficients
+    power: Coefficients
+    superheat: Difference | None = None
+
+
+class Lines(Table):
+    """``[circuit.N.lines]``: the line set; sizes are outside diameters."""
+
+    liquid_size: Size | None = None
+    liquid_length: Length | None = None
+    suction_size: Size | None = None
+    suction_length: Length | None = None
+    rise: SignedLength | None = None
+    included_length: Length | None = None
+
+
+class Condenser(Table):
+    """``[circuit.N.condenser]``: what the outdoor side can hold."""
+
+    volume: Volume | None = None
+    receiver_volume: Volume | None = None
+    pumpdown_capacity: Mass | None = None
+
+
+class Leak(Table):
+    """``[circuit.N.leak]``: a leak that was found."""
+
+    at: (
+        Literal[
+            "liquid line",
+            "suction line",
+            "equalizer line",
+            "sight glass",
+            "drier",
+            "indoor coil",
+            "outdoor coil",
+            "unknown",
+        ]
+        | None
+    ) = None
+    found_by: str | None = None
+    note: str | None = None
+    date: Date | None = None
+    repaired: Date | None = None
+
+
+class Circuit(Table):
+    """``[circuit.N]``: one refrigerant circuit."""
+
+    refrigerant: str
+    metering: Literal["TXV", "fixed orifice", "EEV", "unknown"] | None = None
+    stage: Annotated[int, Field(ge=1, le=100)] | None = None
+    capacity_share: Share | None = None
+    nameplate_charge: Mass | None = None
+    full_charge: Mass | None = None
+    target_subcooling: PositiveDifference | None = None
+    target_superheat: PositiveDifference | None = None
+    rated_condensing_saturation: Temperature | None = None
+    rated_superheat: Difference | None = None
+    chart: Annotated[tuple[ChartPoint, ...], Rows, Field(min_length=1)] | None = None
+    chart_requires: Calls | None = None
+    compressor_map: CompressorMap | None = None
+    lines: Lines = Lines()
+    condenser: Condenser = Condenser()
+    leak: Leak = Leak()

@@ -8,9 +8,9 @@ import numpy as np
 
 from hvaccalc import units
 from hvaccalc.errors import InputError
-from hvaccalc.job.circuit_tables import Circuit, Condenser, Lines
 from hvaccalc.job.fields import Table
 from hvaccalc.job.schema import Job
+from hvaccalc.job.unit_tables import Circuit, Condenser, Lines
 from hvaccalc.panels.base import Panel
 from hvaccalc.panels.unit_field import UnitField, part, slider, typed_key
 from hvaccalc.panels.words import inventory_words

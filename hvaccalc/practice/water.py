@@ -1,4 +1,4 @@
-"""Amounts and chances of the ways of the water: pans, drains, drips, sweating, melting."""
+"""Amounts and chances of the ways of the water: pans, drains, drips, sweating; least sizes of drains."""
 
 from hvaccalc.practice.row import PRACTICE, PUBLISHED, number, span
 
@@ -98,3 +98,15 @@ UNREAD_SUPPLY_DROP = span("8 K", "14 K", "temperature_difference", PRACTICE)
 """Supply air below the room where it was not read."""
 GONE_AT_FULL_SPEED = number("35 %", "fraction", PRACTICE)
 """Chance at full speed over that as found below which a way comes with the low fan."""
+
+
+MINIMUM_SLOPE = number("1/8 in/ft", "slope", PUBLISHED, "IMC 307.2.1; Baltimore 314.2.1")
+"""Least fall of a condensate drain."""
+AUXILIARY_PAN_DEPTH = number("1.5 in", "length", PUBLISHED, "IRC M1411.3.1, 2018; IMC 307.2.3")
+"""Least depth of the pan below the unit."""
+AUXILIARY_PAN_EXCESS = number("3 in", "length", PUBLISHED, "IRC M1411.3.1, 2018; IMC 307.2.3")
+"""By which that pan is larger than unit or coil."""
+TRAP_MARGIN = number("1 in", "length", PUBLISHED, "both trap rules of `sources`")
+"""Added to the suction head of a draw-through trap."""
+BLOW_THROUGH_MARGIN = number("0.5 in", "length", PUBLISHED, "trap rules of `sources`")
+"""Added to the pressure of a blow-through trap by one of two rules."""

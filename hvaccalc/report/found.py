@@ -17,7 +17,7 @@ from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.findings import Finding
 from hvaccalc.job.causes import Cause
 from hvaccalc.job.schema import Job
-from hvaccalc.job.signs import Sign
+from hvaccalc.job.visit_tables import Sign
 from hvaccalc.service.how_severe import ranked
 from hvaccalc.service.put_right import PutRight, ended
 from hvaccalc.words.said import Reader, Teller, cut, date_text, joined

@@ -20,7 +20,7 @@ from hvaccalc.diagnosis.water.budget import WaterBudget
 from hvaccalc.diagnosis.water.mechanism import Ability, Left
 from hvaccalc.diagnosis.water.ways import WAYS, Seen
 from hvaccalc.job.causes import Way
-from hvaccalc.practice import round as minutes
+from hvaccalc.practice import visits as minutes
 from hvaccalc.reason import Reason, Value
 from hvaccalc.rows import complete
 from hvaccalc.service.diagnosed import Diagnosed

@@ -15,8 +15,7 @@ from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.signs_seen import obstructions
 from hvaccalc.job.schema import Job
-from hvaccalc.job.signs import Signs
-from hvaccalc.job.visit_tables import Work
+from hvaccalc.job.visit_tables import Signs, Work
 from hvaccalc.reason import Reason
 
 TEMPORARY = "temporary measure"

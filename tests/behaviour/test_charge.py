@@ -8,7 +8,7 @@ import pytest
 
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.unit.confusion import Fit
-from hvaccalc.job.checks.used_keys import ALL_USED
+from hvaccalc.job.checks.notices import ALL_USED
 from hvaccalc.job.load import load_job
 from hvaccalc.report import memo
 from tests.behaviour.jobs import HUMID, SOUND, WIDE_AIRFLOW, accurate, analysed, found, one, write_job

@@ -9,15 +9,14 @@ import pytest
 from hvaccalc import units
 from hvaccalc.errors import InputError, MissingReading, OutOfRange, WrongKind
 from hvaccalc.job.accuracy import Accuracy
-from hvaccalc.job.checks.used_keys import ALL_PRINTED, ALL_USED
+from hvaccalc.job.checks.notices import ALL_PRINTED, ALL_USED
 from hvaccalc.job.fields import Reading
 from hvaccalc.job.load import job_from_text, load_job
 from hvaccalc.job.reference import schema_reference
 from hvaccalc.job.schema import PriceRow
 from hvaccalc.job.starter import starter_text
 from hvaccalc.job.text.key_lines import key_lines, key_location, key_text
-from hvaccalc.job.text.migration import MIGRATIONS, migrate
-from hvaccalc.job.text.syntax import LARGEST_FILE
+from hvaccalc.job.text.syntax import LARGEST_FILE, MIGRATIONS, migrate
 from tests.behaviour.job_texts import FULL_JOB, SMALL_JOB
 
 

@@ -14,7 +14,7 @@ from hvaccalc.analysis import Analysis, analyse
 from hvaccalc.call import Call
 from hvaccalc.job.causes import Cause, Way
 from hvaccalc.job.load import job_from_text, load_job
-from hvaccalc.practice.proof import VACUUM
+from hvaccalc.practice.visits import VACUUM
 from hvaccalc.resources import data_path
 from hvaccalc.service.put_right import ended
 from hvaccalc.service.repair.repair_rows import (

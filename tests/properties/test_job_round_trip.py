@@ -8,8 +8,7 @@ from hypothesis import strategies as st
 
 from hvaccalc.errors import InputError
 from hvaccalc.job.load import job_from_text
-from hvaccalc.job.save import JobFile
-from hvaccalc.job.text.as_typed import plain
+from hvaccalc.job.save import JobFile, plain
 from hvaccalc.job.text.key_lines import key_lines
 from tests.behaviour.job_texts import FULL_JOB, SMALL_JOB
 

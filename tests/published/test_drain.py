@@ -7,7 +7,7 @@ from fluids.open_flow import V_Manning
 from hvaccalc import units as u
 from hvaccalc.equipment.drain import drain_line
 from hvaccalc.physics import pipe_flow
-from hvaccalc.practice.drain import MINIMUM_SLOPE
+from hvaccalc.practice.water import MINIMUM_SLOPE
 
 INCH = 0.0254
 EIGHTH = 1.0 / 96.0  # 1/8 in/ft

@@ -19,7 +19,7 @@ from hvaccalc.equipment.wiring.netlist import (
     Supply,
 )
 from hvaccalc.equipment.wiring.usual_wiring import Usual
-from hvaccalc.job import wiring_tables
+from hvaccalc.job import unit_tables
 from hvaccalc.job.schema import Job
 from hvaccalc.job.unit_tables import Fan
 from hvaccalc.units import Quantity
@@ -86,7 +86,7 @@ def _usual(job: Job) -> Usual:
     return Usual(terminals, designed, job.unit.kind == "heat pump", low, full)
 
 
-def _betweens(table: wiring_tables.Wiring) -> list[Ends]:
+def _betweens(table: unit_tables.Wiring) -> list[Ends]:
     """Pairs that rows of the table stand between."""
     return [
         *(row.between for row in table.supply),
@@ -118,14 +118,14 @@ def _share(speed: Quantity, fan: Fan, others: tuple[Quantity, ...]) -> float | N
     return speed.value / highest if highest else None
 
 
-def _loads(table: wiring_tables.Wiring, usual: Usual) -> tuple[Load, ...]:
+def _loads(table: unit_tables.Wiring, usual: Usual) -> tuple[Load, ...]:
     rows = tuple(_load(row, n) for n, row in enumerate(table.load, 1))
     kinds = {load.kind for load in rows}
     usually = usual_meaning.loads(usual, [k for k in ("compressor", "heat", "valve") if k not in kinds])
     return (*usually, *rows)
 
 
-def _load(row: wiring_tables.Load, number: int) -> Load:
+def _load(row: unit_tables.Load, number: int) -> Load:
     meaning = usual_meaning.letter(row.between[0])
     name = row.name or {"Y": f"compressor {meaning[1:]}", "W": f"heat {meaning[1:]}"}.get(
         meaning[:1], f"load {number} at {row.between[0]}"
@@ -146,7 +146,7 @@ def _kind(name: str, meaning: str) -> str:
     return "heat" if any(word in name for word in HEAT_WORDS) else "other"
 
 
-def _contacts(table: wiring_tables.Wiring, usual: Usual) -> tuple[Contact, ...]:
+def _contacts(table: unit_tables.Wiring, usual: Usual) -> tuple[Contact, ...]:
     """The usual contacts, save where a row of the table says what closes a terminal."""
     rows = []
     for row in table.switch:

@@ -16,7 +16,7 @@ from hvaccalc.diagnosis.charge.charge_rules import DASH, REASONS, ChargeRule, li
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.readings import air_taken
 from hvaccalc.diagnosis.readings.draws import Draws, Where
-from hvaccalc.practice.charge import COMMON_SUBCOOLING
+from hvaccalc.practice.circuits import COMMON_SUBCOOLING
 
 CHART, SUBCOOLING, SUPERHEAT = "the unit's chart", "the target subcooling", "the target superheat"
 TABLE = "the target superheat of the printed table"

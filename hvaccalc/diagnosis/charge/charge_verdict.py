@@ -16,7 +16,7 @@ from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.ensemble import PERCENTILES, beyond
 from hvaccalc.physics.water_vapour import FREEZING_POINT
-from hvaccalc.practice.charge import COMMON_SUBCOOLING, HIGH_OVER_OUTDOOR, LOW_DISCHARGE_SUPERHEAT
+from hvaccalc.practice.circuits import COMMON_SUBCOOLING, HIGH_OVER_OUTDOOR, LOW_DISCHARGE_SUPERHEAT
 from hvaccalc.practice.statements import MOST
 from hvaccalc.severity import Severity
 from hvaccalc.units import limit_text

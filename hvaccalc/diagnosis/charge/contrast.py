@@ -21,7 +21,7 @@ from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.ensemble import beyond
 from hvaccalc.job.causes import Cause
-from hvaccalc.practice.charge import CIRCUITS_APART, OVERFED_SUPERHEAT, TOLERANCE
+from hvaccalc.practice.circuits import CIRCUITS_APART, OVERFED_SUPERHEAT, TOLERANCE
 from hvaccalc.rows import complete
 from hvaccalc.severity import Severity
 

@@ -14,7 +14,7 @@ from hvaccalc.diagnosis.readings.compressors import Running
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.signs_seen import ice, sign
 from hvaccalc.practice.air import ENOUGH_AIR, FULL_SPEED
-from hvaccalc.practice.charge import CHARGE_OUTDOOR, FLOODING_BELOW, STEADY_AFTER
+from hvaccalc.practice.circuits import CHARGE_OUTDOOR, FLOODING_BELOW, STEADY_AFTER
 from hvaccalc.practice.statements import MOST
 
 

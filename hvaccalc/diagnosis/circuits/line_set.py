@@ -19,7 +19,7 @@ from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.saturation import Saturated, Sides, saturations
 from hvaccalc.equipment.circuit import refrigerant_lines
 from hvaccalc.equipment.circuit.refrigerant_lines import tube
-from hvaccalc.job.circuit_tables import Lines
+from hvaccalc.job.unit_tables import Lines
 from hvaccalc.practice.circuits import (
     FITTINGS,
     FOAM_CONDUCTIVITY,

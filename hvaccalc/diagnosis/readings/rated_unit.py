@@ -10,7 +10,7 @@ from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.saturation import chart
 from hvaccalc.equipment.circuit.compressor import CompressorMap, volumetric_efficiency
 from hvaccalc.equipment.coil.cooling_coil import CIRCUITINGS
-from hvaccalc.job.circuit_tables import CompressorMap as TypedMap
+from hvaccalc.job.unit_tables import CompressorMap as TypedMap
 from hvaccalc.physics.moist_air import STANDARD_PRESSURE
 from hvaccalc.practice.rating import (
     LEAST_SUBCOOLING,

@@ -13,7 +13,7 @@ from enum import StrEnum, auto
 
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.job.schema import Job
-from hvaccalc.job.signs import Signs
+from hvaccalc.job.visit_tables import Signs
 from hvaccalc.reason import Reason
 from hvaccalc.units import Quantity
 

@@ -26,7 +26,7 @@ from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.unit import unit_build
 from hvaccalc.equipment.unit.unit_state import Conditions, UnitStates
 from hvaccalc.practice.air import FULL_SPEED, FULL_SPEED_AIRFLOW
-from hvaccalc.practice.charge import DRIER_DROP, UNIT_ABOUT_MODEL, UNTYPED_CONDENSING_SD, VALVE_SUPERHEAT_SD
+from hvaccalc.practice.circuits import DRIER_DROP, UNIT_ABOUT_MODEL, UNTYPED_CONDENSING_SD, VALVE_SUPERHEAT_SD
 from hvaccalc.practice.statements import LEANS, SURE
 from hvaccalc.severity import Severity
 

@@ -27,7 +27,7 @@ from hvaccalc.equipment.unit.unit_state import Conditions, UnitStates
 from hvaccalc.physics import moist_air
 from hvaccalc.physics.water_vapour import FREEZING_POINT
 from hvaccalc.practice.air import FULL_SPEED, WEATHER
-from hvaccalc.practice.charge import MODEL_SUCTION_SD
+from hvaccalc.practice.circuits import MODEL_SUCTION_SD
 from hvaccalc.practice.statements import MOST_REFUSED
 from hvaccalc.severity import Severity, worst
 

@@ -19,8 +19,7 @@ from hvaccalc.ensemble import Band, band
 from hvaccalc.equipment.unit import heating
 from hvaccalc.equipment.unit.unit_state import Conditions
 from hvaccalc.practice.air import FULL_SPEED
-from hvaccalc.practice.charge import HEAD_RAISED, HEATING_HEAD_SD
-from hvaccalc.practice.circuits import HIGH_PRESSURE_CUT_OUT
+from hvaccalc.practice.circuits import HEAD_RAISED, HEATING_HEAD_SD, HIGH_PRESSURE_CUT_OUT
 from hvaccalc.practice.statements import MOST_REFUSED
 
 

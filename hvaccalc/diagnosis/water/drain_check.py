@@ -16,9 +16,8 @@ from hvaccalc.ensemble import NOT_KNOWN, Band, band
 from hvaccalc.equipment.drain import drain_line as drain_law
 from hvaccalc.equipment.drain import trap as trap_law
 from hvaccalc.physics.pipe_flow import ROUGHNESS_BANDS
-from hvaccalc.practice.drain import MINIMUM_SLOPE
 from hvaccalc.practice.statements import NO_WATER
-from hvaccalc.practice.water import PAN_DEPTH
+from hvaccalc.practice.water import MINIMUM_SLOPE, PAN_DEPTH
 from hvaccalc.reason import Reason
 
 

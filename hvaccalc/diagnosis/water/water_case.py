@@ -23,11 +23,11 @@ from hvaccalc.physics import moist_air
 from hvaccalc.physics.moist_air import STANDARD_PRESSURE
 from hvaccalc.physics.water_vapour import FREEZING_POINT
 from hvaccalc.practice.air import FULL_SPEED
-from hvaccalc.practice.drain import MINIMUM_SLOPE
 from hvaccalc.practice.water import (
     CONDENSATE_EXPONENT,
     COOLING_HOURS,
     DRAIN_SLOPE,
+    MINIMUM_SLOPE,
     RETURN_DUCT_SUCTION,
     STARTS,
     SUPPLY_EXPONENT,

@@ -13,10 +13,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from hvaccalc.physics.pipe_flow import ROUGHNESS_BANDS, manning_flow
-from hvaccalc.practice.drain import (
-    AUXILIARY_PAN_DEPTH,
-    AUXILIARY_PAN_EXCESS,
-)
+from hvaccalc.practice.water import AUXILIARY_PAN_DEPTH, AUXILIARY_PAN_EXCESS
 from hvaccalc.units import WATER_DENSITY, si
 
 _INCH = float(si(1.0, "in", "length"))

@@ -13,7 +13,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
-from hvaccalc.practice.drain import BLOW_THROUGH_MARGIN, TRAP_MARGIN
+from hvaccalc.practice.water import BLOW_THROUGH_MARGIN, TRAP_MARGIN
 
 SPECIFIC_WEIGHT = 9806.65
 """Of the water in inches or millimetres of water column [N/m³]."""

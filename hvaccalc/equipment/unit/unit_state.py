@@ -63,7 +63,7 @@ class Circuit:
     liquid_line_loss : array_like
         Pressure lost between condenser and device at rating [Pa].
     charge_split : dict
-        Shares of the rated charge; see `charge.RATED_SPLIT`.
+        Shares of the rated charge; see `charge_split.RATED_SPLIT`.
     compressor_map : CompressorMap or None
         None: default curves.
     rated_power : array_like or None

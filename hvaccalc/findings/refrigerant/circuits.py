@@ -20,7 +20,7 @@ from hvaccalc.ensemble import Band, band
 from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.job.schema import Job
 from hvaccalc.physics.refrigerant import refrigerant
-from hvaccalc.practice.charge import LOW_DISCHARGE_SUPERHEAT
+from hvaccalc.practice.circuits import LOW_DISCHARGE_SUPERHEAT
 from hvaccalc.practice.statements import NARROW_BAND, THERMOMETER_STEP
 from hvaccalc.severity import Severity
 from hvaccalc.words.charge import BUBBLES_OF_A_SHORT_CHARGE, DISCHARGE_AT_LIMIT, EVIDENCE, LOOKS

@@ -26,7 +26,7 @@ from hvaccalc.equipment.circuit.charge_inventory import (
     component_charges,
     component_densities,
 )
-from hvaccalc.job.circuit_tables import Circuit
+from hvaccalc.job.unit_tables import Circuit
 from hvaccalc.physics.refrigerant import Refrigerant
 from hvaccalc.practice.refrigerant import (
     INCLUDED_LINE,

@@ -20,7 +20,7 @@ from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import air_taken
 from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
 from hvaccalc.ensemble import band
-from hvaccalc.job.checks.unusual_circuit import beyond
+from hvaccalc.job.checks.unusual import beyond
 from hvaccalc.physics.refrigerant import Refrigerant
 from hvaccalc.practice.refrigerant import PUMPDOWN_LIQUID
 from hvaccalc.practice.statements import MOST

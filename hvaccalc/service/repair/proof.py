@@ -21,8 +21,8 @@ from hvaccalc.diagnosis.water.pan_filling import PanFilling
 from hvaccalc.job.causes import CauseAt, Way
 from hvaccalc.physics.water_vapour import FREEZING_POINT
 from hvaccalc.practice.air import ENOUGH_AIR, FACE_VELOCITY, FULL_SPEED
-from hvaccalc.practice.charge import DRIER_DROP, HIGH_OVER_OUTDOOR
-from hvaccalc.practice.proof import STANDS, VACUUM
+from hvaccalc.practice.circuits import DRIER_DROP, HIGH_OVER_OUTDOOR
+from hvaccalc.practice.visits import STANDS, VACUUM
 from hvaccalc.rows import complete
 from hvaccalc.service.may_run.concern import heats_slow
 from hvaccalc.service.repair.repair_rows import Followed, RepairNeeded, Shown
