@@ -57,6 +57,8 @@ class PutRight:
         Condition or visit that shows it after the repair.
     asked : tuple of WorkRef
         Repairs since that do not say what they mend, while it is open.
+    held : Where or None
+        Condition or visit that reads it right under a temporary measure, which closes nothing.
     unfound : tuple of WorkRef
         Works with ``mends`` at whose time nothing had shown the cause yet.
     """
@@ -71,6 +73,7 @@ class PutRight:
     again: Where | None = None
     asked: tuple[WorkRef, ...] = ()
     unfound: tuple[WorkRef, ...] = ()
+    held: Where | None = None
 
     @property
     def at(self) -> CauseAt:
@@ -154,9 +157,19 @@ def _end(of: Diagnosed, one: CauseAt, events: list[_Event]) -> PutRight | None:
     if found is None:
         return None
     asked = _asked(of, one, found) if ending in OPEN else ()
+    held = _held(of, one, found) if ending in OPEN else None
     return PutRight(
-        one.cause, one.circuit, found, ending, visit, tuple(works), read, again, asked, tuple(unfound)
+        one.cause, one.circuit, found, ending, visit, tuple(works), read, again, asked, tuple(unfound), held
     )
+
+
+def _held(of: Diagnosed, one: CauseAt, found: Where) -> Where | None:
+    """The latest place that reads a cause right while a temporary measure stands; None without."""
+    places = [
+        where.at(one.circuit or "") for where in of.visits.places() if of.visits.measure_stands(where.visit)
+    ]
+    since = [where for where in places if of.visits.turn(where.visit) >= of.visits.turn(found.visit)]
+    return next((where for where in reversed(since) if _says(of, one, where) is Says.RIGHT), None)
 
 
 def _wired(of: Diagnosed, one: CauseAt) -> bool:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from hvaccalc.call import Call
+from hvaccalc.diagnosis.calls.measures import Doubtful
 from hvaccalc.diagnosis.readings.signs_seen import FULL_PAN, LOW_PAN
 from hvaccalc.diagnosis.readings.signs_seen import OFF as WITH_COOLING_OFF
 from hvaccalc.diagnosis.water.budget import WaterBudget
@@ -21,7 +22,7 @@ from hvaccalc.reason import Reason
 from hvaccalc.service.diagnosed import Diagnosed
 from hvaccalc.service.may_run.circuits import circuits
 from hvaccalc.service.may_run.concern import OFF, Action, Asks, Case, Concern, Do, Running, Why
-from hvaccalc.service.may_run.fan_and_coil import fan_and_coil
+from hvaccalc.service.may_run.fan_and_coil import fan_and_coil, kept_measure
 from hvaccalc.service.may_run.wiring import wiring
 from hvaccalc.service.put_right import Ending, PutRight
 
@@ -75,7 +76,7 @@ def today(of: Diagnosed, ends: Sequence[PutRight]) -> tuple[Today, ...]:
     case = Case(of, tuple(ends))
     concerns = [
         one
-        for part in (_nothing_read, _water, _repaired, wiring, circuits, fan_and_coil)
+        for part in (_nothing_read, _water, _measures, _repaired, wiring, circuits, fan_and_coil)
         for one in part(case)
     ]
     off = (OFF,) if any(OFF in one.ways for one in concerns) else ()
@@ -132,6 +133,25 @@ def _water(case: Case) -> Iterator[Concern]:
 
 FAN = (Cause.FAN_STUCK_LOW, Cause.COOLING_WITHOUT_FAN)
 """Causes of the fan, whose proof is asked with the fan."""
+
+
+def _measures(case: Case) -> Iterator[Concern]:
+    """Temporary measures that stand beside an open cause: the cause stays, and what is to be watched."""
+    visits = case.of.visits
+    kept = kept_measure(case) if case.open(Cause.FAN_STUCK_LOW) else None
+    for ref, work in visits.standing():
+        before = visits.turn(ref.visit)
+        causes = [end for end in case.ends if end.open and visits.turn(end.found.visit) <= before]
+        if kept is not None and kept.work is work:
+            # What holds the fan is said with the fan.
+            causes = [end for end in causes if end.held is not None and end.cause not in FAN]
+        if not causes or Doubtful.BRIDGED_SAFETY in visits.doubts(work):
+            continue
+        when = case.of.job.visit[ref.visit - 1].date or f"visit {ref.visit}"
+        trap = any(end.cause is Cause.TRAP for end in causes)
+        note = work.note or "not described"
+        stays = Reason(Do.MEASURE_TRAP if trap else Do.MEASURE_HOLDS, {"when": when, "note": note})
+        yield Concern(case.cooling, Asks.STEPS, Reason(Why.MEASURE, {"place": when}), (Action(stays),))
 
 
 def _repaired(case: Case) -> Iterator[Concern]:

@@ -155,6 +155,10 @@ class Visits:
             for ref, work in self.works()
         )
 
+    def standing(self) -> Iterator[tuple[WorkRef, Work]]:
+        """Temporary measures that nobody noted as removed."""
+        return ((ref, work) for ref, work in self.works() if work.kind == TEMPORARY and not work.removed)
+
     def signs(self, where: Where) -> Signs:
         """Signs of a condition, or of a visit as a whole."""
         visit = self.job.visit[where.visit - 1]

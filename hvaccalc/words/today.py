@@ -219,6 +219,20 @@ STEPS = complete(
             "{measure} stays until {expires} at the latest; if it comes off or expires, lock stage 2 out. It "
             "was read to work in cooling ({place}).",
         ),
+        Do.MEASURE_HOLDS: Said(
+            'The temporary measure of {when} stands and repairs nothing: the cause stays ("{note}"). Look at '
+            "it on every round; when it fails or comes off, what was found is back.",
+            "the temporary measure of {when} repairs nothing: the cause stays, and is back when the measure "
+            "fails or comes off.",
+        ),
+        Do.MEASURE_TRAP: Said(
+            'The temporary measure of {when} stands and repairs nothing: the trap stays as found ("{note}"). '
+            "One filled by hand dries out, or the fan sucks it empty at a dry start: then the pan no longer "
+            "drains while the fan runs. Look at its water and at the pan on every round, fill it again, and "
+            "keep the cooling off where the pan fills.",
+            "the temporary measure of {when} repairs nothing: a trap filled by hand dries out, and then the "
+            "pan fills again. Look for water every day; have the cooling switched off where it comes.",
+        ),
         Do.THAW: alike(
             "Cooling off, fan on until the coil is thawed, and catch the water. Never chip or scrape; see to "
             "live parts below before it drips."
@@ -435,7 +449,10 @@ LEADS = complete(
         **dict.fromkeys((Do.CHECK_TABLE, Do.FOLLOW_CALL, Do.MEND_WIRING), alike("Wiring")),
         **dict.fromkeys((Do.KEEP_OFF_COLD, Do.LESS_COLD, Do.WATCH_COLD, Do.PROVE_COLD), alike("Coil")),
         Do.AIR: alike("Air"),
-        **dict.fromkeys((Do.MEASURE_REFUSED, Do.MEASURE_OVERDUE), alike("Temporary measure")),
+        **dict.fromkeys(
+            (Do.MEASURE_REFUSED, Do.MEASURE_OVERDUE, Do.MEASURE_HOLDS, Do.MEASURE_TRAP),
+            alike("Temporary measure"),
+        ),
         **dict.fromkeys(
             (
                 *(Do.FIND_HOLD, Do.FLOODBACK_OFF, Do.FLOODBACK_CONFIRM, Do.LEAK_OFF, Do.LEAK_MAY_RUN),

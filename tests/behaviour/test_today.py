@@ -12,9 +12,11 @@ from hypothesis import strategies as st
 from hvaccalc import analyse
 from hvaccalc.analysis import Analysis
 from hvaccalc.call import Call, Mode
+from hvaccalc.diagnosis.water.mechanism import Ability
 from hvaccalc.findings import Finding
 from hvaccalc.job.causes import Cause, Way
 from hvaccalc.job.load import job_from_text
+from hvaccalc.report import memo
 from hvaccalc.service.may_run.concern import Do, Running, running_of
 from hvaccalc.service.next_readings import ROWS
 from hvaccalc.service.put_right import ended, ice_read_right
@@ -273,6 +275,43 @@ def test_json_has_texts() -> None:
     assert full["decision"] == "run reduced" and full["where"] == ["cool 1", "cool 2"]
     assert "fan low with second stage" in full["why"].lower() and "lock the second stage out" in full["do"]
     assert first["do"]
+
+
+FILLED = '[[visit.work]]\nkind = "temporary measure"\nnote = "Trap filled by hand."\n'
+AS_FOUND = {
+    "visit.signs.water_on": ["filters", "cabinet floor"],
+    "visit.signs.trap": "dry",
+    "visit.signs.drain_air": "drawn in",
+    "visit.signs.pan_water": "standing",
+}
+UNDER_IT = (
+    SECOND_VISIT
+    + RIGHT
+    + '[visit.condition.signs]\ntrap = "sealed"\ndrain_air = "none"\npan_water = "film"\n'
+    'drain_flow = "free"\ntested_with_fan = "full"\ntested_with_door = "closed"\n'
+)
+
+
+def test_a_trap_filled_by_hand_stays_the_explanation_and_today_names_the_measure() -> None:
+    for later in ("", UNDER_IT):
+        filled = of(AS_FOUND, FILLED + later)
+        trap = ended(filled.put_right, Cause.TRAP)
+        assert trap is not None and trap.open and Way.TRAP in filled.water.those(Ability.CAN)
+        assert Do.MEASURE_TRAP in steps(on(filled, FULL))
+    assert trap.held is not None and trap.held.visit == 2
+    off = of(AS_FOUND, FILLED + "removed = 2026-06-20\n" + UNDER_IT)
+    assert Do.MEASURE_TRAP not in steps(on(off, FULL))
+    rebuilt = of(AS_FOUND, FILLED + SECOND_VISIT + REPAIR + 'mends = ["trap"]\n')
+    assert Do.MEASURE_TRAP not in steps(on(rebuilt, FULL))
+
+
+@pytest.mark.parametrize("audience", ["customer", "file"])
+def test_the_memo_says_what_happens_when_the_measure_fails(audience: str) -> None:
+    filled = of(AS_FOUND, FILLED + UNDER_IT)
+    told = [str(block) for block in memo.blocks(filled, audience)]
+    assert any("dries out" in block for block in told)
+    drip = of(LOW_FAN, '[[visit.work]]\nkind = "temporary measure"\nnote = "Bucket below."\n')
+    assert any("the cause stays" in str(block) for block in memo.blocks(drip, audience))
 
 
 # --- never weaker than the most severe finding -----------------------------------------------------------

@@ -63,6 +63,15 @@ GATHERED = ("water_on", "pan_water", "sweating_on", "timing", "frost_on", "filte
 LOW_PAN = {"dry", "film"}
 FULL_PAN = {"standing", "full", "overflowing"}
 HELD_BACK = {"slow", "blocked"}
+WRONG = {
+    "trap": {"none", "dry"},
+    "drain_air": {"drawn in", "blown out"},
+    "drain_flow": HELD_BACK,
+    "pour_test": {"backs up"},
+    "pump": {"stopped"},
+    "hot_water_coil": {"wet"},
+}
+"""Words of a sign that show something wrong, of which a temporary measure can make a right one."""
 
 
 class Tried(StrEnum):
@@ -276,7 +285,8 @@ def water_seen(draws: Draws) -> WaterSeen:
     visits = as_found(job)
     sights: dict[str, Sight] = {}
     for key in Signs.model_fields:
-        told = [(words, f"visit {v}") for v in visits if (words := _seen_on(job, v, key))]
+        seen = {v: words for v in visits if (words := _seen_on(job, v, key))}
+        told = [(words, f"visit {v}") for v, words in seen.items()]
         table = _table(job, key)
         if not told and table is None:
             continue
@@ -285,7 +295,7 @@ def water_seen(draws: Draws) -> WaterSeen:
             first: tuple[tuple[str, ...], str] = (words, _joined([source for _, source in told]))
             beside = [table] if table is not None else []
         else:
-            ranked = [*reversed(told), *([table] if table is not None else [])]
+            ranked = [*_latest_first(job, key, seen), *([table] if table is not None else [])]
             first, beside = ranked[0], ranked[1:]
         sights[key] = Sight(*first, tuple(beside))
     every = drain_tests(job)
@@ -301,6 +311,29 @@ def water_seen(draws: Draws) -> WaterSeen:
         bool(tests),
         every,
         tuple(later),
+    )
+
+
+def _latest_first(job: Job, key: str, seen: dict[int, tuple[str, ...]]) -> list[tuple[tuple[str, ...], str]]:
+    """A sign by visits, the latest first; right under a temporary measure it stands behind what was wrong."""
+
+    def behind(visit: int) -> bool:
+        return key in WRONG and not set(seen[visit]) & WRONG[key] and _masked(job, visit)
+
+    order = sorted(seen, key=lambda visit: (behind(visit), -visit))
+    return [(seen[visit], f"visit {visit}") for visit in order]
+
+
+def _masked(job: Job, visit: int) -> bool:
+    """Whether a temporary measure of an earlier visit stands on this one, and something was wrong before."""
+    day = job.visit[visit - 1].date
+    held = any(
+        work.kind == "temporary measure" and not (work.removed and day and work.removed <= day)
+        for earlier in job.visit[: visit - 1]
+        for work in earlier.work
+    )
+    return held and any(
+        set(_seen_on(job, before, key)) & words for before in range(1, visit) for key, words in WRONG.items()
     )
 
 
@@ -376,8 +409,9 @@ def _table(job: Job, key: str) -> tuple[tuple[str, ...], str] | None:
 
 
 def drain_tests(job: Job) -> tuple[DrainTest, ...]:
-    """Every drain and pour test of a job, in the order of its visits."""
-    return tuple(test for v in range(1, len(job.visit) + 1) for test in _tests(job, v))
+    """Drain and pour tests of a job, in the order of its visits; one passed under a measure tells nothing."""
+    every = (test for v in range(1, len(job.visit) + 1) for test in _tests(job, v))
+    return tuple(test for test in every if not (test.runs_off and _masked(job, test.visit)))
 
 
 def _tests(job: Job, visit: int) -> list[DrainTest]:

@@ -191,6 +191,8 @@ class Do(StrEnum):
     PAN_FULL = "empty the pan"
     CATCH = "catch the water"
     KEEP_MEASURE = "keep the measure"
+    MEASURE_HOLDS = "measure stands, cause stays"
+    MEASURE_TRAP = "measure stands, trap stays"
     THAW = "thaw"
     FAN_STANDS = "off until the fan runs"
     LOCK_OUT = "lock the second stage out"

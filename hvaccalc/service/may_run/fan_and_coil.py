@@ -6,6 +6,7 @@ What to do about each is common practice, without a source, where none is named.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from hvaccalc.call import Mode
 from hvaccalc.diagnosis.air.fan_check import Check, CheckName, CheckState, SpeedCheck
@@ -13,6 +14,7 @@ from hvaccalc.diagnosis.calls import measures
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.equipment.wiring.wiring_calls import Mismatch
 from hvaccalc.job.causes import CAUSES_OF_WAYS, Cause, Way
+from hvaccalc.job.visit_tables import Work
 from hvaccalc.practice.air import FULL_SPEED
 from hvaccalc.reason import Reason
 from hvaccalc.service.diagnosed import Diagnosed
@@ -31,7 +33,6 @@ from hvaccalc.service.may_run.concern import (
     heats_slow,
 )
 from hvaccalc.service.put_right import Ending, PutRight, check_read_right, ice_read_right
-from hvaccalc.service.visits import TEMPORARY
 
 ON_A_DRIVE = "variable frequency"
 
@@ -83,8 +84,11 @@ def _low_fan(case: Case) -> Iterator[Concern]:
         return
     result = case.last(full, lambda result: result.staging is not None)
     why = _fan_reads(case, result) if result is not None else Reason(Why.FAN_OPEN)
-    if (kept := _kept(case)) is not None:
-        yield kept
+    if (kept := kept_measure(case)) is not None:
+        expires, place = kept.work.expires, case.of.visits.name(kept.works)
+        name = MeasureName.JUMPER if case.of.job.wiring.temporary else MeasureName.OTHER
+        keep = Reason(Do.KEEP_MEASURE, {"measure": name, "expires": expires or "", "place": place})
+        yield Concern((full,), Asks.STEPS, Reason(Why.MEASURE, {"place": place}), (Action(keep),))
     elif not cools_slow(case.of) and heats_slow(case.of):
         if case.last(full, _speed_read) is None:
             yield Concern((full,), Asks.LESS, why, (Action(Reason(Do.READ_FULL_COOLING)),))
@@ -120,21 +124,31 @@ def first_stage_safe(of: Diagnosed) -> ConditionResult | None:
     return None
 
 
-def _kept(case: Case) -> Concern | None:
-    """A temporary measure that still stands and was read to work; None without."""
+@dataclass(frozen=True)
+class Kept:
+    """A temporary measure of the fan that stays until its end.
+
+    Attributes
+    ----------
+    work : Work
+    works : ConditionResult
+        Where it was read to work last.
+    """
+
+    work: Work
+    works: ConditionResult
+
+
+def kept_measure(case: Case) -> Kept | None:
+    """A temporary measure that still stands, within its end, and was read to work; None without."""
     of = case.of
     latest = measures.last_date(of.job)
-    for ref, work in reversed(list(of.visits.works())):
-        ended = work.expires is None or (latest is not None and latest > work.expires)
-        if work.kind != TEMPORARY or work.removed or ended:
+    for ref, work in reversed(list(of.visits.standing())):
+        if work.expires is None or (latest is not None and latest > work.expires):
             continue
         works = [result for result in of.visits.by_time if _works_since(of, result, ref.visit)]
-        if works and work.expires is not None:
-            place = of.visits.name(works[-1])
-            name = MeasureName.JUMPER if of.job.wiring.temporary else MeasureName.OTHER
-            kept = Reason(Do.KEEP_MEASURE, {"measure": name, "expires": work.expires, "place": place})
-            why = Reason(Why.MEASURE, {"place": place})
-            return Concern((case.full_cooling,), Asks.STEPS, why, (Action(kept),))
+        if works:
+            return Kept(work, works[-1])
     return None
 
 
@@ -170,7 +184,7 @@ def _heating(case: Case) -> Iterator[Concern]:
         yield Concern(tuple(unread), Asks.STEPS, why, (Action(Reason(Do.HEATING_UNREAD)),))
     elif slow:
         do = [Action(Reason(Do.HEATING_OFF))]
-        if calls is not None and _kept(case) is not None:
+        if calls is not None and kept_measure(case) is not None:
             do.append(Action(Reason(Do.HEATING_WITH_MEASURE)))
         yield Concern(tuple(unread), Asks.OFF, why, tuple(do))
 
