@@ -7,6 +7,7 @@ from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.unit.contrast_model import ContrastModel
 from hvaccalc.diagnosis.unit.heating_head import HeadVerdict
+from hvaccalc.ensemble import Band
 from hvaccalc.findings.refrigerant.circuits import FAULT_NAMES, difference
 from hvaccalc.job.causes import Cause
 from hvaccalc.job.visit_tables import Work
@@ -36,7 +37,7 @@ def contrast_table(found: Found) -> list[Block]:
 def _table(found: Found, model: ContrastModel) -> Table:
     names = tuple(model.measured)
 
-    def cells(differences) -> tuple[str, ...]:
+    def cells(differences: dict[str, Band]) -> tuple[str, ...]:
         return tuple(difference(differences.get(name), found.display) for name in names)
 
     rows = [("read", *cells(model.measured), ""), ("sound unit", *cells(model.sound), "")]
