@@ -150,7 +150,7 @@ def what_if(
     """Ask the unit, calibrated on the job's own conditions, what it would do at changed ones."""
     from hvaccalc.diagnosis.unit import what_if as ask
     from hvaccalc.diagnosis.unit import what_if_typed as typed
-    from hvaccalc.findings import forecast as told
+    from hvaccalc.findings.forecast import as_dict, lines
 
     analysis = _analyse(job, display)
     if rows is not None and (settings or calls):
@@ -164,9 +164,9 @@ def what_if(
     typer.echo("calibrating the unit on the job's conditions ...", err=True)
     answered = ask.what_if(few.draws, few.conditions, changes, faults or (), labels)
     if as_json:
-        typer.echo(json.dumps(told.as_dict(answered.answers), indent=2, ensure_ascii=False, allow_nan=False))
+        typer.echo(json.dumps(as_dict(answered.answers), indent=2, ensure_ascii=False, allow_nan=False))
         return
-    for line in told.lines(answered, analysis.job.display):
+    for line in lines(answered, analysis.job.display):
         _say(line)
 
 
