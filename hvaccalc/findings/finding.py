@@ -17,7 +17,8 @@ from hvaccalc.equipment.wiring.wiring_calls import Mismatch
 from hvaccalc.job.causes import Cause, Way
 from hvaccalc.practice.statements import MASKED_WORTH_SAYING
 from hvaccalc.severity import Severity
-from hvaccalc.words.said import banded
+from hvaccalc.words.said import Reader, banded
+from hvaccalc.words.speak import teller
 
 _BY_KEY: dict[str, Cause | Way] = {
     "airflow.short": Cause.LOW_AIRFLOW,
@@ -193,6 +194,7 @@ class Writer:
     def __init__(self, draws: Draws) -> None:
         self.draws = draws
         self.display = draws.job.display
+        self.to = teller(Reader.FILE, self.display)
         self.found: list[Finding] = []
         self._ids: dict[Where, list[str]] = {}
 

@@ -152,8 +152,8 @@ class _Asker:
     ) -> dict[str, list[float | None]]:
         of = {name: column[piece].tolist() for name, column in columns.items()}
         answer = self.process.ask({"states": {"ask": ask, "of": {**of, **fixed}}})
-        if "states" in answer.why:
-            raise NoSecondOpinion(f"{self.substance}: {answer.why['states']}")
+        if (unanswered := answer.why.get("states")) is not None:
+            raise NoSecondOpinion(f"{self.substance}: {unanswered}")
         self.advance(self.substance, len(next(iter(of.values()))))
         rows: dict[str, list[float | None]] = answer.values["states"]
         return rows

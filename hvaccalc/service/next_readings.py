@@ -437,7 +437,7 @@ def _freezing(case: Case) -> Iterator[Question]:
 
 def _charge(case: Case) -> Iterator[Question]:
     """Circuits without a verdict, gathered by the reading that would give one."""
-    grouped: dict[tuple[Value, Value, Reading], list[str]] = {}
+    grouped: dict[tuple[Reason, Reason | None, Reading], list[str]] = {}
     for name, circuit in case.of.job.circuit.items():
         found = counted(case, name)
         if found is None:
@@ -446,14 +446,10 @@ def _charge(case: Case) -> Iterator[Question]:
                 grouped.setdefault((unread, Reason(Take.PRESSURES), Reading.GAUGES), []).append(name)
         elif not VERDICTS[found[1].verdict].settled:
             judged = found[1]
-            grouped.setdefault((judged.reason, judged.settle, _settles(judged)), []).append(name)
-    for (why, settle, reading), names in grouped.items():
+            take = Reason(Take.SETTLE, {"settle": judged.settle}) if judged.settle else None
+            grouped.setdefault((judged.reason, take, _settles(judged)), []).append(name)
+    for (why, take, reading), names in grouped.items():
         open_ = Reason(Open.CHARGE, {"why": why})
-        take: Reason | None = None
-        if isinstance(settle, Reason):
-            take = settle
-        elif settle:
-            take = Reason(Take.SETTLE, {"settle": settle})
         yield Question(About.CHARGE, open_, reading if take is not None else None, take, tuple(names))
 
 

@@ -1,7 +1,8 @@
 """A sentence for both readers with named slots, and the one place that fills the slots.
 
 A slot is ``{name:format}``. The format is a kind of unit, whose number (SI) or band is shown in the job's
-display: ``{height:length}``, or the number alone, ``{height:number length}``; a number without unit takes
+display: ``{height:length}``, or the number alone, ``{height:number length}``, or as a limit is written,
+``{low:limit temperature}``; a number without unit takes
 ``.0f`` and its like, or ``{margin:two_digits}``; ``{seen:water_day}`` is water by the day,
 ``{gas:whole_mass}`` a mass in whole numbers. Without a format stand words: a text as typed, a whole number,
 an amount with its kind, a day, a member of an enum, a reason, or several of these: a list, or clauses
@@ -91,6 +92,8 @@ BETWEEN = {"clauses": "; ", "list": ", "}
 
 BARE = "number "
 """Before a kind: the number alone, its unit left to a neighbour."""
+LIMIT = "limit "
+"""Before a kind: a limit of a rule, without needless decimals."""
 
 
 class Reader(StrEnum):
@@ -215,8 +218,12 @@ class Teller:
             return two_digits(value)
         if spec.startswith("."):
             return format(value, spec)
+        kind = spec.removeprefix(BARE)
+        if kind.startswith(LIMIT):
+            shown = units.limit_text(value, kind.removeprefix(LIMIT), self.display)
+            return shown.rsplit(" ", 1)[0] if spec.startswith(BARE) else shown
         if spec.startswith(BARE):
-            return units.number_text(value, spec.removeprefix(BARE), self.display)
+            return units.number_text(value, kind, self.display)
         return units.value_text(value, spec, self.display)
 
 

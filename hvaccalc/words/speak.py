@@ -9,7 +9,7 @@ from functools import cache
 from hvaccalc.job.causes import Cause
 from hvaccalc.rows import complete
 from hvaccalc.service.visits import Place
-from hvaccalc.words import fan, questions, repairs, today, water, wiring
+from hvaccalc.words import charge_reasons, fan, questions, repairs, today, water, wiring
 from hvaccalc.words.said import NOT_SAID, Reader, Rows, Said, Teller, alike
 
 PARTS = complete(
@@ -56,6 +56,7 @@ PLACES = complete(
 
 SAID: Mapping[type[StrEnum], Rows] = {
     Cause: PARTS,
+    **charge_reasons.SAID,
     **fan.SAID,
     Place: PLACES,
     **questions.SAID,

@@ -36,6 +36,8 @@ from hvaccalc.equipment.unit.unit_state import Circuit, Conditions, Faults, Unit
 from hvaccalc.job.load import job_from_text
 from hvaccalc.physics import moist_air
 from hvaccalc.physics.refrigerant import refrigerant
+from hvaccalc.words.said import Reader
+from hvaccalc.words.speak import teller
 
 CIRCUITS = 2000
 AT_ONCE = 60
@@ -263,7 +265,7 @@ def _row(truth: Truth, row: int, charge: CircuitCharge) -> dict:
         "other": truth.other[row],
         "low air": truth.airflow <= LOW_AIR,
         "verdict": charge.verdict,
-        "why": charge.reason,
+        "why": teller(Reader.FILE, "us").tell(charge.reason),
         "wrong": wrong,
         "all met": all(gate.state == "met" for gate in charge.gates) and charge.held.deviation is not None,
         "right": charge.verdict == ("low" if error < 0.0 else "high"),

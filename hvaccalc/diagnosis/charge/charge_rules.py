@@ -149,14 +149,7 @@ def charge_rule(job: Job) -> ChargeRule:
 
 
 INSIDE, BEYOND, DASH = range(3)
-REASONS = {
-    INSIDE: "",
-    BEYOND: "the air lies beyond the table",
-    DASH: (
-        "the table prints a dash there: do not charge by superheat in this air; warm the indoor air "
-        "and read again, or weigh the charge in"
-    ),
-}
+"""Whether a printed table answers for an air: inside it, beyond it, or beside a dash."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -216,7 +209,7 @@ class PrintedTable:
         return np.where(np.isnan(up) | np.isnan(along), np.nan, total)
 
     def reason(self, dry_bulb: float, wet_bulb: float) -> int:
-        """Why there is no value: a key of `REASONS`."""
+        """Why there is no value: `INSIDE`, `BEYOND` or `DASH`."""
         outside = not (
             self.rows[0] <= dry_bulb <= self.rows[-1] and self.columns[0] <= wet_bulb <= self.columns[-1]
         )

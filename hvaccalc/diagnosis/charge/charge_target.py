@@ -7,25 +7,36 @@ subcooling shows the charge; a fixed orifice shows it by superheat.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 import numpy as np
 
-from hvaccalc import units
 from hvaccalc.diagnosis.air.air_states import stream
-from hvaccalc.diagnosis.charge.charge_rules import DASH, REASONS, ChargeRule, linear_rule, superheat_table
+from hvaccalc.diagnosis.charge.charge_reasons import Because, Next, Proviso
+from hvaccalc.diagnosis.charge.charge_rules import DASH, ChargeRule, linear_rule, superheat_table
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.readings import air_taken
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.practice.circuits import COMMON_SUBCOOLING
+from hvaccalc.reason import Reason
 
-CHART, SUBCOOLING, SUPERHEAT = "the unit's chart", "the target subcooling", "the target superheat"
-TABLE = "the target superheat of the printed table"
 VALVES = ("TXV", "EEV")
 
-WHICH_DEVICE = (
-    "find the metering device at the coil's inlet: a valve with a sensing bulb or a coil on it, or a piston "
-    "or capillary tubes"
-)
+
+class Yardstick(StrEnum):
+    """What a charge is held against."""
+
+    CHART = "the unit's chart"
+    SUBCOOLING = "the target subcooling"
+    SUPERHEAT = "the target superheat"
+    TABLE = "the target superheat of the printed table"
+
+
+class Method(StrEnum):
+    """What shows the charge."""
+
+    SUBCOOLING = "subcooling"
+    SUPERHEAT = "superheat"
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,41 +45,40 @@ class Target:
 
     Attributes
     ----------
-    name : str
-        In words; empty where there is none.
-    method : str
-        subcooling or superheat.
+    name : Yardstick or None
+        None where there is none.
+    method : Method
     deviation : ndarray or None
         Charge indicator over its target [K]; negative = short.
     wanted : ndarray or float or None
         The target itself, of the method's kind [K].
     tolerance : float
         Half width of "as charted" [K].
-    provisos : tuple of str
+    provisos : tuple of Reason
         Under which conditions the target holds.
-    why, settle : str
+    why, settle : Reason or None
         Where there is none: why, and what would give one.
-    note : str
+    note : Reason or None
         How the target was come by.
     is_dash : bool
         Whether the printed table has a dash for this air: an answer about the air, whatever the gates say.
     """
 
-    name: str = ""
-    method: str = "subcooling"
+    name: Yardstick | None = None
+    method: Method = Method.SUBCOOLING
     deviation: np.ndarray | None = None
     wanted: np.ndarray | float | None = None
     tolerance: float = 0.0
-    provisos: tuple[str, ...] = ()
-    why: str = ""
-    settle: str = ""
-    note: str = ""
+    provisos: tuple[Reason, ...] = ()
+    why: Reason | None = None
+    settle: Reason | None = None
+    note: Reason | None = None
     is_dash: bool = False
 
     @property
     def difference(self) -> np.ndarray | None:
         """What was read less the target [K]: superheat above its target means a charge below it."""
-        if self.deviation is None or self.method != "superheat":
+        if self.deviation is None or self.method is not Method.SUPERHEAT:
             return self.deviation
         return -self.deviation
 
@@ -83,18 +93,16 @@ def target(draws: Draws, state: CircuitState, rule: ChargeRule) -> Target:
         return _by_superheat(draws, state, rule)
     if circuit.target_subcooling is not None and circuit.target_superheat is not None:
         if circuit.metering not in VALVES:
-            why = "the metering device is not known, and targets of both kinds were typed"
-            return Target(why=why, settle=WHICH_DEVICE)
+            return Target(why=Reason(Because.DEVICE_NOT_KNOWN), settle=Reason(Next.DEVICE))
     if circuit.target_subcooling is None:
         return _nothing(draws, state)
     read = subcooling_outdoors(state)
     if read is None:
-        why = "liquid pressure and temperature were not both read"
-        return Target(why=why, settle="read liquid pressure and liquid temperature")
+        return Target(why=Reason(Because.LIQUID_NOT_READ), settle=Reason(Next.LIQUID))
     wanted = circuit.target_subcooling.value
-    provisos = () if circuit.metering in VALVES else ("if a valve meters, not a fixed orifice",)
+    provisos = () if circuit.metering in VALVES else (Reason(Proviso.VALVE_METERS),)
     return Target(
-        SUBCOOLING,
+        Yardstick.SUBCOOLING,
         deviation=read - wanted,
         wanted=wanted,
         tolerance=rule.tolerances.subcooling,
@@ -105,22 +113,22 @@ def target(draws: Draws, state: CircuitState, rule: ChargeRule) -> Target:
 def _by_chart(state: CircuitState, rule: ChargeRule) -> Target:
     assert state.chart_offset is not None
     return Target(
-        CHART,
+        Yardstick.CHART,
         deviation=-state.chart_offset,
         wanted=None if state.subcooling is None else state.subcooling.draws + state.chart_offset,
         tolerance=rule.tolerances.subcooling,
         provisos=_liquid_place(state),
-        note=state.chart_note,
+        note=Reason(Because.AS_NOTED, {"note": state.chart_note}) if state.chart_note else None,
     )
 
 
-def _liquid_place(state: CircuitState) -> tuple[str, ...]:
+def _liquid_place(state: CircuitState) -> tuple[Reason, ...]:
     """Charts and targets hold at the outdoor unit's service valve."""
     if state.liquid_measured_at != "metering device":
         return ()
     if state.lines is not None and state.lines.subcooling_outdoors is not None and state.chart_offset is None:
-        return ("with the liquid line's loss reckoned from its size",)
-    return ("if the liquid line loses little on its way to the metering device, where it was read",)
+        return (Reason(Proviso.LIQUID_LINE_RECKONED),)
+    return (Reason(Proviso.LIQUID_LINE_LOSES_LITTLE),)
 
 
 def subcooling_outdoors(state: CircuitState) -> np.ndarray | None:
@@ -130,7 +138,7 @@ def subcooling_outdoors(state: CircuitState) -> np.ndarray | None:
     return None if state.subcooling is None else state.subcooling.draws
 
 
-def superheat_outdoors(state: CircuitState) -> tuple[np.ndarray | None, tuple[str, ...]]:
+def superheat_outdoors(state: CircuitState) -> tuple[np.ndarray | None, tuple[Reason, ...]]:
     """Superheat at the outdoor unit's suction valve [K], and what it takes for granted."""
     if state.superheat is None:
         return None, ()
@@ -139,10 +147,8 @@ def superheat_outdoors(state: CircuitState) -> tuple[np.ndarray | None, tuple[st
         return read, ()
     lines = state.lines
     if lines is None or lines.suction_gain is None or lines.suction_drop is None:
-        return read, ("if the suction line adds little to the superheat read at the coil",)
-    return read + lines.suction_gain + lines.suction_drop, (
-        "with the suction line's part reckoned from its size",
-    )
+        return read, (Reason(Proviso.SUCTION_LINE_ADDS_LITTLE),)
+    return read + lines.suction_gain + lines.suction_drop, (Reason(Proviso.SUCTION_LINE_RECKONED),)
 
 
 def _by_superheat(draws: Draws, state: CircuitState, rule: ChargeRule) -> Target:
@@ -150,29 +156,22 @@ def _by_superheat(draws: Draws, state: CircuitState, rule: ChargeRule) -> Target
     read, provisos = superheat_outdoors(state)
     tolerance = rule.tolerances.superheat
     if read is None:
-        why = "suction pressure and temperature were not both read"
-        return Target(method="superheat", why=why, settle="read suction pressure and temperature")
+        why, settle = Reason(Because.SUCTION_NOT_READ), Reason(Next.SUCTION)
+        return Target(method=Method.SUPERHEAT, why=why, settle=settle)
     if circuit.target_superheat is not None:
         wanted = circuit.target_superheat.value
-        return Target(SUPERHEAT, "superheat", wanted - read, wanted, tolerance, provisos)
+        return Target(Yardstick.SUPERHEAT, Method.SUPERHEAT, wanted - read, wanted, tolerance, provisos)
     here = state.where.air
     outdoor, wet_bulb = air_taken.outdoor(draws, here), entering_wet_bulb(draws, here)
     if outdoor is None or wet_bulb is None:
-        lacks = [
-            words
-            for words, column in (("the outdoor dry bulb", outdoor), ("the return air's wet bulb", wet_bulb))
-            if column is None
-        ]
-        why = (
-            "a fixed orifice is judged by its superheat; no target superheat was typed, and the printed "
-            f"table lacks {' and '.join(lacks)}"
+        both = ((Because.OUTDOOR_DRY_BULB, outdoor), (Because.RETURN_WET_BULB, wet_bulb))
+        lacks = tuple(one for one, column in both if column is None)
+        why, settle = (
+            Reason(Because.TABLE_LACKS, {"lacks": lacks}),
+            Reason(Next.TARGET_OR_AIR, {"lacks": lacks}),
         )
-        settle = (
-            "read the target superheat off the unit's label for this return and outdoor air, or read "
-            f"{' and '.join(lacks)}"
-        )
-        return Target(method="superheat", why=why, settle=settle)
-    return _by_table(read, outdoor, wet_bulb, tolerance, provisos, draws.job.display)
+        return Target(method=Method.SUPERHEAT, why=why, settle=settle)
+    return _by_table(read, outdoor, wet_bulb, tolerance, provisos)
 
 
 def _by_table(
@@ -180,30 +179,23 @@ def _by_table(
     outdoor: np.ndarray,
     wet_bulb: np.ndarray,
     tolerance: float,
-    provisos: tuple[str, ...],
-    display: str,
+    provisos: tuple[Reason, ...],
 ) -> Target:
     grid = superheat_table()
     reason = grid.reason(outdoor[0], wet_bulb[0])
     rule = float(linear_rule(outdoor[0], wet_bulb[0]))
-    shown = units.value_text(rule, "temperature_difference", display)
     if reason:
-        air = (
-            f"{units.value_text(outdoor[0], 'temperature', display)} outdoors and "
-            f"{units.value_text(wet_bulb[0], 'temperature', display)} wet bulb"
-        )
-        beside = f" (the linear rule would say {shown}: the table wins)" if reason == DASH else ""
-        why = f"the table of target superheat at {air}: {REASONS[reason]}{beside}"
-        return Target(
-            method="superheat",
-            why=why,
-            settle="warm the indoor air and read again, or weigh in",
-            is_dash=True,
-        )
+        out, wet = float(outdoor[0]), float(wet_bulb[0])
+        why = Reason(Because.BEYOND_TABLE, {"outdoors": out, "wet_bulb": wet})
+        if reason == DASH:
+            why = Reason(Because.DASH, {"outdoors": out, "wet_bulb": wet, "rule": rule})
+        return Target(method=Method.SUPERHEAT, why=why, settle=Reason(Next.WARM_AIR), is_dash=True)
     wanted = grid.at(outdoor, wet_bulb)
-    note = f"interpolated in the printed superheat table; the linear rule says {shown}"
-    provisos = (*provisos, "if the unit's own label gives no other target superheat")
-    return Target(TABLE, "superheat", wanted - read, wanted, tolerance, provisos, note=note)
+    provisos, note = (
+        (*provisos, Reason(Proviso.NO_OTHER_TARGET)),
+        Reason(Because.INTERPOLATED, {"rule": rule}),
+    )
+    return Target(Yardstick.TABLE, Method.SUPERHEAT, wanted - read, wanted, tolerance, provisos, note=note)
 
 
 def entering_wet_bulb(draws: Draws, here: Where) -> np.ndarray | None:
@@ -221,22 +213,20 @@ def entering_wet_bulb(draws: Draws, here: Where) -> np.ndarray | None:
 def _nothing(draws: Draws, state: CircuitState) -> Target:
     circuit = draws.job.circuit[state.where.circuit]
     if circuit.chart and state.subcooling is None:
-        why = "liquid pressure and temperature were not both read"
-        return Target(why=why, settle="read liquid pressure and liquid temperature")
+        return Target(why=Reason(Because.LIQUID_NOT_READ), settle=Reason(Next.LIQUID))
     if circuit.chart and state.chart_note:
-        return Target(why=state.chart_note, settle="read again inside the chart's range")
-    settle = "read the target off the unit's label"
-    if circuit.metering not in VALVES:
-        settle += f"; {WHICH_DEVICE}"
-    return Target(why="the job gives no chart and no target", settle=settle)
+        why, settle = Reason(Because.AS_NOTED, {"note": state.chart_note}), Reason(Next.INSIDE_CHART)
+        return Target(why=why, settle=settle)
+    steps = (Next.LABEL,) if circuit.metering in VALVES else (Next.LABEL, Next.DEVICE)
+    return Target(why=Reason(Because.NO_TARGET), settle=Reason(Next.STEPS, {"steps": steps}))
 
 
-def against_common(state: CircuitState, display: str) -> str:
-    """How a subcooling without target stands to common practice, in words; never a verdict."""
+def against_common(state: CircuitState, why: Reason) -> Reason:
+    """Why there is no verdict, and how a subcooling without target stands to common practice."""
     if state.subcooling is None or not np.isfinite(state.subcooling.draws[0]):
-        return ""
-    low, high = COMMON_SUBCOOLING
-    value = state.subcooling.draws[0]
-    stands = "below" if value < low else "above" if value > high else "within"
-    usual = units.limits_text(low, high, "temperature_difference", display)
-    return f"subcooling stands {stands} the {usual} of common practice (no source; no verdict follows)"
+        return why
+    (low, high), value = COMMON_SUBCOOLING, state.subcooling.draws[0]
+    stands = Because.WITHIN_COMMON
+    if not low <= value <= high:
+        stands = Because.BELOW_COMMON if value < low else Because.ABOVE_COMMON
+    return Reason(Because.BESIDE_COMMON, {"why": why, "stands": stands, "low": low, "high": high})

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
 
 from hvaccalc.diagnosis.air.airflow import Airflow
+from hvaccalc.diagnosis.charge.charge_reasons import Because, Line, Next, Proviso
 from hvaccalc.diagnosis.charge.charge_rules import ChargeRule, charge_rule
-from hvaccalc.diagnosis.charge.charge_target import Target, against_common, target
+from hvaccalc.diagnosis.charge.charge_target import Method, Target, Yardstick, against_common, target
 from hvaccalc.diagnosis.charge.gates import Gate, GateName, GateState, gates
 from hvaccalc.diagnosis.charge.verdicts import OF_THE_SUPERHEAT, ChargeVerdict, Evidence
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
@@ -18,8 +20,8 @@ from hvaccalc.ensemble import PERCENTILES, beyond
 from hvaccalc.physics.water_vapour import FREEZING_POINT
 from hvaccalc.practice.circuits import COMMON_SUBCOOLING, HIGH_OVER_OUTDOOR, LOW_DISCHARGE_SUPERHEAT
 from hvaccalc.practice.statements import MOST
+from hvaccalc.reason import Reason
 from hvaccalc.severity import Severity
-from hvaccalc.units import limit_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,17 +32,15 @@ class CircuitCharge:
     ----------
     verdict : ChargeVerdict
         Low where `word` is low or restricted.
-    reason : str
+    reason : Reason
         Why, one clause.
-    settle : str
-        The reading that would settle it, empty where nothing is open.
-    provisos : tuple of str
+    settle : Reason or None
+        The reading that would settle it, None where nothing is open.
+    provisos : tuple of Reason
         Conditions under which the verdict holds.
     gates : tuple of Gate
     deviation : ndarray or None
         Charge indicator over its target [K]; negative = short.
-    target : str
-        What it was held against.
     evidence : tuple of Evidence
         What speaks beside the verdict.
     held : Target
@@ -51,12 +51,11 @@ class CircuitCharge:
 
     state: CircuitState
     verdict: ChargeVerdict
-    reason: str
-    settle: str
-    provisos: tuple[str, ...]
+    reason: Reason
+    settle: Reason | None
+    provisos: tuple[Reason, ...]
     gates: tuple[Gate, ...]
     deviation: np.ndarray | None
-    target: str
     evidence: tuple[Evidence, ...] = field(default=())
     held: Target = field(default=Target())
     rule: ChargeRule | None = None
@@ -98,11 +97,11 @@ def circuit_charge(draws: Draws, state: CircuitState, flow: Airflow | None) -> C
     held = target(draws, state, rule)
     verdict, reason, settle = _verdict(draws, state, checked, held, rule)
     told = verdict.row.settled
-    provisos: tuple[str, ...] = ()
+    provisos: tuple[Reason, ...] = ()
     if told:
         provisos = tuple(g.proviso for g in checked if g.proviso) + held.provisos
-        if held.method == "subcooling" and state.subcooling is not None and state.subcooling.note:
-            provisos += (f"with the {state.subcooling.note}",)
+        if held.method is Method.SUBCOOLING and state.subcooling is not None and state.subcooling.note:
+            provisos += (Reason(Proviso.ESTIMATED, {"note": state.subcooling.note}),)
     return CircuitCharge(
         state,
         verdict,
@@ -111,88 +110,85 @@ def circuit_charge(draws: Draws, state: CircuitState, flow: Airflow | None) -> C
         provisos,
         checked,
         held.deviation,
-        held.name,
         _evidence(draws, state, verdict, rule),
         held,
         rule,
     )
 
 
+Judged = tuple[ChargeVerdict, Reason, Reason | None]
+"""A verdict, why, and what would settle it."""
+
+
 def _verdict(
     draws: Draws, state: CircuitState, checked: tuple[Gate, ...], held: Target, rule: ChargeRule
-) -> tuple[ChargeVerdict, str, str]:
-    if held.deviation is None and held.is_dash:
+) -> Judged:
+    if held.why is not None and held.is_dash:
         # A dash is an answer about the air, gates or not.
         return ChargeVerdict.CANNOT_TELL, held.why, held.settle
     if closed := _gates_closed(checked, rule):
         return closed
-    if held.deviation is None:
-        common = against_common(state, draws.job.display) if held.method == "subcooling" else ""
-        return ChargeVerdict.CANNOT_TELL, f"{held.why}; {common}" if common else held.why, held.settle
+    if held.why is not None:
+        why = against_common(state, held.why) if held.method is Method.SUBCOOLING else held.why
+        return ChargeVerdict.CANNOT_TELL, why, held.settle
+    assert held.deviation is not None
     if not np.isfinite(held.deviation[0]):
-        why = "the readings lie outside the refrigerant's tables"
-        return ChargeVerdict.CANNOT_TELL, why, "check the gauge and its unit"
-    return _judged(draws, state, held, rule)
+        return ChargeVerdict.CANNOT_TELL, Reason(Because.OUTSIDE_TABLES), Reason(Next.GAUGE_UNIT)
+    return _judged(state, held, rule)
 
 
-def _gates_closed(checked: tuple[Gate, ...], rule: ChargeRule) -> tuple[ChargeVerdict, str, str] | None:
+def _gates_closed(checked: tuple[Gate, ...], rule: ChargeRule) -> Judged | None:
     unmet = [g for g in checked if g.state is GateState.UNMET]
     if unmet:
-        why = "; ".join(f"{g.name}: {g.why}" for g in unmet)
-        names = ", ".join(g.name for g in unmet if not g.settle)
         steps = [g.settle for g in unmet if g.settle]
-        steps += [f"repeat the readings with {names}"] if names else []
+        names = tuple(g.name for g in unmet if not g.settle)
+        steps += [Reason(Next.REPEAT_WITH, {"gates": names})] if names else []
         if any(g.name is GateName.OUTDOORS for g in unmet):
-            steps.append(f"or recover and weigh the charge in ({rule.edition.name}: {rule.edition.weigh_in})")
-        return ChargeVerdict.CANNOT_TELL, f"not met: {why}", "; ".join(steps)
+            steps.append(
+                Reason(Next.WEIGH_IN, {"edition": rule.edition.name, "weigh_in": rule.edition.weigh_in})
+            )
+        why = Reason(Because.NOT_MET, {"gates": unmet_gates(unmet)})
+        return ChargeVerdict.CANNOT_TELL, why, Reason(Next.STEPS, {"steps": tuple(steps)})
     open_hard = [g for g in checked if g.hard and g.state is GateState.UNKNOWN]
     if open_hard:
-        why = "; ".join(f"{g.name} ({g.why})" for g in open_hard)
-        return ChargeVerdict.CANNOT_TELL, f"not known: {why}", "; ".join(g.settle for g in open_hard)
+        each = tuple(Reason(Because.GATE_OPEN, {"gate": g.name, "why": g.why}) for g in open_hard)
+        settle = Reason(Next.STEPS, {"steps": tuple(g.settle for g in open_hard if g.settle)})
+        return ChargeVerdict.CANNOT_TELL, Reason(Because.NOT_KNOWN, {"gates": each}), settle
     return None
 
 
-def _judged(
-    draws: Draws, state: CircuitState, held: Target, rule: ChargeRule
-) -> tuple[ChargeVerdict, str, str]:
+def unmet_gates(unmet: Sequence[Gate]) -> tuple[Reason, ...]:
+    """Gates that are unmet, each with its evidence."""
+    return tuple(Reason(Because.GATE_UNMET, {"gate": g.name, "why": g.why}) for g in unmet)
+
+
+def _judged(state: CircuitState, held: Target, rule: ChargeRule) -> Judged:
     """Verdict with every gate open."""
-    assert held.deviation is not None
+    assert held.deviation is not None and held.name is not None
     rows = held.deviation[1:][np.isfinite(held.deviation[1:])]
-    display, tolerance = draws.job.display, held.tolerance
-    near = limit_text(tolerance, "temperature_difference", display)
+    tolerance, method, name = held.tolerance, held.method, held.name
     frozen = state.coil_suction_saturation is not None and state.coil_suction_saturation[0] < FREEZING_POINT
-    indicator = "margin of superheat" if held.method == "superheat" else "subcooling"
     if np.mean(rows < -tolerance) >= MOST:
-        why = _short(state, held, display) or f"the subcooling stands below {held.name}"
+        why = _short(state, held, name)
         if _restriction_open(state, held):
-            return ChargeVerdict.LOW, why, ChargeVerdict.LOW_OR_RESTRICTED.row.settle
-        why += "; a restriction behind the condenser would hold liquid back and raise it"
-        return ChargeVerdict.LOW, why, ChargeVerdict.LOW.row.settle
+            return ChargeVerdict.LOW, why, Reason(Next.DRIER_AND_DEVICE)
+        return ChargeVerdict.LOW, Reason(Because.WOULD_HOLD_BACK, {"why": why}), Reason(Next.LEAK)
     if frozen:
-        cold = limit_text(FREEZING_POINT, "temperature", display)
-        why = f"suction saturation below {cold}: the coil may be freezing, which hides a full or high charge"
-        return ChargeVerdict.CANNOT_TELL, why, "repeat with the coil thawed and suction above freezing"
+        why = Reason(Because.FREEZING, {"cold": FREEZING_POINT})
+        return ChargeVerdict.CANNOT_TELL, why, Reason(Next.THAWED)
     if np.mean(rows > tolerance) >= MOST:
-        if held.method == "subcooling" and _starved(state, rule):
-            why = (
-                f"the subcooling stands above {held.name} and the superheat above "
-                f"{limit_text(rule.tolerances.valve[1], 'temperature_difference', display)}: liquid is held "
-                "back by a restriction or a starved valve before it is too much"
-            )
-            return (
-                ChargeVerdict.CANNOT_TELL,
-                why,
-                "read the temperature before and after the drier, and at the valve",
-            )
-        if held.method == "superheat" and (why := _other_than_charge(state, display)):
-            settle = "look at the condenser's face and fans, read the compressor's current, and read again"
-            return ChargeVerdict.CANNOT_TELL, why, settle
-        return ChargeVerdict.HIGH, f"the {indicator} stands above {held.name}", ""
+        if method is Method.SUBCOOLING and _starved(state, rule):
+            why = Reason(Because.HELD_BACK, {"target": name, "valve": rule.tolerances.valve[1]})
+            return ChargeVerdict.CANNOT_TELL, why, Reason(Next.DRIER_AND_VALVE)
+        if method is Method.SUPERHEAT and (other := _other_than_charge(state)):
+            return ChargeVerdict.CANNOT_TELL, other, Reason(Next.CONDENSER_AND_CURRENT)
+        return ChargeVerdict.HIGH, Reason(Because.STANDS_ABOVE, {"what": method, "target": name}), None
     if np.mean(np.abs(rows) <= tolerance) >= MOST:
-        return ChargeVerdict.AS_CHARTED, f"the {indicator} meets {held.name} within {near}", ""
-    line = "suction" if held.method == "superheat" else "liquid"
-    settle = f"repeat the {line} temperature and pressure with checked instruments, or recover and weigh"
-    return ChargeVerdict.CANNOT_TELL, f"the band reaches across the limit of {near} about {held.name}", settle
+        why = Reason(Because.MEETS, {"what": method, "target": name, "near": tolerance})
+        return ChargeVerdict.AS_CHARTED, why, None
+    line = Line.SUCTION if method is Method.SUPERHEAT else Line.LIQUID
+    why = Reason(Because.ACROSS_LIMIT, {"near": tolerance, "target": name})
+    return ChargeVerdict.CANNOT_TELL, why, Reason(Next.CHECKED_INSTRUMENTS, {"line": line})
 
 
 def _restriction_open(state: CircuitState, held: Target) -> bool:
@@ -203,38 +199,34 @@ def _restriction_open(state: CircuitState, held: Target) -> bool:
     """
     if state.liquid_measured_at != "outdoor unit" or state.subcooling is None:
         return True
-    if held.method == "subcooling":
+    if held.method is Method.SUBCOOLING:
         return False
     rows = state.subcooling.draws[1:]
     return not np.mean(rows[np.isfinite(rows)] < COMMON_SUBCOOLING[0]) >= MOST
 
 
-def _short(state: CircuitState, held: Target, display: str) -> str:
-    """The superheat that an orifice has too much of, in numbers; empty where the subcooling is judged."""
-    if held.method != "superheat" or state.superheat is None or held.deviation is None:
-        return ""
+def _short(state: CircuitState, held: Target, name: Yardstick) -> Reason:
+    """The superheat that an orifice has too much of, in numbers; without where the subcooling is judged."""
+    if held.method is not Method.SUPERHEAT or state.superheat is None or held.deviation is None:
+        return Reason(Because.SUBCOOLING_BELOW, {"target": name})
     read, above = float(state.superheat.draws[0]), -float(held.deviation[0])
-    shown = [limit_text(part, "temperature_difference", display) for part in (read, above, read - above)]
-    return f"the superheat of {shown[0]} stands {shown[1]} above {held.name} of {shown[2]}"
+    return Reason(
+        Because.SUPERHEAT_ABOVE, {"read": read, "above": above, "target": name, "wanted": read - above}
+    )
 
 
-def _other_than_charge(state: CircuitState, display: str) -> str:
-    """Why little superheat on a fixed orifice need not be too much charge; empty where liquid is backed up.
+def _other_than_charge(state: CircuitState) -> Reason | None:
+    """Why little superheat on a fixed orifice need not be too much charge; None where liquid is backed up.
 
     A condenser short of air and a worn compressor lower the superheat as an overcharge does, but leave no
     liquid to spare (Li and Braun, rule table of residual signs).
     """
     usual = COMMON_SUBCOOLING[1]
     if state.over_outdoor is not None and state.over_outdoor[0] > HIGH_OVER_OUTDOOR:
-        over = limit_text(HIGH_OVER_OUTDOOR, "temperature_difference", display)
-        return f"little superheat, and condensing more than {over} above the outdoor air: the condenser first"
+        return Reason(Because.CONDENSER_FIRST, {"over": HIGH_OVER_OUTDOOR})
     if state.subcooling is not None and not state.subcooling.draws[0] > usual:
-        shown = limit_text(usual, "temperature_difference", display)
-        return (
-            f"little superheat without more than {shown} of subcooling (common practice): a condenser short "
-            "of air or a worn compressor does the same"
-        )
-    return ""
+        return Reason(Because.LITTLE_SUPERHEAT, {"usual": usual})
+    return None
 
 
 def _starved(state: CircuitState, rule: ChargeRule) -> bool:

@@ -13,15 +13,17 @@ from itertools import combinations
 import numpy as np
 
 from hvaccalc.diagnosis.charge import gates
+from hvaccalc.diagnosis.charge.charge_reasons import Because
 from hvaccalc.diagnosis.charge.charge_target import VALVES
-from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
-from hvaccalc.diagnosis.charge.gates import Gate, GateState
+from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge, unmet_gates
+from hvaccalc.diagnosis.charge.gates import Gate, GateName, GateState
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.ensemble import beyond
 from hvaccalc.job.causes import Cause
 from hvaccalc.practice.circuits import CIRCUITS_APART, OVERFED_SUPERHEAT, TOLERANCE
+from hvaccalc.reason import Reason
 from hvaccalc.rows import complete
 from hvaccalc.severity import Severity
 
@@ -80,7 +82,8 @@ class Contrast:
         Suspect less the other, beyond the expected difference [K]: subcooling, superheat, suction.
     expected : dict of str to float
         What is to be expected of it by targets or charts [K]; left out where none is.
-    provisos : tuple of str
+    reason : Reason
+    provisos : tuple of GateName
         Gates that are not known.
     against : str
         The other circuit.
@@ -90,9 +93,9 @@ class Contrast:
     suspect: str
     against: str
     text: Suspicion
-    reason: str
+    reason: Reason
     differences: tuple[tuple[str, np.ndarray], ...]
-    provisos: tuple[str, ...]
+    provisos: tuple[GateName, ...]
     expected: dict[str, float] = field(default_factory=dict)
 
     @property
@@ -119,12 +122,12 @@ def _pair(draws: Draws, where: Where, charges: dict[str, CircuitCharge], names: 
     checked = _gates(draws, where, (first, second))
     unmet = [g for g in checked if g.state is GateState.UNMET]
     if unmet:
-        reason = "; ".join(f"{g.name}: {g.why}" for g in unmet)
+        reason = Reason(Because.SEVERAL, {"parts": unmet_gates(unmet)})
         return Contrast(where, "", "", Suspicion.CANNOT_TELL, reason, (), ())
     provisos = tuple(dict.fromkeys(g.name for g in checked if g.state is GateState.UNKNOWN))
     differences = _differences(draws, where, charges[first], charges[second])
     if not {"subcooling", "superheat"} & set(differences):
-        reason = "neither subcooling nor superheat was read on both circuits"
+        reason = Reason(Because.NEITHER_ON_BOTH)
         return Contrast(where, "", "", Suspicion.CANNOT_TELL, reason, (), provisos)
     found = _judge(where, first, second, charges, differences, provisos)
     turn = -1.0 if found.suspect == second else 1.0
@@ -206,7 +209,7 @@ def _judge(
     second: str,
     charges: dict[str, CircuitCharge],
     differences: dict[str, np.ndarray],
-    provisos: tuple[str, ...],
+    provisos: tuple[GateName, ...],
 ) -> Contrast:
     signs = {name: _sign(column) for name, column in differences.items()}
     cool, heat = signs.get("subcooling", 0), signs.get("superheat", 0)
@@ -214,16 +217,17 @@ def _judge(
         rows = tuple(differences.items())
         missing = [name for name in ("subcooling", "superheat") if name not in differences]
         if missing:
-            reason = f"{missing[0]} is not known on both circuits, and the rest lies within the band"
+            reason = Reason(Because.ONE_NOT_ON_BOTH, {"what": missing[0]})
             return Contrast(where, "", "", Suspicion.CANNOT_TELL, reason, rows, provisos)
-        return Contrast(where, "", "", Suspicion.NONE, "differences within the band", rows, provisos)
+        reason = Reason(Because.WITHIN_BAND)
+        return Contrast(where, "", "", Suspicion.NONE, reason, rows, provisos)
     suspect, text = _suspect(first, second, charges, cool, heat)
     if text is Suspicion.RESTRICTED and "subcooling" not in differences:
         text = Suspicion.SHORT_OR_RESTRICTED
     other = second if suspect == first else first
     turn = 1.0 if suspect == first else -1.0
     rows = tuple((name, turn * column) for name, column in differences.items())
-    return Contrast(where, suspect, other, text, _words(signs, turn), rows, provisos)
+    return Contrast(where, suspect, other, text, _apart(signs, turn), rows, provisos)
 
 
 def _suspect(
@@ -249,6 +253,10 @@ def _suspect(
     return less, Suspicion.SHORT
 
 
-def _words(signs: dict[str, int], turn: float) -> str:
-    told = [f"{'more' if s * turn > 0 else 'less'} {name}" for name, s in signs.items() if s]
-    return " and ".join(told)
+def _apart(signs: dict[str, int], turn: float) -> Reason:
+    told = tuple(
+        Reason(Because.MORE if sign * turn > 0 else Because.LESS, {"what": name})
+        for name, sign in signs.items()
+        if sign
+    )
+    return Reason(Because.APART, {"apart": told})

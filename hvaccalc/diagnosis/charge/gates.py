@@ -7,8 +7,8 @@ from enum import StrEnum
 
 import numpy as np
 
-from hvaccalc import units
 from hvaccalc.diagnosis.air.airflow import Airflow
+from hvaccalc.diagnosis.charge.charge_reasons import GateWhy, Next, Proviso
 from hvaccalc.diagnosis.readings import air_taken, compressors
 from hvaccalc.diagnosis.readings.compressors import Running
 from hvaccalc.diagnosis.readings.draws import Draws, Where
@@ -16,6 +16,7 @@ from hvaccalc.diagnosis.readings.signs_seen import ice, sign
 from hvaccalc.practice.air import ENOUGH_AIR, FULL_SPEED
 from hvaccalc.practice.circuits import CHARGE_OUTDOOR, FLOODING_BELOW, STEADY_AFTER
 from hvaccalc.practice.statements import MOST
+from hvaccalc.reason import Reason
 
 
 class GateState(StrEnum):
@@ -49,22 +50,22 @@ class Gate:
     ----------
     name : GateName
     state : GateState
-    why : str
+    why : Reason
         The evidence.
     hard : bool
         Without it no verdict at all; a soft gate that is unknown becomes a condition of the verdict.
-    proviso : str
-        Condition to state with a verdict where the gate is met or unknown, empty where none.
-    settle : str
+    proviso : Reason or None
+        Condition to state with a verdict where the gate is met or unknown.
+    settle : Reason or None
         What would settle a gate that is open; an unmet one without it asks for the readings again.
     """
 
     name: GateName
     state: GateState
-    why: str
+    why: Reason
     hard: bool = False
-    proviso: str = ""
-    settle: str = ""
+    proviso: Reason | None = None
+    settle: Reason | None = None
 
     @property
     def shut(self) -> bool:
@@ -90,10 +91,9 @@ def gates(draws: Draws, where: Where, flow: Airflow | None) -> tuple[Gate, ...]:
 
 def _cooling(draws: Draws, where: Where) -> Gate:
     """Charts and targets hold for cooling; a heat pump's head in heating says nothing of its charge."""
-    name = GateName.COOLING
     if compressors.heating(draws, where):
-        return Gate(name, GateState.UNMET, "it heats, and charts and targets hold for cooling")
-    return Gate(name, GateState.MET, "no call heats")
+        return Gate(GateName.COOLING, GateState.UNMET, Reason(GateWhy.HEATS))
+    return Gate(GateName.COOLING, GateState.MET, Reason(GateWhy.NO_CALL_HEATS))
 
 
 def steady(draws: Draws, where: Where) -> Gate:
@@ -101,113 +101,103 @@ def steady(draws: Draws, where: Where) -> Gate:
     condition = draws.condition(where)
     name = GateName.STEADY
     if condition.steady == "no":
-        return Gate(name, GateState.UNMET, "the condition was not steady")
+        return Gate(name, GateState.UNMET, Reason(GateWhy.NOT_STEADY))
     if condition.running_for is not None:
-        minutes = condition.running_for.value / 60
-        state = GateState.MET if condition.running_for.value >= STEADY_AFTER else GateState.UNMET
-        return Gate(name, state, f"running for {minutes:.0f} min")
+        ran = condition.running_for.value
+        why = Reason(GateWhy.RUNNING_FOR, {"minutes": ran / 60})
+        return Gate(name, GateState.MET if ran >= STEADY_AFTER else GateState.UNMET, why)
     if condition.steady == "yes":
-        return Gate(name, GateState.MET, "said to be steady")
-    return Gate(
-        name,
-        GateState.UNKNOWN,
-        "how long it had run was not noted",
-        proviso="if it had run steadily for 15 minutes",
-    )
+        return Gate(name, GateState.MET, Reason(GateWhy.SAID_STEADY))
+    why, proviso = Reason(GateWhy.RUN_NOT_NOTED), Reason(Proviso.STEADY)
+    return Gate(name, GateState.UNKNOWN, why, proviso=proviso)
 
 
 def full_airflow(draws: Draws, where: Where, flow: Airflow | None) -> Gate:
     """Full airflow: the fan at full speed and enough air by another method, or a clean coil and filters."""
-    name = GateName.AIRFLOW
-    drive = draws.job.unit.fan.drive
-    speed = "note the drive's frequency" if drive == "variable frequency" else "read the fan's speed (rpm)"
-    if drive is None:
-        speed = "read the fan's speed (a drive's frequency, or rpm)"
-    read_next = f"measure the airflow (traverse), or {speed} with filters and coil face seen clean"
+
+    def gate(
+        state: GateState, why: Reason, proviso: Reason | None = None, settle: Reason | None = None
+    ) -> Gate:
+        return Gate(GateName.AIRFLOW, state, why, hard=True, proviso=proviso, settle=settle)
+
     if flow is None:
-        return Gate(name, GateState.UNMET, "the fan stands still", hard=True)
+        return gate(GateState.UNMET, Reason(GateWhy.FAN_STANDS))
     ratio = flow.speed_ratio
     read = ratio is not None and ratio.basis == "measured"
     if read and ratio is not None and ratio.draws[0] < FULL_SPEED:
-        return Gate(
-            name, GateState.UNMET, f"the fan turns at {100 * ratio.draws[0]:.0f} % of full speed", hard=True
-        )
+        share = float(100 * ratio.draws[0])
+        return gate(GateState.UNMET, Reason(GateWhy.FAN_SLOW, {"percent": share}))
     if flow.measured:
         enough = float(np.nanmean(flow.rated_share[1:] >= ENOUGH_AIR))
-        percent = f"{100 * flow.rated_share[0]:.0f} % of the rated airflow measured"
+        share = float(100 * flow.rated_share[0])
+        why = Reason(GateWhy.AIR_MEASURED, {"percent": share})
         if enough <= 0.5:
-            return Gate(name, GateState.UNMET, percent, hard=True)
+            return gate(GateState.UNMET, why)
         if read:
-            return Gate(name, GateState.MET, f"fan at full speed and {percent}", hard=True)
+            return gate(GateState.MET, Reason(GateWhy.FULL_SPEED_AND_AIR, {"percent": share}))
         # What a chart asks for is the air; where it was measured for sure, the speed adds nothing.
-        proviso = "" if enough >= MOST else "if the fan was at full speed"
-        return Gate(name, GateState.MET, percent, hard=True, proviso=proviso)
-    if read:
-        filters, face = _filters(draws, where).state, sign(draws, where, "coil_face")
-        looked = thawed(draws, where).state == GateState.MET
-        if filters == GateState.UNMET or set(face) & {"dirty", "bent"}:
-            return Gate(
-                name, GateState.UNMET, "fan at full speed, but filters or coil face are not clean", hard=True
-            )
-        if filters == GateState.MET and ("clean" in face or looked):
-            why = "fan at full speed, filters clean, coil looked at; the airflow itself was not measured"
-            return Gate(
-                name, GateState.MET, why, hard=True, proviso="if the coil face is clean through its depth"
-            )
-        here = Where(where.visit, where.condition)
-        drops = [draws.column(here, f"{part}_pressure_drop") for part in ("coil", "filter")]
-        if filters == GateState.MET and all(drop is not None and drop[0] > 0.0 for drop in drops):
-            why = "fan at full speed, filters clean, coil and filter pressure drops read"
-            return Gate(
-                name, GateState.MET, why, hard=True, proviso="if the coil's drop is that of a clean coil"
-            )
-        why = "full fan speed alone does not prove the airflow"
-        return Gate(name, GateState.UNKNOWN, why, hard=True, settle=read_next)
-    return Gate(
-        name, GateState.UNKNOWN, "neither airflow nor fan speed was read", hard=True, settle=read_next
-    )
+        return gate(GateState.MET, why, None if enough >= MOST else Reason(Proviso.FULL_SPEED))
+    settle = Reason(Next.AIRFLOW, {"speed": _SPEED_OF.get(draws.job.unit.fan.drive, Next.FAN_SPEED)})
+    if not read:
+        return gate(GateState.UNKNOWN, Reason(GateWhy.AIR_NOT_READ), settle=settle)
+    filters, face = _filters(draws, where).state, sign(draws, where, "coil_face")
+    looked = thawed(draws, where).state == GateState.MET
+    if filters == GateState.UNMET or set(face) & {"dirty", "bent"}:
+        return gate(GateState.UNMET, Reason(GateWhy.NOT_CLEAN))
+    if filters == GateState.MET and ("clean" in face or looked):
+        return gate(GateState.MET, Reason(GateWhy.CLEAN_AND_LOOKED_AT), Reason(Proviso.FACE_CLEAN))
+    here = Where(where.visit, where.condition)
+    drops = [draws.column(here, f"{part}_pressure_drop") for part in ("coil", "filter")]
+    if filters == GateState.MET and all(drop is not None and drop[0] > 0.0 for drop in drops):
+        return gate(GateState.MET, Reason(GateWhy.DROPS_READ), Reason(Proviso.DROP_CLEAN))
+    return gate(GateState.UNKNOWN, Reason(GateWhy.SPEED_ALONE), settle=settle)
+
+
+_SPEED_OF = {None: Next.FREQUENCY_OR_SPEED, "variable frequency": Next.DRIVE_FREQUENCY}
+"""How the speed of a drive is read; the fan's own where it is none of these."""
 
 
 def _calls(draws: Draws, where: Where) -> Gate:
-    required = draws.job.circuit[where.circuit].chart_requires
+    wanted = tuple(map(str, draws.job.circuit[where.circuit].chart_requires or ()))
     calls = draws.condition(where).calls
     name = GateName.CALLS
-    if not required:
-        return Gate(name, GateState.MET, "the chart demands none")
-    wanted = " and ".join(required)
+    if not wanted:
+        return Gate(name, GateState.MET, Reason(GateWhy.NO_CALL_DEMANDED))
     if calls is None:
-        return Gate(
-            name,
-            GateState.UNKNOWN,
-            f"the calls were not noted; the chart wants {wanted}",
-            proviso=f"if {wanted} were on",
+        why, proviso = (
+            Reason(GateWhy.CALLS_NOT_NOTED, {"wanted": wanted}),
+            Reason(Proviso.CALLS_ON, {"wanted": wanted}),
         )
-    missing = [call for call in required if call not in calls]
+        return Gate(name, GateState.UNKNOWN, why, proviso=proviso)
+    missing = tuple(call for call in wanted if call not in calls)
     if missing:
-        return Gate(name, GateState.UNMET, f"the chart wants {wanted}; {' and '.join(missing)} was off")
-    return Gate(name, GateState.MET, f"{wanted} on")
+        why = Reason(GateWhy.CALLS_OFF, {"wanted": wanted, "missing": missing})
+        return Gate(name, GateState.UNMET, why)
+    return Gate(name, GateState.MET, Reason(GateWhy.CALLS_ON, {"wanted": wanted}))
 
 
 def thawed(draws: Draws, where: Where) -> Gate:
     """No ice on the coil."""
     name = GateName.THAWED
     if seen := ice(draws, where):
-        return Gate(name, GateState.UNMET, f"ice on {' and '.join(seen)}", hard=True)
+        return Gate(name, GateState.UNMET, Reason(GateWhy.ICE, {"places": tuple(seen)}), hard=True)
     if "yes" in (draws.condition(where).coil_thawed, *sign(draws, where, "coil_thawed")):
-        return Gate(name, GateState.MET, "seen thawed", hard=True)
-    look = "look at the coil: no frost at start and end of the readings"
-    return Gate(name, GateState.UNKNOWN, "nobody noted the coil", hard=True, settle=look)
+        return Gate(name, GateState.MET, Reason(GateWhy.THAWED), hard=True)
+    look = Reason(Next.LOOK_AT_COIL)
+    return Gate(name, GateState.UNKNOWN, Reason(GateWhy.COIL_NOT_NOTED), hard=True, settle=look)
 
 
 def _filters(draws: Draws, where: Where) -> Gate:
     name = GateName.FILTERS
     said = draws.condition(where).filters_clean
-    seen = sign(draws, where, "filters")
+    seen = tuple(sign(draws, where, "filters"))
     if said == "no" or set(seen) & {"loaded", "wet", "missing"}:
-        return Gate(name, GateState.UNMET, f"filters {' and '.join(seen) or 'not clean'}")
+        why = Reason(GateWhy.FILTERS_SEEN, {"seen": seen}) if seen else Reason(GateWhy.FILTERS_NOT_CLEAN)
+        return Gate(name, GateState.UNMET, why)
     if said == "yes" or "clean" in seen:
-        return Gate(name, GateState.MET, "seen clean")
-    return Gate(name, GateState.UNKNOWN, "look at the filters", proviso="if the filters are clean")
+        return Gate(name, GateState.MET, Reason(GateWhy.FILTERS_CLEAN))
+    why, proviso = Reason(GateWhy.FILTERS_NOT_NOTED), Reason(Proviso.FILTERS_CLEAN)
+    return Gate(name, GateState.UNKNOWN, why, proviso=proviso)
 
 
 def _outdoors(draws: Draws, where: Where) -> Gate:
@@ -215,11 +205,10 @@ def _outdoors(draws: Draws, where: Where) -> Gate:
     column = air_taken.outdoor(draws, where)
     low, high = CHARGE_OUTDOOR
     if column is None:
-        span = units.limits_text(low, high, "temperature", draws.job.display, "and")
-        proviso = f"if it was between {span} outdoors"
-        return Gate(name, GateState.UNKNOWN, "outdoor temperature not read", proviso=proviso)
-    shown = units.value_text(column[0], "temperature", draws.job.display)
-    return Gate(name, GateState.MET if low <= column[0] <= high else GateState.UNMET, f"{shown} outdoors")
+        proviso = Reason(Proviso.OUTDOORS, {"low": float(low), "high": float(high)})
+        return Gate(name, GateState.UNKNOWN, Reason(GateWhy.OUTDOORS_NOT_READ), proviso=proviso)
+    state = GateState.MET if low <= column[0] <= high else GateState.UNMET
+    return Gate(name, state, Reason(GateWhy.OUTDOORS, {"outdoors": float(column[0])}))
 
 
 def _condenser(draws: Draws, where: Where) -> Gate:
@@ -229,33 +218,34 @@ def _condenser(draws: Draws, where: Where) -> Gate:
     control = draws.job.unit.protection.head_control
     outdoor = air_taken.outdoor(draws, where)
     if fans is not None and (fans.running == 0 or fans.running != (fans.of or fans.running)):
-        return Gate(name, GateState.UNMET, f"condenser fans running: {fans.running} of {fans.of or 'all'}")
+        why = Reason(GateWhy.FANS_RUNNING, {"running": str(fans.running), "of": str(fans.of or "all")})
+        return Gate(name, GateState.UNMET, why)
     if control == "flooding" and outdoor is None:
-        why, proviso = "flooding head control; outdoor temperature not read", "if no head control flooded"
+        why, proviso = Reason(GateWhy.FLOODING_UNREAD), Reason(Proviso.NO_FLOODING)
         return Gate(name, GateState.UNKNOWN, why, proviso=proviso)
     if control == "flooding" and outdoor is not None and outdoor[0] < FLOODING_BELOW:
-        return Gate(name, GateState.UNMET, "flooding head control may hold liquid back in the condenser")
+        return Gate(name, GateState.UNMET, Reason(GateWhy.FLOODING))
     # Fans that cycle or slow down may do so between two looks.
     if fans is not None and control not in ("fan speed", "fan cycling"):
-        return Gate(name, GateState.MET, "condenser fans on")
+        return Gate(name, GateState.MET, Reason(GateWhy.FANS_ON))
     if control in ("none", "flooding"):
-        return Gate(name, GateState.MET, f"head control: {control}")
-    return Gate(
-        name, GateState.UNKNOWN, "condenser fans not noted", proviso="if the condenser fans ran steadily"
-    )
+        return Gate(name, GateState.MET, Reason(GateWhy.HEAD_CONTROL, {"control": control}))
+    why, proviso = Reason(GateWhy.FANS_NOT_NOTED), Reason(Proviso.FANS_STEADY)
+    return Gate(name, GateState.UNKNOWN, why, proviso=proviso)
 
 
 def _consistent(draws: Draws, where: Where) -> Gate:
     name = GateName.CONSISTENT
-    odd = sorted(key.replace("_", " ") for place, key in draws.excluded if place == where)
+    odd = tuple(sorted(key.replace("_", " ") for place, key in draws.excluded if place == where))
     if odd:
-        settle = "check gauge, clamp and the refrigerant on the label, and read again"
-        return Gate(name, GateState.UNMET, f"left out as contradicting: {', '.join(odd)}", settle=settle)
-    return Gate(name, GateState.MET, "no contradiction among them")
+        why, settle = Reason(GateWhy.LEFT_OUT, {"odd": odd}), Reason(Next.CHECK_GAUGE_AND_LABEL)
+        return Gate(name, GateState.UNMET, why, settle=settle)
+    return Gate(name, GateState.MET, Reason(GateWhy.AGREES))
 
 
 def proved(draws: Draws, where: Where) -> Gate:
     """The compressor that was meant to run does."""
     proof = compressors.compressor(draws, where)
     state = {Running.YES: GateState.MET, Running.NO: GateState.UNMET}.get(proof.state, GateState.UNKNOWN)
-    return Gate(GateName.COMPRESSOR, state, proof.how, hard=True, settle="read the compressor's current")
+    why, settle = Reason(GateWhy.PROOF, {"how": proof.how}), Reason(Next.COMPRESSOR_CURRENT)
+    return Gate(GateName.COMPRESSOR, state, why, hard=True, settle=settle)

@@ -10,15 +10,16 @@ from enum import StrEnum
 
 import numpy as np
 
-from hvaccalc import units
 from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.charge import gates
-from hvaccalc.diagnosis.charge.charge_rules import DASH, REASONS, ChargeRule, charge_rule, split_table
+from hvaccalc.diagnosis.charge.charge_reasons import Because, GateWhy, Next
+from hvaccalc.diagnosis.charge.charge_rules import DASH, ChargeRule, charge_rule, split_table
 from hvaccalc.diagnosis.charge.charge_target import entering_wet_bulb
 from hvaccalc.diagnosis.charge.gates import GateState
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.practice.statements import MOST
+from hvaccalc.reason import Reason
 from hvaccalc.severity import Severity
 
 
@@ -41,15 +42,16 @@ class SplitScreen:
     text : Split
     excess : ndarray or None
         Split above its target [K], (N + 1,).
-    reason, settle : str
+    reason, settle : Reason or None
+        Why, and what to read next; None where nothing is open.
     rule : ChargeRule
     """
 
     where: Where
     text: Split
     excess: Array | None
-    reason: str
-    settle: str
+    reason: Reason
+    settle: Reason | None
     rule: ChargeRule
 
     @property
@@ -68,38 +70,29 @@ def split_screen(draws: Draws, where: Where) -> SplitScreen | None:
     rule = charge_rule(draws.job)
     grid = split_table()
     if reason := grid.reason(back[0], wet_bulb[0]):
-        why = "the table prints no target there" if reason == DASH else REASONS[reason]
-        return SplitScreen(
-            where, Split.CANNOT_TELL, None, f"the target split: {why}", "measure the airflow", rule
-        )
+        why = Reason(Because.SPLIT_DASH if reason == DASH else Because.SPLIT_BEYOND)
+        return SplitScreen(where, Split.CANNOT_TELL, None, why, Reason(Next.MEASURE_AIRFLOW), rule)
     excess = back - supply - grid.at(back, wet_bulb)
     first = where.at(cooled[0])
     checked = (gates.steady(draws, first), gates.thawed(draws, first))
     short = [gate.why for gate in checked if gate.state is GateState.UNMET]
     if set(cooled) != set(draws.job.circuit):
-        short.append("not every circuit runs")
+        short.append(Reason(GateWhy.NOT_EVERY_CIRCUIT))
     if short:
-        settle = "repeat it steady, thawed, with every stage on"
-        return SplitScreen(where, Split.CANNOT_TELL, excess, "; ".join(short), settle, rule)
-    return SplitScreen(where, *_judged(draws, excess, rule), rule)
+        why = Reason(Because.SEVERAL, {"parts": tuple(short)})
+        return SplitScreen(where, Split.CANNOT_TELL, excess, why, Reason(Next.STEADY_AND_THAWED), rule)
+    return SplitScreen(where, *_judged(excess, rule), rule)
 
 
-def _judged(draws: Draws, excess: Array, rule: ChargeRule) -> tuple[Split, Array, str, str]:
-    tolerance = rule.tolerances.split
-    near = units.value_text(tolerance, "temperature_difference", draws.job.display)
+def _judged(excess: Array, rule: ChargeRule) -> tuple[Split, Array, Reason, Reason | None]:
+    near = rule.tolerances.split
     rows = excess[1:][np.isfinite(excess[1:])]
-    if np.mean(rows > tolerance) >= MOST:
-        why = f"the air cools more than {near} beyond the target: too little of it"
-        return Split.LOW_AIR, excess, why, "measure the airflow, look at filters and coil"
-    if np.mean(rows < -tolerance) >= MOST:
-        why = f"the air cools more than {near} less than the target"
-        return (
-            Split.WEAK,
-            excess,
-            why,
-            "read return and supply again; if it stays, the capacity is likely low",
-        )
-    if np.mean(np.abs(rows) <= tolerance) >= MOST:
-        return Split.PASSES, excess, f"within {near} of the target", ""
-    why = f"the band reaches across the limit of {near}"
-    return Split.CANNOT_TELL, excess, why, "measure the airflow"
+    if np.mean(rows > near) >= MOST:
+        why = Reason(Because.SPLIT_ABOVE, {"near": near})
+        return Split.LOW_AIR, excess, why, Reason(Next.AIRFLOW_AND_COIL)
+    if np.mean(rows < -near) >= MOST:
+        return Split.WEAK, excess, Reason(Because.SPLIT_BELOW, {"near": near}), Reason(Next.RETURN_AND_SUPPLY)
+    if np.mean(np.abs(rows) <= near) >= MOST:
+        return Split.PASSES, excess, Reason(Because.SPLIT_MEETS, {"near": near}), None
+    why = Reason(Because.SPLIT_ACROSS, {"near": near})
+    return Split.CANNOT_TELL, excess, why, Reason(Next.MEASURE_AIRFLOW)

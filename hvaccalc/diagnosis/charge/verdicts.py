@@ -67,8 +67,6 @@ class VerdictRow:
         What it reads right.
     weigh : bool
         Whether refrigerant has to be recovered and weighed for it.
-    settle : str
-        What to read next; empty where nothing is open, or where the reading that failed says it.
     sources : tuple of str
     """
 
@@ -77,7 +75,6 @@ class VerdictRow:
     cause: Cause | None
     right: tuple[Cause, ...]
     weigh: bool
-    settle: str
     sources: tuple[str, ...]
 
 
@@ -92,9 +89,6 @@ VERDICTS = complete(
             cause=Cause.LOW_CHARGE,
             right=(Cause.OVERCHARGE,),
             weigh=True,
-            # Common practice, no source.
-            settle="where it leaks: detector, soap, nitrogen; how much is missing only recovering and "
-            "weighing tells",
             sources=_RULES,
         ),
         ChargeVerdict.LOW_OR_RESTRICTED: VerdictRow(
@@ -103,9 +97,6 @@ VERDICTS = complete(
             cause=Cause.LOW_CHARGE,
             right=(Cause.OVERCHARGE,),
             weigh=True,
-            # Common practice, no source.
-            settle="the temperature before and after the drier and the metering device, and frost at "
-            "either, which tell a restriction from a short charge; or recover and weigh",
             sources=(*_RULES, "residual_signs"),
         ),
         ChargeVerdict.AS_CHARTED: VerdictRow(
@@ -114,7 +105,6 @@ VERDICTS = complete(
             cause=None,
             right=(Cause.LOW_CHARGE, Cause.OVERCHARGE, Cause.RESTRICTION),
             weigh=False,
-            settle="",
             sources=_RULES,
         ),
         ChargeVerdict.HIGH: VerdictRow(
@@ -123,7 +113,6 @@ VERDICTS = complete(
             cause=Cause.OVERCHARGE,
             right=(Cause.LOW_CHARGE,),
             weigh=True,
-            settle="",
             sources=_RULES,
         ),
         ChargeVerdict.CANNOT_TELL: VerdictRow(
@@ -132,7 +121,6 @@ VERDICTS = complete(
             cause=None,
             right=(),
             weigh=False,
-            settle="",
             sources=_RULES,
         ),
     },

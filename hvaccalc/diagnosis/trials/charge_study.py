@@ -15,7 +15,7 @@ from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.air.air_states import air_states, coil_duty
 from hvaccalc.diagnosis.air.airflow import airflow
 from hvaccalc.diagnosis.charge.charge_rules import ROLES, ChargeRule, charge_rule, editions
-from hvaccalc.diagnosis.charge.charge_target import CHART
+from hvaccalc.diagnosis.charge.charge_target import Method, Yardstick
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge, circuit_charge
 from hvaccalc.diagnosis.charge.contrast import Contrast, contrast
 from hvaccalc.diagnosis.circuits.circuit_readings import circuit_state
@@ -153,11 +153,15 @@ def _line(draws: Draws, charge: CircuitCharge, barometer: float) -> TargetLine |
     """The line that the reading is held against, about the reading."""
     where = charge.state.where
     sides = saturations(draws, where)
-    side = "suction" if charge.held.method == "superheat" else "liquid"
+    side = "suction" if charge.held.method is Method.SUPERHEAT else "liquid"
     read = sides.suction if side == "suction" else sides.head
     if read is None:
         return None
-    shown = chart(draws, where.circuit, barometer) if charge.target == CHART or side == "liquid" else None
+    shown = (
+        chart(draws, where.circuit, barometer)
+        if charge.held.name is Yardstick.CHART or side == "liquid"
+        else None
+    )
     points = [] if shown is None else list(zip(shown.pressure, shown.temperature, strict=True))
     # The chart's own ends belong to the line, or it would stop short of them.
     ends = [read.pressure[0] / 1.25, read.pressure[0] * 1.25, *(p for p, _ in points)]

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from enum import StrEnum
+from enum import StrEnum, auto
 
 import numpy as np
 
@@ -28,6 +28,7 @@ from hvaccalc.equipment.unit.unit_state import Conditions, UnitStates
 from hvaccalc.practice.air import FULL_SPEED, FULL_SPEED_AIRFLOW
 from hvaccalc.practice.circuits import DRIER_DROP, UNIT_ABOUT_MODEL, UNTYPED_CONDENSING_SD, VALVE_SUPERHEAT_SD
 from hvaccalc.practice.statements import LEANS, SURE
+from hvaccalc.reason import Reason
 from hvaccalc.severity import Severity
 
 SUCTION = "suction saturation"
@@ -47,6 +48,20 @@ class Fit(StrEnum):
     CANNOT_TELL = "cannot tell"
 
 
+class Known(StrEnum):
+    """What other than readings speaks of a fault."""
+
+    OF_FAULT = auto()
+    SIGHT_GLASS = auto()
+    FANS = auto()
+    NONE_FITTED = auto()
+    STANDING_AGREES = auto()
+    DRIER_COOLS = auto()
+    NOT_BESIDE = auto()
+    LEAK = auto()
+    LEAK_AT = auto()
+
+
 @dataclass(frozen=True, slots=True)
 class Confusion:
     """Faults that fit one circuit's pattern.
@@ -62,14 +77,14 @@ class Confusion:
         -1, 0, +1 by the same.
     faults : tuple of str
         Those that fit.
-    seen : tuple of str
+    seen : tuple of Reason
         Faults that are seen by other evidence, with the evidence; a leak and the sight glass.
-    ruled_out : tuple of str
+    ruled_out : tuple of Reason
         Faults that fit the signs and are excluded, with the evidence.
     next : tuple of str
         Readings that tell them apart.
-    alone : str
-        Of `seen`, the fault that is the text; empty where none is.
+    alone : Reason or None
+        Of `seen`, the fault that is the text.
     """
 
     where: Where
@@ -77,10 +92,10 @@ class Confusion:
     residuals: dict[str, Array]
     signs: dict[str, int]
     faults: tuple[str, ...]
-    seen: tuple[str, ...]
-    ruled_out: tuple[str, ...]
+    seen: tuple[Reason, ...]
+    ruled_out: tuple[Reason, ...]
     next: tuple[str, ...]
-    alone: str = ""
+    alone: Reason | None = None
 
     @property
     def severity(self) -> Severity:
@@ -92,8 +107,8 @@ class Confusion:
 class _Evidence:
     """What other than residuals speaks of a circuit: fault and why."""
 
-    seen: dict[str, str]
-    out: dict[str, str]
+    seen: dict[str, Reason]
+    out: dict[str, Reason]
 
 
 def normal_states(draws: Draws, results: Sequence[ConditionResult]) -> dict[Where, UnitStates]:
@@ -156,15 +171,19 @@ def confusion(
     pattern = signs | {SUCTION: -1} if leaning else signs
     fit = faults.consistent(pattern, draws.job.circuit[name].metering, proved, leans)
     kept = tuple(fault for fault in fit if fault not in evidence.out and fault not in evidence.seen)
-    seen = (*(f"{fault}: {why}" for fault, why in evidence.seen.items()), *_facts(draws, where))
+    seen = (*(_of(fault, why) for fault, why in evidence.seen.items()), *_facts(draws, where))
     out = tuple(
-        f"{fault}: {why}"
+        _of(fault, why)
         for fault, why in evidence.out.items()
         if fault in fit or (fault == faults.LOW_AIR and kept)
     )
     text = _text(pattern, kept, evidence)
-    alone = f"{text}: {evidence.seen[text]}" if text in evidence.seen else ""
+    alone = _of(text, evidence.seen[text]) if text in evidence.seen else None
     return Confusion(where, text, residuals, signs, kept, seen, out, faults.separating(kept), alone)
+
+
+def _of(fault: str, why: Reason) -> Reason:
+    return Reason(Known.OF_FAULT, {"fault": fault, "why": why})
 
 
 def _text(signs: Mapping[str, int], kept: tuple[str, ...], evidence: _Evidence) -> str:
@@ -207,10 +226,9 @@ def _residuals(
         if column is not None and expected is not None:
             found[reading] = column - expected
     held = charge.held
-    if held.deviation is not None:
-        reading = held.method
-        own = draws.ensemble.normal(f"confusion/{state.where.path}/{reading}", 0.0, UNIT_ABOUT_MODEL / 2.0)
-        found[reading] = (held.deviation if reading == "subcooling" else -held.deviation) + own
+    if held.difference is not None:
+        path = f"confusion/{state.where.path}/{held.method}"
+        found[held.method] = held.difference + draws.ensemble.normal(path, 0.0, UNIT_ABOUT_MODEL / 2.0)
     found |= _air_drop(draws, result, normal)
     return {reading: found[reading] for reading in faults.READINGS if reading in found}
 
@@ -240,8 +258,8 @@ def _air_drop(draws: Draws, result: ConditionResult, normal: UnitStates | None) 
 
 def _evidence(draws: Draws, charge: CircuitCharge, standings: Mapping[Where, Standing]) -> _Evidence:
     where = charge.state.where
-    seen: dict[str, str] = {}
-    out: dict[str, str] = {}
+    seen: dict[str, Reason] = {}
+    out: dict[str, Reason] = {}
     for gate in charge.gates:
         if gate.name is GateName.AIRFLOW and gate.state is GateState.MET:
             out[faults.LOW_AIR] = gate.why
@@ -250,16 +268,16 @@ def _evidence(draws: Draws, charge: CircuitCharge, standings: Mapping[Where, Sta
     table = draws.condition(where).circuit.get(where.circuit)
     if table is not None and table.sight_glass in ("bubbles", "empty"):
         for fault in (faults.OVERCHARGE, faults.AIR_INSIDE):
-            out[fault] = f"sight glass: {table.sight_glass}"
+            out[fault] = Reason(Known.SIGHT_GLASS, {"seen": table.sight_glass})
     if table is not None and (fans := table.condenser_fans_running) is not None and fans.of:
         if fans.running < fans.of:
-            seen[faults.CONDENSER] = f"condenser fans running: {fans.running} of {fans.of}"
+            seen[faults.CONDENSER] = Reason(Known.FANS, {"running": str(fans.running), "of": str(fans.of)})
     if draws.job.unit.protection.head_control == "none":
-        out[faults.HEAD_CONTROL] = "none is fitted"
+        out[faults.HEAD_CONTROL] = Reason(Known.NONE_FITTED)
     if any(s.text is Rest.AGREES for s in standings.values() if s.where.circuit == where.circuit):
-        out[faults.AIR_INSIDE] = "the standing pressure agrees with ambient"
+        out[faults.AIR_INSIDE] = Reason(Known.STANDING_AGREES)
     if (dropped := _drier(draws, where)) is not None and dropped:
-        seen[faults.RESTRICTION] = "the drier cools the liquid by more than a clean one does"
+        seen[faults.RESTRICTION] = Reason(Known.DRIER_COOLS)
     return _Evidence(seen, out)
 
 
@@ -269,7 +287,7 @@ def _neighbour(
     name: str,
     normal: UnitStates | None,
     residuals: Mapping[str, Array],
-) -> dict[str, str]:
+) -> dict[str, Reason]:
     """Low airflow excluded where another circuit in the same air does not show it; empty otherwise.
 
     The same airflow would lower the suction of both. Halves of a split face may have air of their own.
@@ -281,19 +299,20 @@ def _neighbour(
             continue
         beside = _residuals(draws, result, charge, normal).get(SUCTION)
         if beside is not None and _sign(residuals[SUCTION] - beside) < 0:
-            return {faults.LOW_AIR: f"circuit {other}, in the same air, does not show it"}
+            return {faults.LOW_AIR: Reason(Known.NOT_BESIDE, {"circuit": other})}
     return {}
 
 
-def _facts(draws: Draws, where: Where) -> tuple[str, ...]:
+def _facts(draws: Draws, where: Where) -> tuple[Reason, ...]:
     """What was seen of the circuit and accuses no single fault for sure."""
     leak = draws.job.circuit[where.circuit].leak
     found = []
     if leak.model_fields_set:
-        found.append("a leak was found" + (f" ({leak.at})" if leak.at and leak.at != "unknown" else ""))
+        at = leak.at if leak.at != "unknown" else None
+        found.append(Reason(Known.LEAK_AT, {"at": at}) if at else Reason(Known.LEAK))
     table = draws.condition(where).circuit.get(where.circuit)
     if table is not None and table.sight_glass in ("bubbles", "empty"):
-        found.append(f"sight glass: {table.sight_glass}")
+        found.append(Reason(Known.SIGHT_GLASS, {"seen": table.sight_glass}))
     return tuple(found)
 
 

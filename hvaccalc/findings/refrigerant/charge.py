@@ -20,6 +20,7 @@ from hvaccalc.ensemble import band
 from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.practice.statements import MOST
 from hvaccalc.severity import Severity
+from hvaccalc.words.said import Teller
 
 SCOPE = (
     "It is written for dwellings and serves here as a yardstick; editions after 2013 are not held, and the "
@@ -214,13 +215,14 @@ def _split(writer: Writer, screen: SplitScreen) -> None:
             left_out="of what the readings allow lies beyond the table and was left out",
         )
         inputs = (finding_id("airflow.split_excess", screen.where),)
-    settle = f" Next: {screen.settle}." if screen.settle else ""
+    to = writer.to
+    settle = f" Next: {to.tell(screen.settle)}." if screen.settle else ""
     writer.verdict(
         "airflow.temperature_split",
         screen.where,
         screen.text,
         f"Temperature split, a screen of the airflow by a table from memory: {screen.text}; "
-        f"{screen.reason}.{settle}",
+        f"{to.tell(screen.reason)}.{settle}",
         basis="rule of thumb",
         sources=("temperature_split",),
         severity=screen.severity,
@@ -236,23 +238,23 @@ def _confusion(writer: Writer, fits: Confusion) -> None:
         "circuit.faults_that_fit",
         fits.where,
         fits.text,
-        f"Circuit {name}, faults that fit: {statement(fits)}",
+        f"Circuit {name}, faults that fit: {statement(fits, writer.to)}",
         sources=("residual_signs", "coupled_unit"),
         severity=fits.severity,
     )
 
 
-def statement(fits: Confusion) -> str:
+def statement(fits: Confusion, to: Teller) -> str:
     """The set in words: signs, what fits, what is seen or ruled out, what would tell them apart."""
     words = {1: "high", -1: "low"}
     signs = ", ".join(f"{reading} {words[sign]}" for reading, sign in fits.signs.items() if sign)
     parts = [_no_single_fault(fits, signs).get(fits.text, f"{fits.text}{f' ({signs})' if signs else ''}.")]
     if fits.alone:
-        parts = [f"{fits.alone}; beside it {signs or 'nothing stands out'}."]
-    if others := [seen for seen in fits.seen if seen != fits.alone]:
+        parts = [f"{to.tell(fits.alone)}; beside it {signs or 'nothing stands out'}."]
+    if others := [to.tell(seen) for seen in fits.seen if seen != fits.alone]:
         parts.append(f"Known besides: {'; '.join(others)}.")
     if fits.ruled_out:
-        parts.append(f"Ruled out: {'; '.join(fits.ruled_out)}.")
+        parts.append(f"Ruled out: {'; '.join(map(to.tell, fits.ruled_out))}.")
     if fits.next and fits.text == Fit.AMBIGUOUS:
         parts.append(f"Told apart by: {'; '.join(fits.next)}.")
     return " ".join(parts)

@@ -7,14 +7,13 @@ from collections.abc import Iterable
 
 from hvaccalc import units
 from hvaccalc.arrays import Array
-from hvaccalc.diagnosis.charge.charge_target import TABLE
+from hvaccalc.diagnosis.charge.charge_target import Method, Yardstick
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.charge.contrast import Contrast, Suspicion
 from hvaccalc.diagnosis.charge.verdicts import OF_THE_SUPERHEAT, ChargeVerdict, Evidence
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors
-from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.unit.contrast_model import NOT_IN_SIZE, ContrastModel, Explanation
 from hvaccalc.ensemble import Band, band
 from hvaccalc.findings.finding import Writer, finding_id
@@ -24,7 +23,7 @@ from hvaccalc.practice.circuits import LOW_DISCHARGE_SUPERHEAT
 from hvaccalc.practice.statements import NARROW_BAND, THERMOMETER_STEP
 from hvaccalc.severity import Severity
 from hvaccalc.words.charge import BUBBLES_OF_A_SHORT_CHARGE, DISCHARGE_AT_LIMIT, EVIDENCE, LOOKS
-from hvaccalc.words.said import banded
+from hvaccalc.words.said import banded, capital
 
 
 def circuits(writer: Writer, result: ConditionResult) -> None:
@@ -137,7 +136,10 @@ def charges(writer: Writer, result: ConditionResult) -> None:
             charge.verdict,
             _charge_statement(writer, name, charge),
             basis="assumed" if basis == "assumed" else "computed",
-            sources=(*charge.word.row.sources, *(("superheat_table",) if charge.target == TABLE else ())),
+            sources=(
+                *charge.word.row.sources,
+                *(("superheat_table",) if charge.held.name is Yardstick.TABLE else ()),
+            ),
             severity=charge.severity,
             inputs=inputs,
         )
@@ -148,13 +150,13 @@ _BUBBLES = (Evidence.BUBBLES, Evidence.BUBBLES_BESIDE_THE_VERDICT)
 
 
 def _charge_statement(writer: Writer, name: str, charge: CircuitCharge) -> str:
+    to, why = writer.to, writer.to.tell(charge.reason)
     if charge.verdict is ChargeVerdict.CANNOT_TELL:
-        sentences = [f"Circuit {name}, charge: cannot tell; {charge.reason}."]
-        sentences += [f"Next: {charge.settle}."] if charge.settle else []
+        sentences = [f"Circuit {name}, charge: cannot tell; {why}."]
+        sentences += [f"Next: {to.tell(charge.settle)}."] if charge.settle else []
     else:
-        verdict = charge.word
-        provisos = f", {', '.join(charge.provisos)}" if charge.provisos else ""
-        sentences = [f"Circuit {name}, charge: {verdict}{provisos}; {charge.reason}."]
+        provisos = "".join(f", {to.tell(proviso)}" for proviso in charge.provisos)
+        sentences = [f"Circuit {name}, charge: {charge.word}{provisos}; {why}."]
     # Floodback is told once, with the superheat.
     sentences += [f"{e.capitalize()}." for e in charge.evidence if e is Evidence.NO_SUBCOOLING]
     sentences += [EVIDENCE[e].file for e in _TOLD_WITH_THE_VERDICT if e in charge.evidence]
@@ -164,8 +166,8 @@ def _charge_statement(writer: Writer, name: str, charge: CircuitCharge) -> str:
     if charge.rule is not None and Evidence.SUPERHEAT_OUT_OF_RANGE in charge.evidence:
         valve = units.limits_text(*charge.rule.tolerances.valve, "temperature_difference", writer.display)
         sentences.append(EVIDENCE[Evidence.SUPERHEAT_OUT_OF_RANGE].file.format(valve=valve))
-    if charge.held.method == "superheat" and charge.held.note and charge.verdict.row.settled:
-        sentences.append(f"{charge.held.note[0].upper()}{charge.held.note[1:]}.")
+    if charge.held.method is Method.SUPERHEAT and charge.held.note and charge.verdict.row.settled:
+        sentences.append(f"{capital(to.tell(charge.held.note))}.")
     if charge.verdict is ChargeVerdict.AS_CHARTED and leak.model_fields_set:
         sentences.append("This circuit has a known leak: not low yet, it will be.")
     return " ".join(sentences)
@@ -197,14 +199,14 @@ def contrast(writer: Writer, result: ConditionResult) -> None:
     found = result.contrast
     if found is None:
         return
-    where = Where(result.where.visit, result.where.condition, found.suspect)
+    where, why = result.where.at(found.suspect), writer.to.tell(found.reason)
     if not found.suspect:
-        statement = f"Between the circuits: {found.text}, {found.reason}."
+        statement = f"Between the circuits: {found.text}, {why}."
     else:
         told = [_apart(writer, name, column, found) for name, column in found.differences]
         statement = (
             f"Circuit {found.suspect} stands out against circuit {found.against}, which shares its air and "
-            f"weather: {', '.join(told)}. Beyond the band: {found.reason}. {LOOKS[found.text].file}"
+            f"weather: {', '.join(told)}. Beyond the band: {why}. {LOOKS[found.text].file}"
         )
         if found.text is Suspicion.SHORT_OR_RESTRICTED:
             statement += " Subcooling of both circuits tells which of the two."

@@ -12,9 +12,14 @@ from hvaccalc.ensemble import band
 from hvaccalc.findings.refrigerant.charge import statement
 from hvaccalc.panels.look import card, cards, text
 from hvaccalc.words.charge import LOOKS
-from hvaccalc.words.said import banded
+from hvaccalc.words.said import Reader, Teller, banded
+from hvaccalc.words.speak import teller
 
 MARKS = {GateState.MET: "✓", GateState.UNMET: "✗", GateState.UNKNOWN: "?"}
+
+
+def _to(study: ChargeStudy) -> Teller:
+    return teller(Reader.FILE, study.draws.job.display)
 
 
 def _difference(column: Array | None, display: str) -> str:
@@ -31,20 +36,23 @@ def numbers(charge: CircuitCharge) -> dict[str, Array | None]:
     }
 
 
-def blocks(gate: Gate) -> str:
+def blocks(gate: Gate, to: Teller) -> str:
     """What a gate does to the verdict."""
     if gate.shut:
         unmet = gate.state is GateState.UNMET
-        return "no verdict until it is met" if unmet else f"no verdict; {gate.settle or 'read it'}"
-    return f"verdict only {gate.proviso}" if gate.proviso else "lets the verdict through"
+        return (
+            "no verdict until it is met"
+            if unmet
+            else f"no verdict; {to.tell(gate.settle) if gate.settle else 'read it'}"
+        )
+    return f"verdict only {to.tell(gate.proviso)}" if gate.proviso else "lets the verdict through"
 
 
-def verdict(charge: CircuitCharge) -> str:
+def verdict(charge: CircuitCharge, to: Teller) -> str:
     """Verdict, why, and what would settle it."""
-    word = charge.word
-    provisos = f", {', '.join(charge.provisos)}" if charge.provisos else ""
-    settle = f" Next: {charge.settle}." if charge.settle else ""
-    return f"{word}{provisos}; {charge.reason}.{settle}"
+    provisos = "".join(f", {to.tell(proviso)}" for proviso in charge.provisos)
+    settle = f" Next: {to.tell(charge.settle)}." if charge.settle else ""
+    return f"{charge.word}{provisos}; {to.tell(charge.reason)}.{settle}"
 
 
 def rules(study: ChargeStudy) -> str:
@@ -68,11 +76,12 @@ def side_by_side(study: ChargeStudy) -> str:
     found = study.contrast
     if found is None:
         return ""
+    why = _to(study).tell(found.reason)
     if not found.suspect:
-        return f"Side by side: {found.text}, {found.reason}."
+        return f"Side by side: {found.text}, {why}."
     provisos = f" Not known: {', '.join(found.provisos)}." if found.provisos else ""
     return (
-        f"Side by side: circuit {found.suspect} stands out against circuit {found.against}, {found.reason}. "
+        f"Side by side: circuit {found.suspect} stands out against circuit {found.against}, {why}. "
         f"{LOOKS[found.text].file}{_no_verdict(study, found.suspect)}{provisos}"
     )
 
@@ -80,20 +89,20 @@ def side_by_side(study: ChargeStudy) -> str:
 def _no_verdict(study: ChargeStudy, suspect: str) -> str:
     """A look beside the other circuit is no verdict where the gates give none."""
     charge = study.charges[suspect]
-    return (
-        f" No verdict on its charge: {charge.reason}." if charge.verdict is ChargeVerdict.CANNOT_TELL else ""
-    )
+    if charge.verdict is not ChargeVerdict.CANNOT_TELL:
+        return ""
+    return f" No verdict on its charge: {_to(study).tell(charge.reason)}."
 
 
 def lines(study: ChargeStudy) -> list[str]:
     """The result in lines of plain text."""
-    display = study.draws.job.display
+    display, to = study.draws.job.display, _to(study)
     told = []
     for name, charge in study.charges.items():
-        told.append(f"Circuit {name}, charge: {verdict(charge)}")
+        told.append(f"Circuit {name}, charge: {verdict(charge, to)}")
         told += [f"  {what}: {_difference(column, display)}" for what, column in numbers(charge).items()]
-        told += [f"  gate {g.state}: {g.name} ({g.why}): {blocks(g)}" for g in charge.gates]
-        told.append(f"  faults that fit: {statement(study.faults[name])}")
+        told += [f"  gate {g.state}: {g.name} ({to.tell(g.why)}): {blocks(g, to)}" for g in charge.gates]
+        told.append(f"  faults that fit: {statement(study.faults[name], to)}")
     if not told:
         told = ["No circuit runs in this condition."]
     together = side_by_side(study)
@@ -102,7 +111,7 @@ def lines(study: ChargeStudy) -> list[str]:
 
 def html(study: ChargeStudy) -> str:
     """Numbers side by side, verdicts, the gates as a table, the faults that fit."""
-    display = study.draws.job.display
+    display, to = study.draws.job.display, _to(study)
     shown = "".join(
         cards(
             [
@@ -112,8 +121,8 @@ def html(study: ChargeStudy) -> str:
         )
         for name, charge in study.charges.items()
     )
-    said = [f"Circuit {name}: {verdict(charge)}" for name, charge in study.charges.items()]
-    said += [f"Circuit {name}, faults that fit: {statement(fits)}" for name, fits in study.faults.items()]
+    said = [f"Circuit {name}: {verdict(charge, to)}" for name, charge in study.charges.items()]
+    said += [f"Circuit {name}, faults that fit: {statement(fits, to)}" for name, fits in study.faults.items()]
     said += [side_by_side(study), rules(study), *(flag.text for flag in study.flags)]
     paragraphs = "".join(f"<p>{text(line)}</p>" for line in said if line)
     return shown + f'<div class="hvac-say" role="status">{paragraphs}</div>' + _gates(study)
@@ -132,7 +141,7 @@ def _gates(study: ChargeStudy) -> str:
     by_circuit = {name: {g.name: g for g in charge.gates} for name, charge in study.charges.items()}
     rows = []
     for name in names:
-        cells = "".join(_cell(gates[name]) for gates in by_circuit.values())
+        cells = "".join(_cell(gates[name], _to(study)) for gates in by_circuit.values())
         rows.append(f'<tr><td style="text-align:left">{text(name)}</td>{cells}</tr>')
     head = "".join(f"<th>circuit {text(name)}</th>" for name in by_circuit)
     caption = "Gates before a verdict, and what each does to it"
@@ -142,7 +151,7 @@ def _gates(study: ChargeStudy) -> str:
     )
 
 
-def _cell(gate: Gate) -> str:
-    said = f"<b>{MARKS[gate.state]} {gate.state}</b>: {text(gate.why)}"
-    effect = "" if blocks(gate) == "lets the verdict through" else f"; <i>{text(blocks(gate))}</i>"
+def _cell(gate: Gate, to: Teller) -> str:
+    said = f"<b>{MARKS[gate.state]} {gate.state}</b>: {text(to.tell(gate.why))}"
+    effect = f"; <i>{text(blocks(gate, to))}</i>" if gate.shut or gate.proviso else ""
     return f'<td style="text-align:left">{said}{effect}</td>'

@@ -11,7 +11,7 @@ from hvaccalc.ensemble import band
 from hvaccalc.findings import Finding
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found, where_of
-from hvaccalc.words.said import banded
+from hvaccalc.words.said import Teller, banded
 
 _NOTES = (
     *("circuit.lines", "circuit.suction_line_drop", "circuit.flash_margin", "circuit.standing_pressure"),
@@ -70,19 +70,15 @@ def _methods(found: Found) -> tuple[tuple[str, ...], ...]:
 
 def _method(found: Found, judged: CircuitCharge) -> tuple[str, str, str]:
     held, display = judged.held, found.display
-    assert held.deviation is not None
-    indicator = held.deviation if held.method == "subcooling" else -held.deviation
-    read = f"{held.method} not told"
+    assert held.name is not None and held.difference is not None
+    read, wanted = f"{held.method} not told", "–"
     if held.wanted is not None:
-        value = band(indicator + held.wanted)
-        shown = banded(value, "temperature_difference", display)
+        shown = banded(band(held.difference + held.wanted), "temperature_difference", display)
         read = f"{held.method} {shown}"
-    wanted = "–"
-    if held.wanted is not None:
-        middle = band(held.wanted + 0.0 * indicator).value
+        middle = band(held.wanted + 0.0 * held.difference).value
         wanted = units.value_text(middle, "temperature_difference", display)
         wanted += f" ± {units.value_text(held.tolerance, 'temperature_difference', display)}"
-    return held.note or held.name, read, wanted
+    return found.teller.tell(held.note or held.name), read, wanted
 
 
 def _notes(found: Found) -> list[Item]:
@@ -114,14 +110,14 @@ def _faults(found: Found) -> tuple[tuple[str, ...], ...]:
     rows: dict[tuple[str, ...], list[Where]] = {}
     for where, fits in found.analysis.charge_evidence.confusion.items():
         if fits.text != Fit.CANNOT_TELL:
-            rows.setdefault(_fault(fits), []).append(where)
+            rows.setdefault(_fault(fits, found.teller), []).append(where)
     return tuple(
         (*row, found.places(Where(place.visit, place.condition) for place in places))
         for row, places in rows.items()
     )
 
 
-def _fault(fits: Confusion) -> tuple[str, ...]:
+def _fault(fits: Confusion, to: Teller) -> tuple[str, ...]:
     words = {1: "high", -1: "low"}
     signs = ", ".join(f"{reading} {words[sign]}" for reading, sign in fits.signs.items() if sign)
     shown: dict[str, str] = {
@@ -129,7 +125,7 @@ def _fault(fits: Confusion) -> tuple[str, ...]:
         Fit.NOTHING: "none needed",
     }
     faults = shown.get(fits.text, fits.text)
-    known = "; ".join((*fits.seen, *(f"not {out}" for out in fits.ruled_out)))
+    known = "; ".join((*map(to.tell, fits.seen), *(f"not {to.tell(out)}" for out in fits.ruled_out)))
     return (
         fits.where.circuit,
         signs or "nothing beyond the band",

@@ -167,9 +167,12 @@ def _verdicts(found: Found) -> list[Block]:
     for finding in found.of("circuit.charge"):
         judged = found.judged(finding)
         if judged is not None:
-            why = judged.reason + (f" (holds {', '.join(judged.provisos)})" if judged.provisos else "")
-            before = endings.repaired_since(found, finding)
-            settle = judged.settle if before is None else CHARGE_BEFORE.file.format(day=before.date)
+            to = found.teller.tell
+            why = to(judged.reason)
+            why += f" (holds {', '.join(map(to, judged.provisos))})" if judged.provisos else ""
+            settle = to(judged.settle) if judged.settle else ""
+            if (before := endings.repaired_since(found, finding)) is not None:
+                settle = CHARGE_BEFORE.file.format(day=before.date)
             key = (finding.circuit or "", judged.word, why, settle)
             grouped.setdefault(key, []).append(where_of(finding))
     if not grouped:

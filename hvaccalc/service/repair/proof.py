@@ -14,7 +14,7 @@ import numpy as np
 from hvaccalc import units
 from hvaccalc.call import Call, Mode
 from hvaccalc.diagnosis.charge.charge_rules import charge_rule
-from hvaccalc.diagnosis.charge.charge_target import VALVES
+from hvaccalc.diagnosis.charge.charge_target import VALVES, Method
 from hvaccalc.diagnosis.charge.gates import GateName
 from hvaccalc.diagnosis.water.mechanism import Ability
 from hvaccalc.diagnosis.water.pan_filling import PanFilling
@@ -248,7 +248,7 @@ def _charge(of: Followed, needed: RepairNeeded) -> _Limits:
     name = needed.circuit or ""
     charge, typed = counting_charge(of, name), of.job.circuit[name].target_subcooling
     held = charge.held if charge is not None else None
-    if held is not None and held.wanted is not None and held.method == "subcooling":
+    if held is not None and held.wanted is not None and held.method is Method.SUBCOOLING:
         wanted, tolerance = float(np.atleast_1d(held.wanted)[0]), held.tolerance
     elif typed is not None:
         wanted, tolerance = typed.value, charge_rule(of.job).tolerances.subcooling
