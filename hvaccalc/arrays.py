@@ -1,7 +1,5 @@
 """What arrays hold, by name: numbers, truths, places."""
 
-from __future__ import annotations
-
 import numpy as np
 from numpy.typing import NDArray
 

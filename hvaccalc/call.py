@@ -1,7 +1,5 @@
 """What a thermostat calls for."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from enum import StrEnum
 

@@ -9,8 +9,6 @@ the same digits anywhere, and adding an unknown does not disturb the others.
 Source of the sampling scheme: McKay, Beckman, Conover, Technometrics 21(2), 1979, 239-245.
 """
 
-from __future__ import annotations
-
 import hashlib
 from dataclasses import dataclass
 from statistics import NormalDist

@@ -4,8 +4,6 @@ A small file beside the copies records the hash of each as it was copied. A copy
 may be brought up to date; any other file is the user's and is kept.
 """
 
-from __future__ import annotations
-
 import contextlib
 import hashlib
 import json

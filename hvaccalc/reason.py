@@ -3,8 +3,6 @@
 The sentence of each code stands in `hvaccalc.words`, for both readers.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date

@@ -1,7 +1,5 @@
 """One row for each member of an enum: a table with a gap is refused when it is imported."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from enum import Enum
 from typing import TypeVar

@@ -1,7 +1,5 @@
 """How much something matters to the job."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from enum import StrEnum
 

@@ -1,7 +1,5 @@
 """Citations by id. Common practice and memory are sources too, and are marked so."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 

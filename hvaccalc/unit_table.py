@@ -5,8 +5,6 @@ independent unit library in the tests. Water volumes become mass at 998.2 kg/m3 
 ``inH2O`` is the conventional inch of water, 249.08891 Pa.
 """
 
-from __future__ import annotations
-
 import math
 from dataclasses import dataclass
 from typing import Any

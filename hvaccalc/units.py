@@ -6,8 +6,6 @@ job file has one kind, so that short forms people write (``F``, ``in wc``, ``ton
 there. A temperature and a temperature difference are two kinds.
 """
 
-from __future__ import annotations
-
 import difflib
 import math
 import re

@@ -1,7 +1,5 @@
 """Everything the package says of one operating condition, as typed results, and how the job was taken."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass
 

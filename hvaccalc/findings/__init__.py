@@ -1,7 +1,5 @@
 """Typed results into findings: full sentences with a value, its band, its basis and its sources."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping, Sequence
 
 from hvaccalc.diagnosis.calls.call_wiring import CallWiring

@@ -1,7 +1,5 @@
 """Findings on the air side: barometer, states, airflow, capacity, condensate."""
 
-from __future__ import annotations
-
 from enum import StrEnum
 
 from hvaccalc.diagnosis.air.air_states import AirStream

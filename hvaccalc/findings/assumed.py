@@ -1,7 +1,5 @@
 """Every default in use as a finding, so that nothing is taken silently."""
 
-from __future__ import annotations
-
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.ensemble import Band
 from hvaccalc.findings.finding import Writer

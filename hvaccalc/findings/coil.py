@@ -1,7 +1,5 @@
 """Findings on the coil's temperature, freezing, and the fan's staging."""
 
-from __future__ import annotations
-
 import numpy as np
 
 from hvaccalc.arrays import Array

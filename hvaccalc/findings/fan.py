@@ -1,7 +1,5 @@
 """Findings on the fan: before its speed is raised, the price of full speed, the rule on staging."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 

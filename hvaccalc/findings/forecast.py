@@ -1,7 +1,5 @@
 """Findings of the freeze forecast: thresholds, full speed, kinds of day, water without ice."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 import numpy as np

@@ -1,7 +1,5 @@
 """Repairs, their quote and their proof as plain data, the form of ``hvaccalc findings --json``."""
 
-from __future__ import annotations
-
 from hvaccalc.service.repair.proof import Proof
 from hvaccalc.service.repair.quote import QuoteLine
 from hvaccalc.service.repair.repair_rows import RepairNeeded

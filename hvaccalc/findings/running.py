@@ -1,7 +1,5 @@
 """Findings on what runs and what was seen: idle compressors, ice, missing air, high condensing."""
 
-from __future__ import annotations
-
 from hvaccalc.diagnosis.calls.measures import doubts
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Where

@@ -1,7 +1,5 @@
 """Findings of the water budget: each mechanism, the one that stands out, drain and trap."""
 
-from __future__ import annotations
-
 from hvaccalc import units
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.water.budget import WaterBudget, Weighed

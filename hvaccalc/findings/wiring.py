@@ -1,7 +1,5 @@
 """Findings on the call wiring: what each call does, what is wrong, what readings and measures say."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from hvaccalc.call import Call, highest

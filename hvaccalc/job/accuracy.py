@@ -1,7 +1,5 @@
 """How far an instrument may be off, as typed: ``"±1 % of reading, at least 2 psi"``."""
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass
 from typing import Annotated

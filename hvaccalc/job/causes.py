@@ -3,8 +3,6 @@
 ``mends`` of a work names causes by these words; a way of the water is read as its cause.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum

@@ -6,8 +6,6 @@ reference. A validator refuses with `Refused`, which carries an `InputError`; th
 file, line and key.
 """
 
-from __future__ import annotations
-
 import datetime
 import difflib
 import re

@@ -5,8 +5,6 @@ allowed. The first one (in the order of lines, what is missing after what is wro
 `others` holds the rest.
 """
 
-from __future__ import annotations
-
 import csv
 import hashlib
 import io

@@ -1,7 +1,5 @@
 """Every key of the job file with its kind and words, read off the models themselves."""
 
-from __future__ import annotations
-
 import json
 import types
 from collections.abc import Iterator

@@ -4,8 +4,6 @@ A save writes a temporary file in the same folder, puts it on the disk, keeps th
 as ``NAME.previous`` and renames. It refuses where the file is no longer the one that was read.
 """
 
-from __future__ import annotations
-
 import contextlib
 import copy
 import hashlib

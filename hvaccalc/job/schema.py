@@ -5,8 +5,6 @@ None, a list of tables that is absent is empty, a table that is absent is an emp
 are applied where a value is used, so that each can be told as assumed.
 """
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass
 from pathlib import Path

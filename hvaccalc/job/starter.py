@@ -4,8 +4,6 @@ Prose stands after ``# ``, a key to be filled in after ``#`` alone: taking that 
 line that is accepted as it stands (a test does so with every one).
 """
 
-from __future__ import annotations
-
 import tomlkit
 
 STARTER = """\

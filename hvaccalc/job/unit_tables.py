@@ -1,7 +1,5 @@
 """Tables of the unit: ``[unit]``, ``[circuit.N]``, ``[wiring]`` and what hangs below them."""
 
-from __future__ import annotations
-
 import math
 from typing import Annotated, Literal
 

@@ -1,7 +1,5 @@
 """Tables of a visit: conditions with their readings, signs in fixed words, work done, photos."""
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass
 from typing import Annotated, Literal, get_args

@@ -1,7 +1,5 @@
 """What every panel shares: its controls, a picture, words and a caution, in a form that needs no kernel."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from typing import Any
 

@@ -1,7 +1,5 @@
 """How panels look: the colours of the pictures, and a few shapes that carry what the colours carry."""
 
-from __future__ import annotations
-
 import base64
 import re
 from html import escape

@@ -1,7 +1,5 @@
 """Controls of the panels: text boxes for a value with its unit, read as the job file is; sliders, choices."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import get_args
 

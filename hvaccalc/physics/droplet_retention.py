@@ -3,8 +3,6 @@
 Screening grade: contact angles are rules of thumb that wander with dirt and age. Everything broadcasts.
 """
 
-from __future__ import annotations
-
 import numpy as np
 from numpy.typing import ArrayLike
 

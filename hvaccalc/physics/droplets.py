@@ -5,8 +5,6 @@ what speed, nobody measures on site: drop size, contact angles and local velocit
 that a distance is known to a factor of two at best. Everything broadcasts; outside the range NaN.
 """
 
-from __future__ import annotations
-
 from typing import NamedTuple
 
 import numpy as np

@@ -5,8 +5,6 @@ that is short or dirty does not follow it; what it gives is the most a clean lin
 broadcasts.
 """
 
-from __future__ import annotations
-
 import numpy as np
 from numpy.typing import ArrayLike
 

@@ -6,8 +6,6 @@ the side of more water. Wet or crushed insulation, gaps in the vapour retarder a
 more than any of this says. Everything broadcasts.
 """
 
-from __future__ import annotations
-
 import numpy as np
 from numpy.typing import ArrayLike
 

@@ -4,8 +4,6 @@ Written by hand rather than by the plotting library, which takes longer than the
 text that is kept, each new position of a slider adds its few marks.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

@@ -1,7 +1,5 @@
 """Picture of the charge panel: each circuit's reading beside saturation and target, as plain SVG."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

@@ -1,7 +1,5 @@
 """Picture of the fan panel: airflow by every way above, fan and system curve below, as plain SVG."""
 
-from __future__ import annotations
-
 import numpy as np
 from numpy.typing import ArrayLike
 

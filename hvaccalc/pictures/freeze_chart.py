@@ -1,7 +1,5 @@
 """Picture of the freeze panel: lines of equal metal temperature over outdoor air and fan speed."""
 
-from __future__ import annotations
-
 from functools import lru_cache
 
 import numpy as np

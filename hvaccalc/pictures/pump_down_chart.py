@@ -1,8 +1,6 @@
 """Picture of the refrigerant panel: charge by component, the condenser's room over the ambient, a
 cylinder."""
 
-from __future__ import annotations
-
 import numpy as np
 
 from hvaccalc import units

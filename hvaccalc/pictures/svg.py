@@ -1,7 +1,5 @@
 """Shapes and pictures as SVG text."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass
 from html import escape

@@ -3,8 +3,6 @@
 Heights are true to one scale, widths are not. The water is drawn where the suction holds it.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from html import escape

@@ -4,8 +4,6 @@ Bars lie on a logarithmic scale. Full bars can make it, hollow ones cannot tell,
 themselves, thin lines cannot; words say so too. Plain SVG, so that a slider can redraw it at once.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from html import escape
 

@@ -5,8 +5,6 @@ missing, a double one is not in the design, dots and dashes are a jumper, an arr
 A filled terminal is hot, an open one is not. Plain SVG, so that a slider can redraw it at once.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from html import escape

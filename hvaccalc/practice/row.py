@@ -1,7 +1,5 @@
 """A number of practice: read from text with its unit, as anybody would type it."""
 
-from __future__ import annotations
-
 from enum import StrEnum
 
 from hvaccalc import units

@@ -4,8 +4,6 @@ Blocks hold plain text; a renderer escapes it for its own form and decides how i
 a block is markup, except the picture of a `Figure`, which is SVG drawn by this package.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 

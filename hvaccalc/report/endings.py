@@ -1,7 +1,5 @@
 """What became of a cause, as a memo shows it; `service.put_right` decides it."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from hvaccalc.diagnosis.condition import ConditionResult

@@ -5,8 +5,6 @@ coil against freezing, and where the refrigerant lies. Each tells in words what 
 words carry what the colours carry.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from hvaccalc.diagnosis.condition import ConditionResult

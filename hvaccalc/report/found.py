@@ -1,7 +1,5 @@
 """Findings and conditions of an analysis, looked up by key and place, and named for a reader."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass

@@ -4,8 +4,6 @@ The page carries a digest of itself, so that a page somebody has written into is
 may be replaced.
 """
 
-from __future__ import annotations
-
 import hashlib
 import re
 from collections.abc import Iterable, Sequence

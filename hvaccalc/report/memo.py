@@ -4,8 +4,6 @@ The memo prints findings and draws typed results; it computes nothing. Sections 
 order for both readers: the customer gets plain words on two pages, the file gets everything.
 """
 
-from __future__ import annotations
-
 import os
 import secrets
 from contextlib import AbstractContextManager, nullcontext

@@ -1,7 +1,5 @@
 """How the numbers came about, what was assumed, what the memo cannot know, and the sources; for the file."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from hvaccalc import __version__, units

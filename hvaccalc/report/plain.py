@@ -1,7 +1,5 @@
 """Findings in plain words and whole numbers, for somebody who owns a building."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 from hvaccalc.diagnosis.air.fan_check import Check, CheckName

@@ -1,7 +1,5 @@
 """Readings as taken and the results from them, condition by condition, with their bands."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator, Sequence
 

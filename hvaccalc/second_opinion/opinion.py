@@ -1,7 +1,5 @@
 """What the libraries make of an analysis, beside what the package made of it."""
 
-from __future__ import annotations
-
 import math
 from dataclasses import dataclass, field
 

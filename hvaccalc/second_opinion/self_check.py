@@ -1,7 +1,5 @@
 """The package's moist air and refrigerants against both libraries over random states."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any

@@ -3,8 +3,6 @@
 One reader a cause. A reader looks at typed results and signs alone, never at a note.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass
 from enum import Enum

@@ -1,7 +1,5 @@
 """What a decision rests on: the results of a diagnosis, as `Analysis` holds them."""
 
-from __future__ import annotations
-
 from typing import Protocol
 
 from hvaccalc.diagnosis.calls.call_wiring import CallWiring

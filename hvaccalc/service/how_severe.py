@@ -1,7 +1,5 @@
 """How severe a condition is: everything that was found in it, and which condition outweighs another."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 
 from hvaccalc.diagnosis.air.fan_check import to_show

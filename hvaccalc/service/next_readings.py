@@ -4,8 +4,6 @@ A reading that is unsafe or pointless as things stand, such as one on an iced co
 would settle stays open.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum

@@ -5,8 +5,6 @@ cause stands. Untimed, a wrong reading of the visit of the work is as found and 
 reading while a temporary measure stands closes nothing, and a note never does: it raises a question.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date

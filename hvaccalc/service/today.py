@@ -4,8 +4,6 @@ Decided from typed results. Where something asks for it a way stops, or runs red
 with the fan slower. What only needs a step runs, with that step.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum

@@ -1,7 +1,5 @@
 """The order in which things happened: visits by date, conditions by time, work before or after a reading."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, time

@@ -1,7 +1,5 @@
 """Words for a circuit's charge: verdicts, what speaks beside them, circuits side by side; pumping down."""
 
-from __future__ import annotations
-
 from hvaccalc.diagnosis.charge.contrast import Suspicion
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict, Evidence
 from hvaccalc.rows import complete

@@ -1,7 +1,5 @@
 """What became of a cause, in words."""
 
-from __future__ import annotations
-
 from hvaccalc.words.said import Said, alike
 
 REPAIRED = alike("Repaired on {day}.")

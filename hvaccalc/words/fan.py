@@ -1,7 +1,5 @@
 """The fan in words: each check before its speed goes up, what it says, and what it means to an owner."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from enum import StrEnum
 

@@ -1,7 +1,5 @@
 """How the return visit goes, in words; what proves a way of the water stands with the way."""
 
-from __future__ import annotations
-
 from enum import StrEnum
 
 from hvaccalc.reason import Value

@@ -1,7 +1,5 @@
 """What is open, in words: what it is about, why, what to read next and what to mind."""
 
-from __future__ import annotations
-
 from enum import StrEnum
 
 from hvaccalc.diagnosis.water.budget import WaterBudget

@@ -3,8 +3,6 @@
 Repairs are common practice, without a source. What a way of the water calls for stands with the way.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from enum import StrEnum
 

@@ -10,8 +10,6 @@ between semicolons with ``{parts:clauses}``, or parts between commas with ``{par
 ``{place:terminals}`` are terminals of the control wiring.
 """
 
-from __future__ import annotations
-
 import math
 import re
 import textwrap

@@ -1,7 +1,5 @@
 """Every sentence by its code, told to one reader; the part a cause sits in, and conditions, by name."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from enum import StrEnum
 from functools import cache

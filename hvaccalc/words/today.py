@@ -1,7 +1,5 @@
 """What may be done today, in words: decisions, what speaks against a way of running, and what to do."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from enum import StrEnum
 

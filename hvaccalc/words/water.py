@@ -1,7 +1,5 @@
 """The water in words: every way, what decided about it, what is left, what has to be asked."""
 
-from __future__ import annotations
-
 from enum import StrEnum
 
 from hvaccalc.diagnosis.readings.signs_seen import Tried, WetAgain

@@ -1,7 +1,5 @@
 """The call wiring in words: each kind of fault and its effect, and why a temporary pair is refused."""
 
-from __future__ import annotations
-
 from enum import StrEnum
 
 from hvaccalc.diagnosis.calls.measures import Doubtful

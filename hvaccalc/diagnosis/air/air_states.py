@@ -1,7 +1,5 @@
 """Air states of a condition and what the coil does to the air, by draws."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

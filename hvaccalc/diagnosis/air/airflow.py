@@ -1,7 +1,5 @@
 """How much air moves: every method by itself, then reconciled; and whether the fan followed the calls."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

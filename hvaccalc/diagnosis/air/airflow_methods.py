@@ -3,8 +3,6 @@
 A way that the readings would allow but that cannot be taken is told with the reason, as an `Unused`.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 

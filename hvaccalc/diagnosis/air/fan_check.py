@@ -1,7 +1,5 @@
 """Checks before the fan's speed goes up, and the motor's current that one of them rests on."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum, auto

@@ -1,7 +1,5 @@
 """What a job says of the fan itself, turned into a curve, known points and speeds."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

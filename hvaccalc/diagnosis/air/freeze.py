@@ -4,8 +4,6 @@ Two criteria apart: the coldest fin root at 32 °F, and suction saturation at 32
 is the measured one; where it was not read it is not invented.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass, replace
 
 import numpy as np

@@ -4,8 +4,6 @@ Methods share instruments and known points, so their errors go together; weights
 independent claim a band that is too narrow.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

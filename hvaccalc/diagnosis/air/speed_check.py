@@ -4,8 +4,6 @@ Readings of one condition are brought to the new speed by the fan laws. A check 
 which; none of them passes by default.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 

@@ -1,7 +1,5 @@
 """The job's wiring table as netlists: as designed, as found, and with the temporary pairs."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 

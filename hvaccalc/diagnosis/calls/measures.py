@@ -1,7 +1,5 @@
 """Temporary measures: recorded ones that must not stand, and the calls that were read with a pair landed."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass

@@ -6,8 +6,6 @@ Tables (target superheat of a fixed orifice, target temperature split) are read 
 straight lines both ways; beside a dash, or beyond the table, there is no answer.
 """
 
-from __future__ import annotations
-
 import difflib
 import tomllib
 from dataclasses import dataclass

@@ -4,8 +4,6 @@ The metering device says which: a thermostatic or electronic valve keeps superhe
 subcooling shows the charge; a fixed orifice shows it by superheat.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from enum import StrEnum
 

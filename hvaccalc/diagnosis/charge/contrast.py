@@ -4,8 +4,6 @@ Measured against the difference to be expected, not against zero: different targ
 row-split coil the suction saturations differ by nature, so that they are left out there.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from itertools import combinations

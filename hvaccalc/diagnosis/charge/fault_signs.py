@@ -9,8 +9,6 @@ open (ASHRAE RP-1173), overcharge as measured on two valve units (NIST campaign 
 rest common practice, no source.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 
 READINGS = ("suction saturation", "superheat", "condensing saturation", "subcooling", "air drop")

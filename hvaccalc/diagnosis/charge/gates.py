@@ -1,7 +1,5 @@
 """What must be met before a charge is judged in absolute terms: each gate met, unmet or unknown."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from enum import StrEnum
 

@@ -3,8 +3,6 @@
 A screen, not an airflow: an overcharged, a weak or a half-called unit moves the split as well.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from enum import StrEnum
 

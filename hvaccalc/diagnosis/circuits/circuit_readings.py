@@ -1,7 +1,5 @@
 """What each refrigerant circuit's readings say: saturations, subcooling, superheat, chart offset."""
 
-from __future__ import annotations
-
 import numpy as np
 
 from hvaccalc import units

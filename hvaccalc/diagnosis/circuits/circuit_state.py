@@ -1,7 +1,5 @@
 """A circuit in one condition as its readings have it, what its lines do, and the heat that it takes up."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

@@ -5,8 +5,6 @@ between condenser and device, and what is left of the subcooling there. All from
 as typed; without them the usual 1 to 2 °F stand for the suction line, and nothing is said of the liquid line.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass, replace
 
 import numpy as np

@@ -5,8 +5,6 @@ A circuit at rest with liquid in it stands at the saturation of its coldest part
 outdoor air, or at the indoor air where that is colder. Air in it adds its own pressure on top.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from enum import StrEnum
 

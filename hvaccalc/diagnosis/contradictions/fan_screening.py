@@ -1,7 +1,5 @@
 """Readings of the fan that cannot be: a traverse in a bad plane, a current that no turning motor draws."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from enum import StrEnum
 

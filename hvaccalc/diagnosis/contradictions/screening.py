@@ -3,8 +3,6 @@
 Nothing is repaired. A contradiction is named only beyond the combined 95 % band of the readings.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

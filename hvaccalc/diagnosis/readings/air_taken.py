@@ -1,7 +1,5 @@
 """Outdoor air of a condition as read, and what stands for air that was not read: one central value each."""
 
-from __future__ import annotations
-
 from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.practice.air import UNREAD_OUTDOOR, UNREAD_RETURN_DRY_BULB, UNREAD_RETURN_HUMIDITY

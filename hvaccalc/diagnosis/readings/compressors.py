@@ -1,7 +1,5 @@
 """Which compressors run in a condition, and what proves it."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from enum import StrEnum
 

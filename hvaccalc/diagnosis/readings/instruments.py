@@ -7,8 +7,6 @@ unless the job says otherwise: ``accuracy`` and ``repeatability`` of a named ins
 a reading, which is that reading's own repeatability, place included.
 """
 
-from __future__ import annotations
-
 import difflib
 import tomllib
 from collections.abc import Mapping

@@ -1,7 +1,5 @@
 """What circuits and coil are at the unit's rating: as typed, else drawn about what is usual."""
 
-from __future__ import annotations
-
 import numpy as np
 
 from hvaccalc import units

@@ -6,8 +6,6 @@ of later ones, are left out where water was seen before it: the budget explains 
 What later visits saw is kept apart: a test of the drain that settles it as left, and water that came again.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from enum import StrEnum, auto
 

@@ -4,8 +4,6 @@ Arithmetic on the air side alone: the supply air stays as it was read while the 
 humidity is varied. No forecast of the unit, whose supply air would follow.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import TypeVar

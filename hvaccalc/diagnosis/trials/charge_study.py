@@ -4,8 +4,6 @@ For one who changes the readings of a single condition: what does not hang on th
 weather) is solved once and handed on.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 

@@ -5,8 +5,6 @@ it was read, else at what full speed usually gives. Saturation, superheat and su
 faults standing: then the answer is "ambiguous", and the list is the answer.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum, auto

@@ -6,8 +6,6 @@ is compared is how they differ, in which air, weather, coil and rating cancel, a
 difference (shares, targets, circuiting) stands beside it.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 

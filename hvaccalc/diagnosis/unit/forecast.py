@@ -10,8 +10,6 @@ Before a forecast may speak of the unit as it stands, its suction and metal must
 gives for the rating. Where they are not, something that the rating does not know holds them.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

@@ -1,7 +1,5 @@
 """Map of the coldest metal over fan speed and outdoor air, solved once and read between its points."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from typing import ClassVar
 

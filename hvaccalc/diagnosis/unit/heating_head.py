@@ -1,7 +1,5 @@
 """A heat pump heating with the air it has: the head that the balance expects, and at full fan speed."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum

@@ -5,8 +5,6 @@ on a visit, with the error of each instrument or without. Gauges and clamps stan
 and at the condenser's outlet, the supply probe behind the fan; the model loses no pressure in the condenser.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum

@@ -1,7 +1,5 @@
 """From a job to the coupled unit: its rating as draws, its conditions, what was measured there."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass
 

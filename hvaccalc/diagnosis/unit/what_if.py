@@ -5,8 +5,6 @@ the condition it starts from. Every answer has its band: of the readings that ca
 was assumed about it.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """Changes and faults as typed for a what-if: read, and refused by name before anything is solved."""
 
-from __future__ import annotations
-
 import csv
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field

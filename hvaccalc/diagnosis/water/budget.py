@@ -5,8 +5,6 @@ reaches all cannot make it by itself, but is not excluded; the sum of those that
 them explains.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 

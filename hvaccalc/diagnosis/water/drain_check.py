@@ -1,7 +1,5 @@
 """Drain line and trap as typed, against the code, against hydraulics, and at full fan speed."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 

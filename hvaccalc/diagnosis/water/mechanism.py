@@ -1,7 +1,5 @@
 """One way for water to get out of an air handler, its verdicts, and what every way has in common."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from enum import StrEnum, auto
 

@@ -1,7 +1,5 @@
 """Water that does not come off the coil: sweating surfaces, a hot-water coil, and whatever lies outside."""
 
-from __future__ import annotations
-
 from enum import StrEnum, auto
 
 import numpy as np

@@ -1,7 +1,5 @@
 """Water from the coil itself: condensate, melting ice, drops blown off, drops that fall off."""
 
-from __future__ import annotations
-
 from enum import StrEnum, auto
 
 import numpy as np

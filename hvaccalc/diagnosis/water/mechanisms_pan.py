@@ -1,7 +1,5 @@
 """Water that reached the pan and leaves it another way: rim, trap, crack or pump."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from enum import StrEnum, auto
 

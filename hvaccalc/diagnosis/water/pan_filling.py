@@ -1,7 +1,5 @@
 """How long the pan takes to fill while nothing drains, against when it was seen full; and what stops it."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """What the water budget computes with: the condition as found, brought to numbers by draws."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum, auto

@@ -3,8 +3,6 @@
 Its words stand in `hvaccalc.words.water`, the causes behind it in `hvaccalc.job.causes`.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum

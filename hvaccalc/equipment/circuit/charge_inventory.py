@@ -20,8 +20,6 @@ them and carries their spread. `equipment.circuit.charge_split` has Zivi's mean 
 here the mean is a sum, so that any correlation fits.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

@@ -10,8 +10,6 @@ or "high", never a weight.
 Source: Zivi, Journal of Heat Transfer 86, 1964, from memory.
 """
 
-from __future__ import annotations
-
 import numpy as np
 
 RATED_SPLIT = {"condenser": 0.58, "liquid line": 0.20, "evaporator": 0.17}

@@ -13,8 +13,6 @@ is a complementarity, so that rows converge and are then refused by name. The ca
 gas at the compressor's inlet (an adiabatic line).
 """
 
-from __future__ import annotations
-
 from typing import Any
 
 import numpy as np

@@ -5,8 +5,6 @@ unit: volumetric efficiency falls straight with pressure ratio, isentropic effic
 isentropic work) peaks near 0.70 and falls on either side with the logarithm of the pressure ratio.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

@@ -11,8 +11,6 @@ one or two rows. Sources: effectiveness of one stream at constant temperature, I
 11, from memory; the ratios are common practice, no source.
 """
 
-from __future__ import annotations
-
 from typing import NamedTuple
 
 import numpy as np

@@ -10,8 +10,6 @@ whatever the pressure behind it.
 Flashing liquid: the mixture's homogeneous density takes the liquid's place.
 """
 
-from __future__ import annotations
-
 import numpy as np
 
 KINDS = ("TXV", "EEV", "fixed orifice")

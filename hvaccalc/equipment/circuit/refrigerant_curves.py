@@ -9,8 +9,6 @@ Properties near the critical point grow like square roots of the distance to it:
 variable is r = sqrt(Tcritical - T).
 """
 
-from __future__ import annotations
-
 from functools import cache
 from typing import NamedTuple
 

@@ -16,8 +16,6 @@ always, so dp = k density V^2; dp/dT = h_fg density / T up to the liquid's volum
 dT = (k V^2 / h_fg) T, nearly constant for one compressor. It follows the square of the volume drawn.
 """
 
-from __future__ import annotations
-
 import math
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """A calibrated coil at any air and any refrigerant temperatures, by how its circuits lie."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence
 from typing import NamedTuple
 

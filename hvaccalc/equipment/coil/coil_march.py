@@ -1,7 +1,5 @@
 """The march through a coil: heat and moisture segment by segment along the air path."""
 
-from __future__ import annotations
-
 from typing import NamedTuple
 
 import numpy as np

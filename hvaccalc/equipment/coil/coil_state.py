@@ -1,7 +1,5 @@
 """A coil: what it is rated at, what it is, what state it is in."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

@@ -4,8 +4,6 @@ Retention and times to first drip are estimates to a factor of two; the melt is 
 broadcasts.
 """
 
-from __future__ import annotations
-
 import numpy as np
 from numpy.typing import ArrayLike
 

@@ -24,8 +24,6 @@ Mass Transfer, chapter 11 (dry effectiveness), all from memory. Held against the
 (2006), appendix D.
 """
 
-from __future__ import annotations
-
 import numpy as np
 from numpy.typing import ArrayLike
 

@@ -13,8 +13,6 @@ Circuits on the same fins (interlaced) share one stream of air and act by their 
 has a stream each; in a row split the air goes through one after the other.
 """
 
-from __future__ import annotations
-
 from typing import NamedTuple
 
 import numpy as np

@@ -5,8 +5,6 @@ Engineering Reference, with its suggested values. Stated for single-stage units 
 is an estimate. Everything broadcasts.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

@@ -5,8 +5,6 @@ the legal minimum, the 1 % table is a hydraulic design for comfort cooling. Ever
 throughout, nominal sizes in metres too (3/4 in is 0.01905).
 """
 
-from __future__ import annotations
-
 from typing import NamedTuple
 
 import numpy as np

@@ -6,8 +6,6 @@ suction is positive below the room's pressure; a negative one is a unit that blo
 the other way round: every answer is then NaN and the diagnosis asks. Everything broadcasts.
 """
 
-from __future__ import annotations
-
 from typing import NamedTuple
 
 import numpy as np

@@ -7,8 +7,6 @@ law is the shaft's alone, on a system that holds no static. Drive and motor lose
 with speed, and a held static keeps its share of the work: measured fans stand above the cube.
 """
 
-from __future__ import annotations
-
 import numpy as np
 from numpy.typing import ArrayLike
 

@@ -1,7 +1,5 @@
 """A unit from its rating: every constant in closed form, so that the rated point is a solution."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from typing import Any
 

@@ -1,7 +1,5 @@
 """From conditions to solved states: rows, starts, fallbacks, limits and what is reported."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, replace
 
 import numpy as np

@@ -1,7 +1,5 @@
 """Where the search for a balance starts, and what is tried when it fails."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 
 import numpy as np

@@ -3,8 +3,6 @@
 Its words stand in `hvaccalc.words.wiring`.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from enum import StrEnum
 

@@ -1,7 +1,5 @@
 """A jumper judged before anybody lands it: refused, or allowed with what has to be done first."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass

@@ -5,8 +5,6 @@ the meanings printed in thermostat instructions. Which of them a call closes fol
 tables; that the fan's speed is low with the first stage and full above is common practice, no source.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 

@@ -1,7 +1,5 @@
 """Where a call is lost: readings between terminals against what each single broken segment would show."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace

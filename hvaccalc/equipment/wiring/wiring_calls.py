@@ -1,7 +1,5 @@
 """What each call does: loads it never reaches, loads it must not start, stages and fan that do not fit."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum

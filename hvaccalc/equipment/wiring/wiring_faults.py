@@ -1,7 +1,5 @@
 """What is wrong with a wiring: found against designed, each fault named with its place and effect."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum, auto

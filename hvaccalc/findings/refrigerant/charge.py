@@ -1,7 +1,5 @@
 """Findings beside the charge verdicts: rule, lines, standing pressure, columns, split, faults that fit."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 import numpy as np

@@ -1,7 +1,5 @@
 """Findings on the refrigerant circuits: saturations, charge, contrast."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable
 

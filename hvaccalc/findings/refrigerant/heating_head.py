@@ -1,7 +1,5 @@
 """Findings of a heat pump heating: its head and supply at the air it has, and what they do not prove."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from hvaccalc import units

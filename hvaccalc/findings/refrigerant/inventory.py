@@ -1,7 +1,5 @@
 """Findings on the refrigerant on board: charge, pump-down, cylinder, gas to carry and to quote."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Callable, Iterable, Mapping
 

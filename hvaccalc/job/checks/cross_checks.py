@@ -1,7 +1,5 @@
 """What no single key can tell: names that must be known, a barometer from somewhere, wires that end."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Iterator
 
 from hvaccalc.errors import InputError, MissingReading

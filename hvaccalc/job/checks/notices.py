@@ -3,8 +3,6 @@
 A key that is added counts as not used until it stands in `USED`: whoever makes it count registers it.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from hvaccalc.job.checks.cross_checks import values_of

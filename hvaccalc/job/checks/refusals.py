@@ -1,7 +1,5 @@
 """What the validator found, as `InputError`s with key, found and allowed."""
 
-from __future__ import annotations
-
 import re
 from typing import Any
 

@@ -4,8 +4,6 @@ Limits are common practice, no source: several times what split systems have, so
 nothing.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from hvaccalc import units

@@ -5,8 +5,6 @@ is not valid TOML, as far as it gets, so that a syntax error can name the key it
 full document parser would do too, but takes half a minute over a megabyte of blank lines.)
 """
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass, field
 

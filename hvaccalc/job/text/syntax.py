@@ -1,7 +1,5 @@
 """Bytes of a job file to plain tables of the newest format; syntax errors as one plain sentence."""
 
-from __future__ import annotations
-
 import re
 import tomllib
 from collections.abc import Callable, Mapping

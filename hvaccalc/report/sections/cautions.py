@@ -1,7 +1,5 @@
 """Warnings that belong to this job: only those for work that it calls for or has seen."""
 
-from __future__ import annotations
-
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.physics.refrigerant import NAMES as CARRIED
 from hvaccalc.physics.refrigerant import refrigerant

@@ -1,7 +1,5 @@
 """The memo on charge: method and rule of each verdict, corrections for the lines, which faults fit."""
 
-from __future__ import annotations
-
 from hvaccalc import units
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.circuits.standing_pressure import Rest

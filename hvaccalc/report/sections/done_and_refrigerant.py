@@ -1,7 +1,5 @@
 """What was done, and the refrigerant."""
 
-from __future__ import annotations
-
 from hvaccalc.diagnosis.charge.contrast import Suspicion
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.diagnosis.readings.draws import Where

@@ -1,7 +1,5 @@
 """The memo on the fan: airflow by every way, before its speed is raised, the price of full speed."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping, Sequence
 
 from hvaccalc import units

@@ -1,7 +1,5 @@
 """At which airflow and in which weather the coil freezes, by the coupled unit."""
 
-from __future__ import annotations
-
 from hvaccalc.diagnosis.unit.forecast import Forecast
 from hvaccalc.findings import Finding
 from hvaccalc.findings.finding import chance

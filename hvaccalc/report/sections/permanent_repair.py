@@ -1,7 +1,5 @@
 """The permanent repair: what is called for, what to bring and quote; and how the return visit proves it."""
 
-from __future__ import annotations
-
 from hvaccalc import units
 from hvaccalc.findings.refrigerant.inventory import gauge_text
 from hvaccalc.report import endings, plain

@@ -1,7 +1,5 @@
 """The memo on refrigerant: what is on board, whether a pump-down fits."""
 
-from __future__ import annotations
-
 from hvaccalc import units
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.ensemble import band

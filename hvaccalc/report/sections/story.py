@@ -1,7 +1,5 @@
 """What was reported, what was found, why it happened, and what stays open."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from hvaccalc.diagnosis.charge.contrast import Suspicion

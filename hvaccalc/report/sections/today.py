@@ -1,7 +1,5 @@
 """What may be done today, as the service decides it: each way of running, then every step once."""
 
-from __future__ import annotations
-
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found
 from hvaccalc.service.may_run.concern import Action, Do

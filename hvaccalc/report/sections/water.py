@@ -1,7 +1,5 @@
 """The memo on the water: which way can bring it, the drain and the trap."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from hvaccalc import units

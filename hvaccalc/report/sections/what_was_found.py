@@ -4,8 +4,6 @@ Each row of what stands elsewhere is a choice; a finding that is new to the memo
 both readers.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum

@@ -1,7 +1,5 @@
 """Calls and wiring in the memo: what each call does, the circuit drawn, a jumper judged, and its tag."""
 
-from __future__ import annotations
-
 from hvaccalc.call import Call, Mode
 from hvaccalc.diagnosis.calls.call_wiring import CallWiring
 from hvaccalc.diagnosis.calls.measures import ReadCall

@@ -3,8 +3,6 @@
 Money comes from the job's own price alone; where the job names none, there is none.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 import numpy as np

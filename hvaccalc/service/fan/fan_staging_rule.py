@@ -4,8 +4,6 @@ Editions stand in ``data/fan_staging_rules.toml``. The answer may be "unclear", 
 never replaces a look at the code that the place has adopted.
 """
 
-from __future__ import annotations
-
 import datetime
 import difflib
 import tomllib

@@ -1,7 +1,5 @@
 """One condition's fan as a whole: airflow by every way, fan and system curve, the fan at another speed."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, replace
 
 import numpy as np

@@ -4,8 +4,6 @@ stand or run against their call.
 What to do about each is common practice, without a source, where none is named.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from hvaccalc.call import Mode

@@ -3,8 +3,6 @@
 What to do about each is common practice, without a source, where none is named.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 

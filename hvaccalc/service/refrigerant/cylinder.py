@@ -9,8 +9,6 @@ Sources: AHRI Guideline K-2004; 49 CFR 173.304(b), 173.304a(a)(2), 173.301(a)(8)
 tanks.
 """
 
-from __future__ import annotations
-
 import math
 import tomllib
 from dataclasses import dataclass

@@ -5,8 +5,6 @@ one and the same 3/8 in. line of R-410A they print 0.60 to 0.69 oz/ft where the 
 where it stands outdoors: the place of the valve is an input.
 """
 
-from __future__ import annotations
-
 import tomllib
 from dataclasses import dataclass
 from functools import lru_cache

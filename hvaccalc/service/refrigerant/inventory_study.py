@@ -1,7 +1,5 @@
 """Refrigerant on board by itself, without the rest of a diagnosis; other data, another ambient."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import ClassVar

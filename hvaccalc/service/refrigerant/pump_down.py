@@ -5,8 +5,6 @@ answer is "unknown": bring a cylinder. A pump-down empties what lies between the
 valve; a leak anywhere else is not reached by it.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum

@@ -3,8 +3,6 @@
 The repairs' rows say what shows each of them; the targets are the unit's own where the job has them.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from enum import StrEnum

@@ -1,7 +1,5 @@
 """What has to be quoted: lines that follow from the repairs called for, and from nothing else."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 

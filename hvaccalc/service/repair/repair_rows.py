@@ -3,8 +3,6 @@
 Which repair puts a cause right is common practice, without a source.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum

@@ -4,8 +4,6 @@ A cause that was put right calls for its proof alone; one that came back calls f
 is repaired that nothing calls for.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from dataclasses import dataclass
 

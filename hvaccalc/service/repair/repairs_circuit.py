@@ -1,7 +1,5 @@
 """What each refrigerant circuit calls for: its condenser, its compressor, its charge."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from hvaccalc.diagnosis.charge import fault_signs

@@ -3,8 +3,6 @@
 Looks, repairs and proofs are common practice, without a source.
 """
 
-from __future__ import annotations
-
 from hvaccalc.diagnosis.water.mechanisms_pan import PanReason
 from hvaccalc.job.causes import Way
 from hvaccalc.rows import complete

@@ -1,7 +1,5 @@
 """What every way of the water needs in words."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from hvaccalc.words.said import Said
