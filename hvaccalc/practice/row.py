@@ -51,8 +51,11 @@ def number(text: str, kind: str, basis: Basis, source: str = "") -> float:
 
 
 def span(low: str, high: str, kind: str, basis: Basis, source: str = "") -> tuple[float, float]:
-    """Ends of a range [SI]; parameters as `number` has them."""
-    return number(low, kind, basis, source), number(high, kind, basis, source)
+    """Ends of a range [SI]; parameters as `number` has them, ValueError where low is above high."""
+    ends = number(low, kind, basis, source), number(high, kind, basis, source)
+    if ends[0] > ends[1]:
+        raise ValueError(f"{low} to {high}: no range")
+    return ends
 
 
 def spread(mean: str, sd: str, kind: str, basis: Basis, source: str = "") -> tuple[float, float]:

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from hvaccalc.practice.row import PUBLISHED, number
+from hvaccalc.practice.row import PRACTICE, PUBLISHED, number, span
 from tests.discovery import ROOT
 from tests.regenerate import practice_page
 
@@ -133,6 +133,8 @@ def test_practice_page_is_up_to_date():
 def test_a_published_number_names_its_source():
     with pytest.raises(ValueError, match="where it is from"):
         number("3 degF", "temperature_difference", PUBLISHED)
+    with pytest.raises(ValueError, match="no range"):
+        span("60 %", "20 %", "fraction", PRACTICE)
 
 
 def test_a_number_says_below_it_what_it_decides():

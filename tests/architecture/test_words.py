@@ -61,7 +61,7 @@ def test_slots_are_shown_in_the_readers_units() -> None:
 
 
 def modules() -> list[object]:
-    return [importlib.import_module(m.name) for m in pkgutil.iter_modules(words.__path__, "hvaccalc.words.")]
+    return [importlib.import_module(m.name) for m in pkgutil.walk_packages(words.__path__, "hvaccalc.words.")]
 
 
 def said(thing: object) -> list[Said]:
@@ -85,6 +85,20 @@ def test_every_slot_has_a_format_that_is_known() -> None:
                         or spec.removeprefix(BARE).removeprefix(LIMIT) in units.KINDS
                     )
                     assert known, f"{module.__name__}: {one.file}: {name}:{spec}"
+
+
+TRADE = (
+    "superheat", "subcooling", "saturation", "floodback", "evacuat", "restrict", "condensables", "overfe",
+    "service factor", "static", "belt wrap", "velocity", "retarder", "energised", "headers",
+)  # fmt: skip
+"""Words of the trade that an owner does not know."""
+
+
+def test_the_owner_reads_no_word_of_the_trade() -> None:
+    for module in modules():
+        for _, table in inspect.getmembers(module):
+            for one in said(table):
+                assert [word for word in TRADE if word in one.customer.lower()] == [], one
 
 
 def reasons_given() -> dict[tuple[str, str], set[frozenset[str]]]:

@@ -18,6 +18,8 @@ from hvaccalc.findings import Finding, findings
 from hvaccalc.findings.water import because
 from hvaccalc.job.load import job_from_text, load_job
 from hvaccalc.reason import Reason
+from hvaccalc.report import memo
+from hvaccalc.report.blocks import Block
 from hvaccalc.resources import data_path
 from hvaccalc.words.said import Reader
 from hvaccalc.words.speak import teller
@@ -152,6 +154,12 @@ def analysed(folder: Path, changes: dict | None = None, **how) -> Analysis:
 def analysis_of(text: str) -> Analysis:
     """Analysis of a job file, made once for all tests that ask for it: the same text gives the same."""
     return analyse(job_from_text(text))
+
+
+@lru_cache(maxsize=MOST_KEPT)
+def blocks_of(analysis: Analysis, audience: str) -> tuple[Block, ...]:
+    """Blocks of a memo, drawn once for all tests that read it."""
+    return memo.blocks(analysis, audience)
 
 
 def demo_text(name: str) -> str:

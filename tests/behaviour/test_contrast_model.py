@@ -167,3 +167,12 @@ def test_contrast_and_model_tell_one_number_and_one_band(modelled) -> None:
     beyond = told.split("Beyond the band: ")[1].split(".")[0]
     for name, read in model.measured.items():
         assert (name in beyond) <= (not read.low <= 0.0 <= read.high), name
+
+
+def test_one_that_fails_does_not_and_two_do_not(modelled) -> None:
+    for changes in (SHORT, SUBCOOLED_LESS, OVERFED, RESTRICTED):
+        analysis = modelled(changes)
+        (model,) = analysis.contrasts
+        failing = [e for e in model.explanations if (e.circuit, e.verdict) == (model.suspect, "does not")]
+        said = one(analysis, "circuit.contrast_explained").statement
+        assert (" does not." in said) is (len(failing) == 1) and (" do not." in said) is (len(failing) > 1)

@@ -7,8 +7,7 @@ Saturations by the printed R-410A card, from memory: 118 psig 40 °F, 317 psig 1
 
 import pytest
 
-from hvaccalc.report import memo
-from tests.behaviour.jobs import HUMID, analysed, found, one
+from tests.behaviour.jobs import HUMID, analysed, blocks_of, found, one
 
 VISIT_2 = "\n[[visit]]\ndate = 2026-09-18\n"
 
@@ -19,7 +18,7 @@ def work(**entries: str) -> str:
 
 
 def texts(analysis, audience: str = "file") -> str:
-    return " ".join(str(block) for block in memo.blocks(analysis, audience))
+    return " ".join(str(block) for block in blocks_of(analysis, audience))
 
 
 def test_a_called_compressor_that_stands(tmp_path):

@@ -14,7 +14,8 @@ from hvaccalc import analyse, load_job, units
 from hvaccalc.ensemble import Band
 from hvaccalc.report import html, memo
 from hvaccalc.resources import data_path
-from tests.behaviour.jobs import HUMID, analysed, found, one
+from tests.behaviour import jobs
+from tests.behaviour.jobs import HUMID, analysed, blocks_of, found, one
 
 NO_SUCTION = {f"{circuit}.suction_{what}": None for circuit in "12" for what in ("pressure", "temperature")}
 LOW_FAN = HUMID | {"air.airflow": None, "air.fan_frequency": "36 Hz"}
@@ -22,7 +23,7 @@ LOW_FAN = HUMID | {"air.airflow": None, "air.fan_frequency": "36 Hz"}
 
 @pytest.fixture(scope="module")
 def demo():
-    return analyse(load_job(data_path("jobs", "library_hall.toml")))
+    return jobs.demo()
 
 
 def width(band: Band) -> float:
@@ -195,7 +196,7 @@ def test_the_readings_and_the_threshold_tell_one_story(demo) -> None:
 
 
 def test_the_memo_tells_thresholds_both_days_and_full_speed(demo) -> None:
-    page = html.page(memo.blocks(demo, "file"), "memo")
+    page = html.page(blocks_of(demo, "file"), "memo")
     assert "At which airflow." in page
     keys = ("freeze.threshold_airflow.fin", "freeze.threshold_airflow.suction")
     keys += ("freeze.forecast.mild_morning", "freeze.forecast.hot_afternoon")
@@ -205,7 +206,7 @@ def test_the_memo_tells_thresholds_both_days_and_full_speed(demo) -> None:
 
 
 def test_the_customer_reads_both_days_in_one_sentence(demo) -> None:
-    page = html.page(memo.blocks(demo, "customer"), "memo")
+    page = html.page(blocks_of(demo, "customer"), "memo")
     sentence = next(p for p in page.split("<p") if "At this airflow the chance" in p)
     assert "mild morning" in sentence and "hot afternoon" in sentence
     assert "99 %" in sentence
@@ -215,7 +216,7 @@ def test_the_customer_reads_both_days_in_one_sentence(demo) -> None:
 def test_no_forecast_no_paragraph(tmp_path) -> None:
     analysis = analysed(tmp_path, LOW_FAN | {"circuit.1.refrigerant": "unknown"})
     for audience in memo.AUDIENCES:
-        page = html.page(memo.blocks(analysis, audience), "memo")
+        page = html.page(blocks_of(analysis, audience), "memo")
         assert "At which airflow" not in page and "At this airflow the chance" not in page
 
 
@@ -251,7 +252,7 @@ def test_a_unit_colder_than_its_rating_gets_no_comfort_from_it(starved) -> None:
 
 
 def test_the_memo_does_not_comfort_either(starved) -> None:
-    customer, file = (html.page(memo.blocks(starved, who), "memo") for who in ("customer", "file"))
+    customer, file = (html.page(blocks_of(starved, who), "memo") for who in ("customer", "file"))
     assert "At this airflow the chance" not in customer and "under 1 %" not in customer
     assert "would bring" not in customer
     assert "already runs below freezing where a sound one would not" in customer

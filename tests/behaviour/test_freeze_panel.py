@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from hvaccalc import analyse, load_job, units
+from hvaccalc.diagnosis.unit import freeze_map
 from hvaccalc.diagnosis.unit.freeze_map import OUTDOORS, SPEEDS
 from hvaccalc.equipment.unit.unit_state import Conditions
 from hvaccalc.panels import FreezePanel
@@ -81,6 +82,13 @@ def test_between_its_points_the_map_is_what_the_unit_says(panel: FreezePanel) ->
         )
     )
     assert told.at(2, speed, outdoor)[0] == pytest.approx(states.coldest_root[0], abs=0.3 / 1.8)
+
+
+@pytest.mark.parametrize(("known", "share"), [(20, 0.25), (19, np.nan)])
+def test_a_share_needs_twenty_draws(known: int, share: float) -> None:
+    """The central draw is not among them, an unknown one neither."""
+    rows = np.r_[200.0, np.repeat([270.0, 280.0], (5, known - 5)), np.nan]
+    assert freeze_map._share_frozen(rows) == pytest.approx(share, nan_ok=True)
 
 
 def test_the_map_repeats_the_condition_it_was_calibrated_on(panel: FreezePanel) -> None:

@@ -19,6 +19,7 @@ from hvaccalc.report import html, memo
 from hvaccalc.report.blocks import Caution, Figure, Heading, Items, Table
 from hvaccalc.resources import data_path
 from tests.behaviour import jobs
+from tests.behaviour.jobs import blocks_of
 
 DEMO = data_path("jobs") / "library_hall.toml"
 
@@ -135,7 +136,7 @@ def demo():
 
 @pytest.fixture(scope="module")
 def texts(demo):
-    return {audience: html.page(memo.blocks(demo, audience), "Water - memo") for audience in memo.AUDIENCES}
+    return {audience: html.page(blocks_of(demo, audience), "Water - memo") for audience in memo.AUDIENCES}
 
 
 @pytest.mark.parametrize("audience", memo.AUDIENCES)
@@ -149,6 +150,14 @@ def test_sections_in_order(texts, audience):
         "Water under the reading hall's air handler"
     ]
     assert page.all("html") == [{"lang": "en"}]
+
+
+@pytest.mark.parametrize("audience", memo.AUDIENCES)
+def test_no_heading_skips_a_level(texts, audience):
+    """As WCAG asks of headings (technique G141): a reader by ear goes from one to the next below."""
+    levels = [int(tag[1]) for tag, _ in Page(texts[audience]).headings]
+    assert levels[0] == 1 and max(levels) == 3
+    assert all(b - a <= 1 for a, b in zip(levels, levels[1:], strict=False))
 
 
 def test_seven_pictures_each_told_in_words(texts, demo):
@@ -247,7 +256,7 @@ def test_the_customer_reads_no_ids_and_no_needless_decimals(texts, demo):
 
 
 def test_the_chain_runs_from_the_call_to_the_wet_place(demo):
-    blocks = memo.blocks(demo, "file")
+    blocks = blocks_of(demo, "file")
     start = blocks.index(Heading("Why it happened"))
     chain = next(b for b in blocks[start:] if isinstance(b, Items))
     assert [item.lead for item in chain.items] == [
@@ -263,7 +272,7 @@ def test_the_chain_runs_from_the_call_to_the_wet_place(demo):
 
 
 def test_what_was_found_is_told_once_and_the_worst_first(demo):
-    blocks = memo.blocks(demo, "file")
+    blocks = blocks_of(demo, "file")
     start = blocks.index(Heading("What we found"))
     found = blocks[start + 1]
     assert isinstance(found, Items)
@@ -284,7 +293,7 @@ def test_the_emptiest_job_still_helps(audience):
 
 def test_contradicting_readings_are_marked_in_their_table():
     analysis = analyse(job_from_text(least(more=WRONG_BULBS)))
-    blocks = memo.blocks(analysis, "file")
+    blocks = blocks_of(analysis, "file")
     tables = [b for b in blocks if isinstance(b, Table) and b.header[0] == "Reading"]
     marked = {row[0]: row[1] for table in tables for row in table.rows if row[3].startswith("†")}
     assert marked == {"air, return dry bulb": "61 degF", "air, return wet bulb": "74 degF"}
@@ -293,7 +302,7 @@ def test_contradicting_readings_are_marked_in_their_table():
 
 def test_what_is_not_known_is_drawn_as_not_known():
     analysis = analyse(job_from_text(least(more=WRONG_BULBS)))
-    coil = [b for b in memo.blocks(analysis, "file") if isinstance(b, Figure) and "coil" in b.title]
+    coil = [b for b in blocks_of(analysis, "file") if isinstance(b, Figure) and "coil" in b.title]
     assert len(coil) == 1
     assert "coldest metal not known" in coil[0].description
 

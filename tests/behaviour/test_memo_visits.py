@@ -12,7 +12,7 @@ from hvaccalc.report import endings, memo
 from hvaccalc.report.blocks import Figure, Heading, Items, KeyValues, Paragraph, Table
 from hvaccalc.report.found import Found
 from hvaccalc.resources import data_path
-from tests.behaviour.jobs import analysis_of, job_text
+from tests.behaviour.jobs import analysis_of, blocks_of, job_text
 from tests.behaviour.jobs import demo as analysed
 from tests.behaviour.jobs import demo_text as source
 
@@ -33,7 +33,7 @@ def section(analysis: Analysis, title: str, audience: str) -> str:
     """Words of one section."""
     words: list[str] = []
     inside = False
-    for block in memo.blocks(analysis, audience):
+    for block in blocks_of(analysis, audience):
         if (
             isinstance(block, Heading)
             and block.level < 3
@@ -54,7 +54,7 @@ def section(analysis: Analysis, title: str, audience: str) -> str:
 
 
 def whole(analysis: Analysis, audience: str) -> str:
-    return "\n".join(str(block) for block in memo.blocks(analysis, audience))
+    return "\n".join(str(block) for block in blocks_of(analysis, audience))
 
 
 @pytest.mark.parametrize("audience", AUDIENCES)
@@ -229,7 +229,7 @@ def test_the_leak_rate_is_spoken_of_where_there_is_a_leak():
 
 def test_the_customer_reads_no_jargon():
     for name in DEMOS:
-        blocks = memo.blocks(analysed(name), "customer")
+        blocks = blocks_of(analysed(name), "customer")
         text = "\n".join(b.caption if isinstance(b, Figure) else str(b) for b in blocks)
         for word in (
             *("w.c.", "xternal static", "service factor 1", "superheat", "loodback", "non-condensables"),
@@ -344,11 +344,11 @@ def test_visits_go_by_their_dates_whatever_the_file_says():
     parts = text.split("[[visit]]\n")
     turned = parts[0] + "[[visit]]\n".join(["", parts[2] + "\n", parts[1]])
     analysis = analysis_of(turned)
-    head = next(block for block in memo.blocks(analysis, "customer") if isinstance(block, KeyValues))
+    head = next(block for block in blocks_of(analysis, "customer") if isinstance(block, KeyValues))
     assert ("Visits", "2 July 2026, 9 July 2026") in head.rows
     table = next(
         b
-        for b in memo.blocks(analysis, "customer")
+        for b in blocks_of(analysis, "customer")
         if isinstance(b, Table) and b.caption.startswith("The worst")
     )
     assert "new trap" in table.header[-1]

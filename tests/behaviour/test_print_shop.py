@@ -5,10 +5,9 @@ import tomllib
 import pytest
 
 from hvaccalc import units
-from hvaccalc.report import memo
 from hvaccalc.resources import data_path
 from tests.behaviour import jobs
-from tests.behaviour.jobs import found, one
+from tests.behaviour.jobs import blocks_of, found, one
 
 TRUTH = tomllib.loads(data_path("jobs", "print_shop.truth.toml").read_text("utf-8"))
 
@@ -69,5 +68,5 @@ def test_the_traverse_takes_part(analysis):
     ],
 )
 def test_the_memo_names_the_face_velocity(analysis, audience, words):
-    text = str(memo.blocks(analysis, audience))
+    text = str(blocks_of(analysis, audience))
     assert all(part in text for part in words)

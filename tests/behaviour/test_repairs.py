@@ -13,9 +13,8 @@ import pytest
 from hvaccalc.analysis import Analysis, analyse
 from hvaccalc.call import Call
 from hvaccalc.job.causes import Cause, Way
-from hvaccalc.job.load import job_from_text, load_job
+from hvaccalc.job.load import job_from_text
 from hvaccalc.practice.visits import VACUUM
-from hvaccalc.resources import data_path
 from hvaccalc.service.put_right import ended
 from hvaccalc.service.repair.repair_rows import (
     NONE,
@@ -33,16 +32,11 @@ from hvaccalc.words import repairs as words
 from hvaccalc.words.said import NOT_SAID, Reader
 from hvaccalc.words.speak import teller
 from hvaccalc.words.water import WAYS
-from tests.behaviour.jobs import HUMID, job_text
+from tests.behaviour.jobs import HUMID, demo, job_text
 from tests.behaviour.test_wiring_faults import JUMPER, OUTDOOR_Y2, SPLIT, Y2_WIRE, but
 from tests.standard_wirings import analysed as wired
 
 DEMOS = ("library_hall", "swim_club", "print_shop", "clinic_attic", "archive_vault", "heat_pump_school")
-
-
-@cache
-def demo(name: str) -> Analysis:
-    return analyse(load_job(data_path("jobs", f"{name}.toml")))
 
 
 @cache

@@ -12,7 +12,7 @@ from pathlib import Path
 import psychrolib
 import pytest
 
-from hvaccalc import analyse, load_job, second_opinion
+from hvaccalc import analyse, second_opinion
 from hvaccalc.analysis import Analysis
 from hvaccalc.errors import NoSecondOpinion
 from hvaccalc.job.load import job_from_text
@@ -24,6 +24,7 @@ from hvaccalc.report.method import agreement, difference_text
 from hvaccalc.resources import data_path
 from hvaccalc.second_opinion import Opinion, process, questions
 from hvaccalc.second_opinion.limits import LIMITS
+from tests.behaviour import jobs
 from tests.behaviour.jobs import HUMID, job_text
 from tests.behaviour.test_commands import in_process
 from tests.measured_sets import analysis as measured
@@ -67,7 +68,7 @@ def ask(analysis: Analysis) -> Opinion:
 
 @pytest.fixture(scope="module")
 def demo() -> Analysis:
-    return analyse(load_job(DEMO))
+    return jobs.demo()
 
 
 @pytest.fixture(scope="module")

@@ -12,6 +12,7 @@ from hvaccalc.diagnosis.water.budget import WaterBudget, water_budget, weigh
 from hvaccalc.diagnosis.water.mechanism import Ability
 from hvaccalc.diagnosis.water.mechanisms_around import surface_rates
 from hvaccalc.diagnosis.water.water_case import changed
+from hvaccalc.diagnosis.water.ways import WAYS
 from hvaccalc.job.causes import Cause, Way
 from hvaccalc.job.load import job_from_text
 from hvaccalc.resources import data_path
@@ -399,6 +400,11 @@ def test_a_small_or_flat_drain_breaks_the_code():
     assert budget({"unit.drain.size": "1/2 in"}).drain.code == "not met"
     assert budget({"unit.drain.slope": "0.5 %"}).drain.code == "not met"
     assert budget({"unit.drain.size": None}).drain.code == "not known"
+
+
+def test_no_two_ways_are_as_common():
+    """A tie would be broken by the order of the file."""
+    assert sorted(row.rank for row in WAYS.values()) == list(range(1, len(Way) + 1))
 
 
 # --- the study ------------------------------------------------------------------------------------------

@@ -11,7 +11,7 @@ from hvaccalc.pictures import trap_drawing, water_bars
 from hvaccalc.report import memo
 from hvaccalc.resources import data_path
 from tests.behaviour import jobs
-from tests.behaviour.jobs import found, one
+from tests.behaviour.jobs import blocks_of, found, one
 
 NAMES = ("swim_club", "clinic_attic", "archive_vault")
 INCH = 0.0254
@@ -92,20 +92,20 @@ def test_findings_of_the_budget_carry_rate_and_basis(analyses):
 
 @pytest.mark.parametrize("audience", memo.AUDIENCES)
 def test_nothing_in_the_unit_is_said_to_both_readers(analyses, audience):
-    text = str(memo.blocks(analyses["archive_vault"], audience))
+    text = str(blocks_of(analyses["archive_vault"], audience))
     assert "Nothing in the unit can make this water" in text
     assert "No work on the unit" in text
 
 
 @pytest.mark.parametrize("audience", memo.AUDIENCES)
 def test_the_print_shop_memo_ends_at_the_duct(analyses, audience):
-    text = str(memo.blocks(analyses["print_shop"], audience))
+    text = str(blocks_of(analyses["print_shop"], audience))
     assert "The water." in text and "Not proved yet" not in text
     assert ("500 ft/min" if audience == "file" else "the drain needs no work") in text
 
 
 def test_two_ways_at_once_are_told_together(analyses):
-    text = str(memo.blocks(analyses["clinic_attic"], "file"))
+    text = str(blocks_of(analyses["clinic_attic"], "file"))
     assert "were each seen at work and together reach all that was seen" in text
     assert "melting ice" in text and "Insulate what sweats" in text
 

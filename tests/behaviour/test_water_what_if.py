@@ -2,7 +2,6 @@
 
 import pytest
 
-from hvaccalc import analyse, load_job
 from hvaccalc.analysis import Analysis
 from hvaccalc.diagnosis.water.budget import weigh
 from hvaccalc.diagnosis.water.mechanism import Ability
@@ -10,7 +9,7 @@ from hvaccalc.diagnosis.water.water_case import changed
 from hvaccalc.findings.water import amount_text
 from hvaccalc.job.load import job_from_text
 from hvaccalc.panels.words.water_words import lines
-from hvaccalc.resources import data_path
+from tests.behaviour import jobs
 from tests.behaviour.jobs import job_text, one, why
 from tests.behaviour.test_water import BASE, budget
 
@@ -46,7 +45,7 @@ def test_signs_confirm_no_suction_too_weak_for_them():
 
 def test_what_may_add_to_another_way_is_not_told_as_excluded():
     """A crack wets the floor below and not the filters; ice over the pan's edge wets both."""
-    hall = analyse(load_job(data_path("jobs", "library_hall.toml")))
+    hall = jobs.demo()
     leak, said = hall.water.weighed["pan_leak"], one(hall, "water.pan_leak").statement
     assert leak.mechanism.places < hall.water.seen.places <= hall.water.weighed["melt"].mechanism.places
     assert "cannot by itself" in said and "may add" in said

@@ -14,6 +14,7 @@ from CoolProp.CoolProp import PropsSI
 from hvaccalc import analyse, load_job, units
 from hvaccalc.errors import InputError, MissingReading
 from hvaccalc.resources import data_path
+from tests.behaviour import jobs
 from tests.behaviour.jobs import HUMID, write_job
 from tests.behaviour.test_commands import in_process
 
@@ -79,7 +80,7 @@ def told(*arguments: object) -> dict:
 
 @pytest.fixture(scope="module")
 def demo():
-    return analyse(load_job(DEMO))
+    return jobs.demo()
 
 
 @pytest.fixture(scope="module")

@@ -122,6 +122,18 @@ def test_each_fault_is_named_with_its_place(name):
     assert finding.severity in ("act", "stop")
 
 
+def test_swapped_wires_are_found_from_whichever_end_they_were_typed():
+    wiring, how, place = FAULTS["wires swapped"]
+    turned = Wiring(
+        tuple(p[::-1] if p == OUTDOOR_Y2 else p for p in wiring.pairs),
+        wiring.loads,
+        wiring.fan,
+        wiring.letters,
+    )
+    (fault,) = analysed(turned, **how).calls.faults
+    assert (fault.kind, set(fault.place.split(" and "))) == ("wires swapped", set(place.split(" and ")))
+
+
 @pytest.mark.parametrize("name", STANDARD)
 def test_no_fault_is_named_on_a_standard_wiring_found_as_designed(name):
     wiring = STANDARD[name]

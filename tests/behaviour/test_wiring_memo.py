@@ -15,8 +15,8 @@ from hvaccalc.report.found import Found
 from hvaccalc.report.sections.wiring import jumper
 from hvaccalc.resources import data_path
 from tests.behaviour import jobs
+from tests.behaviour.jobs import blocks_of, one
 from tests.behaviour.jobs import found as of_key
-from tests.behaviour.jobs import one
 from tests.behaviour.test_wiring_faults import DRIVE, JUMPER, OUTDOOR_Y2, SPLIT, Y2_WIRE, but
 from tests.standard_wirings import analysed, chain
 
@@ -48,7 +48,7 @@ def section(blocks, title):
 
 
 def test_every_call_side_by_side(school):
-    table = next(b for b in section(memo.blocks(school), "Calls and wiring") if isinstance(b, Table))
+    table = next(b for b in section(blocks_of(school, "file"), "Calls and wiring") if isinstance(b, Table))
     assert table.header == ("Call", "As designed", "As found", "With the temporary pair")
     rows = {row[0]: row[1:] for row in table.rows}
     assert set(rows) == {"fan", "cool 1", "cool 2", "heat 1", "heat 2", "defrost"}
@@ -74,7 +74,7 @@ def test_the_school_tells_the_wire_in_cooling_and_in_heating(school):
 
 
 def test_the_tag_says_all_that_a_stranger_needs(school):
-    (tag,) = [b for b in memo.blocks(school) if isinstance(b, Tag)]
+    (tag,) = [b for b in blocks_of(school, "file") if isinstance(b, Tag)]
     rows = dict(tag.rows)
     assert rows["What"] == "jumper handler.G to drive.input_2"
     assert "relays.out to drive.input_2" in rows["Why"]
@@ -135,7 +135,7 @@ def test_the_finding_tells_proved_from_expected(school):
 @pytest.mark.parametrize("audience", memo.AUDIENCES)
 def test_the_jumper_comes_off_before_the_wire_is_landed(school, audience):
     """A wire landed beside the jumper ties the relay's output to whatever the jumper reaches."""
-    text = " ".join(html.page(section(memo.blocks(school, audience), "Permanent repair"), "memo").split())
+    text = " ".join(html.page(section(blocks_of(school, audience), "Permanent repair"), "memo").split())
     steps = ("locked out", "take the temporary jumper off", "land the wire from", "prove every call")
     places = [text.index(step) for step in steps]
     assert places == sorted(places)
@@ -143,7 +143,7 @@ def test_the_jumper_comes_off_before_the_wire_is_landed(school, audience):
 
 @pytest.mark.parametrize("audience", memo.AUDIENCES)
 def test_a_locked_out_second_stage_leaves_no_heat_pump_heating_on_a_slow_fan(school, audience):
-    text = html.page(memo.blocks(school, audience), "memo")
+    text = html.page(blocks_of(school, audience), "memo")
     assert "protects cooling alone" in text and "no heating call has been read with it" in text
     assert ("keep the heat pump" in text.lower()) and "heating off" in text
 
@@ -156,7 +156,7 @@ def test_a_unit_that_does_not_heat_by_its_compressors_is_told_nothing_of_heating
 
 
 def test_the_safer_choice_comes_first_and_money_a_week_is_told(school):
-    blocks = memo.blocks(school)
+    blocks = blocks_of(school, "file")
     start = next(n for n, b in enumerate(blocks) if isinstance(b, Heading) and b.text == "The jumper, judged")
     first = blocks[start + 1]
     assert isinstance(first, Paragraph) and first.lead == "Safer first:"
@@ -166,7 +166,7 @@ def test_the_safer_choice_comes_first_and_money_a_week_is_told(school):
 
 
 def test_the_customer_gets_no_terminals(school):
-    blocks = memo.blocks(school, "customer")
+    blocks = blocks_of(school, "customer")
     assert not [b for b in blocks if isinstance(b, Tag)]
     assert "Calls and wiring" not in [b.text for b in blocks if isinstance(b, Heading)]
     text = html.page(blocks, "memo")
@@ -185,7 +185,7 @@ def test_the_customer_is_told_what_is_out_of_service_and_what_was_refused():
 
 def test_a_refused_jumper_gets_no_tag_and_what_to_move_first():
     analysis = analysed(SPLIT, found=but(SPLIT, Y2_WIRE), temporary=[JUMPER])
-    blocks = memo.blocks(analysis)
+    blocks = blocks_of(analysis, "file")
     assert not [b for b in blocks if isinstance(b, Tag)]
     text = html.page(blocks, "memo")
     assert "handler.Y2 to outdoor.Y2: move this conductor off the jumped terminal" in text
@@ -194,7 +194,7 @@ def test_a_refused_jumper_gets_no_tag_and_what_to_move_first():
 
 
 def cautions_of(analysis):
-    box = next(b for b in memo.blocks(analysis) if isinstance(b, Caution))
+    box = next(b for b in blocks_of(analysis, "file") if isinstance(b, Caution))
     return [item.lead for item in box.items]
 
 
@@ -209,13 +209,13 @@ def test_the_back_feed_is_warned_of_where_this_jumper_can_cause_it(school):
 def test_a_tag_leaves_lines_where_nothing_was_noted_and_escapes_what_was():
     found = but(SPLIT, Y2_WIRE, OUTDOOR_Y2)
     analysis = analysed(SPLIT, found=found, temporary=[JUMPER])
-    (tag,) = [b for b in memo.blocks(analysis) if isinstance(b, Tag)]
+    (tag,) = [b for b in blocks_of(analysis, "file") if isinstance(b, Tag)]
     rows = dict(tag.rows)
     assert rows["Out by"] == rows["Landed on"] == rows["By"] == ""
     assert "compressor 2 out of service" in rows["Hazards"]
     assert rows["Conductors moved"] == "handler.Y2 to outdoor.Y2"
     analysis = analysed(SPLIT, found=found, temporary=[JUMPER], visit=WORK)
-    text = html.page(memo.blocks(analysis), "memo")
+    text = html.page(blocks_of(analysis, "file"), "memo")
     assert "the &lt;office&gt;" in text and "2 July 2026" in text
     assert re.search(r'<aside class="tag" aria-label="TEMPORARY', text)
 
@@ -248,7 +248,7 @@ def test_the_drawing_of_a_sound_wiring_marks_nothing():
 
 
 def test_the_drawing_stands_in_the_memo_with_its_words(school):
-    (figure,) = [b for b in section(memo.blocks(school), "Calls and wiring") if isinstance(b, Figure)]
+    (figure,) = [b for b in section(blocks_of(school, "file"), "Calls and wiring") if isinstance(b, Figure)]
     assert re.search(r'role="img" aria-labelledby="\S+ \S+"', figure.svg)
     assert figure.description in figure.svg.replace("&#x27;", "'")
     assert "with the temporary jumper landed: handler.G to drive.input_2" in figure.caption

@@ -8,6 +8,7 @@ import pytest
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
+from hvaccalc.equipment.coil import evaporator
 from hvaccalc.equipment.coil.cooling_coil import (
     Coil,
     Rating,
@@ -275,3 +276,25 @@ def test_film_exponent_is_that_of_the_flow():
     coil = Coil(*(np.array([x]) for x in (2.0, 1e-12, 0.0, 1.0, 0.6)), reason=np.array([0]))
     state = solve(coil, 300.0, 0.001, SEA_LEVEL, 0.5, [280.0], [1.0])
     assert state.leaving_dry_bulb[0] == pytest.approx(280.0 + 20.0 * np.exp(-2.0 * 0.5**-0.4), abs=1e-6)
+
+
+@pytest.mark.parametrize("moisture", [0.0112, 0.004])
+@pytest.mark.parametrize("number", range(5))
+def test_tangents_are_central_differences(number, moisture):
+    """Wet and dry, against refrigerant temperature, conductance, transfer units and entering air."""
+    at = np.array([280.4, 9000.0, 1.6, 299.8, moisture])
+    step = np.array([1e-3, 0.1, 1e-5, 1e-3, 1e-7])[number]
+
+    def state(by):
+        refrigerant, conductance, ntu, dry_bulb, humidity = at[:, None] + by * np.eye(5)[number][:, None]
+        air = dry_bulb, humidity, np.array([101325.0]), np.array([4.3])
+        return evaporator.boil(air, ntu, conductance, refrigerant)
+
+    low, here, high = (state(by) for by in (-step, 0.0, step))
+    for value, slope in (
+        ("mean_surface", "mean_slope"),
+        ("dry_bulb", "dry_bulb_slope"),
+        ("humidity_ratio", "humidity_slope"),
+    ):
+        wanted = (getattr(high, value) - getattr(low, value)) / (2.0 * step)
+        np.testing.assert_allclose(getattr(here, slope)[number], wanted, rtol=1e-6, atol=1e-12)

@@ -33,6 +33,14 @@ def test_retention_of_a_twenty_ton_unit():
     assert 0.35 <= held / 20.0 <= 0.405
 
 
+def test_wetting_time_holds_what_was_measured():
+    """The schema's 1000 s and the field's 720 s (Henderson and Rengarajan) lie inside; the ends are a factor
+    of about 1.7 either way, no more."""
+    central, low, high = coil_water.WETTING_TIME
+    assert central == 1000.0 and low < 720.0 < high
+    assert 1.6 < central / low < 1.85 and 1.6 < high / central < 1.85
+
+
 @pytest.mark.parametrize("area", [20.0, 25.0])
 def test_area_agrees_with_wetting_time(area):
     """3 tons: 20-25 m² at 50 g/m², 1.0-1.25 kg, against 1.08 kg by the wetting time: within a factor of

@@ -74,6 +74,15 @@ def test_roughness(material, low, high):
 
 
 @pytest.mark.parametrize(
+    ("material", "low", "high"), [("PVC", 0.009, 0.011), ("copper", 0.009, 0.013), ("other", 0.009, 0.016)]
+)
+def test_roughness_is_no_wider_than_printed(material, low, high):
+    """Chow, Open-Channel Hydraulics (1959), table 5-6, from memory: smooth brass 0.009 to 0.013, uncoated
+    cast iron to 0.016; PVC as above."""
+    assert pipe_flow.ROUGHNESS_BANDS[material][1:] == pytest.approx((low, high))
+
+
+@pytest.mark.parametrize(
     ("material", "nominal", "inside"),
     [
         # Printed inside diameters of schedule 40 pipe (ASME B36.10M, ASTM D1785), in.

@@ -13,7 +13,7 @@ from tests.mutants import tried
 from tests.mutations import Mutant, drawn, mutated
 
 COUNT = 80
-LIMIT = 240.0
+LIMIT = 120.0
 """Longest that the tests of one mutant run [s of the processor]."""
 LEAST_SHARE = 0.9
 FALLEN = ROOT / "build" / "mutants.jsonl"
