@@ -33,7 +33,6 @@ OFFERED = {
     "psia",
     "FOOT",
     "COMPONENTS",
-    "Indices",
 }
 """For who writes programs on the package, by the names that its pages promise."""
 

@@ -20,13 +20,15 @@ them and carries their spread. `equipment.circuit.charge_split` has Zivi's mean 
 here the mean is a sum, so that any correlation fits.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike
 
+from hvaccalc.arrays import Array, Indices, Mask
 from hvaccalc.equipment.circuit.refrigerant_lines import GRAVITY
-from hvaccalc.physics.refrigerant import Refrigerant
+from hvaccalc.physics.refrigerant import Properties, Refrigerant
 
 MODELS = ("Baroczy", "Zivi", "Rouhani")
 
@@ -47,7 +49,7 @@ def void_fraction(
     viscosity_ratio: ArrayLike = 8.0,
     surface_tension: ArrayLike = 0.006,
     mass_flux: ArrayLike = 250.0,
-) -> np.ndarray:
+) -> Array:
     """Local void fraction.
 
     Parameters
@@ -89,13 +91,13 @@ def void_fraction(
 
 def _correlated(
     model: str,
-    quality: np.ndarray,
-    liquid: np.ndarray,
-    vapour: np.ndarray,
-    viscosity_ratio: np.ndarray,
-    surface_tension: np.ndarray,
-    mass_flux: np.ndarray,
-) -> np.ndarray:
+    quality: Array,
+    liquid: Array,
+    vapour: Array,
+    viscosity_ratio: Array,
+    surface_tension: Array,
+    mass_flux: Array,
+) -> Array:
     """Baroczy's as 1/(1 + X^0.74 (ρg/ρl)^0.65 (μl/μg)^0.13), X the liquid over the vapour by mass; Zivi's as
     1/(1 + X (ρg/ρl)^(2/3)); Rouhani's drift flux of vertical flow, whose bubbles rise by themselves."""
     liquid_share = 1.0 - quality
@@ -112,7 +114,9 @@ def _correlated(
     raise ValueError(f"no void fraction of {model!r}; there are: {', '.join(MODELS)}")
 
 
-def mean_void_fraction(model: str, one_quality: ArrayLike, other_quality: ArrayLike, *state) -> np.ndarray:
+def mean_void_fraction(
+    model: str, one_quality: ArrayLike, other_quality: ArrayLike, *state: ArrayLike
+) -> Array:
     """Void fraction averaged between two qualities, heat flux uniform along the tube.
 
     Parameters
@@ -147,12 +151,12 @@ HIGHEST_EFFECTIVENESS = 0.97
 class Volumes:
     """Inside volumes [m3], and refrigerant dissolved in oil [kg]; arrays broadcast, 0 where there is none."""
 
-    condenser: np.ndarray
-    evaporator: np.ndarray
-    liquid_line: np.ndarray
-    suction_line: np.ndarray
-    receiver: np.ndarray
-    oil_charge: np.ndarray
+    condenser: Array
+    evaporator: Array
+    liquid_line: Array
+    suction_line: Array
+    receiver: Array
+    oil_charge: Array
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,13 +172,13 @@ class State:
     subcooling, superheat, discharge_superheat : ndarray
     """
 
-    condensing: np.ndarray
-    suction: np.ndarray
-    outdoor: np.ndarray
-    indoor: np.ndarray
-    subcooling: np.ndarray
-    superheat: np.ndarray
-    discharge_superheat: np.ndarray
+    condensing: Array
+    suction: Array
+    outdoor: Array
+    indoor: Array
+    subcooling: Array
+    superheat: Array
+    discharge_superheat: Array
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,21 +203,23 @@ class Closures:
         Whether the metering device stands outdoors: the "liquid line" then carries a two-phase mixture.
     """
 
-    void_model: np.ndarray
-    liquid_film: np.ndarray
-    gas_film: np.ndarray
-    mean_difference: np.ndarray
-    viscosity_ratio: np.ndarray
-    mass_flux: np.ndarray
-    receiver_filled: np.ndarray
-    valve_outdoors: np.ndarray
+    void_model: Indices
+    liquid_film: Array
+    gas_film: Array
+    mean_difference: Array
+    viscosity_ratio: Array
+    mass_flux: Array
+    receiver_filled: Array
+    valve_outdoors: Mask
 
 
 SURFACE_TENSION = 0.006
 """Of refrigerants between evaporator and condenser [N/m], from memory: 3 to 10 mN/m; enters to the 1/4."""
 
 
-def zone_ratio(heat_ratio, own_change, difference, mean_difference, film):
+def zone_ratio(
+    heat_ratio: Array, own_change: Array, difference: Array, mean_difference: Array, film: Array
+) -> Array:
     """Tube of a single-phase zone over that of the two-phase zone beside it.
 
     Parameters
@@ -244,7 +250,7 @@ def zone_ratio(heat_ratio, own_change, difference, mean_difference, film):
     return heat_ratio * mean_difference * per_kelvin / film
 
 
-def component_densities(fluid: Refrigerant, state: State, closures: Closures) -> dict[str, np.ndarray]:
+def component_densities(fluid: Refrigerant, state: State, closures: Closures) -> dict[str, Array]:
     """Mean density of each component that has a volume.
 
     Parameters
@@ -270,12 +276,12 @@ def component_densities(fluid: Refrigerant, state: State, closures: Closures) ->
         "condenser": _condenser_density(fluid, high, bubble, state, closures),
         "receiver": _receiver_density(fluid, state, bubble, closures),
         "liquid line": line,
-        "evaporator": _evaporator_density(fluid, low, liquid.enthalpy, gas, state, closures),
+        "evaporator": _evaporator_density(fluid, liquid.enthalpy, gas, state, closures),
         "suction line": gas.density,
     }
 
 
-def charges_of(volumes: Volumes, densities: dict[str, np.ndarray]) -> dict[str, np.ndarray]:
+def charges_of(volumes: Volumes, densities: dict[str, Array]) -> dict[str, Array]:
     """Charge of each component: volume times density, and what the oil holds [kg]."""
     found = {name: getattr(volumes, name.replace(" ", "_")) * density for name, density in densities.items()}
     return found | {"compressor and oil": volumes.oil_charge + 0.0 * densities["liquid line"]}
@@ -283,14 +289,12 @@ def charges_of(volumes: Volumes, densities: dict[str, np.ndarray]) -> dict[str, 
 
 def component_charges(
     fluid: Refrigerant, volumes: Volumes, state: State, closures: Closures
-) -> dict[str, np.ndarray]:
+) -> dict[str, Array]:
     """Charge of each component in one state: keys of `COMPONENTS` [kg]; as `component_densities`."""
     return charges_of(volumes, component_densities(fluid, state, closures))
 
 
-def condenser_zones(
-    fluid: Refrigerant, state: State, closures: Closures
-) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+def condenser_zones(fluid: Refrigerant, state: State, closures: Closures) -> tuple[Array, Array, Array]:
     """Shares of the condenser's tube that hold gas, both phases and liquid; they sum to 1."""
     high = fluid.dew_pressure(state.condensing)
     bubble = fluid.bubble_temperature(high)
@@ -317,7 +321,9 @@ def condenser_zones(
     return gas / whole, 1.0 / whole, liquid / whole
 
 
-def _condenser_density(fluid, high, bubble, state, closures) -> np.ndarray:
+def _condenser_density(
+    fluid: Refrigerant, high: Array, bubble: Array, state: State, closures: Closures
+) -> Array:
     """Mean density of the condenser [kg/m3]."""
     edge, dew = fluid.saturated_liquid(bubble).density, fluid.saturated_vapour(state.condensing).density
     cold = fluid.liquid(high, bubble - state.subcooling).density
@@ -327,7 +333,9 @@ def _condenser_density(fluid, high, bubble, state, closures) -> np.ndarray:
     return gas_share * (hot + dew) / 2.0 + both_share * both + liquid_share * (edge + cold) / 2.0
 
 
-def _evaporator_density(fluid, low, entering, gas, state, closures) -> np.ndarray:
+def _evaporator_density(
+    fluid: Refrigerant, entering: Array, gas: Properties, state: State, closures: Closures
+) -> Array:
     """Mean density of the evaporator [kg/m3]; `entering` is the enthalpy at the valve."""
     edge, dew = _evaporating(fluid, state)
     latent = dew.enthalpy - edge.enthalpy
@@ -345,13 +353,13 @@ def _evaporator_density(fluid, low, entering, gas, state, closures) -> np.ndarra
     return (both + ratio * (dew.density + gas.density) / 2.0) / (1.0 + ratio)
 
 
-def _evaporating(fluid, state):
+def _evaporating(fluid: Refrigerant, state: State) -> tuple[Properties, Properties]:
     """Liquid and vapour of the evaporator's pressure."""
     bubble = fluid.bubble_temperature(fluid.dew_pressure(state.suction))
     return fluid.saturated_liquid(bubble), fluid.saturated_vapour(state.suction)
 
 
-def _mixture(fluid, state, entering, closures) -> np.ndarray:
+def _mixture(fluid: Refrigerant, state: State, entering: Array, closures: Closures) -> Array:
     """Density of a line after the valve [kg/m3]."""
     edge, dew = _evaporating(fluid, state)
     quality = np.clip((entering - edge.enthalpy) / (dew.enthalpy - edge.enthalpy), 0.0, 1.0)
@@ -360,12 +368,12 @@ def _mixture(fluid, state, entering, closures) -> np.ndarray:
     return edge.density + (dew.density - edge.density) * void
 
 
-def _receiver_density(fluid, state, bubble, closures) -> np.ndarray:
+def _receiver_density(fluid: Refrigerant, state: State, bubble: Array, closures: Closures) -> Array:
     edge, dew = fluid.saturated_liquid(bubble).density, fluid.saturated_vapour(state.condensing).density
     return dew + (edge - dew) * closures.receiver_filled
 
 
-def _mean_void(first, last, liquid, vapour, closures) -> np.ndarray:
+def _mean_void(first: ArrayLike, last: ArrayLike, liquid: Array, vapour: Array, closures: Closures) -> Array:
     return _by_model(
         mean_void_fraction,
         closures.void_model,
@@ -379,7 +387,7 @@ def _mean_void(first, last, liquid, vapour, closures) -> np.ndarray:
     )
 
 
-def _by_model(function, models, *columns) -> np.ndarray:
+def _by_model(function: Callable[..., Array], models: Indices, *columns: ArrayLike) -> Array:
     """A void fraction, each row by the correlation that it drew."""
     rows = np.broadcast_arrays(*np.atleast_1d(models, *columns))
     found = np.full(rows[0].shape, np.nan)
@@ -390,7 +398,7 @@ def _by_model(function, models, *columns) -> np.ndarray:
     return found
 
 
-def tuned(model: np.ndarray, model_points: np.ndarray, known_points: np.ndarray) -> np.ndarray:
+def tuned(model: Array, model_points: Array, known_points: Array) -> Array:
     """Two-point tuning: a modelled charge moved and stretched so that two known charges are met.
 
     Parameters

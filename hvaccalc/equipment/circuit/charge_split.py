@@ -12,16 +12,18 @@ Source: Zivi, Journal of Heat Transfer 86, 1964, from memory.
 
 import numpy as np
 
+from hvaccalc.arrays import Array
+
 RATED_SPLIT = {"condenser": 0.58, "liquid line": 0.20, "evaporator": 0.17}
 """Share of the rated charge; what is missing to 1 stays where it is (suction line, oil, shell)."""
 
 
-def slip_factor(liquid: np.ndarray, vapour: np.ndarray) -> np.ndarray:
+def slip_factor(liquid: Array, vapour: Array) -> Array:
     """What Zivi's slip makes of the densities: (vapour / liquid)^(2/3)."""
     return (vapour / liquid) ** (2.0 / 3.0)
 
 
-def mean_void_fraction(one_quality: np.ndarray, other_quality: np.ndarray, slip: np.ndarray) -> np.ndarray:
+def mean_void_fraction(one_quality: Array, other_quality: Array, slip: Array) -> Array:
     """Share of a two-phase part's volume filled by vapour, averaged between two qualities.
 
     Parameters
@@ -45,9 +47,7 @@ def mean_void_fraction(one_quality: np.ndarray, other_quality: np.ndarray, slip:
     return 1.0 / rest - slip * logs / (rest**2 * span)
 
 
-def local_density(
-    quality: np.ndarray, liquid: np.ndarray, vapour: np.ndarray, slip: np.ndarray
-) -> np.ndarray:
+def local_density(quality: Array, liquid: Array, vapour: Array, slip: Array) -> Array:
     """Density of a two-phase line with the same slip [kg/m3].
 
     Examples
@@ -62,12 +62,8 @@ def local_density(
 
 
 def two_phase_density(
-    one_quality: np.ndarray,
-    other_quality: np.ndarray,
-    liquid: np.ndarray,
-    vapour: np.ndarray,
-    slip: np.ndarray,
-) -> np.ndarray:
+    one_quality: Array, other_quality: Array, liquid: Array, vapour: Array, slip: Array
+) -> Array:
     """Mean density of a part between two qualities [kg/m3]."""
     void = mean_void_fraction(one_quality, other_quality, slip)
     return liquid + (vapour - liquid) * void

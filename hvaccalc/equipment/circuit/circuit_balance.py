@@ -13,10 +13,12 @@ is a complementarity, so that rows converge and are then refused by name. The ca
 gas at the compressor's inlet (an adiabatic line).
 """
 
+from types import EllipsisType
 from typing import Any
 
 import numpy as np
 
+from hvaccalc.arrays import Array, Mask
 from hvaccalc.equipment.circuit import charge_split, condenser, metering, refrigerant_lines
 from hvaccalc.equipment.circuit.circuit_state import Balance, Condensing, Constants, Kind, Linearised, Suction
 from hvaccalc.equipment.circuit.compressor import (
@@ -35,7 +37,7 @@ WETTEST = 0.5
 LEAST_CONDENSING = 258.15
 
 
-def _by_refrigerant(kind: Kind, method: str, *arguments: np.ndarray) -> Any:
+def _by_refrigerant(kind: Kind, method: str, *arguments: Array) -> Any:
     """Call a method of each circuit's curves; circuits lie along the last axis but one."""
     if all(one is kind.curves[0] for one in kind.curves):
         return getattr(kind.curves[0], method)(*arguments)
@@ -46,9 +48,7 @@ def _by_refrigerant(kind: Kind, method: str, *arguments: np.ndarray) -> Any:
     return np.stack(parts, axis=-2)
 
 
-def suction_side(
-    kind: Kind, constants: Constants, dew: np.ndarray, signed: np.ndarray, air: np.ndarray
-) -> Suction:
+def suction_side(kind: Kind, constants: Constants, dew: Array, signed: Array, air: Array) -> Suction:
     """Gas between coil and compressor.
 
     Parameters
@@ -90,7 +90,7 @@ def suction_side(
     )
 
 
-def condensing_side(kind: Kind, constants: Constants, unknown: np.ndarray) -> Condensing:
+def condensing_side(kind: Kind, constants: Constants, unknown: Array) -> Condensing:
     """Saturated states and air of the condenser at the unknown t [K]."""
     held = constants.held_condensing
     temperature = np.maximum(np.maximum(unknown, held), LEAST_CONDENSING)
@@ -117,9 +117,9 @@ def combine(
     constants: Constants,
     suction: Suction,
     condensing: Condensing,
-    unknown_condensing: np.ndarray,
-    signed: np.ndarray,
-    outdoor: np.ndarray,
+    unknown_condensing: Array,
+    signed: Array,
+    outdoor: Array,
 ) -> Balance:
     """Compressor, condenser, liquid line, device and charge at one trial state.
 
@@ -178,7 +178,7 @@ def combine(
 
 def _compress(
     kind: Kind, constants: Constants, suction: Suction, condensing: Condensing
-) -> tuple[np.ndarray, np.ndarray]:
+) -> tuple[Array, Array]:
     """Mass flow [kg/s] and electrical work per mass of gas [J/kg]; liquid rides along and takes none."""
     sat = condensing.saturated
     log_ratio = sat.log_pressure - suction.inlet_log_pressure
@@ -204,7 +204,13 @@ def _compress(
     return flow, electrical
 
 
-def _mapped(curves: Curves, one: CompressorMap, suction: Suction, condensing: Condensing, at: tuple) -> tuple:
+def _mapped(
+    curves: Curves,
+    one: CompressorMap,
+    suction: Suction,
+    condensing: Condensing,
+    at: tuple[EllipsisType, int, slice],
+) -> tuple[Array, Array]:
     """Flow [kg/s] of a map at the actual superheat, and its electrical over its isentropic work."""
     inlet_dew = np.broadcast_to(suction.inlet_dew, condensing.temperature.shape)[at]
     flow, power = one.at(inlet_dew, condensing.temperature[at])
@@ -222,11 +228,11 @@ def _meter(
     constants: Constants,
     suction: Suction,
     condensing: Condensing,
-    flow: np.ndarray,
-    leaving: np.ndarray,
-    liquid: np.ndarray,
-    orifice: np.ndarray,
-) -> np.ndarray:
+    flow: Array,
+    leaving: Array,
+    liquid: Array,
+    orifice: Mask,
+) -> Array:
     """Residual of the device."""
     sat = condensing.saturated
     loss = constants.liquid_resistance * flow**2 / sat.liquid_density
@@ -254,10 +260,10 @@ def _inventory(
     suction: Suction,
     condensing: Condensing,
     zone: condenser.Zones,
-    liquid_share: np.ndarray,
-    quality: np.ndarray,
-    leaving: np.ndarray,
-) -> np.ndarray:
+    liquid_share: Array,
+    quality: Array,
+    leaving: Array,
+) -> Array:
     """Charge held by the circuit over the rated charge."""
     sat = condensing.saturated
     one = np.ones_like(quality)
@@ -272,11 +278,7 @@ def _inventory(
     in_line = charge_split.local_density(quality, sat.liquid_density, sat.vapour_density, condensing.slip)
     entering = np.clip((leaving - suction.liquid_enthalpy) / suction.latent_heat, 0.0, 0.98)
     boiling_density = charge_split.two_phase_density(
-        entering,
-        1.0 - suction.wetness,
-        suction.liquid_density,
-        suction.vapour_density,
-        suction.slip,
+        entering, 1.0 - suction.wetness, suction.liquid_density, suction.vapour_density, suction.slip
     )
     dry = suction.superheated
     in_evaporator = (1.0 - dry) * boiling_density + dry * suction.vapour_density
@@ -289,7 +291,7 @@ def _inventory(
 
 
 def balance(
-    kind: Kind, constants: Constants, state: np.ndarray, air: np.ndarray, outdoor: np.ndarray
+    kind: Kind, constants: Constants, state: Array, air: Array, outdoor: Array
 ) -> tuple[Balance, Suction, Condensing]:
     """Circuit at a state (4, circuits, N) with entering air `air` and `outdoor` air [K], without slopes."""
     suction = suction_side(kind, constants, state[0], state[1], air)
@@ -297,9 +299,7 @@ def balance(
     return combine(kind, constants, suction, condensing, state[2], state[3], outdoor), suction, condensing
 
 
-def linearised(
-    kind: Kind, constants: Constants, state: np.ndarray, air: np.ndarray, outdoor: np.ndarray
-) -> Linearised:
+def linearised(kind: Kind, constants: Constants, state: Array, air: Array, outdoor: Array) -> Linearised:
     """Circuit at a state and its finite differences, stacked: suction x 3, condensing x 2, the whole x 5.
 
     Parameters

@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, fields
 from typing import NamedTuple
 
-import numpy as np
-
+from hvaccalc.arrays import Array, Indices, Mask
 from hvaccalc.equipment.circuit import condenser
 from hvaccalc.equipment.circuit.compressor import CompressorMap
 from hvaccalc.equipment.circuit.refrigerant_curves import Curves, SaturatedCondenser
@@ -49,35 +48,35 @@ class Constants:
         Scales [kg/s], [W].
     """
 
-    displacement: np.ndarray
-    efficiency: np.ndarray
-    peak_ratio: np.ndarray
-    volumetric_slope: np.ndarray
-    shell_loss: np.ndarray
-    suction_loss: np.ndarray
-    gas_conductance: np.ndarray
-    gas_heat: np.ndarray
-    gap: np.ndarray
-    superheat_set: np.ndarray
-    valve_area: np.ndarray
-    least_opening: np.ndarray
-    liquid_resistance: np.ndarray
-    air_capacity: np.ndarray
-    air_ntu: np.ndarray
-    air: np.ndarray
-    fouling: np.ndarray
-    condenser_volume: np.ndarray
-    line_volume: np.ndarray
-    evaporator_volume: np.ndarray
-    rest: np.ndarray
-    charge: np.ndarray
-    held_condensing: np.ndarray
-    highest_condensing: np.ndarray
-    lowest_suction: np.ndarray
-    rated_flow: np.ndarray
-    rated_heat: np.ndarray
+    displacement: Array
+    efficiency: Array
+    peak_ratio: Array
+    volumetric_slope: Array
+    shell_loss: Array
+    suction_loss: Array
+    gas_conductance: Array
+    gas_heat: Array
+    gap: Array
+    superheat_set: Array
+    valve_area: Array
+    least_opening: Array
+    liquid_resistance: Array
+    air_capacity: Array
+    air_ntu: Array
+    air: Array
+    fouling: Array
+    condenser_volume: Array
+    line_volume: Array
+    evaporator_volume: Array
+    rest: Array
+    charge: Array
+    held_condensing: Array
+    highest_condensing: Array
+    lowest_suction: Array
+    rated_flow: Array
+    rated_heat: Array
 
-    def take(self, circuits: list[int], rows: np.ndarray) -> Constants:
+    def take(self, circuits: list[int], rows: Indices | Mask) -> Constants:
         """Some circuits in some rows."""
         return Constants(*(getattr(self, f.name)[circuits][:, rows] for f in fields(self)))
 
@@ -102,49 +101,49 @@ class Kind:
 class Suction(NamedTuple):
     """States that depend on Te and s alone."""
 
-    superheat: np.ndarray
-    wetness: np.ndarray
-    pressure: np.ndarray
-    inlet_log_pressure: np.ndarray
-    inlet_pressure: np.ndarray
-    inlet_dew: np.ndarray
-    density: np.ndarray
-    enthalpy: np.ndarray
-    dry_enthalpy: np.ndarray
-    entropy: np.ndarray
-    gas_heat: np.ndarray
-    vapour_density: np.ndarray
-    liquid_density: np.ndarray
-    liquid_enthalpy: np.ndarray
-    latent_heat: np.ndarray
-    superheated: np.ndarray
-    slip: np.ndarray
+    superheat: Array
+    wetness: Array
+    pressure: Array
+    inlet_log_pressure: Array
+    inlet_pressure: Array
+    inlet_dew: Array
+    density: Array
+    enthalpy: Array
+    dry_enthalpy: Array
+    entropy: Array
+    gas_heat: Array
+    vapour_density: Array
+    liquid_density: Array
+    liquid_enthalpy: Array
+    latent_heat: Array
+    superheated: Array
+    slip: Array
 
 
 class Condensing(NamedTuple):
     """States that depend on t alone."""
 
-    temperature: np.ndarray
-    root: np.ndarray
+    temperature: Array
+    root: Array
     saturated: SaturatedCondenser
-    liquid_heat_capacity: np.ndarray
+    liquid_heat_capacity: Array
     air: condenser.AirSide
-    pressure: np.ndarray
-    slip: np.ndarray
+    pressure: Array
+    slip: Array
 
 
 class Balance(NamedTuple):
     """Outcome of a circuit at a trial state; all (..., circuits, N)."""
 
-    heat: np.ndarray
-    superheating: np.ndarray
-    condenser_residual: np.ndarray
-    valve_residual: np.ndarray
-    charge_residual: np.ndarray
-    flow: np.ndarray
-    power: np.ndarray
-    discharge_temperature: np.ndarray
-    liquid_temperature: np.ndarray
+    heat: Array
+    superheating: Array
+    condenser_residual: Array
+    valve_residual: Array
+    charge_residual: Array
+    flow: Array
+    power: Array
+    discharge_temperature: Array
+    liquid_temperature: Array
 
 
 class Linearised(NamedTuple):
@@ -152,4 +151,4 @@ class Linearised(NamedTuple):
 
     base: Balance
     suction: Suction
-    slopes: tuple[np.ndarray, ...]
+    slopes: tuple[Array, ...]

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
+from hvaccalc.arrays import Array
 from hvaccalc.physics.refrigerant import Refrigerant
 
 VOLUMETRIC_AT_EQUAL_PRESSURE = 0.98
@@ -47,7 +48,7 @@ class CompressorMap:
     power_unit: float = 1.0
     superheat: float = 20.0 / 1.8
 
-    def at(self, suction: ArrayLike, discharge: ArrayLike) -> tuple[np.ndarray, np.ndarray]:
+    def at(self, suction: ArrayLike, discharge: ArrayLike) -> tuple[Array, Array]:
         """Mass flow [kg/s] and power [W] of the map itself, at its own superheat.
 
         Parameters
@@ -61,10 +62,10 @@ class CompressorMap:
             _ten_terms(self.power, s, d) * self.power_unit,
         )
 
-    def _scale(self, kelvin: np.ndarray) -> np.ndarray:
+    def _scale(self, kelvin: Array) -> Array:
         return kelvin * 1.8 - 459.67 if self.fahrenheit else kelvin - 273.15
 
-    def overall_efficiency(self, fluid: Refrigerant, suction: ArrayLike, discharge: ArrayLike) -> np.ndarray:
+    def overall_efficiency(self, fluid: Refrigerant, suction: ArrayLike, discharge: ArrayLike) -> Array:
         """Isentropic work over electrical power at the map's superheat; 0.45-0.75 is plausible.
 
         Outside that the map, or its units, are wrong.
@@ -76,12 +77,7 @@ class CompressorMap:
         return flow * work / power
 
 
-def corrected(
-    flow: np.ndarray,
-    power: np.ndarray,
-    density_ratio: np.ndarray,
-    work_ratio: np.ndarray,
-) -> tuple[np.ndarray, np.ndarray]:
+def corrected(flow: Array, power: Array, density_ratio: Array, work_ratio: Array) -> tuple[Array, Array]:
     """A map's flow and power at another superheat.
 
     Parameters
@@ -108,7 +104,7 @@ def corrected(
     return flow * factor, power * factor * work_ratio
 
 
-def volumetric_efficiency(pressure_ratio: ArrayLike, slope: ArrayLike = VOLUMETRIC_SLOPE) -> np.ndarray:
+def volumetric_efficiency(pressure_ratio: ArrayLike, slope: ArrayLike = VOLUMETRIC_SLOPE) -> Array:
     """Gas drawn over gas swept: 0.98 - 0.022 (pressure ratio - 1), not below 0.2.
 
     Examples
@@ -125,7 +121,7 @@ def isentropic_efficiency(
     log_pressure_ratio: ArrayLike,
     peak: ArrayLike = PEAK_ISENTROPIC,
     peak_ratio: ArrayLike = PEAK_PRESSURE_RATIO,
-) -> np.ndarray:
+) -> Array:
     """Isentropic work over electrical power, from ln of the pressure ratio.
 
     Examples
@@ -137,7 +133,7 @@ def isentropic_efficiency(
     return np.asarray(peak, float) / (1.0 + ISENTROPIC_CURVATURE * away**2)
 
 
-def _ten_terms(c: tuple[float, ...], s: np.ndarray, d: np.ndarray) -> np.ndarray:
+def _ten_terms(c: tuple[float, ...], s: Array, d: Array) -> Array:
     return (
         c[0]
         + s * (c[1] + s * (c[3] + s * c[6]))
@@ -146,7 +142,7 @@ def _ten_terms(c: tuple[float, ...], s: np.ndarray, d: np.ndarray) -> np.ndarray
     )
 
 
-def _isentropic_outlet(fluid: Refrigerant, entropy: np.ndarray, discharge: np.ndarray) -> np.ndarray:
+def _isentropic_outlet(fluid: Refrigerant, entropy: Array, discharge: Array) -> Array:
     """Enthalpy at the discharge pressure with the inlet's entropy [J/kg], by Newton on temperature."""
     pressure = fluid.dew_pressure(discharge)
     temperature = np.asarray(discharge, float) + 15.0

@@ -15,6 +15,8 @@ from typing import NamedTuple
 
 import numpy as np
 
+from hvaccalc.arrays import Array
+
 DESUPERHEATING_FILM = 0.7
 SUBCOOLING_FILM = 0.6
 AIR_FILM_EXPONENT = 0.6
@@ -31,24 +33,22 @@ FAN_TURN_DOWN = 10.0
 class AirSide(NamedTuple):
     """Air of the condenser: capacity rate [W/K] and effectiveness of the three zones."""
 
-    capacity: np.ndarray
-    desuperheating: np.ndarray
-    condensing: np.ndarray
-    subcooling: np.ndarray
+    capacity: Array
+    desuperheating: Array
+    condensing: Array
+    subcooling: Array
 
 
 class Zones(NamedTuple):
     """Shares of the coil, heat the condensing zone can take [W], leaving liquid [K]."""
 
-    desuperheating: np.ndarray
-    condensing: np.ndarray
-    heat: np.ndarray
-    liquid_temperature: np.ndarray
+    desuperheating: Array
+    condensing: Array
+    heat: Array
+    liquid_temperature: Array
 
 
-def air_side(
-    rated_capacity: np.ndarray, rated_ntu: np.ndarray, air: np.ndarray, fouling: np.ndarray
-) -> AirSide:
+def air_side(rated_capacity: Array, rated_ntu: Array, air: Array, fouling: Array) -> AirSide:
     """Capacity rate and effectiveness at a share of the rated air.
 
     Parameters
@@ -70,7 +70,7 @@ def air_side(
     return AirSide(rated_capacity * air, *(-np.expm1(-film * ntu) for film in films))
 
 
-def drive(condensing: np.ndarray, outdoor: np.ndarray) -> np.ndarray:
+def drive(condensing: Array, outdoor: Array) -> Array:
     """Condensing over outdoor [K], kept above zero so that a Newton iteration may pass through nonsense."""
     difference = condensing - outdoor
     below = np.minimum(difference, LEAST_DRIVE)
@@ -79,14 +79,14 @@ def drive(condensing: np.ndarray, outdoor: np.ndarray) -> np.ndarray:
 
 def zones(
     air: AirSide,
-    flow: np.ndarray,
-    gas_heat: np.ndarray,
-    gas_superheat: np.ndarray,
-    condensing: np.ndarray,
-    bubble: np.ndarray,
-    outdoor: np.ndarray,
-    liquid_heat_capacity: np.ndarray,
-    subcooled: np.ndarray,
+    flow: Array,
+    gas_heat: Array,
+    gas_superheat: Array,
+    condensing: Array,
+    bubble: Array,
+    outdoor: Array,
+    liquid_heat_capacity: Array,
+    subcooled: Array,
 ) -> Zones:
     """The three zones at a subcooled share.
 

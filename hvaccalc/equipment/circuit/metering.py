@@ -12,6 +12,8 @@ Flashing liquid: the mixture's homogeneous density takes the liquid's place.
 
 import numpy as np
 
+from hvaccalc.arrays import Array, Mask
+
 KINDS = ("TXV", "EEV", "fixed orifice")
 # Largest flow of a valve over its rated flow at rated pressures, usual 1.1-1.5; common practice, no source.
 RESERVE = 1.3
@@ -21,7 +23,7 @@ THROAT_SHARE = 0.85
 SUPERHEAT_SCALE = 30.0
 
 
-def inlet_density(quality: np.ndarray, liquid: np.ndarray, vapour: np.ndarray) -> np.ndarray:
+def inlet_density(quality: Array, liquid: Array, vapour: Array) -> Array:
     """Density of what reaches the device [kg/m3]: liquid, or a homogeneous mixture.
 
     Examples
@@ -34,22 +36,15 @@ def inlet_density(quality: np.ndarray, liquid: np.ndarray, vapour: np.ndarray) -
     return 1.0 / ((1.0 - quality) / liquid + quality / vapour)
 
 
-def driving_pressure(
-    inlet: np.ndarray, evaporator: np.ndarray, liquid_saturation: np.ndarray, orifice: np.ndarray
-) -> np.ndarray:
+def driving_pressure(inlet: Array, evaporator: Array, liquid_saturation: Array, orifice: Mask) -> Array:
     """Pressure drop that drives the flow [Pa]; of an orifice, down to its choked throat."""
     throat = np.maximum(evaporator, THROAT_SHARE * np.minimum(liquid_saturation, inlet))
     return inlet - np.where(orifice, throat, evaporator)
 
 
 def valve_residual(
-    superheat: np.ndarray,
-    set_point: np.ndarray,
-    largest: np.ndarray,
-    smallest: np.ndarray,
-    flow: np.ndarray,
-    orifice: np.ndarray,
-) -> np.ndarray:
+    superheat: Array, set_point: Array, largest: Array, smallest: Array, flow: Array, orifice: Mask
+) -> Array:
     """Zero where the device is content.
 
     Parameters

@@ -14,6 +14,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from hvaccalc.arrays import Array
 from hvaccalc.physics.refrigerant import Refrigerant, refrigerant
 
 COLDEST = 221.15
@@ -28,38 +29,38 @@ LARGEST_SUBCOOLING = 28.0
 class SaturatedEvaporator(NamedTuple):
     """At a suction dew temperature: ln p, vapour and liquid enthalpy, ln of gas density, liquid density."""
 
-    log_pressure: np.ndarray
-    vapour_enthalpy: np.ndarray
-    liquid_enthalpy: np.ndarray
-    log_vapour_density: np.ndarray
-    liquid_density: np.ndarray
+    log_pressure: Array
+    vapour_enthalpy: Array
+    liquid_enthalpy: Array
+    log_vapour_density: Array
+    liquid_density: Array
 
 
 class SaturatedCondenser(NamedTuple):
     """At a dew temperature, liquid at the bubble temperature of the same pressure."""
 
-    log_pressure: np.ndarray
-    bubble_temperature: np.ndarray
-    vapour_enthalpy: np.ndarray
-    vapour_entropy: np.ndarray
-    liquid_enthalpy: np.ndarray
-    liquid_density: np.ndarray
-    vapour_density: np.ndarray
+    log_pressure: Array
+    bubble_temperature: Array
+    vapour_enthalpy: Array
+    vapour_entropy: Array
+    liquid_enthalpy: Array
+    liquid_density: Array
+    vapour_density: Array
 
 
 class Vapour(NamedTuple):
     """Ln of density, enthalpy, entropy of superheated vapour."""
 
-    log_density: np.ndarray
-    enthalpy: np.ndarray
-    entropy: np.ndarray
+    log_density: Array
+    enthalpy: Array
+    entropy: Array
 
 
 class Fit:
     """Several polynomials of x, or of x and y, fitted by least squares and evaluated together."""
 
     def __init__(
-        self, x: np.ndarray, outputs: list, degree: int, y: np.ndarray | None = None, y_degree: int = 0
+        self, x: Array, outputs: list[Array], degree: int, y: Array | None = None, y_degree: int = 0
     ):
         self.x_range = float(x.min()), float(x.max())
         self.y_range = (0.0, 1.0) if y is None else (float(y.min()), float(y.max()))
@@ -73,7 +74,7 @@ class Fit:
             solution.T.reshape(len(outputs), y_degree + 1, degree + 1).transpose(1, 0, 2)
         )
 
-    def __call__(self, x: np.ndarray, y: np.ndarray | None = None) -> np.ndarray:
+    def __call__(self, x: Array, y: Array | None = None) -> Array:
         """Values, the outputs along the first axis."""
         shape = x.shape
         powers = np.empty((self.degree + 1, x.size))
@@ -92,7 +93,7 @@ class Fit:
         return value.reshape(-1, *shape)
 
 
-def _scaled(x: np.ndarray, limits: tuple[float, float]) -> np.ndarray:
+def _scaled(x: Array, limits: tuple[float, float]) -> Array:
     low, high = limits
     return (x - 0.5 * (low + high)) * (2.0 / (high - low))
 
@@ -176,46 +177,46 @@ class Curves:
         known = np.isfinite(state.enthalpy)
         self._liquid = Fit(root[known], [state.enthalpy[known]], 5, subcooling[known], 4)
 
-    def root(self, temperature: np.ndarray) -> np.ndarray:
+    def root(self, temperature: Array) -> Array:
         """The condensing side's variable r."""
         return np.sqrt(self.critical_temperature - np.minimum(temperature, self.hottest))
 
-    def evaporator(self, dew: np.ndarray) -> SaturatedEvaporator:
+    def evaporator(self, dew: Array) -> SaturatedEvaporator:
         """Saturated states at a suction dew temperature."""
         return SaturatedEvaporator(*self._evaporator(np.clip(dew, *self._evaporator.x_range)))
 
-    def vapour(self, dew: np.ndarray, superheat: np.ndarray) -> Vapour:
+    def vapour(self, dew: Array, superheat: Array) -> Vapour:
         """Superheated suction vapour."""
         inside = np.clip(dew, *self._vapour.x_range)
         return Vapour(*self._vapour(inside, np.clip(superheat, 0.0, LARGEST_SUPERHEAT)))
 
-    def condenser(self, root: np.ndarray) -> SaturatedCondenser:
+    def condenser(self, root: Array) -> SaturatedCondenser:
         """Saturated states at a condensing dew temperature given by its `root`."""
         return SaturatedCondenser(*self._condenser(root))
 
-    def liquid_enthalpy(self, root: np.ndarray, subcooling: np.ndarray) -> np.ndarray:
+    def liquid_enthalpy(self, root: Array, subcooling: Array) -> Array:
         """Enthalpy of liquid at the condensing pressure; straight beyond 28 K of subcooling."""
         return _with_straight_ends(self._liquid, root, subcooling, (0.0, LARGEST_SUBCOOLING))
 
-    def liquid_log_pressure(self, temperature: np.ndarray) -> np.ndarray:
+    def liquid_log_pressure(self, temperature: Array) -> Array:
         """Ln of the bubble pressure that belongs to a liquid's temperature."""
         return self._liquid_pressure(self.root(np.maximum(temperature, COLDEST_CONDENSING)))[0]
 
-    def bubble_temperature(self, log_pressure: np.ndarray) -> np.ndarray:
+    def bubble_temperature(self, log_pressure: Array) -> Array:
         """Bubble temperature."""
         low, high = self._bubble.x_range
         return self._bubble(np.clip(log_pressure, low, high))[0]
 
-    def isentropic_enthalpy(self, root: np.ndarray, entropy_above_dew: np.ndarray) -> np.ndarray:
+    def isentropic_enthalpy(self, root: Array, entropy_above_dew: Array) -> Array:
         """Enthalpy above that of dew on the isobar, from entropy above it; straight beyond the fit."""
         return _with_straight_ends(self._isentropic, root, entropy_above_dew, self._isentropic_ends)
 
-    def discharge_superheat(self, root: np.ndarray, enthalpy_above_dew: np.ndarray) -> np.ndarray:
+    def discharge_superheat(self, root: Array, enthalpy_above_dew: Array) -> Array:
         """Superheat of discharge gas from enthalpy above dew; straight beyond the fit."""
         return _with_straight_ends(self._superheat, root, enthalpy_above_dew, self._superheat_ends)
 
 
-def _with_straight_ends(fit: Fit, x: np.ndarray, y: np.ndarray, ends: tuple[float, float]) -> np.ndarray:
+def _with_straight_ends(fit: Fit, x: Array, y: Array, ends: tuple[float, float]) -> Array:
     """A fit that goes on along its mean slope beyond its ends in y."""
     inside = np.clip(y, *ends)
     value = fit(x, inside)[0]

@@ -22,6 +22,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
+from hvaccalc.arrays import Array
+
 INCH = 0.0254
 FOOT = 0.3048
 
@@ -97,14 +99,14 @@ _OUTSIDE = np.array([made.outside for made in TUBES])
 _BORE = np.array([made.bore for made in TUBES])
 
 
-def section(outside: ArrayLike) -> np.ndarray:
+def section(outside: ArrayLike) -> Array:
     """Free cross-section of tubes by outside diameter [m2]; NaN where none is made."""
     given = np.asarray(outside, dtype=float)
     nearest = np.argmin(np.abs(_OUTSIDE - given[..., None]), axis=-1)
     return np.where(np.abs(given - _OUTSIDE[nearest]) <= SLACK, _BORE[nearest], np.nan)
 
 
-def line_volume(outside: ArrayLike, length: ArrayLike) -> np.ndarray:
+def line_volume(outside: ArrayLike, length: ArrayLike) -> Array:
     """What a line holds.
 
     Parameters
@@ -128,7 +130,7 @@ def line_volume(outside: ArrayLike, length: ArrayLike) -> np.ndarray:
     return section(outside) * np.where(run > 0.0, run, np.nan)
 
 
-def reason(outside: ArrayLike, length: ArrayLike = 1.0) -> np.ndarray:
+def reason(outside: ArrayLike, length: ArrayLike = 1.0) -> Array:
     """Why a line has no volume: an index into `REASONS`, 0 where it has one.
 
     Examples
@@ -147,7 +149,7 @@ ROUGHNESS = 1.5e-6
 """Of drawn tube [m]: Moody, Trans. ASME 66, 1944, from memory."""
 
 
-def friction_factor(reynolds: ArrayLike, roughness_ratio: ArrayLike) -> np.ndarray:
+def friction_factor(reynolds: ArrayLike, roughness_ratio: ArrayLike) -> Array:
     """Darcy friction factor.
 
     Parameters
@@ -176,7 +178,7 @@ def friction_factor(reynolds: ArrayLike, roughness_ratio: ArrayLike) -> np.ndarr
 
 def friction_loss(
     flow: ArrayLike, inside: ArrayLike, length: ArrayLike, density: ArrayLike, viscosity: ArrayLike
-) -> np.ndarray:
+) -> Array:
     """Pressure lost by friction in a line [Pa].
 
     Parameters
@@ -205,7 +207,7 @@ def friction_loss(
     return factor * np.asarray(length, float) / d * flux**2 / (2.0 * np.asarray(density, float))
 
 
-def lift_loss(rise: ArrayLike, density: ArrayLike) -> np.ndarray:
+def lift_loss(rise: ArrayLike, density: ArrayLike) -> Array:
     """Pressure lost by lifting a liquid [Pa]; a fall gains.
 
     Parameters
@@ -227,7 +229,7 @@ def lift_loss(rise: ArrayLike, density: ArrayLike) -> np.ndarray:
 
 def conductance_per_length(
     outside: ArrayLike, thickness: ArrayLike, conductivity: ArrayLike, film: ArrayLike
-) -> np.ndarray:
+) -> Array:
     """Heat from still air into a line, for each metre and kelvin [W/mK].
 
     Parameters
@@ -256,12 +258,8 @@ def conductance_per_length(
 
 
 def warming(
-    flow: ArrayLike,
-    heat_capacity: ArrayLike,
-    conductance: ArrayLike,
-    around: ArrayLike,
-    entering: ArrayLike,
-) -> np.ndarray:
+    flow: ArrayLike, heat_capacity: ArrayLike, conductance: ArrayLike, around: ArrayLike, entering: ArrayLike
+) -> Array:
     """How much a line's content warms up on its way [K], below zero where it loses heat.
 
     Parameters
@@ -286,7 +284,7 @@ def warming(
 LARGEST_LOSS = 0.8
 
 
-def liquid_line_outlet(pressure: np.ndarray, loss: np.ndarray) -> np.ndarray:
+def liquid_line_outlet(pressure: Array, loss: Array) -> Array:
     """Pressure before the metering device [Pa], always above zero.
 
     Parameters
@@ -304,7 +302,7 @@ def liquid_line_outlet(pressure: np.ndarray, loss: np.ndarray) -> np.ndarray:
     return pressure * (1.0 - np.where(share < half, share, LARGEST_LOSS - half**2 / share))
 
 
-def suction_saturation_loss(rated_loss: np.ndarray, volume_ratio: np.ndarray) -> np.ndarray:
+def suction_saturation_loss(rated_loss: Array, volume_ratio: Array) -> Array:
     """Saturation temperature lost between coil and compressor [K].
 
     Parameters

@@ -6,6 +6,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
+from hvaccalc.arrays import Array, Indices, Mask
 from hvaccalc.equipment.coil.coil_march import SEGMENTS, Air, march
 from hvaccalc.equipment.coil.coil_state import (
     HIGHEST,
@@ -16,26 +17,20 @@ from hvaccalc.equipment.coil.coil_state import (
     air_reason,
     first_reason,
 )
-from hvaccalc.physics.moist_air import (
-    CP_DRY,
-    CP_VAPOUR,
-    FREEZING_POINT,
-    enthalpy,
-    saturation_humidity_ratio,
-)
+from hvaccalc.physics.moist_air import CP_DRY, CP_VAPOUR, FREEZING_POINT, enthalpy, saturation_humidity_ratio
 
 
 class _Fins(NamedTuple):
     """Mixed leaving air, and by circuit: surface and the air's humidity ratio (circuits, segments, N)."""
 
-    dry_bulb: np.ndarray
-    humidity_ratio: np.ndarray
-    sensible: np.ndarray
-    latent: np.ndarray
-    condensate: np.ndarray
-    condensate_enthalpy: np.ndarray
-    surface: np.ndarray
-    air_humidity_ratio: np.ndarray
+    dry_bulb: Array
+    humidity_ratio: Array
+    sensible: Array
+    latent: Array
+    condensate: Array
+    condensate_enthalpy: Array
+    surface: Array
+    air_humidity_ratio: Array
 
 
 @np.errstate(all="ignore")
@@ -104,9 +99,7 @@ def solve(
     return _state(air, fins, conductance, refrigerant, part, fin_part, reason)
 
 
-def _interlaced(
-    air: Air, ntu: np.ndarray, conductance: np.ndarray, refrigerant: np.ndarray, part: np.ndarray
-):
+def _interlaced(air: Air, ntu: Array, conductance: Array, refrigerant: Array, part: Array) -> _Fins:
     """All circuits under the same fins: conductances add, the refrigerant acts by their weighted mean."""
     together = conductance.sum(axis=0)
     mean = np.where(together > 0.0, (conductance * refrigerant).sum(axis=0) / together, air[0])
@@ -116,9 +109,7 @@ def _interlaced(
     return _Fins(*run[:2], *run[3:7], *by_circuit)
 
 
-def _face_split(
-    air: Air, ntu: np.ndarray, conductance: np.ndarray, refrigerant: np.ndarray, part: np.ndarray
-):
+def _face_split(air: Air, ntu: Array, conductance: Array, refrigerant: Array, part: Array) -> _Fins:
     """Parallel streams, mixed by their enthalpy."""
     dry_bulb, moisture, pressure, flow = air
     run = march(dry_bulb, moisture, pressure, flow * part, ntu, 1.0 / conductance, refrigerant)
@@ -129,7 +120,7 @@ def _face_split(
     return _Fins(mixed, (part * run.humidity_ratio).sum(axis=0), *summed, *by_circuit)
 
 
-def _row_split(air: Air, ntu: np.ndarray, conductance: np.ndarray, refrigerant: np.ndarray, part: np.ndarray):
+def _row_split(air: Air, ntu: Array, conductance: Array, refrigerant: Array, part: Array) -> _Fins:
     """The same air through one circuit after the other; together they have the segments of one coil."""
     segments = max(1, SEGMENTS // len(part))
     dry_bulb, moisture, pressure, flow = air
@@ -143,7 +134,7 @@ def _row_split(air: Air, ntu: np.ndarray, conductance: np.ndarray, refrigerant: 
     return _Fins(dry_bulb, moisture, *summed, *by_circuit)
 
 
-def _row_split_reversed(air: Air, ntu: np.ndarray, *by_circuit: np.ndarray):
+def _row_split_reversed(air: Air, ntu: Array, *by_circuit: Array) -> _Fins:
     """The last circuit listed meets the entering air."""
     fins = _row_split(air, ntu, *(x[::-1] for x in by_circuit))
     return fins._replace(surface=fins.surface[::-1], air_humidity_ratio=fins.air_humidity_ratio[::-1])
@@ -161,11 +152,11 @@ CIRCUITINGS = tuple(_LAYOUT)
 def _state(
     air: Air,
     fins: _Fins,
-    conductance: np.ndarray,
-    refrigerant: np.ndarray,
-    part: np.ndarray,
-    fin_part: np.ndarray,
-    reason: np.ndarray,
+    conductance: Array,
+    refrigerant: Array,
+    part: Array,
+    fin_part: Array,
+    reason: Indices,
 ) -> CoilState:
     """Heat by circuit, roots and shares from the temperatures of the fins, each circuit's by its share."""
     dry_bulb, moisture, pressure, flow = air
@@ -196,9 +187,9 @@ def _state(
     return CoilState(**{name: np.where(reason == 0, x, np.nan) for name, x in fields.items()}, reason=reason)
 
 
-def _condenses(metal: np.ndarray, air_humidity_ratio: np.ndarray, pressure: np.ndarray) -> np.ndarray:
+def _condenses(metal: Array, air_humidity_ratio: Array, pressure: Array) -> Mask:
     return air_humidity_ratio > saturation_humidity_ratio(metal, pressure)
 
 
-def _share(part: np.ndarray, where: np.ndarray) -> np.ndarray:
+def _share(part: Array, where: Mask) -> Array:
     return (part * where.mean(axis=1)).sum(axis=0)

@@ -4,6 +4,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from hvaccalc.arrays import Array
 from hvaccalc.physics.moist_air import (
     CP_DRY,
     CP_ICE,
@@ -25,32 +26,38 @@ MATCH_STEPS = 25
 FREEZING_BLEND = 0.25
 FUSION_HEAT = SUBLIMATION_HEAT - LATENT_HEAT_0C
 
-Air = tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]
+Air = tuple[Array, Array, Array, Array]
+
+Segment = tuple[Array, Array, Array, Array, Array, Array]
+"""Air, its pressure, effectiveness, conductance per flow and the refrigerant."""
+
+Surface = tuple[Array, Array, Array]
+"""Temperature, saturation humidity ratio there and its slope."""
 
 
 class March(NamedTuple):
     """One stream of air through the segments; `surface` and `air_humidity_ratio` are (segments, ...)."""
 
-    dry_bulb: np.ndarray
-    humidity_ratio: np.ndarray
-    total: np.ndarray
-    sensible: np.ndarray
-    latent: np.ndarray
-    condensate: np.ndarray
-    condensate_enthalpy: np.ndarray
-    surface: np.ndarray
-    air_humidity_ratio: np.ndarray
+    dry_bulb: Array
+    humidity_ratio: Array
+    total: Array
+    sensible: Array
+    latent: Array
+    condensate: Array
+    condensate_enthalpy: Array
+    surface: Array
+    air_humidity_ratio: Array
 
 
 @np.errstate(all="ignore")
 def march(
-    dry_bulb: np.ndarray,
-    humidity_ratio: np.ndarray,
-    pressure: np.ndarray,
-    dry_air_flow: np.ndarray,
-    ntu: np.ndarray,
-    resistance: np.ndarray,
-    refrigerant: np.ndarray,
+    dry_bulb: Array,
+    humidity_ratio: Array,
+    pressure: Array,
+    dry_air_flow: Array,
+    ntu: Array,
+    resistance: Array,
+    refrigerant: Array,
     segments: int = SEGMENTS,
 ) -> March:
     """Lead air through the segments of a coil (or of a part of one), without any check of range.
@@ -100,7 +107,7 @@ def march(
     return March(temperature, moisture, total, sensible, latent, condensate, drained, *stacked)
 
 
-def surface_temperature(air: tuple, anchor: tuple, steps: int = INNER_STEPS) -> tuple:
+def surface_temperature(air: Segment, anchor: Surface, steps: int = INNER_STEPS) -> Surface:
     """Mean surface temperature of a segment, with saturation humidity ratio and slope there.
 
     `anchor` is a surface temperature near by with the same two. Newton from the anchor's tangent, inside a
@@ -122,7 +129,7 @@ def surface_temperature(air: tuple, anchor: tuple, steps: int = INNER_STEPS) -> 
     return (surface, *saturation_and_slope(surface, pressure))
 
 
-def heat_balance_step(air: tuple, surface: np.ndarray, saturated: np.ndarray, slope: np.ndarray) -> tuple:
+def heat_balance_step(air: Segment, surface: Array, saturated: Array, slope: Array) -> tuple[Array, Array]:
     """Newton step [K] and residual [J/kg dry air] of a segment's heat balance."""
     temperature, moisture, _, effectiveness, conductance, refrigerant = air
     leaving = temperature - effectiveness * (temperature - surface)
@@ -139,12 +146,12 @@ def heat_balance_step(air: tuple, surface: np.ndarray, saturated: np.ndarray, sl
     return residual / fall, residual
 
 
-def vapour_enthalpy(temperature: np.ndarray) -> np.ndarray:
+def vapour_enthalpy(temperature: Array) -> Array:
     """Enthalpy of water vapour [J/kg], 0 for liquid at 0 °C."""
     return LATENT_HEAT_0C + CP_VAPOUR * (temperature - FREEZING_POINT)
 
 
-def condensate_enthalpy(surface: np.ndarray) -> tuple:
+def condensate_enthalpy(surface: Array) -> tuple[Array, Array | float]:
     """Enthalpy of water or frost at the surface [J/kg] and its slope [J/(kg K)], blended about 0 °C."""
     celsius = surface - FREEZING_POINT
     if np.all(celsius > FREEZING_BLEND):
@@ -156,7 +163,7 @@ def condensate_enthalpy(surface: np.ndarray) -> tuple:
     return CP_WATER * celsius + ice * difference, slope
 
 
-def saturation_and_slope(temperature: np.ndarray, pressure: np.ndarray) -> tuple:
+def saturation_and_slope(temperature: Array, pressure: Array) -> tuple[Array, Array]:
     """Saturation humidity ratio [kg/kg dry air] and its slope [1/K]; over ice up to the triple point."""
     log_pressure, slope = log_pressure_and_slope(WATER, temperature)
     icy = np.nonzero(temperature <= TRIPLE_POINT)

@@ -5,9 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from hvaccalc.physics.moist_air import (
-    saturation_humidity_ratio,
-)
+from hvaccalc.arrays import Array, Indices, Mask
+from hvaccalc.physics.moist_air import saturation_humidity_ratio
 
 NO_AIRFLOW, NOT_IN_RANGE, SUPERSATURATED, NO_SOLUTION, NO_INSIDE_FILM, DRY_RATING = 1, 2, 3, 4, 5, 6
 REASONS = {
@@ -73,12 +72,12 @@ class Coil:
         Key of `REASONS`.
     """
 
-    ntu: np.ndarray
-    resistance: np.ndarray
-    fin_resistance: np.ndarray
-    rated_dry_air_flow: np.ndarray
-    film_exponent: np.ndarray
-    reason: np.ndarray
+    ntu: Array
+    resistance: Array
+    fin_resistance: Array
+    rated_dry_air_flow: Array
+    film_exponent: Array
+    reason: Indices
 
 
 @dataclass(frozen=True)
@@ -108,25 +107,23 @@ class CoilState:
         Key of `REASONS`; every other field is NaN where it is not 0.
     """
 
-    leaving_dry_bulb: np.ndarray
-    leaving_humidity_ratio: np.ndarray
-    total: np.ndarray
-    sensible: np.ndarray
-    latent: np.ndarray
-    circuit_total: np.ndarray
-    condensate: np.ndarray
-    surface: np.ndarray
-    root: np.ndarray
-    coldest_root: np.ndarray
-    wet_share: np.ndarray
-    frosted_share: np.ndarray
-    energy_residual: np.ndarray
-    reason: np.ndarray
+    leaving_dry_bulb: Array
+    leaving_humidity_ratio: Array
+    total: Array
+    sensible: Array
+    latent: Array
+    circuit_total: Array
+    condensate: Array
+    surface: Array
+    root: Array
+    coldest_root: Array
+    wet_share: Array
+    frosted_share: Array
+    energy_residual: Array
+    reason: Indices
 
 
-def air_reason(
-    dry_bulb: np.ndarray, moisture: np.ndarray, pressure: np.ndarray, flow: np.ndarray
-) -> np.ndarray:
+def air_reason(dry_bulb: Array, moisture: Array, pressure: Array, flow: Array) -> Indices:
     """Reason against an entering state, 0 where there is none."""
     inside = (dry_bulb > LOWEST) & (dry_bulb < HIGHEST) & (moisture >= 0.0)
     inside &= (pressure > 3e4) & (pressure < 1.2e5) & np.isfinite(flow)
@@ -135,6 +132,6 @@ def air_reason(
     return first_reason(reason, foggy, SUPERSATURATED)
 
 
-def first_reason(reason: np.ndarray, bad: np.ndarray, code: int) -> np.ndarray:
+def first_reason(reason: Indices, bad: Mask, code: int) -> Indices:
     """Add a reason where there is none yet."""
     return np.where((reason == 0) & bad, code, reason)

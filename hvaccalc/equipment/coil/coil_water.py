@@ -7,6 +7,7 @@ broadcasts.
 import numpy as np
 from numpy.typing import ArrayLike
 
+from hvaccalc.arrays import Array
 from hvaccalc.physics import moist_air
 
 CONDENSATION_HEAT = 2.45e6
@@ -28,7 +29,7 @@ RETAINED_PER_AREA: dict[str, tuple[float, float, float]] = {
 wetting coat about half: from memory of Korte and Jacobi (2001) and ElSherbini and Jacobi (2006)."""
 
 
-def retained_water(latent_heat_rate: ArrayLike, wetting_time: ArrayLike = WETTING_TIME[0]) -> np.ndarray:
+def retained_water(latent_heat_rate: ArrayLike, wetting_time: ArrayLike = WETTING_TIME[0]) -> Array:
     """Water held on a coil that has begun to drip.
 
     Parameters
@@ -66,7 +67,7 @@ def fin_area(
     row_spacing: ArrayLike = 0.0220,
     tube_spacing: ArrayLike = 0.0254,
     tube_diameter: ArrayLike = 0.0095,
-) -> np.ndarray:
+) -> Array:
     """Air-side area of a coil of plate fins.
 
     Parameters
@@ -99,7 +100,7 @@ def fin_area(
     return np.where(area >= 0.0, area * solid, np.nan)
 
 
-def retained_by_area(area: ArrayLike, per_area: ArrayLike = RETAINED_PER_AREA["plain"][0]) -> np.ndarray:
+def retained_by_area(area: ArrayLike, per_area: ArrayLike = RETAINED_PER_AREA["plain"][0]) -> Array:
     """Water held [kg] on an air-side area [m²], by `RETAINED_PER_AREA` [kg/m²].
 
     Examples
@@ -111,7 +112,7 @@ def retained_by_area(area: ArrayLike, per_area: ArrayLike = RETAINED_PER_AREA["p
     return np.where(area >= 0.0, area, np.nan) * np.asarray(per_area, dtype=float)
 
 
-def first_drip_time(retained: ArrayLike, condensate_rate: ArrayLike, at_start: ArrayLike = 0.0) -> np.ndarray:
+def first_drip_time(retained: ArrayLike, condensate_rate: ArrayLike, at_start: ArrayLike = 0.0) -> Array:
     """Time from start until the coil drips.
 
     Parameters
@@ -147,7 +148,7 @@ def melt_rate_bound(
     humidity_ratio: ArrayLike,
     pressure: ArrayLike = 101325.0,
     surface: float = moist_air.FREEZING_POINT,
-) -> np.ndarray:
+) -> Array:
     """Most ice that moving air can melt.
 
     Parameters
@@ -190,7 +191,7 @@ def condensed_on_ice_bound(
     humidity_ratio: ArrayLike,
     pressure: ArrayLike = 101325.0,
     surface: float = moist_air.FREEZING_POINT,
-) -> np.ndarray:
+) -> Array:
     """Most vapour that condenses on melting ice and runs off with it [kg/s]; as `melt_rate_bound`.
 
     Examples
@@ -202,7 +203,13 @@ def condensed_on_ice_bound(
     return air * (np.asarray(humidity_ratio, dtype=float) - left)
 
 
-def _air_over_ice(airflow, dry_bulb, humidity_ratio, pressure, surface) -> tuple[np.ndarray, np.ndarray]:
+def _air_over_ice(
+    airflow: ArrayLike,
+    dry_bulb: ArrayLike,
+    humidity_ratio: ArrayLike,
+    pressure: ArrayLike,
+    surface: ArrayLike,
+) -> tuple[Array, Array]:
     """Dry air [kg/s] and the humidity ratio at which it leaves the ice."""
     airflow = np.asarray(airflow, dtype=float)
     air = np.where(airflow >= 0.0, airflow, np.nan)

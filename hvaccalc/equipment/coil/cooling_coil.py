@@ -27,6 +27,7 @@ Mass Transfer, chapter 11 (dry effectiveness), all from memory. Held against the
 import numpy as np
 from numpy.typing import ArrayLike
 
+from hvaccalc.arrays import Array, Mask
 from hvaccalc.equipment.coil.coil_circuits import CIRCUITINGS, solve
 from hvaccalc.equipment.coil.coil_march import MATCH_STEPS, Air, March, march
 from hvaccalc.equipment.coil.coil_state import (
@@ -57,7 +58,7 @@ def wet_effectiveness_total(
     pressure: ArrayLike,
     dry_air_flow: ArrayLike,
     saturation: ArrayLike,
-) -> np.ndarray:
+) -> Array:
     """Heat taken from the air by an all-wet coil, in closed form.
 
     Parameters
@@ -83,17 +84,17 @@ def wet_effectiveness_total(
     saturation costs 1.6 % at 30 °C, 95 %. The refrigerant takes up 0.5-1 % less: the condensate keeps that.
     """
     drive = enthalpy(dry_bulb, humidity_ratio) - _saturated_enthalpy(saturation, pressure)
-    flow, film = np.asarray(dry_air_flow, float), np.asarray(ntu, float)
+    flow, film, refrigerant = (np.asarray(x, float) for x in (dry_air_flow, ntu, saturation))
     rise = np.ones_like(drive)
     for _ in range(30):
-        above = _saturated_enthalpy(saturation + rise, pressure) - _saturated_enthalpy(saturation, pressure)
+        above = _saturated_enthalpy(refrigerant + rise, pressure) - _saturated_enthalpy(saturation, pressure)
         wet_ntu = film / (1.0 + above / rise * flow * film * resistance)
         total = -flow * np.expm1(-wet_ntu) * drive
         rise = 0.5 * (rise + np.minimum(total * resistance, 60.0))
     return total
 
 
-def _saturated_enthalpy(temperature: ArrayLike, pressure: ArrayLike) -> np.ndarray:
+def _saturated_enthalpy(temperature: ArrayLike, pressure: ArrayLike) -> Array:
     return enthalpy(temperature, saturation_humidity_ratio(temperature, pressure))
 
 
@@ -152,7 +153,7 @@ def calibrate(rating: Rating, fin_efficiency: ArrayLike = 0.83, film_exponent: A
     return Coil(ntu, resistance, fin_resistance, flow, np.array(exponent), reason)
 
 
-def _match(air: Air, suction: np.ndarray, total: np.ndarray, ratio: np.ndarray) -> tuple:
+def _match(air: Air, suction: Array, total: Array, ratio: Array) -> tuple[Array, Array, Mask]:
     """Transfer units and resistance that return total and sensible ratio, and whether they do."""
     best = _first_guess(air, suction, total, ratio)
     step, norm = np.zeros_like(best), np.full(total.shape, np.inf)
@@ -173,7 +174,7 @@ def _match(air: Air, suction: np.ndarray, total: np.ndarray, ratio: np.ndarray) 
     return *np.exp(best), norm < 1e-6
 
 
-def _mismatch_and_step(trial: np.ndarray, *given: np.ndarray) -> tuple:
+def _mismatch_and_step(trial: Array, *given: Array) -> tuple[Array, Array]:
     """Relative error of the total, error of the ratio, and the Newton step against both, each (2, N)."""
     dry_bulb, moisture, pressure, flow, suction, total, ratio = given
     offset = np.array([[0.0, 1e-5, 0.0], [0.0, 0.0, 1e-5]])[..., None]
@@ -184,7 +185,7 @@ def _mismatch_and_step(trial: np.ndarray, *given: np.ndarray) -> tuple:
     return error[:, 0], np.clip(_solve_two_by_two(slope, -error[:, 0]), -0.7, 0.7)
 
 
-def _first_guess(air: Air, suction: np.ndarray, total: np.ndarray, ratio: np.ndarray) -> np.ndarray:
+def _first_guess(air: Air, suction: Array, total: Array, ratio: Array) -> Array:
     """Logarithms of transfer units and resistance of a coil whose surface has one temperature.
 
     The process line is followed until it meets saturation: there lies the surface.
@@ -200,7 +201,7 @@ def _first_guess(air: Air, suction: np.ndarray, total: np.ndarray, ratio: np.nda
     return np.log(np.stack([-np.log1p(-chosen), resistance]))
 
 
-def _solve_two_by_two(matrix: np.ndarray, right: np.ndarray) -> np.ndarray:
+def _solve_two_by_two(matrix: Array, right: Array) -> Array:
     """Solve [[a, b], [c, d]] x = right for each column; NaN-free: a singular row gives no step."""
     (a, b), (c, d) = matrix
     determinant = a * d - b * c

@@ -17,16 +17,22 @@ from typing import NamedTuple
 
 import numpy as np
 
+from hvaccalc.arrays import Array
 from hvaccalc.equipment.coil.coil_march import (
-    CP_DRY,
-    CP_VAPOUR,
     SEGMENTS,
+    Air,
+    Segment,
+    Surface,
     condensate_enthalpy,
     heat_balance_step,
     saturation_and_slope,
     surface_temperature,
     vapour_enthalpy,
 )
+from hvaccalc.physics.moist_air import CP_DRY, CP_VAPOUR
+
+Surfaces = tuple[Array, ...] | None
+"""Of each stream by segment, to start from."""
 
 
 class Stream(NamedTuple):
@@ -36,27 +42,27 @@ class Stream(NamedTuple):
     conductance, transfer units, entering dry bulb, entering humidity ratio.
     """
 
-    mean_surface: np.ndarray
-    dry_bulb: np.ndarray
-    humidity_ratio: np.ndarray
-    mean_slope: np.ndarray
-    dry_bulb_slope: np.ndarray
-    humidity_slope: np.ndarray
-    surface: np.ndarray
-    condensate: np.ndarray
-    condensate_enthalpy: np.ndarray
+    mean_surface: Array
+    dry_bulb: Array
+    humidity_ratio: Array
+    mean_slope: Array
+    dry_bulb_slope: Array
+    humidity_slope: Array
+    surface: Array
+    condensate: Array
+    condensate_enthalpy: Array
 
 
 class Fins(NamedTuple):
     """Air over the coil and how it is calibrated; arrays (N,), `part` (circuits, N)."""
 
-    dry_bulb: np.ndarray
-    humidity_ratio: np.ndarray
-    pressure: np.ndarray
-    flow: np.ndarray
-    ntu: np.ndarray
-    resistance: np.ndarray
-    part: np.ndarray
+    dry_bulb: Array
+    humidity_ratio: Array
+    pressure: Array
+    flow: Array
+    ntu: Array
+    resistance: Array
+    part: Array
 
 
 class Boiling(NamedTuple):
@@ -66,18 +72,18 @@ class Boiling(NamedTuple):
     circuit. `streams` are kept for what is reported.
     """
 
-    heat: np.ndarray
-    slope: np.ndarray
+    heat: Array
+    slope: Array
     streams: tuple[Stream, ...]
 
 
 def boil(
-    air: tuple,
-    ntu: np.ndarray,
-    conductance: np.ndarray,
-    refrigerant: np.ndarray,
+    air: Air,
+    ntu: Array,
+    conductance: Array,
+    refrigerant: Array,
     segments: int = SEGMENTS,
-    start: np.ndarray | None = None,
+    start: Array | None = None,
     settled: bool = True,
 ) -> Stream:
     """March air through boiling segments and carry the tangents along.
@@ -148,7 +154,7 @@ def boil(
     )
 
 
-def _nearly(segment: tuple, anchor: tuple, start: np.ndarray | None) -> tuple:
+def _nearly(segment: Segment, anchor: Surface, start: Array | None) -> Surface:
     """A segment's surface by a plain step or two, with saturation there.
 
     From an earlier surface one step, and saturation along its tangent: as the outer iteration settles, so do
@@ -166,13 +172,13 @@ def _nearly(segment: tuple, anchor: tuple, start: np.ndarray | None) -> tuple:
 
 
 def _surface_slope(
-    segment: tuple,
-    solved: tuple,
-    temperature_slope: np.ndarray,
-    moisture_slope: np.ndarray,
-    effectiveness_slope: np.ndarray,
-    per_mass: np.ndarray,
-) -> tuple:
+    segment: Segment,
+    solved: Surface,
+    temperature_slope: Array,
+    moisture_slope: Array,
+    effectiveness_slope: Array,
+    per_mass: Array,
+) -> tuple[Array, Array, Array, Array]:
     """Tangent of a segment's surface (5, ...), where it is wet (0 or 1), its excess of moisture, and the
     enthalpy of condensate there."""
     temperature, moisture, _, effectiveness, share, refrigerant = segment
@@ -198,12 +204,7 @@ def _surface_slope(
 
 
 def boiling_heat(
-    layout: str,
-    fins: Fins,
-    suction: np.ndarray,
-    share: np.ndarray,
-    superheating: np.ndarray,
-    start: tuple[np.ndarray, ...] | None = None,
+    layout: str, fins: Fins, suction: Array, share: Array, superheating: Array, start: Surfaces = None
 ) -> Boiling:
     """Heat that each running circuit boils with.
 
@@ -225,11 +226,11 @@ def boiling_heat(
     return _LAYOUT[layout](fins, suction, share, superheating, start)
 
 
-def _air_capacity(flow: np.ndarray, moisture: np.ndarray) -> np.ndarray:
+def _air_capacity(flow: Array, moisture: Array) -> Array:
     return flow * (CP_DRY + CP_VAPOUR * moisture)
 
 
-def _interlaced(fins, suction, share, superheating, start) -> Boiling:
+def _interlaced(fins: Fins, suction: Array, share: Array, superheating: Array, start: Surfaces) -> Boiling:
     """One stream; the refrigerant acts by its mean, weighted with the conductances."""
     weight = fins.part / fins.part.sum(axis=0)
     full = fins.part / fins.resistance
@@ -254,14 +255,15 @@ def _interlaced(fins, suction, share, superheating, start) -> Boiling:
     return Boiling(own * (stream.mean_surface - suction), slope, (stream,))
 
 
-def _face_split(fins, suction, share, superheating, start) -> Boiling:
+def _face_split(fins: Fins, suction: Array, share: Array, superheating: Array, start: Surfaces) -> Boiling:
     """A stream for each circuit, in proportion to its share of the face."""
     flow = fins.flow * fins.part
     capacity = _air_capacity(flow, fins.humidity_ratio)
     air = (fins.dry_bulb - superheating / capacity, fins.humidity_ratio, fins.pressure, flow)
-    wide = tuple(np.broadcast_to(x, suction.shape) for x in air)
+    dry_bulb, moisture, pressure, flow = (np.broadcast_to(x, suction.shape) for x in air)
     full = fins.part / fins.resistance
     own, ntu = full * (1.0 - share), fins.ntu * (1.0 - share)
+    wide = (dry_bulb, moisture, pressure, flow)
     stream = boil(wide, ntu, own, suction, SEGMENTS, start[0] if start else None, start is None)
     d_mean, d_conductance, d_ntu, d_entering, _ = stream.mean_slope
     drive = stream.mean_surface - suction
@@ -274,7 +276,9 @@ def _face_split(fins, suction, share, superheating, start) -> Boiling:
     return Boiling(own * drive, slope, (stream,))
 
 
-def _row_split(fins, suction, share, superheating, start, order: int = 1) -> Boiling:
+def _row_split(
+    fins: Fins, suction: Array, share: Array, superheating: Array, start: Surfaces, order: int = 1
+) -> Boiling:
     """The same air through one circuit after the other; together they have the segments of one coil."""
     count = len(suction)
     segments = max(1, SEGMENTS // count)
@@ -307,7 +311,9 @@ def _row_split(fins, suction, share, superheating, start, order: int = 1) -> Boi
     return Boiling(heat, slope, tuple(streams[i] for i in range(count)))
 
 
-def _row_split_reversed(fins, suction, share, superheating, start) -> Boiling:
+def _row_split_reversed(
+    fins: Fins, suction: Array, share: Array, superheating: Array, start: Surfaces
+) -> Boiling:
     """The last circuit listed meets the entering air."""
     return _row_split(fins, suction, share, superheating, start, -1)
 

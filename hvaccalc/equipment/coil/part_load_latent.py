@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
+from hvaccalc.arrays import Array
 from hvaccalc.physics import moist_air
 
 LONGEST_WET_TIME = 9999.0
@@ -42,7 +43,7 @@ class Retention:
 SUGGESTED = Retention()
 
 
-def cycle_times(runtime: ArrayLike, cycles: ArrayLike = 3.0) -> tuple[np.ndarray, np.ndarray]:
+def cycle_times(runtime: ArrayLike, cycles: ArrayLike = 3.0) -> tuple[Array, Array]:
     """On and off time of a cycle [s] at a runtime fraction 0-1; NaN outside, off time 0 when it never rests.
 
     Notes
@@ -56,7 +57,7 @@ def cycle_times(runtime: ArrayLike, cycles: ArrayLike = 3.0) -> tuple[np.ndarray
         return base / (1.0 - x), np.where(x < 1.0, base / x, 0.0)
 
 
-def evaporated(off_time: ArrayLike, retention: Retention = SUGGESTED) -> np.ndarray:
+def evaporated(off_time: ArrayLike, retention: Retention = SUGGESTED) -> Array:
     """Water given back in an off time, as seconds of the latent capacity.
 
     Notes
@@ -68,7 +69,7 @@ def evaporated(off_time: ArrayLike, retention: Retention = SUGGESTED) -> np.ndar
     return rate * time - rate**2 * time**2 / (4.0 * held)
 
 
-def latent_multiplier(runtime: ArrayLike, retention: Retention = SUGGESTED) -> np.ndarray:
+def latent_multiplier(runtime: ArrayLike, retention: Retention = SUGGESTED) -> Array:
     """Latent capacity left with a fan that never stops, over that of a unit that never rests.
 
     Parameters
@@ -122,7 +123,7 @@ def retention_at(
 
 def rested_coil(
     dry_bulb: ArrayLike, humidity_ratio: ArrayLike, pressure: ArrayLike, added: ArrayLike
-) -> tuple[np.ndarray, np.ndarray]:
+) -> tuple[Array, Array]:
     """Air behind a wet coil whose compressor rests.
 
     Parameters

@@ -10,6 +10,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
+from hvaccalc.arrays import Array
 from hvaccalc.physics.pipe_flow import ROUGHNESS_BANDS, manning_flow
 from hvaccalc.practice.water import AUXILIARY_PAN_DEPTH, AUXILIARY_PAN_EXCESS
 from hvaccalc.units import WATER_DENSITY, si
@@ -55,9 +56,9 @@ class DrainTable(NamedTuple):
         Full at 1 % slope [kg/s].
     """
 
-    sizes: np.ndarray
-    cooling: np.ndarray
-    flow: np.ndarray | None = None
+    sizes: Array
+    cooling: Array
+    flow: Array | None = None
 
 
 CODE_TABLE = DrainTable(
@@ -73,7 +74,7 @@ HYDRAULIC_TABLE = DrainTable(
 """A published design guideline: drains at 1 % slope, full, and the comfort-cooling tons it allows on them."""
 
 
-def inside_diameter(size: ArrayLike, material: str = "PVC") -> np.ndarray:
+def inside_diameter(size: ArrayLike, material: str = "PVC") -> Array:
     """Inside diameter of a nominal size.
 
     Parameters
@@ -113,7 +114,7 @@ def drain_capacity(
     material: str = "PVC",
     filled: ArrayLike = 0.5,
     roughness: ArrayLike | None = None,
-) -> np.ndarray:
+) -> Array:
     """Condensate that a clean drain carries by gravity.
 
     Parameters
@@ -145,7 +146,9 @@ def drain_capacity(
     return WATER_DENSITY * manning_flow(inside_diameter(size, material), slope, n, filled)
 
 
-def outlet_capacity(size: ArrayLike, head: ArrayLike, material: str = "PVC", discharge: ArrayLike = 0.6):
+def outlet_capacity(
+    size: ArrayLike, head: ArrayLike, material: str = "PVC", discharge: ArrayLike = 0.6
+) -> Array:
     """Condensate that runs out of a pan's outlet under the water standing over its middle.
 
     Parameters
@@ -179,7 +182,7 @@ def outlet_capacity(size: ArrayLike, head: ArrayLike, material: str = "PVC", dis
     return WATER_DENSITY * np.asarray(discharge) * area * speed
 
 
-def minimum_size(cooling: ArrayLike, table: DrainTable) -> np.ndarray:
+def minimum_size(cooling: ArrayLike, table: DrainTable) -> Array:
     """Least nominal size of a table for a cooling capacity [W]; NaN above its last row and below zero [m]."""
     cooling = np.asarray(cooling, dtype=float)
     last = len(table.sizes) - 1
@@ -189,7 +192,7 @@ def minimum_size(cooling: ArrayLike, table: DrainTable) -> np.ndarray:
     return np.where(covered, table.sizes[np.minimum(at, last)], np.nan)
 
 
-def code_minimum_size(cooling_capacity: ArrayLike) -> np.ndarray:
+def code_minimum_size(cooling_capacity: ArrayLike) -> Array:
     """Least nominal drain size by the mechanical code.
 
     Parameters
@@ -216,7 +219,7 @@ def code_minimum_size(cooling_capacity: ArrayLike) -> np.ndarray:
     return minimum_size(cooling_capacity, CODE_TABLE)
 
 
-def hydraulic_minimum_size(cooling_capacity: ArrayLike) -> np.ndarray:
+def hydraulic_minimum_size(cooling_capacity: ArrayLike) -> Array:
     """Least nominal drain size by the 1 % design table [m]; NaN above 430 tons.
 
     Examples
@@ -229,7 +232,7 @@ def hydraulic_minimum_size(cooling_capacity: ArrayLike) -> np.ndarray:
     return minimum_size(cooling_capacity, HYDRAULIC_TABLE)
 
 
-def auxiliary_pan_fits(pan: ArrayLike, unit: ArrayLike, depth: ArrayLike) -> np.ndarray:
+def auxiliary_pan_fits(pan: ArrayLike, unit: ArrayLike, depth: ArrayLike) -> Array:
     """Whether the pan below a unit is deep and large enough.
 
     Parameters

@@ -11,6 +11,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
+from hvaccalc.arrays import Array, Mask
 from hvaccalc.practice.water import BLOW_THROUGH_MARGIN, TRAP_MARGIN
 
 SPECIFIC_WEIGHT = 9806.65
@@ -32,12 +33,12 @@ class TrapSize(NamedTuple):
         Pan outlet down to the bottom of the pipe, the room it takes below the outlet [m].
     """
 
-    height: np.ndarray
-    seal: np.ndarray
-    depth: np.ndarray
+    height: Array
+    seal: Array
+    depth: Array
 
 
-def head(pressure: ArrayLike) -> np.ndarray:
+def head(pressure: ArrayLike) -> Array:
     """Column of water that a pressure holds [m]; NaN where negative [Pa].
 
     Examples
@@ -110,7 +111,7 @@ def required_height_blow_through(pressure: ArrayLike) -> TrapSize:
     return TrapSize(height, height, height + BLOW_THROUGH_MARGIN)
 
 
-def standing_water(suction: ArrayLike, trap_height: ArrayLike, state: ArrayLike = "present") -> np.ndarray:
+def standing_water(suction: ArrayLike, trap_height: ArrayLike, state: ArrayLike = "present") -> Array:
     """Water held above the pan's outlet by fan suction while the unit runs.
 
     Parameters
@@ -147,7 +148,7 @@ def standing_water(suction: ArrayLike, trap_height: ArrayLike, state: ArrayLike 
     return np.where(np.isin(state, STATES), water, np.nan)
 
 
-def seal_is_kept_at_dry_start(suction: ArrayLike, seal: ArrayLike) -> np.ndarray:
+def seal_is_kept_at_dry_start(suction: ArrayLike, seal: ArrayLike) -> Mask:
     """Whether a filled trap keeps its seal when the fan starts over a dry pan.
 
     Parameters
@@ -179,7 +180,7 @@ def seal_is_kept_at_dry_start(suction: ArrayLike, seal: ArrayLike) -> np.ndarray
         return (seal >= 0.0) & (head(suction) <= 2.0 * seal)
 
 
-def suction_at_speed(suction: ArrayLike, speed_ratio: ArrayLike) -> np.ndarray:
+def suction_at_speed(suction: ArrayLike, speed_ratio: ArrayLike) -> Array:
     """Pan suction of the same unit at another fan speed.
 
     Parameters
@@ -209,7 +210,7 @@ def suction_at_speed(suction: ArrayLike, speed_ratio: ArrayLike) -> np.ndarray:
 
 def suction_of_blocked_coil(
     suction: ArrayLike, airflow_share: ArrayLike, shut_off_pressure: ArrayLike
-) -> np.ndarray:
+) -> Array:
     """Pan suction when ice, dirt or a loaded filter before the pan cuts the airflow, at one fan speed.
 
     Parameters
@@ -245,7 +246,7 @@ def suction_of_blocked_coil(
     return np.where(valid, shut_off - (shut_off - suction) * share**2, np.nan)
 
 
-def air_jet_velocity(suction: ArrayLike, air_density: ArrayLike = 1.204, loss: ArrayLike = 1.5) -> np.ndarray:
+def air_jet_velocity(suction: ArrayLike, air_density: ArrayLike = 1.204, loss: ArrayLike = 1.5) -> Array:
     """Speed of the room's air drawn in through an unsealed drain.
 
     Parameters

@@ -10,10 +10,11 @@ with speed, and a held static keeps its share of the work: measured fans stand a
 import numpy as np
 from numpy.typing import ArrayLike
 
+from hvaccalc.arrays import Array
 from hvaccalc.practice.air import MOST_MAGNETISING
 
 
-def synchronous_speed(frequency: ArrayLike, poles: ArrayLike) -> np.ndarray:
+def synchronous_speed(frequency: ArrayLike, poles: ArrayLike) -> Array:
     """Speed of the motor's field [1/s] from frequency [Hz] and number of poles.
 
     Examples
@@ -26,7 +27,7 @@ def synchronous_speed(frequency: ArrayLike, poles: ArrayLike) -> np.ndarray:
     return 2.0 * _positive(frequency) / _positive(poles)
 
 
-def slip(synchronous: ArrayLike, running: ArrayLike) -> np.ndarray:
+def slip(synchronous: ArrayLike, running: ArrayLike) -> Array:
     """Share by which a motor stays behind its field.
 
     Examples
@@ -39,7 +40,7 @@ def slip(synchronous: ArrayLike, running: ArrayLike) -> np.ndarray:
     return 1.0 - np.asarray(running, dtype=float) / _positive(synchronous)
 
 
-def running_speed(frequency: ArrayLike, poles: ArrayLike, slip: ArrayLike = 0.0) -> np.ndarray:
+def running_speed(frequency: ArrayLike, poles: ArrayLike, slip: ArrayLike = 0.0) -> Array:
     """Speed of the shaft [1/s].
 
     Notes
@@ -54,7 +55,7 @@ def running_speed(frequency: ArrayLike, poles: ArrayLike, slip: ArrayLike = 0.0)
     return synchronous_speed(frequency, poles) * (1.0 - np.asarray(slip, dtype=float))
 
 
-def driven_speed(driver_speed: ArrayLike, driver: ArrayLike, driven: ArrayLike) -> np.ndarray:
+def driven_speed(driver_speed: ArrayLike, driver: ArrayLike, driven: ArrayLike) -> Array:
     """Speed of the driven shaft from the pitch diameters of both sheaves (any one unit).
 
     Notes
@@ -71,7 +72,7 @@ def driven_speed(driver_speed: ArrayLike, driver: ArrayLike, driven: ArrayLike) 
     return np.asarray(driver_speed, dtype=float) * _positive(driver) / _positive(driven)
 
 
-def belt_length(centre_distance: ArrayLike, one: ArrayLike, other: ArrayLike) -> np.ndarray:
+def belt_length(centre_distance: ArrayLike, one: ArrayLike, other: ArrayLike) -> Array:
     """Pitch length of a V-belt over two sheaves (any one unit).
 
     Notes
@@ -87,14 +88,14 @@ def belt_length(centre_distance: ArrayLike, one: ArrayLike, other: ArrayLike) ->
     return 2.0 * centre + np.pi / 2.0 * (one + other) + (one - other) ** 2 / (4.0 * centre)
 
 
-def wrap_angle(centre_distance: ArrayLike, one: ArrayLike, other: ArrayLike) -> np.ndarray:
+def wrap_angle(centre_distance: ArrayLike, one: ArrayLike, other: ArrayLike) -> Array:
     """Angle [rad] over which the belt holds the smaller sheave; NaN where the sheaves would touch."""
     centre, one, other = _positive(centre_distance), _positive(one), _positive(other)
     apart = np.where(centre > (one + other) / 2.0, centre, np.nan)
     return np.pi - 2.0 * np.arcsin(np.clip(np.abs(one - other) / (2.0 * apart), 0.0, 1.0))
 
 
-def rim_speed(diameter: ArrayLike, speed: ArrayLike) -> np.ndarray:
+def rim_speed(diameter: ArrayLike, speed: ArrayLike) -> Array:
     """Speed of a rim [m/s]: belt speed on a sheave, tip speed of a wheel; diameter [m], speed [1/s].
 
     Examples
@@ -108,7 +109,7 @@ def rim_speed(diameter: ArrayLike, speed: ArrayLike) -> np.ndarray:
     return np.pi * _positive(diameter) * np.asarray(speed, dtype=float)
 
 
-def torque(power: ArrayLike, speed: ArrayLike) -> np.ndarray:
+def torque(power: ArrayLike, speed: ArrayLike) -> Array:
     """Torque [N m] from shaft power [W] and speed [1/s].
 
     Notes
@@ -120,7 +121,7 @@ def torque(power: ArrayLike, speed: ArrayLike) -> np.ndarray:
 
 def electrical_power(
     voltage: ArrayLike, current: ArrayLike, power_factor: ArrayLike, phases: int = 3
-) -> np.ndarray:
+) -> Array:
     """Power taken [W] from line voltage [V], line current [A] and power factor.
 
     Examples
@@ -132,7 +133,7 @@ def electrical_power(
     return root * np.asarray(voltage, dtype=float) * np.asarray(current) * np.asarray(power_factor)
 
 
-def voltage_unbalance(voltages: ArrayLike) -> np.ndarray:
+def voltage_unbalance(voltages: ArrayLike) -> Array:
     """Largest deviation from the mean over the mean (NEMA MG 1), along the last axis.
 
     Examples
@@ -150,7 +151,7 @@ def motor_current_at_load(
     torque_ratio: ArrayLike,
     full_load_current: ArrayLike,
     magnetising_share: ArrayLike = 0.375,
-) -> np.ndarray:
+) -> Array:
     """Motor current when its torque changes, flux held.
 
     Parameters
@@ -188,7 +189,7 @@ def motor_current_at_load(
     return np.hypot(idle, loading)
 
 
-def _positive(value: ArrayLike) -> np.ndarray:
+def _positive(value: ArrayLike) -> Array:
     value = np.asarray(value, dtype=float)
     return np.where(value > 0.0, value, np.nan)
 
@@ -208,7 +209,7 @@ a page on drive savings citing a maker's bulletin B-851, percent of kW over perc
 flow, its coefficients being rounded."""
 
 
-def part_load_power(flow_fraction: ArrayLike, curve: str) -> np.ndarray:
+def part_load_power(flow_fraction: ArrayLike, curve: str) -> Array:
     """Power over full power by a published curve; NaN outside 0 to 1.
 
     Parameters
@@ -230,7 +231,7 @@ def part_load_power(flow_fraction: ArrayLike, curve: str) -> np.ndarray:
 
 def electrical_power_ratio(
     flow_fraction: ArrayLike, held_share: ArrayLike = 0.0, standing_loss: ArrayLike = 0.0
-) -> np.ndarray:
+) -> Array:
     """Electrical power over full power of a fan whose speed is changed.
 
     Parameters
@@ -264,7 +265,7 @@ def electrical_power_ratio(
     return loss + (1.0 - loss) * air
 
 
-def exponent(flow_fraction: ArrayLike, power_ratio: ArrayLike) -> np.ndarray:
+def exponent(flow_fraction: ArrayLike, power_ratio: ArrayLike) -> Array:
     """Exponent n of ``power ~ flow^n`` between a part flow and full flow; NaN outside 0 to 1.
 
     Examples

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
+from hvaccalc.arrays import Array
 from hvaccalc.practice.air import LOW_VELOCITY_PRESSURE, MOST_LOW_POINTS
 from hvaccalc.units import si
 
@@ -18,7 +19,7 @@ STANDARD_DENSITY = float(si(0.075, "lb", "mass") / si(1.0, "ft3", "volume"))
 """Density that fan curves are printed at, 0.075 lb/ft³ [kg/m³] (AMCA 210)."""
 
 
-def flow_at_speed(flow: ArrayLike, speed_ratio: ArrayLike) -> np.ndarray:
+def flow_at_speed(flow: ArrayLike, speed_ratio: ArrayLike) -> Array:
     """Flow of the same fan on the same system at another speed.
 
     Parameters
@@ -47,9 +48,7 @@ def flow_at_speed(flow: ArrayLike, speed_ratio: ArrayLike) -> np.ndarray:
     return np.asarray(flow, dtype=float) * _ratio(speed_ratio)
 
 
-def pressure_at_speed(
-    pressure: ArrayLike, speed_ratio: ArrayLike, density_ratio: ArrayLike = 1.0
-) -> np.ndarray:
+def pressure_at_speed(pressure: ArrayLike, speed_ratio: ArrayLike, density_ratio: ArrayLike = 1.0) -> Array:
     """Pressure at another speed and density: second fan law, p ~ rho N².
 
     Examples
@@ -62,7 +61,7 @@ def pressure_at_speed(
     return np.asarray(pressure, dtype=float) * _ratio(speed_ratio) ** 2 * np.asarray(density_ratio)
 
 
-def power_at_speed(power: ArrayLike, speed_ratio: ArrayLike, density_ratio: ArrayLike = 1.0) -> np.ndarray:
+def power_at_speed(power: ArrayLike, speed_ratio: ArrayLike, density_ratio: ArrayLike = 1.0) -> Array:
     """Shaft power at another speed and density: third fan law, P ~ rho N³. Not electrical power.
 
     Examples
@@ -75,7 +74,7 @@ def power_at_speed(power: ArrayLike, speed_ratio: ArrayLike, density_ratio: Arra
     return np.asarray(power, dtype=float) * _ratio(speed_ratio) ** 3 * np.asarray(density_ratio)
 
 
-def shaft_power(flow: ArrayLike, pressure: ArrayLike, efficiency: ArrayLike) -> np.ndarray:
+def shaft_power(flow: ArrayLike, pressure: ArrayLike, efficiency: ArrayLike) -> Array:
     """Shaft power [W] from flow [m³/s], pressure rise [Pa] and efficiency (0-1); NaN outside.
 
     With total pressure the total efficiency, with static pressure the static one.
@@ -93,13 +92,13 @@ def shaft_power(flow: ArrayLike, pressure: ArrayLike, efficiency: ArrayLike) -> 
     return np.asarray(flow, dtype=float) * np.asarray(pressure, dtype=float) / good
 
 
-def efficiency(flow: ArrayLike, pressure: ArrayLike, power: ArrayLike) -> np.ndarray:
+def efficiency(flow: ArrayLike, pressure: ArrayLike, power: ArrayLike) -> Array:
     """Efficiency (0-1) from flow [m³/s], pressure rise [Pa] and shaft power [W]; NaN without power."""
     power = np.asarray(power, dtype=float)
     return np.asarray(flow, dtype=float) * np.asarray(pressure) / np.where(power > 0.0, power, np.nan)
 
 
-def density_ratio(pressure: ArrayLike, temperature: ArrayLike = 294.26) -> np.ndarray:
+def density_ratio(pressure: ArrayLike, temperature: ArrayLike = 294.26) -> Array:
     """Density of dry air over the standard 0.075 lb/ft³, for fan curves and constants.
 
     Parameters
@@ -129,7 +128,7 @@ def density_ratio(pressure: ArrayLike, temperature: ArrayLike = 294.26) -> np.nd
     return np.asarray(pressure, dtype=float) / 101325.0 * (294.26 / np.asarray(temperature, dtype=float))
 
 
-def velocity_from_pressure(velocity_pressure: ArrayLike, density: ArrayLike = STANDARD_DENSITY) -> np.ndarray:
+def velocity_from_pressure(velocity_pressure: ArrayLike, density: ArrayLike = STANDARD_DENSITY) -> Array:
     """Velocity by a Pitot tube [m/s] from velocity pressure [Pa] and density [kg/m³]; NaN below zero.
 
     Notes
@@ -169,7 +168,7 @@ class SystemCurve:
         possible = (flow > 0.0) & (left >= 0.0)
         return cls(fixed, np.where(possible, left, np.nan) / np.where(flow > 0.0, flow, np.nan) ** 2)
 
-    def pressure(self, flow: ArrayLike) -> np.ndarray:
+    def pressure(self, flow: ArrayLike) -> Array:
         """Pressure that a flow takes [Pa]."""
         return np.asarray(self.fixed) + np.asarray(self.coefficient) * np.asarray(flow, dtype=float) ** 2
 
@@ -186,9 +185,9 @@ class FanCurve:
         Shaft power [W].
     """
 
-    flow: np.ndarray
-    static: np.ndarray
-    power: np.ndarray | None = None
+    flow: Array
+    static: Array
+    power: Array | None = None
 
     @classmethod
     def from_points(
@@ -222,7 +221,7 @@ class FanCurve:
 
     def pressure(
         self, flow: ArrayLike, speed_ratio: ArrayLike = 1.0, density_ratio: ArrayLike = 1.0
-    ) -> np.ndarray:
+    ) -> Array:
         """Static made [Pa] at a flow [m³/s]; NaN outside the points."""
         ratio = _ratio(speed_ratio)
         at_full = np.asarray(flow, dtype=float) / np.where(ratio > 0.0, ratio, np.nan)
@@ -231,7 +230,7 @@ class FanCurve:
 
     def flow_at(
         self, static: ArrayLike, speed_ratio: ArrayLike = 1.0, density_ratio: ArrayLike = 1.0
-    ) -> np.ndarray:
+    ) -> Array:
         """Flow [m³/s] where the fan makes a static [Pa], right of its highest; NaN outside the points."""
         ratio = _ratio(speed_ratio)
         scale = np.where(ratio > 0.0, ratio, np.nan) ** 2 * np.asarray(density_ratio)
@@ -241,7 +240,7 @@ class FanCurve:
 
     def shaft_power_at(
         self, flow: ArrayLike, speed_ratio: ArrayLike = 1.0, density_ratio: ArrayLike = 1.0
-    ) -> np.ndarray:
+    ) -> Array:
         """Shaft power [W] at a flow [m³/s]; NaN outside the points, and where no powers were printed."""
         ratio = _ratio(speed_ratio)
         at_full = np.asarray(flow, dtype=float) / np.where(ratio > 0.0, ratio, np.nan)
@@ -251,7 +250,7 @@ class FanCurve:
         return power_at_speed(power, ratio, density_ratio)
 
 
-def _ratio(speed_ratio: ArrayLike) -> np.ndarray:
+def _ratio(speed_ratio: ArrayLike) -> Array:
     ratio = np.asarray(speed_ratio, dtype=float)
     return np.where(ratio >= 0.0, ratio, np.nan)
 

@@ -23,6 +23,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
+from hvaccalc.arrays import Array, Indices, Mask
 from hvaccalc.equipment.circuit import condenser
 from hvaccalc.equipment.circuit.compressor import corrected, isentropic_efficiency, volumetric_efficiency
 from hvaccalc.equipment.circuit.refrigerant_curves import Curves
@@ -57,15 +58,15 @@ class HeatingStates:
         (heat to the air - heat from outdoors - power in the gas) / heat to the air.
     """
 
-    suction_saturation: np.ndarray
-    condensing_saturation: np.ndarray
-    head_pressure: np.ndarray
-    refrigerant_mass_flow: np.ndarray
-    compressor_power: np.ndarray
-    heat: np.ndarray
-    discharge_temperature: np.ndarray
-    supply_dry_bulb: np.ndarray
-    energy_residual: np.ndarray
+    suction_saturation: Array
+    condensing_saturation: Array
+    head_pressure: Array
+    refrigerant_mass_flow: Array
+    compressor_power: Array
+    heat: Array
+    discharge_temperature: Array
+    supply_dry_bulb: Array
+    energy_residual: Array
 
 
 @dataclass(frozen=True)
@@ -74,24 +75,24 @@ class _Circuit:
 
     unit: UnitConstants
     index: int
-    indoor: np.ndarray
-    outdoor: np.ndarray
+    indoor: Array
+    outdoor: Array
     air: condenser.AirSide
-    subcooling: np.ndarray
-    rows: np.ndarray
+    subcooling: Array
+    rows: Indices
 
-    def take(self, rows: np.ndarray) -> _Circuit:
+    def take(self, rows: Indices | Mask) -> _Circuit:
         own = condenser.AirSide(*(x[rows] for x in self.air))
         columns = (self.indoor[rows], self.outdoor[rows], own, self.subcooling[rows], self.rows[rows])
         return _Circuit(self.unit, self.index, *columns)
 
-    def evaluate(self, flat: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    def evaluate(self, flat: Array) -> tuple[Array, Array]:
         """Residuals (2, N) and Jacobian (N, 2, 2) by differences."""
         base = self.parts(flat)[0]
         slopes = [(self.parts(flat + STEPS * np.eye(2)[:, [k]])[0] - base) / STEPS for k in (0, 1)]
         return base, np.ascontiguousarray(np.stack(slopes, axis=1).transpose(2, 0, 1))
 
-    def parts(self, flat: np.ndarray) -> tuple[np.ndarray, dict[str, np.ndarray]]:
+    def parts(self, flat: Array) -> tuple[Array, dict[str, Array]]:
         """Residuals over the rated heat, and what the states report."""
         own = {name: getattr(self.unit.circuits, name)[self.index][self.rows] for name in _NEEDED}
         fluid: Curves = self.unit.kind.curves[self.index]
@@ -126,7 +127,9 @@ class _Circuit:
             "energy_residual": (heat - from_outdoors - flow * work * (1.0 - own["shell_loss"])) / heat,
         }
 
-    def _compress(self, own: dict, fluid: Curves, dew: np.ndarray, root: np.ndarray) -> tuple:
+    def _compress(
+        self, own: dict[str, Array], fluid: Curves, dew: Array, root: Array
+    ) -> tuple[Array, Array, Array]:
         """Flow [kg/s], electrical work [J/kg] and enthalpy of the gas at the inlet."""
         sat, at_inlet = fluid.condenser(root), dew - own["suction_loss"]
         gas = fluid.vapour(at_inlet, own["superheat_set"] + own["suction_loss"])
@@ -210,7 +213,7 @@ def solve(unit: UnitConstants, conditions: Conditions, subcooling: ArrayLike) ->
 
 
 def _indoor_coil(
-    unit: UnitConstants, index: int, flow: np.ndarray, capacity: np.ndarray, share: np.ndarray
+    unit: UnitConstants, index: int, flow: Array, capacity: Array, share: Array
 ) -> condenser.AirSide:
     """The circuit's part of the indoor coil as a condenser: air film and fins in series."""
     coil = unit.coil

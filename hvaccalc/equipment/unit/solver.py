@@ -11,6 +11,8 @@ from typing import Protocol
 
 import numpy as np
 
+from hvaccalc.arrays import Array, Indices, Mask
+
 TOLERANCE = 1e-5
 PATIENCE = 3
 LEAST_DAMPING = 0.05
@@ -33,18 +35,18 @@ class Limits:
         Unknowns whose equations bend at 0: a step that would cross ends just beyond.
     """
 
-    step: np.ndarray
-    scale: np.ndarray
-    lowest: np.ndarray
-    highest: np.ndarray
-    pace: np.ndarray
-    kink: np.ndarray
+    step: Array
+    scale: Array
+    lowest: Array
+    highest: Array
+    pace: Array
+    kink: Array
 
-    def take(self, rows: np.ndarray) -> Limits:
+    def take(self, rows: Indices | Mask) -> Limits:
         """Some rows."""
         return replace(self, lowest=self.lowest[:, rows], highest=self.highest[:, rows], pace=self.pace[rows])
 
-    def moved(self, state: np.ndarray, step: np.ndarray) -> np.ndarray:
+    def moved(self, state: Array, step: Array) -> Array:
         """A state after a step, within the range, at most just across a kink."""
         trial = np.clip(state + step, self.lowest, self.highest)
         bent = trial[self.kink]
@@ -57,10 +59,10 @@ class Limits:
 class System(Protocol):
     """Rows of equations."""
 
-    def take(self, rows: np.ndarray) -> System:
+    def take(self, rows: Indices | Mask) -> System:
         """Some rows."""
 
-    def evaluate(self, flat: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    def evaluate(self, flat: Array) -> tuple[Array, Array]:
         """Residuals (U, N) and Jacobian (N, U, U) at a state (U, N)."""
 
 
@@ -68,20 +70,20 @@ class System(Protocol):
 class Solution:
     """States (U, N); by row whether it is found, the sign of the Jacobian's determinant, iterations."""
 
-    state: np.ndarray
-    converged: np.ndarray
-    orientation: np.ndarray
-    iterations: np.ndarray
+    state: Array
+    converged: Mask
+    orientation: Array
+    iterations: Indices
 
 
-def empty(start: np.ndarray) -> Solution:
+def empty(start: Array) -> Solution:
     """Nothing found yet."""
     total = start.shape[1]
     return Solution(start.copy(), np.zeros(total, bool), np.ones(total), np.zeros(total, int))
 
 
 def newton(
-    system: System, start: np.ndarray, limits: Limits, count: int, tolerance: float = TOLERANCE
+    system: System, start: Array, limits: Limits, count: int, tolerance: float = TOLERANCE
 ) -> Solution:
     """Damped Newton.
 
@@ -134,7 +136,7 @@ def newton(
     return result
 
 
-def _solve(jacobian: np.ndarray, right: np.ndarray) -> np.ndarray:
+def _solve(jacobian: Array, right: Array) -> np.ndarray:
     """Solve each row; a singular or broken one takes no step."""
     try:
         return np.linalg.solve(jacobian, right.T[..., None])[..., 0].T

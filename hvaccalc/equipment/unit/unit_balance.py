@@ -8,12 +8,12 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from hvaccalc.arrays import Array, Indices, Mask
 from hvaccalc.equipment.circuit.circuit_balance import LIMIT_SCALE, balance, linearised
 from hvaccalc.equipment.circuit.circuit_state import Constants, Kind, Linearised
-from hvaccalc.equipment.coil.coil_march import CP_DRY, CP_VAPOUR
 from hvaccalc.equipment.coil.evaporator import Boiling, Fins, boiling_heat
 from hvaccalc.equipment.unit.unit_state import UnitConstants
-from hvaccalc.physics.moist_air import enthalpy
+from hvaccalc.physics.moist_air import CP_DRY, CP_VAPOUR, enthalpy
 
 
 @dataclass(frozen=True)
@@ -40,10 +40,10 @@ class UnitBalance:
     constants: Constants
     fins: Fins
     layout: str
-    outdoor: np.ndarray
-    memory: dict = field(default_factory=dict)
+    outdoor: Array
+    memory: dict[str, tuple[Array, ...]] = field(default_factory=dict)
 
-    def take(self, rows: np.ndarray) -> UnitBalance:
+    def take(self, rows: Indices | Mask) -> UnitBalance:
         """Some rows."""
         everyone = list(range(len(self.kind.curves)))
         fins = Fins(*(x[..., rows] for x in self.fins))
@@ -56,7 +56,7 @@ class UnitBalance:
             memory={} if surfaces is None else {"surfaces": tuple(x[..., rows] for x in surfaces)},
         )
 
-    def evaluate(self, flat: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    def evaluate(self, flat: Array) -> tuple[Array, Array]:
         """Residuals (4 circuits, N) and Jacobian (N, 4 circuits, 4 circuits) at a state (4 circuits, N)."""
         count = len(self.kind.curves)
         state = flat.reshape(4, count, -1)
@@ -73,7 +73,7 @@ class UnitBalance:
         matrix = jacobian.reshape(size, size, -1).transpose(2, 0, 1)
         return residual.reshape(size, -1), np.ascontiguousarray(matrix)
 
-    def parts(self, state: np.ndarray) -> tuple[Linearised, Boiling]:
+    def parts(self, state: Array) -> tuple[Linearised, Boiling]:
         """Circuits and coil at a state (4, circuits, N)."""
         circuits = linearised(self.kind, self.constants, state, self.fins.dry_bulb, self.outdoor)
         share = circuits.suction.superheated
@@ -82,9 +82,7 @@ class UnitBalance:
         self.memory["surfaces"] = tuple(stream.surface for stream in boiling.streams)
         return circuits, boiling
 
-    def _heat(
-        self, state: np.ndarray, circuits: Linearised, boiling: Boiling, jacobian: np.ndarray
-    ) -> np.ndarray:
+    def _heat(self, state: Array, circuits: Linearised, boiling: Boiling, jacobian: Array) -> Array:
         """Heat needed less heat from the air, bound by the limit of low pressure; fills the slopes."""
         scale = self.constants.rated_heat
         base = circuits.base
@@ -106,7 +104,7 @@ class UnitBalance:
         return np.where(bound, limit, residual)
 
 
-def fan_alone(air: dict[str, np.ndarray]) -> dict[str, np.ndarray]:
+def fan_alone(air: dict[str, Array]) -> dict[str, Array]:
     """No compressor: return air warmed by the fan."""
     moisture, zero = air["return_humidity_ratio"], np.zeros_like(air["return_dry_bulb"])
     capacity = air["dry_air_flow"] * (CP_DRY + CP_VAPOUR * moisture)
@@ -123,12 +121,8 @@ def fan_alone(air: dict[str, np.ndarray]) -> dict[str, np.ndarray]:
 
 
 def outcome(
-    unit: UnitConstants,
-    problem: UnitBalance,
-    flat: np.ndarray,
-    air: dict[str, np.ndarray],
-    draw: np.ndarray,
-) -> tuple[dict[str, np.ndarray], np.ndarray]:
+    unit: UnitConstants, problem: UnitBalance, flat: Array, air: dict[str, Array], draw: Indices
+) -> tuple[dict[str, Array], Array]:
     """Fields of `UnitStates` at a solved state (4 circuits, N), those of circuits (circuits, N).
 
     Beside them the largest residual of the circuits' own equations, (N,).
@@ -161,9 +155,7 @@ def outcome(
     return by_circuit | _air(unit, problem, boiling, air, total, root, surface), largest
 
 
-def _metal(
-    problem: UnitBalance, boiling: Boiling, dew: np.ndarray, fin_part: np.ndarray
-) -> tuple[np.ndarray, np.ndarray]:
+def _metal(problem: UnitBalance, boiling: Boiling, dew: Array, fin_part: Array) -> tuple[Array, Array]:
     """Coldest root of each circuit, and coldest mean surface."""
     surfaces = [stream.surface for stream in boiling.streams]
     if len(surfaces) == 1:
@@ -175,7 +167,7 @@ def _metal(
     return np.stack(roots), np.min([own.min(axis=0) for own in by_circuit], axis=0)
 
 
-def _mixed(problem: UnitBalance, boiling: Boiling) -> tuple[np.ndarray, ...]:
+def _mixed(problem: UnitBalance, boiling: Boiling) -> tuple[Array, ...]:
     """Leaving dry bulb and humidity ratio, condensate and its enthalpy, idle faces mixed in."""
     fins = problem.fins
     if problem.layout == "face split":
@@ -198,11 +190,11 @@ def _air(
     unit: UnitConstants,
     problem: UnitBalance,
     boiling: Boiling,
-    air: dict[str, np.ndarray],
-    total: np.ndarray,
-    root: np.ndarray,
-    surface: np.ndarray,
-) -> dict[str, np.ndarray]:
+    air: dict[str, Array],
+    total: Array,
+    root: Array,
+    surface: Array,
+) -> dict[str, Array]:
     fins = problem.fins
     dry_bulb, moisture, condensate, drained = _mixed(problem, boiling)
     capacity = fins.flow * (CP_DRY + CP_VAPOUR * moisture)

@@ -1,11 +1,11 @@
 """A unit from its rating: every constant in closed form, so that the rated point is a solution."""
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike
 
+from hvaccalc.arrays import Array
 from hvaccalc.equipment.circuit import charge_split, condenser, metering
 from hvaccalc.equipment.circuit.circuit_state import Constants, Kind
 from hvaccalc.equipment.circuit.compressor import (
@@ -31,16 +31,16 @@ class _Point:
     """A circuit's refrigerant at the rating; arrays (D,)."""
 
     fluid: Curves
-    dew: np.ndarray
-    superheat: np.ndarray
-    condensing: np.ndarray
-    loss: np.ndarray
-    root: np.ndarray
-    inlet_enthalpy: np.ndarray
-    liquid: np.ndarray
-    liquid_enthalpy: np.ndarray
-    flow: np.ndarray
-    gas_heat: np.ndarray
+    dew: Array
+    superheat: Array
+    condensing: Array
+    loss: Array
+    root: Array
+    inlet_enthalpy: Array
+    liquid: Array
+    liquid_enthalpy: Array
+    flow: Array
+    gas_heat: Array
 
 
 @np.errstate(all="ignore")
@@ -63,7 +63,7 @@ def from_rating(rating: UnitRating) -> UnitConstants:
     _check(rating)
     r = _columns(rating)
     shares = np.stack(
-        [np.broadcast_to(np.asarray(c.capacity_share, float), r["size"]) for c in rating.circuits]
+        [np.broadcast_to(np.asarray(c.capacity_share, float), r["pressure"].shape) for c in rating.circuits]
     )
     gross = r["net_capacity"] + r["fan_power"]
     points = [
@@ -87,7 +87,7 @@ def from_rating(rating: UnitRating) -> UnitConstants:
         reserve=np.stack([c[1] for c in columns]),
         restriction=np.stack([c[2] for c in columns]),
         start=np.stack([c[3] for c in columns], axis=1),
-        circuiting=np.broadcast_to(np.asarray(rating.circuiting), r["size"]),
+        circuiting=np.broadcast_to(np.asarray(rating.circuiting), r["pressure"].shape),
         air_path=rating.air_path,
         reference={
             "dry_bulb": r["coil_dry_bulb"],
@@ -113,7 +113,7 @@ def _check(rating: UnitRating) -> None:
         raise ValueError(f"capacity shares sum to {np.ravel(total)[0]:g}, not 1")
 
 
-def _columns(rating: UnitRating) -> dict[str, Any]:
+def _columns(rating: UnitRating) -> dict[str, Array]:
     """Numbers of the rating as arrays of one length; the air as it reaches the coil."""
     names = [
         name
@@ -130,8 +130,7 @@ def _columns(rating: UnitRating) -> dict[str, Any]:
     size = np.broadcast_shapes(
         *(x.shape for x in arrays), *(np.shape(x) for x in (rating.circuiting, *extra))
     )
-    columns: dict[str, Any] = {n: np.broadcast_to(x, size) for n, x in zip(names, arrays, strict=True)}
-    columns["size"] = size
+    columns: dict[str, Array] = {n: np.broadcast_to(x, size) for n, x in zip(names, arrays, strict=True)}
     capacity = columns["dry_air_flow"] * (CP_DRY + CP_VAPOUR * columns["humidity_ratio"])
     rise = columns["fan_power"] / capacity if rating.air_path == "blow through" else 0.0
     columns["coil_dry_bulb"] = columns["dry_bulb"] + rise
@@ -139,11 +138,11 @@ def _columns(rating: UnitRating) -> dict[str, Any]:
     return columns
 
 
-def _wide(value: ArrayLike | None, default: ArrayLike, r: dict) -> np.ndarray:
-    return np.broadcast_to(np.asarray(default if value is None else value, float), r["size"])
+def _wide(value: ArrayLike | None, default: ArrayLike, r: dict[str, Array]) -> Array:
+    return np.broadcast_to(np.asarray(default if value is None else value, float), r["pressure"].shape)
 
 
-def _point(circuit: Circuit, r: dict, heat: np.ndarray) -> _Point:
+def _point(circuit: Circuit, r: dict[str, Array], heat: Array) -> _Point:
     fluid = curves(circuit.refrigerant)
     dew, superheat = r["suction_saturation"], r["superheat"]
     condensing = _wide(
@@ -165,7 +164,9 @@ def _point(circuit: Circuit, r: dict, heat: np.ndarray) -> _Point:
     )  # fmt: skip
 
 
-def _coil(rating: UnitRating, r: dict, points: list[_Point], gross: np.ndarray) -> tuple:
+def _coil(
+    rating: UnitRating, r: dict[str, Array], points: list[_Point], gross: Array
+) -> tuple[coils.Coil, Array, Array]:
     """The whole coil, its superheated share at rating, air-to-gas conductance of all circuits [W/K].
 
     The boiling part alone is calibrated, on the air behind the superheated zone; fins and conductance then
@@ -205,7 +206,7 @@ def _coil(rating: UnitRating, r: dict, points: list[_Point], gross: np.ndarray) 
     return whole, dry, conductance / (1.0 - dry)
 
 
-def _compressor(circuit: Circuit, p: _Point, r: dict) -> tuple:
+def _compressor(circuit: Circuit, p: _Point, r: dict[str, Array]) -> tuple[Array, Array, Array]:
     """Displacement (or factor on a map), efficiency, electrical work [J/kg]."""
     sat = p.fluid.condenser(p.root)
     gas = p.fluid.vapour(p.dew - p.loss, p.superheat + p.loss)
@@ -235,8 +236,8 @@ def _compressor(circuit: Circuit, p: _Point, r: dict) -> tuple:
 
 
 def _constants(
-    circuit: Circuit, p: _Point, r: dict, conductance: np.ndarray, heat: np.ndarray, dry: np.ndarray
-) -> tuple:
+    circuit: Circuit, p: _Point, r: dict[str, Array], conductance: Array, heat: Array, dry: Array
+) -> tuple[tuple[Array, ...], Array, Array, Array]:
     """Constants of a circuit, reserve of its device, resistance of a full restriction, rated state."""
     sat, at_dew = p.fluid.condenser(p.root), p.fluid.evaporator(p.dew)
     displacement, efficiency, electrical = _compressor(circuit, p, r)
@@ -282,18 +283,20 @@ def _constants(
         rated_heat=heat,
     )
     state = np.stack([p.dew, dry, p.condensing, zone.subcooled])
-    columns = tuple(np.broadcast_to(getattr(constants, f), r["size"]) for f in vars(constants))
+    columns = tuple(np.broadcast_to(getattr(constants, f), r["pressure"].shape) for f in vars(constants))
     return columns, reserve, (pressure - suction) * sat.liquid_density / p.flow**2, state
 
 
 @dataclass(frozen=True)
 class _RatedZones:
-    desuperheating: np.ndarray
-    condensing: np.ndarray
-    subcooled: np.ndarray
+    desuperheating: Array
+    condensing: Array
+    subcooled: Array
 
 
-def _condenser(circuit: Circuit, p: _Point, r: dict, gas_heat: np.ndarray) -> tuple:
+def _condenser(
+    circuit: Circuit, p: _Point, r: dict[str, Array], gas_heat: Array
+) -> tuple[Array, Array, _RatedZones]:
     """Air capacity rate and transfer units with which the three zones just fill the coil."""
     sat, outdoor = p.fluid.condenser(p.root), r["outdoor_dry_bulb"]
     ntu = -np.log1p(-_wide(circuit.condenser_effectiveness, 0.0, r))
@@ -313,11 +316,11 @@ def _condenser(circuit: Circuit, p: _Point, r: dict, gas_heat: np.ndarray) -> tu
         latent / (one_watt.condensing * mean),
         drop * p.flow * heat_capacity / one_watt.subcooling,
     )
-    capacity = sum(shares)
+    capacity = sum(shares, np.zeros_like(ntu))
     return capacity, ntu, _RatedZones(*(x / capacity for x in shares))
 
 
-def _volumes(circuit: Circuit, p: _Point, zone: _RatedZones, dry: np.ndarray) -> tuple:
+def _volumes(circuit: Circuit, p: _Point, zone: _RatedZones, dry: Array) -> tuple[dict[str, Array], Array]:
     """Volumes per rated charge [m3/kg] that hold the assumed split at rating, and the share that stays."""
     sat, at_dew = p.fluid.condenser(p.root), p.fluid.evaporator(p.dew)
     one, zero = np.ones_like(p.flow), np.zeros_like(p.flow)

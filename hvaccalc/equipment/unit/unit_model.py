@@ -21,6 +21,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
+from hvaccalc.arrays import Array, Indices
 from hvaccalc.equipment.unit import unit_solution
 from hvaccalc.equipment.unit.unit_calibration import from_rating
 from hvaccalc.equipment.unit.unit_state import (
@@ -148,7 +149,7 @@ def fitted(unit: UnitConstants, measured: Measured) -> UnitConstants:
     return _moved(unit, best * prior[:, None])
 
 
-def _of_draws(measured: Measured, draws: np.ndarray) -> Measured:
+def _of_draws(measured: Measured, draws: Indices) -> Measured:
     """Measured states of some draws; what is not drawn stays as it is."""
 
     def some(value: Any, lead: int) -> Any:
@@ -160,12 +161,12 @@ def _of_draws(measured: Measured, draws: np.ndarray) -> Measured:
     return replace(measured, conditions=Conditions(**conditions), readings=readings)
 
 
-def _prior(circuits: int) -> np.ndarray:
+def _prior(circuits: int) -> Array:
     own = np.array([*CIRCUIT_PRIOR.values(), SUPERHEAT_PRIOR])
     return np.concatenate([list(COIL_PRIOR.values()), np.tile(own, circuits)])
 
 
-def _moved(unit: UnitConstants, change: np.ndarray) -> UnitConstants:
+def _moved(unit: UnitConstants, change: Array) -> UnitConstants:
     """A unit with its constants changed by (parameters, D)."""
     ntu, resistance = np.exp(change[:2])
     coil = replace(
@@ -185,8 +186,8 @@ def _moved(unit: UnitConstants, change: np.ndarray) -> UnitConstants:
 
 
 def _errors_and_slopes(
-    unit: UnitConstants, measured: Measured, scaled: np.ndarray, prior: np.ndarray
-) -> tuple[np.ndarray, np.ndarray]:
+    unit: UnitConstants, measured: Measured, scaled: Array, prior: Array
+) -> tuple[Array, Array]:
     """Errors over their standard deviations (R, D), and slopes against scaled parameters (R, P, D)."""
     shifts = np.concatenate([np.zeros((1, len(scaled))), np.eye(len(scaled)) * STEP])
     errors = _errors_at(unit, measured, scaled, prior, shifts)
@@ -195,12 +196,8 @@ def _errors_and_slopes(
 
 
 def _errors_at(
-    unit: UnitConstants,
-    measured: Measured,
-    scaled: np.ndarray,
-    prior: np.ndarray,
-    shifts: np.ndarray | None = None,
-) -> np.ndarray:
+    unit: UnitConstants, measured: Measured, scaled: Array, prior: Array, shifts: Array | None = None
+) -> Array:
     """Errors (R, copies, D) at parameters (P, D) and at copies of them shifted by (copies, P)."""
     count, draws = scaled.shape
     moves = np.zeros((1, count)) if shifts is None else shifts
@@ -224,7 +221,7 @@ def _tiled(conditions: Conditions, copies: int, draws: int) -> Conditions:
     return Conditions(**columns)
 
 
-def _errors(states: UnitStates, measured: Measured, copies: int, draws: int) -> np.ndarray:
+def _errors(states: UnitStates, measured: Measured, copies: int, draws: int) -> Array:
     """(readings, copies, D); 0 where nothing was read."""
     rows = []
     for name, reading in measured.readings.items():
@@ -241,11 +238,11 @@ def _errors(states: UnitStates, measured: Measured, copies: int, draws: int) -> 
     return np.concatenate(rows)
 
 
-def _cost(error: np.ndarray, scaled: np.ndarray) -> np.ndarray:
+def _cost(error: Array, scaled: Array) -> Array:
     return (error**2).sum(axis=0) + (scaled**2).sum(axis=0)
 
 
-def _step(error: np.ndarray, jacobian: np.ndarray, scaled: np.ndarray, damping: np.ndarray) -> np.ndarray:
+def _step(error: Array, jacobian: Array, scaled: Array, damping: Array) -> Array:
     """Damped least-squares step with the prior, (P, D)."""
     normal = np.einsum("rpd,rqd->dpq", jacobian, jacobian)
     identity = np.eye(len(scaled))

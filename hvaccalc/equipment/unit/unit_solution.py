@@ -4,10 +4,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from hvaccalc.arrays import Array, Indices, Mask
 from hvaccalc.equipment.circuit.circuit_balance import DRIEST, FULLEST, WETTEST
 from hvaccalc.equipment.circuit.circuit_state import Constants
 from hvaccalc.equipment.circuit.refrigerant_lines import suction_saturation_loss
-from hvaccalc.equipment.coil.coil_march import CP_DRY, CP_VAPOUR
 from hvaccalc.equipment.coil.coil_state import NOT_IN_RANGE, air_reason, first_reason
 from hvaccalc.equipment.coil.evaporator import Fins
 from hvaccalc.equipment.unit.solver import Solution
@@ -29,6 +29,7 @@ from hvaccalc.equipment.unit.unit_state import (
     UnitStates,
     gas_conductance,
 )
+from hvaccalc.physics.moist_air import CP_DRY, CP_VAPOUR
 
 # What the quick iterations left unsettled shows here, and is solved again.
 LARGEST_ENERGY_RESIDUAL = 3e-4
@@ -39,17 +40,20 @@ ALL_FAULTS = tuple(Faults.__dataclass_fields__)
 # a seventh of the time. Where glibc has seen this many bytes freed once, it keeps as many for the next.
 np.empty(31 * 2**20, np.uint8)
 
+Columns = dict[str, np.ndarray]
+"""Fields of the outcome: numbers, codes and truths."""
+
 
 @dataclass(frozen=True)
 class Rows:
     """Conditions and faults of every row, flat: (N,) and (circuits, N), and the calibrated unit's draws."""
 
     shape: tuple[int, ...]
-    draw: np.ndarray
-    air: dict[str, np.ndarray]
-    running: np.ndarray
-    faults: dict[str, np.ndarray]
-    reason: np.ndarray
+    draw: Indices
+    air: dict[str, Array]
+    running: Mask
+    faults: dict[str, Array]
+    reason: Indices
 
 
 def solve(unit: UnitConstants, conditions: Conditions, faults: Faults) -> UnitStates:
@@ -57,9 +61,7 @@ def solve(unit: UnitConstants, conditions: Conditions, faults: Faults) -> UnitSt
     with np.errstate(all="ignore"):
         rows = _rows(unit, conditions, faults)
         count = len(unit.kind.curves)
-        out: dict[str, np.ndarray] = {
-            name: np.full((count, rows.draw.size), np.nan) for name in CIRCUIT_FIELDS
-        }
+        out: Columns = {name: np.full((count, rows.draw.size), np.nan) for name in CIRCUIT_FIELDS}
         for name in AIR_FIELDS:
             out[name] = np.full(rows.draw.size, np.nan)
         out["reason"], out["branch"] = rows.reason.copy(), np.zeros(rows.draw.size, int)
@@ -105,7 +107,7 @@ def _circuit_rows(value: np.ndarray, count: int, shape: tuple[int, ...]) -> np.n
     return np.broadcast_to(padded, (count, *shape)).reshape(count, -1)
 
 
-def _reason(unit: UnitConstants, draw: np.ndarray, air: dict, faults: dict) -> np.ndarray:
+def _reason(unit: UnitConstants, draw: Indices, air: dict[str, Array], faults: dict[str, Array]) -> Indices:
     reason = air_reason(
         air["return_dry_bulb"], air["return_humidity_ratio"], air["barometer"], air["dry_air_flow"]
     )
@@ -118,7 +120,7 @@ def _reason(unit: UnitConstants, draw: np.ndarray, air: dict, faults: dict) -> n
     return first_reason(reason, unit.reason[draw] != 0, NOT_CALIBRATED)
 
 
-def _problem(unit: UnitConstants, rows: Rows, circuits: list[int], chosen: np.ndarray) -> UnitBalance:
+def _problem(unit: UnitConstants, rows: Rows, circuits: list[int], chosen: Indices) -> UnitBalance:
     """The balance of some rows of one circuiting with their faults in the constants."""
     draw = rows.draw[chosen]
     layout = str(unit.circuiting[draw[0]])
@@ -145,7 +147,7 @@ def _problem(unit: UnitConstants, rows: Rows, circuits: list[int], chosen: np.nd
     return UnitBalance(unit.kind.take(circuits), constants, fins, layout, air["outdoor_dry_bulb"])
 
 
-def _gap(layout: str, part: np.ndarray, ntu: np.ndarray, circuits: list[int]) -> np.ndarray:
+def _gap(layout: str, part: Array, ntu: Array, circuits: list[int]) -> Array:
     """What the rows before a circuit leave of the air's temperature over the refrigerant's.
 
     A wetted coil cools its air by about three quarters of the way that transfer units alone would.
@@ -162,7 +164,7 @@ def _gap(layout: str, part: np.ndarray, ntu: np.ndarray, circuits: list[int]) ->
 
 
 def _faulty(
-    base: Constants, fault: dict, reserve: np.ndarray, restriction: np.ndarray, **own: np.ndarray
+    base: Constants, fault: dict[str, Array], reserve: Array, restriction: Array, **own: Array
 ) -> Constants:
     """Sound constants with the faults of each row in them."""
     wear, opening = fault["compressor_wear"], fault["valve_capacity"]
@@ -182,7 +184,7 @@ def _faulty(
 
 
 def _solve_together(
-    unit: UnitConstants, rows: Rows, circuits: list[int], chosen: np.ndarray, out: dict
+    unit: UnitConstants, rows: Rows, circuits: list[int], chosen: Indices, out: Columns
 ) -> None:
     """Solve rows with the same circuiting and the same circuits running, and write them into the outcome."""
     if not circuits:
@@ -203,12 +205,12 @@ def _report(
     unit: UnitConstants,
     rows: Rows,
     circuits: list[int],
-    chosen: np.ndarray,
+    chosen: Indices,
     problem: UnitBalance,
     solution: Solution,
-    branch: np.ndarray | int,
-    out: dict,
-) -> np.ndarray:
+    branch: Indices | int,
+    out: Columns,
+) -> Mask:
     """Outcome of solved rows, in chunks that stay in the cache.
 
     Returns which rows do not close well enough, (N,): they are refused as not found.
@@ -230,18 +232,20 @@ def _report(
     return open_rows
 
 
-def _air(rows: Rows, chosen: np.ndarray) -> dict[str, np.ndarray]:
+def _air(rows: Rows, chosen: Indices) -> dict[str, Array]:
     return {name: value[chosen] for name, value in rows.air.items()}
 
 
-def _write(out: dict, reported: dict, circuits: list[int], chosen: np.ndarray, reason: np.ndarray) -> None:
+def _write(
+    out: Columns, reported: dict[str, Array], circuits: list[int], chosen: Indices, reason: Indices
+) -> None:
     out["reason"][chosen] = reason
     for name, value in reported.items():
         place = np.ix_(np.array(circuits), chosen) if name in CIRCUIT_FIELDS else chosen
         out[name][place] = np.where(reason == 0, value, np.nan)
 
 
-def _limits(problem: UnitBalance, solution: Solution) -> np.ndarray:
+def _limits(problem: UnitBalance, solution: Solution) -> Indices:
     """Reason of every row: not found, or at which limit."""
     dew, dry, condensing, full = solution.state.reshape(4, len(problem.kind.curves), -1)
     constants = problem.constants
@@ -258,7 +262,7 @@ def _limits(problem: UnitBalance, solution: Solution) -> np.ndarray:
     return reason
 
 
-def _states(out: dict, shape: tuple[int, ...]) -> UnitStates:
+def _states(out: Columns, shape: tuple[int, ...]) -> UnitStates:
     """Fields in the common shape."""
     out["converged"] = out["reason"] == 0
     return UnitStates(**{name: value.reshape((*value.shape[:-1], *shape)) for name, value in out.items()})

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from hvaccalc.arrays import Array, Indices, Mask
 from hvaccalc.equipment.circuit.circuit_state import Constants
 from hvaccalc.equipment.unit.solver import Limits, Solution, empty, newton
 from hvaccalc.equipment.unit.unit_balance import UnitBalance
@@ -26,9 +27,7 @@ KINK = np.array([False, True, False, True])
 DRY_ENOUGH = 2e-3
 
 
-def first_state(
-    unit: UnitConstants, problem: UnitBalance, circuits: list[int], draw: np.ndarray
-) -> np.ndarray:
+def first_state(unit: UnitConstants, problem: UnitBalance, circuits: list[int], draw: Indices) -> Array:
     """A first guess (4 circuits, N) from the rated state and what is different, by rough sensitivities."""
     rated = unit.start[:, circuits][:, :, draw]
     constants, fins = problem.constants, problem.fins
@@ -57,11 +56,11 @@ def _largest_flow(
     unit: UnitConstants,
     constants: Constants,
     circuits: list[int],
-    draw: np.ndarray,
-    hotter: np.ndarray,
-    warmer: np.ndarray,
-    filled: np.ndarray,
-) -> np.ndarray:
+    draw: Indices,
+    hotter: Array,
+    warmer: Array,
+    filled: Array,
+) -> Array:
     """What the device lets through, over the rated flow: a guess from condensing and suction temperature.
 
     Pressures rise by 2.3 and 3.2 % per kelvin; that of the evaporator is a third of the condenser's at
@@ -76,7 +75,7 @@ def _largest_flow(
     return np.sqrt(square / (1.0 + 8.0 * np.maximum(-filled, 0.0)))
 
 
-def first_found(problem: UnitBalance, start: np.ndarray) -> Solution:
+def first_found(problem: UnitBalance, start: Array) -> Solution:
     """A few iterations from a start, which settle nearly every row, in chunks that stay in the cache.
 
     They end a step early, and each lets a segment of the coil take one step only: whoever reports the state
@@ -92,7 +91,7 @@ def first_found(problem: UnitBalance, start: np.ndarray) -> Solution:
     return solution
 
 
-def searched(problem: UnitBalance, start: np.ndarray, reached: np.ndarray) -> tuple[Solution, np.ndarray]:
+def searched(problem: UnitBalance, start: Array, reached: Array) -> tuple[Solution, Indices]:
     """More iterations for rows that are not settled, then from elsewhere for the rest; branch of each row.
 
     Parameters
@@ -114,9 +113,7 @@ def searched(problem: UnitBalance, start: np.ndarray, reached: np.ndarray) -> tu
     return solution, _start_elsewhere(problem, start, limits, solution)
 
 
-def _start_elsewhere(
-    problem: UnitBalance, start: np.ndarray, limits: Limits, solution: Solution
-) -> np.ndarray:
+def _start_elsewhere(problem: UnitBalance, start: Array, limits: Limits, solution: Solution) -> Indices:
     """Several starts in one batch for rows not found or found in the middle; the branch of each row.
 
     Of the starts that find a balance the first counts that is not the middle one, else the first.
@@ -164,7 +161,7 @@ def _limits(problem: UnitBalance) -> Limits:
     )
 
 
-def _adopt(solution: Solution, rows: np.ndarray, other: Solution, where: np.ndarray) -> None:
+def _adopt(solution: Solution, rows: Indices, other: Solution, where: Mask) -> None:
     """Take some rows of another solution over."""
     solution.state[:, rows[where]] = other.state[:, where]
     solution.converged[rows[where]] = other.converged[where]
@@ -172,7 +169,7 @@ def _adopt(solution: Solution, rows: np.ndarray, other: Solution, where: np.ndar
     solution.iterations[rows] += other.iterations
 
 
-def _low_head(problem: UnitBalance, start: np.ndarray) -> np.ndarray:
+def _low_head(problem: UnitBalance, start: Array) -> Array:
     """No subcooling, little head, half the coil dry where the device is starved."""
     state = start.reshape(4, len(problem.kind.curves), -1).copy()
     state[1] = np.where(state[1] > 0.2, 0.5, 0.1)
@@ -181,7 +178,7 @@ def _low_head(problem: UnitBalance, start: np.ndarray) -> np.ndarray:
     return state.reshape(start.shape)
 
 
-def _high_head(problem: UnitBalance, start: np.ndarray) -> np.ndarray:
+def _high_head(problem: UnitBalance, start: Array) -> Array:
     """Much liquid in the condenser, close to the high-pressure limit."""
     state = start.reshape(4, len(problem.kind.curves), -1).copy()
     state[2] = np.maximum(problem.constants.highest_condensing - 3.0, problem.outdoor + 15.0)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
-import numpy as np
 from numpy.typing import ArrayLike
 
+from hvaccalc.arrays import Array, Indices, Mask
 from hvaccalc.equipment.circuit.charge_split import RATED_SPLIT
 from hvaccalc.equipment.circuit.circuit_state import Constants, Kind
 from hvaccalc.equipment.circuit.compressor import SHELL_LOSS, CompressorMap
@@ -133,7 +133,7 @@ class UnitRating:
     suction_saturation: ArrayLike
     circuits: tuple[Circuit, ...]
     superheat: ArrayLike = 10.0 / 1.8
-    circuiting: str | np.ndarray = "interlaced"
+    circuiting: str | Array = "interlaced"
     air_path: str = "draw through"
     fin_efficiency: ArrayLike = 0.83
     film_exponent: ArrayLike = 0.6
@@ -229,28 +229,28 @@ class UnitStates:
         (air side + fan - condensate - refrigerant) / refrigerant.
     """
 
-    suction_saturation: np.ndarray
-    condensing_saturation: np.ndarray
-    superheat: np.ndarray
-    subcooling: np.ndarray
-    exit_quality: np.ndarray
-    coil_exit_quality: np.ndarray
-    refrigerant_mass_flow: np.ndarray
-    compressor_power: np.ndarray
-    discharge_temperature: np.ndarray
-    liquid_temperature: np.ndarray
-    circuit_root: np.ndarray
-    supply_dry_bulb: np.ndarray
-    supply_humidity_ratio: np.ndarray
-    total_capacity: np.ndarray
-    sensible_capacity: np.ndarray
-    condensate_rate: np.ndarray
-    coldest_surface: np.ndarray
-    coldest_root: np.ndarray
-    energy_residual: np.ndarray
-    converged: np.ndarray
-    reason: np.ndarray
-    branch: np.ndarray
+    suction_saturation: Array
+    condensing_saturation: Array
+    superheat: Array
+    subcooling: Array
+    exit_quality: Array
+    coil_exit_quality: Array
+    refrigerant_mass_flow: Array
+    compressor_power: Array
+    discharge_temperature: Array
+    liquid_temperature: Array
+    circuit_root: Array
+    supply_dry_bulb: Array
+    supply_humidity_ratio: Array
+    total_capacity: Array
+    sensible_capacity: Array
+    condensate_rate: Array
+    coldest_surface: Array
+    coldest_root: Array
+    energy_residual: Array
+    converged: Mask
+    reason: Indices
+    branch: Indices
 
 
 CIRCUIT_FIELDS = (
@@ -312,16 +312,16 @@ class UnitConstants:
     kind: Kind
     circuits: Constants
     coil: coils.Coil
-    part: np.ndarray
-    reserve: np.ndarray
-    restriction: np.ndarray
-    start: np.ndarray
-    circuiting: np.ndarray
+    part: Array
+    reserve: Array
+    restriction: Array
+    start: Array
+    circuiting: Array
     air_path: str
-    reference: dict[str, np.ndarray]
-    reason: np.ndarray
+    reference: dict[str, Array]
+    reason: Indices
 
-    def take(self, draws: np.ndarray) -> UnitConstants:
+    def take(self, draws: Indices) -> UnitConstants:
         """Some draws, in any order and number."""
         everyone = list(range(len(self.kind.curves)))
         return replace(
@@ -338,7 +338,7 @@ class UnitConstants:
         )
 
 
-def gas_conductance(coil: coils.Coil, flow: np.ndarray, capacity: np.ndarray) -> np.ndarray:
+def gas_conductance(coil: coils.Coil, flow: Array, capacity: Array) -> Array:
     """Air to superheating gas if all fins superheated [W/K], at an airflow [kg/s] and its capacity [W/K]."""
     ntu = coil.ntu * (flow / coil.rated_dry_air_flow) ** (coil.film_exponent - 1.0)
     inside = coil.resistance - coil.fin_resistance

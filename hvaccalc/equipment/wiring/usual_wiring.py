@@ -5,7 +5,7 @@ the meanings printed in thermostat instructions. Which of them a call closes fol
 tables; that the fan's speed is low with the first stage and full above is common practice, no source.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 
 from hvaccalc.call import TYPED, Call
@@ -236,7 +236,7 @@ ENABLING = ("ENABLE", "RUN", "START", "FWD")
 """Letters of a drive's terminals that let it run at all, and choose no speed."""
 
 
-def drive_inputs(usual: Usual, reached_by) -> tuple[FanInput, ...]:
+def drive_inputs(usual: Usual, reached_by: Callable[[str], Collection[str]]) -> tuple[FanInput, ...]:
     """Inputs of a drive whose presets nobody wrote down: low where the fan call or the first stage goes.
 
     Parameters

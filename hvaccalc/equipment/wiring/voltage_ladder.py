@@ -1,7 +1,7 @@
 """Where a call is lost: readings between terminals against what each single broken segment would show."""
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Hashable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from hvaccalc.call import CALLS
@@ -253,7 +253,7 @@ def _telling(base: Netlist, good: Sequence[Segment], rungs: Sequence[Rung]) -> s
 
 def _candidates(
     base: Netlist, ends: Sequence[str], circuits: Sequence[Circuit], call: str
-) -> Iterator[tuple[str, list]]:
+) -> Iterator[tuple[str, Sequence[Hashable]]]:
     """Readings one could take, each with what every circuit would show."""
     for terminal in ends:
         own = [s.common for s in base.supplies] + [i.common for i in base.inputs]
