@@ -15,7 +15,7 @@ from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.findings import Finding
 from hvaccalc.job.causes import Cause
 from hvaccalc.job.schema import Job
-from hvaccalc.job.visit_tables import Sign
+from hvaccalc.job.visit_tables import Sign, Signs
 from hvaccalc.service.how_severe import ranked
 from hvaccalc.service.put_right import PutRight, ended
 from hvaccalc.words.said import Reader, Teller, cut, date_text, joined
@@ -255,7 +255,7 @@ def signs_seen(job: Job) -> list[tuple[str, str]]:
     return told
 
 
-def _signs(signs) -> str:
+def _signs(signs: Signs) -> str:
     parts = []
     for key in type(signs).model_fields:
         sign: Sign | None = getattr(signs, key)

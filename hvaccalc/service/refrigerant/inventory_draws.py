@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from hvaccalc import units
-from hvaccalc.arrays import Array
+from hvaccalc.arrays import Array, Mask
 from hvaccalc.diagnosis.readings import rated_unit
 from hvaccalc.diagnosis.readings.draws import Datum, Draws
 from hvaccalc.ensemble import Z95
@@ -135,7 +135,7 @@ def _receiver(draws: Draws, name: str, circuit: Circuit, watts: float) -> Array:
     return np.where(fitted, lognormal(draws, "receiver", volume, factor) * watts, 0.0)
 
 
-def valve_outdoors(draws: Draws, name: str) -> Array:
+def valve_outdoors(draws: Draws, name: str) -> Mask:
     """Whether the metering device stands outdoors: of an electronic one nobody knows, other ones do not."""
     if draws.job.circuit[name].metering != "EEV":
         return np.zeros(draws.ensemble.size + 1, dtype=bool)
