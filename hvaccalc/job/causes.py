@@ -3,12 +3,15 @@
 ``mends`` of a work names causes by these words; a way of the water is read as its cause.
 """
 
+import difflib
+import heapq
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
-from hvaccalc.errors import InputError
-from hvaccalc.job.fields import Check, Refused, not_a_word, shown
+from hvaccalc.errors import InputError, WrongKind
+from hvaccalc.job.fields import Check, Refused, shown
 from hvaccalc.rows import complete
 
 
@@ -127,9 +130,64 @@ class CauseAt:
 
 MENDABLE = tuple(cause.value for cause in Cause if cause is not Cause.NOTHING)
 
+PLAIN = complete(
+    Cause,
+    {
+        Cause.FAN_STUCK_LOW: "the fan does not rise with the stages",
+        Cause.LOW_AIRFLOW: "filters, coil face, dampers or duct hold the air back",
+        Cause.OUTDOOR_AIR: "too much outdoor air",
+        Cause.LOW_CHARGE: "too little refrigerant, a leak",
+        Cause.OVERCHARGE: "too much refrigerant",
+        Cause.RESTRICTION: "liquid line, drier or valve held back",
+        Cause.OVERFEEDING_VALVE: "the expansion valve lets too much through",
+        Cause.CONDENSER_AIR: "condenser dirty or short of air",
+        Cause.WEAK_COMPRESSOR: "the compressor pumps too little",
+        Cause.NON_CONDENSABLES: "air or nitrogen in the circuit",
+        Cause.BELT: "belt or sheaves of the fan",
+        Cause.REVERSED_ROTATION: "the fan turns backwards",
+        Cause.MILD_WEATHER_COOLING: "cooling in weather too mild for it",
+        Cause.COOLING_WITHOUT_FAN: "the fan stands while it cools",
+        Cause.DRAIN: "the drain line runs slow or is blocked",
+        Cause.TRAP: "the drain's trap is missing, dry or too short",
+        Cause.PAN: "the pan is cracked, out of level or too small",
+        Cause.CARRY_OVER: "air blows drops off the coil",
+        Cause.SWEATING: "cabinet, duct or line without enough insulation",
+        Cause.PUMP: "the condensate pump",
+        Cause.HOT_WATER_COIL: "the hot-water coil leaks",
+        Cause.BACK_FEED: "wiring starts a compressor or heat without its call",
+        Cause.OUTSIDE_WATER: "roof, pipe or drain above the unit",
+        Cause.NOTHING: "nothing is wrong",
+    },
+)
+"""Each cause in plain words, for who types its name."""
+
 _ALLOWED = (
     "one or a list of: " + ", ".join(MENDABLE) + "; a circuit's cause with its circuit, such as low_charge:2"
 )
+_LISTED = "a cause by its name; `hvaccalc new` writes the list of them into a new file, beside mends"
+LEAK = ("leak", "leaks", "refrigerant leak")
+MOST_NEAR = 3
+"""Causes named as the nearest to a word that is none."""
+
+
+def _not_a_cause(word: str) -> InputError:
+    """Refusal of a word that names no cause, with the nearest in plain words."""
+
+    def near(name: str) -> float:
+        known = (name, *re.findall("[a-z-]+", PLAIN[Cause(name)]))
+        return max(difflib.SequenceMatcher(None, word[:80].lower(), one).ratio() for one in known)
+
+    nearest = heapq.nlargest(MOST_NEAR, MENDABLE, key=near)
+    told = "; ".join(f"{name} ({PLAIN[Cause(name)]})" for name in nearest)
+    return InputError(f"not one of the causes known here; nearest: {told}", shown(word), _LISTED)
+
+
+def _leak(word: str, circuit: str) -> InputError:
+    """Refusal of a leak, which has a table of its own."""
+    message = "a leak is closed by repaired in its own table, or by a work that mends low_charge"
+    name = circuit or "N"
+    allowed = f'repaired = 2026-06-18 in [circuit.{name}.leak], or mends = ["low_charge:{name}"]'
+    return InputError(message, shown(word), allowed)
 
 
 def read_cause(word: object) -> CauseAt:
@@ -156,19 +214,21 @@ def read_cause(word: object) -> CauseAt:
     ('low_charge:2', 'outside_water')
     """
     if not isinstance(word, str):
-        raise Refused(not_a_word(word, MENDABLE))
+        raise Refused(WrongKind("not the name of a cause", shown(word), _LISTED))
     name, colon, circuit = (part.strip() for part in word.partition(":"))
     way = Way(name) if name in (way.value for way in Way) else None
     if way is not None and way.cause is None:
-        behind = ", ".join(cause.value for cause in CAUSES_OF_WAYS[way])
+        behind = "; ".join(f"{cause.value} ({PLAIN[cause]})" for cause in CAUSES_OF_WAYS[way])
         message = "a way of the water that several causes can make; name the cause that was put right"
         raise Refused(InputError(message, found=shown(word), allowed=behind))
+    if name.lower().replace("_", " ") in LEAK:
+        raise Refused(_leak(word, circuit))
     if way is None and name not in MENDABLE:
-        raise Refused(not_a_word(name, MENDABLE))
+        raise Refused(_not_a_cause(name))
     cause = Cause(name) if way is None or way.cause is None else way.cause
     if colon and (cause not in OF_A_CIRCUIT or not circuit):
         message = "a cause of the whole unit has no circuit" if circuit else "no circuit after the colon"
-        raise Refused(InputError(message, found=shown(word), allowed=_ALLOWED))
+        raise Refused(InputError(message, found=shown(word), allowed=_LISTED))
     return CauseAt(cause, circuit if colon else None)
 
 
@@ -182,7 +242,7 @@ def _read_causes(value: object) -> tuple[CauseAt, ...]:
             raise Refused(refused.error, (place,) if isinstance(value, (list, tuple)) else ()) from None
     if not causes:
         message = "an empty list mends nothing; leave the key out"
-        raise Refused(InputError(message, found="[]", allowed=_ALLOWED))
+        raise Refused(InputError(message, found="[]", allowed=_LISTED))
     return tuple(causes)
 
 

@@ -6,6 +6,8 @@ line that is accepted as it stands (a test does so with every one).
 
 import tomlkit
 
+from hvaccalc.job.causes import MENDABLE, PLAIN, Cause
+
 STARTER = """\
 # One job: one air handler, the readings of its visits, what was done.
 #
@@ -224,8 +226,9 @@ refrigerant = "R-410A"                  # CHANGE: from the nameplate
 # What was done, one block each.
 # kind: added refrigerant, recovered refrigerant, temporary measure, cleaned, repaired, thawed,
 # pressure test, evacuation
-# mends: the causes that this work put right, such as trap, drain, fan_stuck_low, low_airflow, sweating,
-# low_charge:2. Only this, or a later reading, closes a cause; a note never does.
+# mends: the causes that this work put right, one or several of the list below, a circuit's with its
+# circuit (low_charge:2). Only this, or a later reading, closes a cause; a note never does.
+@CAUSES@
 #[[visit.work]]
 #kind = "temporary measure"
 #note = "drain line cleared by hand"
@@ -271,4 +274,5 @@ def starter_text(title: str = "New job") -> str:
     str
         TOML that `load_job` accepts as it stands.
     """
-    return STARTER.replace("@TITLE@", tomlkit.item(title).as_string())
+    causes = "\n".join(f"#   {name:<20} {PLAIN[Cause(name)]}" for name in MENDABLE)
+    return STARTER.replace("@CAUSES@", causes).replace("@TITLE@", tomlkit.item(title).as_string())

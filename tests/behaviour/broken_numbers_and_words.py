@@ -217,16 +217,21 @@ MENDS = "visit[1].work[1].mends"
 for number, (typed, place, told) in enumerate(
     [
         ('["low_charge:north", "tarp"]', f"{MENDS}[2]", "trap"),
-        ('["nothing"]', f"{MENDS}[1]", "not one of the words"),
+        ('["nothing"]', f"{MENDS}[1]", "not one of the causes"),
         ('["melt"]', f"{MENDS}[1]", "fan_stuck_low"),
         ('["coil_drip"]', f"{MENDS}[1]", "low_airflow"),
         ('["condensate"]', f"{MENDS}[1]", "outdoor_air"),
         ('["low_charge:south_2"]', f"{MENDS}[1]", "circuit north"),
         ('["low_charge:south"]', f"{MENDS}[1]", "south_2"),
         ('["low_charge:"]', f"{MENDS}[1]", "no circuit"),
+        ('["leak:2"]', f"{MENDS}[1]", "repaired = 2026-06-18 in [circuit.2.leak]"),
+        ('["leak"]', f"{MENDS}[1]", "low_charge"),
+        ('["filters"]', f"{MENDS}[1]", "low_airflow (filters, coil face"),
+        ('["clogged drian"]', f"{MENDS}[1]", "drain (the drain line runs slow"),
+        ('["belt tension"]', f"{MENDS}[1]", "`hvaccalc new` writes the list"),
         ('["trap:north"]', f"{MENDS}[1]", "whole unit"),
         ("[]", MENDS, "empty"),
-        ("7", MENDS, "not one of the words"),
+        ("7", MENDS, "not the name of a cause"),
         ('"the trap"', MENDS, "trap"),
     ]
 ):
