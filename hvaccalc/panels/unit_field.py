@@ -1,4 +1,10 @@
-"""Controls of the panels: text boxes for a value with its unit, read as the job file is; sliders, choices."""
+"""Controls of the panels: text boxes for a value with its unit, read as the job file is; sliders, choices.
+
+A box takes readings that air, fan or site can have: common practice, no source. A job file may hold more,
+with a notice or a finding; on a screen a slip of the finger would move a picture.
+"""
+
+from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import get_args
@@ -8,12 +14,51 @@ import numpy as np
 import traitlets
 
 from hvaccalc import units
-from hvaccalc.errors import InputError
+from hvaccalc.errors import InputError, OutOfRange
 from hvaccalc.job.fields import Reading, Refused, Table, Value
+from hvaccalc.job.schema import Job
 from hvaccalc.job.visit_tables import Air
-from hvaccalc.panels import limits
 from hvaccalc.panels.look import refused, text
 from hvaccalc.units import Quantity
+
+AIR = {
+    "return_dry_bulb": ("-20 degF", "130 degF"),
+    "supply_dry_bulb": ("-20 degF", "200 degF"),
+    "outdoor_dry_bulb": ("-60 degF", "140 degF"),
+    "barometer": ("15 inHg", "32 inHg"),
+    "external_static": ("0.01 inH2O", "10 inH2O"),
+    "coil_pressure_drop": ("0.005 inH2O", "5 inH2O"),
+    "filter_pressure_drop": ("0.005 inH2O", "5 inH2O"),
+    "fan_current": ("0.05 A", "1000 A"),
+    "airflow": ("1 cfm", "200,000 cfm"),
+}
+"""Least and most of air readings, by their keys."""
+
+ELEVATION = ("-1500 ft", "16,500 ft")
+"""From below the sea to the highest towns."""
+
+MOST_AIR = 3.0
+"""Airflow over the rated one that no fan of the unit moves."""
+
+
+def within(read: Callable[[str], Quantity], kind: str, ends: tuple[str, str]) -> Callable[[str], Quantity]:
+    """A reader that refuses what lies outside its ends, and says which they are."""
+    low, high = (units.parse(end.replace(",", ""), kind).value for end in ends)
+
+    def quantity(typed_text: str) -> Quantity:
+        given = read(typed_text)
+        if not low <= given.value <= high:
+            raise OutOfRange(f"{given.text} lies outside what can be", allowed=" to ".join(ends))
+        return given
+
+    return quantity
+
+
+def airflow(read: Callable[[str], Quantity], job: Job) -> Callable[[str], Quantity]:
+    """A reader of an airflow that a fan of the job's unit may move."""
+    most = units.value_text(MOST_AIR * job.unit.rated_airflow.value, "airflow", job.display)
+    return within(read, "airflow", (AIR["airflow"][0], most))
+
 
 LABEL = "9em"
 """Width of every label, so that the boxes of a column stand in line."""
@@ -55,9 +100,9 @@ def typed(kind: str) -> Callable[[str], Quantity]:
 def typed_air(key: str) -> Callable[[str], Quantity]:
     """Reader of an air reading: kinds and units of that key of the job file, within what it can be."""
     read = typed_key(Air, key)
-    if key not in limits.AIR:
+    if key not in AIR:
         return read
-    return limits.within(read, next(_values(Air, key)).kinds[0], limits.AIR[key])
+    return within(read, next(_values(Air, key)).kinds[0], AIR[key])
 
 
 def _values(table: type[Table], key: str) -> Iterator[Value]:
@@ -150,3 +195,57 @@ class UnitField(widgets.VBox):
         with self.hold_trait_notifications():
             self.error = ""
             self.quantity = quantity
+
+
+class Setting(widgets.VBox):
+    """One slider with a line below it.
+
+    Parameters
+    ----------
+    label : str
+    ends : tuple of float
+    step : float
+    start : float
+        Where it stands first.
+    shown : str
+        Format of its number.
+    unknown : str
+        What the job does not say, told until the slider is moved; empty where it says it.
+
+    Attributes
+    ----------
+    moved : bool
+        Whether it counts: a known one away from its start, an unknown one once it was touched.
+    """
+
+    def __init__(
+        self,
+        label: str,
+        ends: tuple[float, float],
+        step: float,
+        start: float,
+        shown: str = ".0f",
+        unknown: str = "",
+    ) -> None:
+        self.slider = slider(label, ends, start, step, shown)
+        self.unknown, self.moved, self._start = unknown, False, self.slider.value
+        self.note = widgets.HTML(layout={"margin": "0 2px"})
+        self._tell()
+        super().__init__([self.slider, self.note])
+        self.slider.observe(lambda _: self._take(), "value")
+
+    def back(self) -> None:
+        """To where it stood first, as if nobody had touched it."""
+        self.slider.value = self._start
+        self.moved = False
+        self._tell()
+
+    def _take(self) -> None:
+        self.moved = bool(self.unknown) or self.slider.value != self._start
+        self._tell()
+
+    def _tell(self) -> None:
+        waits = bool(self.unknown) and not self.moved
+        self.slider.readout = not waits
+        self.note.value = f'<p class="hvac-note hvac-beside">{text(self.unknown)}</p>' if waits else ""
+        self.note.layout.display = None if waits else "none"

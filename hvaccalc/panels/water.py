@@ -8,14 +8,197 @@ import numpy as np
 from hvaccalc import units
 from hvaccalc.analysis import analyse
 from hvaccalc.diagnosis.water.budget import WaterBudget, weigh
+from hvaccalc.diagnosis.water.drain_check import TrapCheck
+from hvaccalc.diagnosis.water.mechanism import Ability, Met, Standing
 from hvaccalc.diagnosis.water.water_case import WaterCase, changed
+from hvaccalc.findings.water import amount_text, because, disagreement, look, unexplained
 from hvaccalc.job.schema import Job
 from hvaccalc.panels.base import Panel
-from hvaccalc.panels.job_slider import Setting
-from hvaccalc.panels.look import image
-from hvaccalc.panels.words import water_words
+from hvaccalc.panels.look import card, cards, image, text
+from hvaccalc.panels.unit_field import Setting
 from hvaccalc.pictures import trap_drawing, water_bars
 from hvaccalc.report.blocks import Caution, Item
+from hvaccalc.words.said import Reader, Teller, water_text
+from hvaccalc.words.speak import teller
+from hvaccalc.words.water import ENOUGH, LOW_FAN
+
+
+def headline(budget: WaterBudget, display: str) -> str:
+    """What the budget says, in one sentence, and whether of the unit as found."""
+    said = _headline(budget, _teller(display))
+    return f"With these settings: {said[0].lower()}{said[1:]}" if budget.case.what_if else said
+
+
+def _teller(display: str) -> Teller:
+    return teller(Reader.FILE, display)
+
+
+def _headline(budget: WaterBudget, to: Teller) -> str:
+    if not budget.matched:
+        return "Neither amount nor time nor place of the water was noted: nothing to match."
+    if budget.dominant is not None:
+        one = budget.weighed[budget.dominant]
+        nothing = "Nothing in the unit can make this water. " if budget.nothing_in_the_unit else ""
+        return f"{nothing}Stands out: {to.tell(one.way)} ({because(one, to)})."
+    able = [to.tell(way) for way in budget.those(Ability.CAN)]
+    if not able:
+        return "No way is shown to bring this water."
+    return f"Can make it: {', '.join(able)}; none stands out."
+
+
+def ways(budget: WaterBudget, display: str) -> list[tuple[str, str, str, str]]:
+    """Title, verdict, amount and reason of each way."""
+    rows, to = [], _teller(display)
+    for one in budget.weighed.values():
+        amount = amount_text(budget, one, display)
+        low = f"; comes with {LOW_FAN}" if one.explained_by else ""
+        rows.append((to.tell(one.way), one.said.value, amount, f"{because(one, to)}{low}"))
+    return rows
+
+
+def together(budget: WaterBudget, display: str) -> str:
+    """The sum of those that can, and what is left."""
+    told = []
+    if budget.those(Ability.CAN) and budget.together.known:
+        shown = water_text(budget.together, budget.seen.by_day, display)
+        told.append(f"Together those that can make it bring {shown}.")
+    if left := unexplained(budget, _teller(display)):
+        told.append(f"Not explained: {left}.")
+    return " ".join(told)
+
+
+def drain_and_trap(budget: WaterBudget, display: str) -> list[str]:
+    """Drain, trap and the water that the suction holds, and what has to be asked."""
+    return [
+        _drain(budget, display),
+        _trap(budget.trap, display),
+        _standing(budget, display),
+        *map(_teller(display).tell, budget.trap.asked),
+    ]
+
+
+def _drain(budget: WaterBudget, display: str) -> str:
+    """What the line carries by the law of a clean one, and where that law does not hold."""
+    drain, seen = budget.drain, budget.seen
+    half, full = (units.value_text(b.value, "water_flow", display) for b in (drain.half, drain.full))
+    code, design = (units.value_text(d, "length", display) for d in (drain.code_size, drain.hydraulic_size))
+    told = f"Drain: a clean line carries {half} half full and {full} just full"
+    if drain.full.high <= 0.0:
+        told = (
+            "Drain: a line without fall carries nothing by the law of a sloping one; it runs only as far as"
+        )
+        told += " water standing in the pan pushes"
+    held = [word for word in ("slow", "blocked") if seen.has("drain_flow", word)]
+    if held or seen.has("pour_test", "backs up"):
+        told += f"; it was seen {' and '.join(held) or 'to back up'}, so what it carries now is not known"
+    return (
+        f"{told}. Code's least size ({code}) and fall: {drain.code.value}; size of the hydraulic design "
+        f"table ({design}): {drain.hydraulic.value}."
+    )
+
+
+def _trap(trap: TrapCheck, display: str) -> str:
+    """What the trap needs and what it has."""
+    need, seal = trap.required_height, trap.required_seal
+    needs = "what it needs cannot be told while the suction at the pan is not known"
+    if need.known:
+        height, deep = (units.value_text(part.value, "length", display) for part in (need, seal))
+        needs = f"at full fan speed it needs {height} of height and {deep} of seal"
+    if trap.state == "none":
+        return f"Trap: {needs}; there is none."
+    measured = (("height", trap.height, trap.height_met), ("seal", trap.seal, trap.seal_met))
+    has = [_has(*part, display) for part in measured]
+    known = trap.verdict is not Met.NOT_KNOWN
+    verdict = ENOUGH[trap.verdict].file if known else "Whether that is enough cannot be told yet"
+    return f"Trap: {needs}. {' and '.join(has).capitalize()}; {_state(trap)}. {str(verdict).capitalize()}."
+
+
+def _has(name: str, value: float, met: Met, display: str) -> str:
+    if value != value:
+        return f"its {name} was not noted"
+    judged = f" ({ENOUGH[met].file})" if met is not Met.NOT_KNOWN else ""
+    return f"its {name} is {units.value_text(value, 'length', display)}{judged}"
+
+
+def _state(trap: TrapCheck) -> str:
+    if trap.state == "present":
+        return "water was seen in it" if trap.water_seen else "whether water stands in it was not noted"
+    return "it is dry, so it holds nothing" if trap.state == "dry" else "whether there is one was not noted"
+
+
+def _standing(budget: WaterBudget, display: str) -> str:
+    """Water that the suction holds in the pan, beside what was seen of it."""
+    trap = budget.trap
+    when = "With these settings" if trap.what_if else "As found"
+    if trap.blow_through:
+        return "Water in the pan: the pressure of a fan that blows through holds none back."
+    if not trap.standing.known:
+        return "Water in the pan: how much the suction holds cannot be told."
+    return f"Water in the pan: {when[0].lower()}{when[1:]} {held_text(trap, display)}{disagreement(budget)}."
+
+
+def held_text(trap: TrapCheck, display: str) -> str:
+    """What the suction holds, and whether the pan can hold it."""
+    if trap.pan is Standing.NONE:
+        return "the suction holds none"
+    held, depth = (units.value_text(v, "length", display) for v in (trap.standing.value, trap.pan_depth))
+    over = {
+        Standing.OVER_THE_PAN: f", more than its depth of {depth}: it runs over",
+        Standing.OVER_MOST_PANS: ", more than most pans are deep: it runs over",
+    }
+    return f"the suction holds {held} above the outlet{over.get(trap.pan, '')}"
+
+
+def settle(budget: WaterBudget, display: str) -> list[str]:
+    """What would decide among the ways that cannot be told."""
+    to = _teller(display)
+    each = [(way, look(budget.weighed[way].mechanism, to)) for way in budget.those(Ability.CANNOT_TELL)]
+    return [f"To settle {to.tell(way)}: {looks}." for way, looks in each if looks]
+
+
+def lines(budget: WaterBudget, display: str) -> list[str]:
+    """The result in lines of plain text."""
+    return [
+        headline(budget, display),
+        *(f"{title}: {verdict}: {amount}; {why}." for title, verdict, amount, why in ways(budget, display)),
+        *([said] if (said := together(budget, display)) else []),
+        *drain_and_trap(budget, display),
+        *settle(budget, display),
+    ]
+
+
+def html(budget: WaterBudget, display: str) -> str:
+    """The same with cards and a table."""
+    amount = budget.seen.amount.text if budget.seen.amount is not None else "not noted"
+    need = budget.trap.required_height
+    able = [_teller(display).tell(way) for way in budget.those(Ability.CAN)]
+    shown = [
+        card(
+            "Seen",
+            amount,
+            ", ".join(sorted(budget.seen.phases | budget.seen.places)) or "when, where: not noted",
+        ),
+        card("Can make it", ", ".join(able) or "none shown", ""),
+        card(
+            "Trap needs",
+            units.value_text(need.value, "length", display) if need.known else "not known",
+            "of height, at full fan speed",
+        ),
+    ]
+    rows = "".join(
+        f'<tr><td><b>{text(verdict)}</b></td><td style="text-align:left">{text(title)}</td>'
+        f'<td style="text-align:left">{text(amount)}</td><td style="text-align:left">{text(why)}</td></tr>'
+        for title, verdict, amount, why in ways(budget, display)
+    )
+    head = "".join(f"<th>{word}</th>" for word in ("verdict", "way", "can bring", "because, or look next"))
+    said = [headline(budget, display), together(budget, display), *drain_and_trap(budget, display)]
+    told = "".join(f"<p>{text(line)}</p>" for line in said if line)
+    return (
+        cards(shown)
+        + f'<div class="hvac-say" role="status">{told}</div>'
+        + f'<table class="hvac-note"><tr>{head}</tr>{rows}</table>'
+    )
+
 
 CAUTION = Caution(
     "Before anybody opens a wet unit",
@@ -138,10 +321,10 @@ class WaterPanel(Panel):
 
     def tell(self) -> list[str]:
         """The result in lines of plain text."""
-        return water_words.lines(self.result, self.job.display) if self.result is not None else [NOTHING]
+        return lines(self.result, self.job.display) if self.result is not None else [NOTHING]
 
     def tell_html(self) -> str:
         """What stands out, what each way can bring, drain and trap with the trap's picture."""
         drawn = trap_drawing.picture(self.result.trap, self.job.display, "panel-trap")
         below = image(drawn.svg) if drawn is not None else ""
-        return water_words.html(self.result, self.job.display) + below
+        return html(self.result, self.job.display) + below

@@ -6,7 +6,7 @@ from hvaccalc import __version__, units
 from hvaccalc.report.blocks import Block, Heading, Item, Items, KeyValues, Paragraph, Table
 from hvaccalc.report.found import Found, where_of
 from hvaccalc.second_opinion import SHARED, Comparison, Opinion
-from hvaccalc.second_opinion.limits import LIMITS, Limit
+from hvaccalc.second_opinion.questions import LIMITS, Limit
 from hvaccalc.sources import cite
 from hvaccalc.words.said import joined
 

@@ -7,9 +7,8 @@ from hvaccalc.analysis import Analysis
 from hvaccalc.errors import NoSecondOpinion
 from hvaccalc.findings import Finding
 from hvaccalc.physics.water_vapour import FREEZING_POINT
-from hvaccalc.second_opinion.limits import EITHER_BULB, LIMITS, TWO_CURVES, Limit
 from hvaccalc.second_opinion.process import Process
-from hvaccalc.second_opinion.questions import Question, questions
+from hvaccalc.second_opinion.questions import EITHER_BULB, LIMITS, TWO_CURVES, Limit, Question, questions
 
 NEAR_FREEZING = "so near freezing a bulb may carry ice or water, and both answers hold"
 BETWEEN_CURVES = "at 0 to 0.01 °C one side takes vapour over ice, the other over water"
@@ -26,7 +25,7 @@ class Comparison:
     finding : Finding
         States the package's own.
     kind : str
-        Key of `limits.LIMITS`.
+        Key of `questions.LIMITS`.
     theirs : float
         The library's [SI].
     difference : float

@@ -10,9 +10,8 @@ from hvaccalc.arrays import Array, Mask
 from hvaccalc.errors import NoSecondOpinion
 from hvaccalc.physics import moist_air
 from hvaccalc.physics.refrigerant import NAMES, Refrigerant, refrigerant
-from hvaccalc.second_opinion.limits import EITHER_BULB, LIMITS, TWO_CURVES
 from hvaccalc.second_opinion.process import Process
-from hvaccalc.second_opinion.questions import fluid, holes
+from hvaccalc.second_opinion.questions import EITHER_BULB, LIMITS, TWO_CURVES, fluid, holes
 
 FORMAT = 1
 AIR = "moist air"

@@ -53,7 +53,7 @@ LAYOUT = {
     "panels/air.py",
     "panels/fan.py",
     "panels/inventory.py",
-    "panels/limits.py",
+    "panels/unit_field.py",
     "panels/water.py",
 }
 """Sizes of pages, and ends of what sliders and boxes of a panel take."""

@@ -1,7 +1,7 @@
 """The second opinion: it finds an error, it never stops a memo, and it stays out of the caller's process.
 
 The outside sources here are the libraries themselves, psychrolib 2.5 and CoolProp 8; the limits are those of
-`hvaccalc.second_opinion.limits`. Stand-ins for a library lie in a folder that PYTHONPATH names.
+`hvaccalc.second_opinion.questions`. Stand-ins for a library lie in a folder that PYTHONPATH names.
 """
 
 import json
@@ -23,7 +23,7 @@ from hvaccalc.report.found import Found
 from hvaccalc.report.method import agreement, difference_text
 from hvaccalc.resources import data_path
 from hvaccalc.second_opinion import Opinion, process, questions
-from hvaccalc.second_opinion.limits import LIMITS
+from hvaccalc.second_opinion.questions import LIMITS
 from tests.behaviour import jobs
 from tests.behaviour.jobs import HUMID, job_text
 from tests.behaviour.test_commands import in_process

@@ -8,7 +8,7 @@ from hvaccalc.diagnosis.water.mechanism import Ability
 from hvaccalc.diagnosis.water.water_case import changed
 from hvaccalc.findings.water import amount_text
 from hvaccalc.job.load import job_from_text
-from hvaccalc.panels.words.water_words import lines
+from hvaccalc.panels.water import lines
 from tests.behaviour import jobs
 from tests.behaviour.jobs import job_text, one, why
 from tests.behaviour.test_water import BASE, budget

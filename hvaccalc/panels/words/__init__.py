@@ -1,1 +1,0 @@
-"""What each panel says of its result."""
