@@ -276,7 +276,7 @@ def _gauge(scales: Chart, read: AirBalance, now: AirBalance) -> str:
     unit = units.display_unit("water_flow", scales.display)[0]
     top = _round_up(1.5 * float(units.to(max(was.high, 1e-4), unit, "water_flow")))
     left, height, length = GAUGE
-    shown = units.to(np.array([rate.low, rate.value, rate.high]), unit, "water_flow") / top
+    shown = units.to(np.array(rate.low_to_high), unit, "water_flow") / top
     low, mark, high = (left + length * min(float(share), 1.0) for share in shown)
     beyond = ", beyond this scale" if shown[1] > 1.0 else ""
     said = f"condensate {units.value_text(rate.value, 'water_flow', scales.display)}{beyond}"

@@ -163,8 +163,8 @@ def _mark(pane: Pane, study: ChargeStudy, pressure: Band, read: Band) -> str:
     """The reading: a filled circle with its band both ways."""
     display = study.draws.job.display
     across, up = pane.pressures, pane.temperatures
-    left, x, right = (across.at(_pressure(v, study)) for v in (pressure.low, pressure.value, pressure.high))
-    low, y, high = (up.at(temperature(v, display)) for v in (read.low, read.value, read.high))
+    left, x, right = (across.at(_pressure(v, study)) for v in pressure.low_to_high)
+    low, y, high = (up.at(temperature(v, display)) for v in read.low_to_high)
     cross = path("M", left, y, "H", right, stroke=READ, stroke_width=2)
     cross += path("M", x, low, "V", high, stroke=READ, stroke_width=2)
     return cross + tag("circle", cx=x, cy=y, r=5.0, fill=READ, stroke="#fff")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import groupby
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -14,7 +15,7 @@ from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.ensemble import Band, band
 from hvaccalc.pictures.canvas import Place
-from hvaccalc.pictures.ink import COLD, INK, SMALL, WARM, beside, degrees, temperature, whisker
+from hvaccalc.pictures.ink import COLD, INK, WARM, above, beside, degrees, temperature, whisker
 from hvaccalc.words.said import banded, cut
 
 if TYPE_CHECKING:
@@ -108,26 +109,15 @@ def draw(axes: Axes, rows: Sequence[Line], display: str) -> None:
     axes.set_xlim(min(ends) - reach, max(ends) + reach)
     axes.set_xlabel(f"temperature [{degrees(display)}]")
     axes.locator_params(axis="x", nbins=8, steps=[1, 2, 5, 10])
-    axes.text(
-        0.0, 1.02, "● suction line ○", transform=axes.transAxes, fontsize=SMALL, color=COLD, va="bottom"
-    )
-    axes.text(
-        1.0,
-        1.02,
-        "□ liquid line ■",
-        transform=axes.transAxes,
-        fontsize=SMALL,
-        color=WARM,
-        va="bottom",
-        ha="right",
-    )
+    above(axes, 0.0, 1.02, "● suction line ○", color=COLD)
+    above(axes, 1.0, 1.02, "□ liquid line ■", color=WARM, ha="right")
     y = 0.0
-    for number, row in enumerate(rows):
-        if number == 0 or row.group != rows[number - 1].group:
-            beside(axes, -0.222, y + 0.55, row.group, fontweight="bold", fontsize=8, bbox=_WHITE, zorder=5)
-            y += 1.0
-        _pair(axes, y + LINES_EACH / 2, row, display)
-        y += LINES_EACH
+    for group, those in groupby(rows, lambda row: row.group):
+        beside(axes, -0.222, y + 0.55, group, fontweight="bold", fontsize=8, bbox=_WHITE, zorder=5)
+        y += 1.0
+        for row in those:
+            _pair(axes, y + LINES_EACH / 2, row, display)
+            y += LINES_EACH
 
 
 _WHITE = {"facecolor": "white", "edgecolor": "none", "pad": 0.8}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import groupby
 from typing import TYPE_CHECKING
 
 from hvaccalc.diagnosis.condition import ConditionResult
@@ -11,7 +12,7 @@ from hvaccalc.ensemble import Band, band
 from hvaccalc.findings.finding import chance
 from hvaccalc.physics.water_vapour import FREEZING_POINT
 from hvaccalc.pictures.canvas import Place
-from hvaccalc.pictures.ink import COLD, INK, QUIET, SMALL, WARM, beside, degrees, temperature, whisker
+from hvaccalc.pictures.ink import COLD, INK, QUIET, SMALL, WARM, above, beside, degrees, temperature, whisker
 from hvaccalc.words.said import banded, cut, rounded
 
 if TYPE_CHECKING:
@@ -115,25 +116,9 @@ def draw(axes: Axes, rows: Sequence[Line], display: str) -> None:
     axes.set_xlim(low - reach, high + reach)
     axes.set_xlabel(f"temperature [{degrees(display)}]")
     axes.locator_params(axis="x", nbins=8, steps=[1, 2, 5, 10])
-    top = axes.get_xaxis_transform()
-    axes.text(
-        freezing,
-        1.01,
-        f"water freezes at {freezing:.0f} {degrees(display)}",
-        transform=top,
-        ha="center",
-        va="bottom",
-        fontsize=SMALL,
-    )
-    axes.text(
-        1.03,
-        1.01,
-        "chance below freezing",
-        transform=axes.transAxes,
-        va="bottom",
-        fontsize=SMALL,
-        color=QUIET,
-    )
+    freezes = f"water freezes at {freezing:.0f} {degrees(display)}"
+    above(axes, freezing, 1.01, freezes, transform=axes.get_xaxis_transform(), ha="center")
+    above(axes, 1.03, 1.01, "chance below freezing", color=QUIET)
     for start, end in stretches(rows):
         cold = [low - reach, freezing]
         axes.fill_between(
@@ -141,24 +126,21 @@ def draw(axes: Axes, rows: Sequence[Line], display: str) -> None:
         )
         axes.plot([freezing, freezing], [start, end], color=INK, linewidth=1.2, zorder=2)
     y = 0.0
-    for number, row in enumerate(rows):
-        if number == 0 or row.group != rows[number - 1].group:
-            _group(axes, y + 0.55, row.group)
-            y += 1.0
-        _line(axes, y + 0.45, row, display, (low + high) / 2)
+    for group, those in groupby(rows, lambda row: row.group):
+        _group(axes, y + 0.55, group)
         y += 1.0
+        for row in those:
+            _line(axes, y + 0.45, row, display, (low + high) / 2)
+            y += 1.0
 
 
 def stretches(rows: Sequence[Line]) -> list[tuple[float, float]]:
     """Heights that hold temperatures: the freezing line leaves the names of the conditions alone."""
     told: list[tuple[float, float]] = []
     y = 0.0
-    for number, row in enumerate(rows):
-        if number == 0 or row.group != rows[number - 1].group:
-            y += 1.0
-            told.append((y, y))
-        y += 1.0
-        told[-1] = told[-1][0], y
+    for _, those in groupby(rows, lambda row: row.group):
+        start, y = y + 1.0, y + 1.0 + len(list(those))
+        told.append((start, y))
     return told
 
 

@@ -64,7 +64,7 @@ def _methods(study: FanStudy, display: str, flows: Scale) -> str:
     for name, value, colour in rows(study):
         parts.append(words(LEFT - 8, y + 4, name, 11.5, text_anchor="end"))
         if value.known:
-            low, mark, high = (flows.at(_flow(v, display)) for v in (value.low, value.value, value.high))
+            low, mark, high = (flows.at(_flow(v, display)) for v in value.low_to_high)
             parts.append(path("M", low, y, "H", high, stroke=colour, stroke_width=3, stroke_opacity=".55"))
             parts += [path("M", x, y - 5, "v", 10, stroke=colour) for x in (low, high)]
             parts.append(_mark(mark, y, name, colour))

@@ -47,6 +47,12 @@ def whisker(
     )
 
 
+def above(axes: Axes, x: float, y: float, text: str, **more: Any) -> None:
+    """Small words above the axes, in their widths and heights unless a transform says otherwise."""
+    settings = {"transform": axes.transAxes, "va": "bottom", "fontsize": SMALL, **more}
+    axes.text(x, y, text, **settings)
+
+
 def beside(axes: Axes, x: float, y: float, text: str, **more: Any) -> None:
     """Words beside the axes: `x` in widths of the axes, `y` on its scale."""
     transform = axes.get_yaxis_transform()

@@ -69,7 +69,7 @@ def draw(axes: Axes, rows: Sequence[Bar], display: str) -> None:
 
 
 def _bar(axes: Axes, y: float, row: Bar, display: str) -> None:
-    low, value, high = (mass(v, display) for v in (row.value.low, row.value.value, row.value.high))
+    low, value, high = (mass(v, display) for v in row.value.low_to_high)
     colour = INK if row.whole else COLOURS[0]
     axes.barh(y, value, height=0.56, color=colour, alpha=0.85 if row.whole else 0.5, zorder=2)
     axes.plot([low, high], [y, y], color=INK if not row.whole else QUIET, linewidth=1.3, zorder=3)

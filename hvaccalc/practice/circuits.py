@@ -62,9 +62,7 @@ SIZED_SPREAD = number("5 %", "fraction", PRACTICE, "NISTIR 7350: 5 % over the te
 """Spread (sd) of a sound compressor's flow about what its circuit's rating says."""
 METAL_SD = number("1.5 degF", "temperature_difference", PRACTICE)
 """Metal beside the air read at it, after a long stand in the shade (sd)."""
-HIGH_PRESSURE_CUT_OUT = {
-    "R-410A": span("610 psig", "650 psig", "", PRACTICE),
-}
+HIGH_PRESSURE_CUT_OUT = {"R-410A": span("610 psig", "650 psig", "", PRACTICE)}
 """Where high-pressure cut-outs usually open."""
 REMARKABLE_SUBCOOLING = number("25 degF", "temperature_difference", PRACTICE)
 """Subcooling beyond which it is remarked."""

@@ -83,11 +83,7 @@ SEPARATES = (
         (HEAD_CONTROL,),
         "which head-pressure control is fitted, and the readings again on a warm day",
     ),
-    (
-        (LOW_CHARGE, CONDENSER, LOW_AIR),
-        (WORN,),
-        "the compressor's current and discharge temperature",
-    ),
+    ((LOW_CHARGE, CONDENSER, LOW_AIR), (WORN,), "the compressor's current and discharge temperature"),
     ((LOW_CHARGE, CONDENSER, LOW_AIR), (OVERFEED,), "the sensing bulb's seat"),
     ((OVERFEED,), (WORN,), "superheat at the coil with the sensing bulb seen tight and insulated"),
 )

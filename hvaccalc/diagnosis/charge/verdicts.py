@@ -116,12 +116,7 @@ VERDICTS = complete(
             sources=_RULES,
         ),
         ChargeVerdict.CANNOT_TELL: VerdictRow(
-            settled=False,
-            severity=Severity.WATCH,
-            cause=None,
-            right=(),
-            weigh=False,
-            sources=_RULES,
+            settled=False, severity=Severity.WATCH, cause=None, right=(), weigh=False, sources=_RULES
         ),
     },
 )

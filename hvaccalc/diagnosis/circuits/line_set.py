@@ -153,12 +153,7 @@ def _conductance(draws: Draws, circuit: str, line: _Line, thickness: Array | flo
 
 
 def _suction(
-    draws: Draws,
-    state: CircuitState,
-    suction: Saturated | None,
-    flow: Array,
-    line: _Line,
-    known: LineEffects,
+    draws: Draws, state: CircuitState, suction: Saturated | None, flow: Array, line: _Line, known: LineEffects
 ) -> LineEffects:
     where, circuit = state.where, state.where.circuit
     if suction is None:

@@ -325,11 +325,7 @@ def _full_speed(draws: Draws, result: ConditionResult) -> Array | None:
 
 
 def _chance(
-    draws: Draws,
-    unit: Calibrated,
-    result: ConditionResult,
-    day: tuple[float, float, float],
-    weights: Array,
+    draws: Draws, unit: Calibrated, result: ConditionResult, day: tuple[float, float, float], weights: Array
 ) -> Band:
     """Probability of metal below freezing on a kind of day at the airflow found, all stages on."""
     dry_bulb, relative, outdoor = day

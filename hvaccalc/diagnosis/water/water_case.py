@@ -378,11 +378,7 @@ def _return_air(draws: Draws, result: ConditionResult | None) -> tuple[Array, Ar
 
 
 def _room(
-    draws: Draws,
-    found: Sequence[ConditionResult],
-    dry_bulb: Array,
-    humidity: Array,
-    barometer: Array,
+    draws: Draws, found: Sequence[ConditionResult], dry_bulb: Array, humidity: Array, barometer: Array
 ) -> Surroundings:
     """The most humid air read round the unit, else the return air with a wide spread."""
     read = []
