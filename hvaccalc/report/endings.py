@@ -119,14 +119,21 @@ def came_back(found: Found, finding: Finding) -> PutRight | None:
 
 def _closed(found: Found, end: PutRight) -> Closed:
     visits = found.analysis.visits
-    notes = [note.strip().rstrip(".") for ref in end.works if (note := visits.work(ref).note)]
+    notes = [_noted(found, visits.work(ref).note) for ref in end.works]
     read = visits.result(end.read) if end.read is not None else None
     if end.visit is None:
         # Only the table of a leak closes a cause without a visit.
         day = found.job.circuit[end.circuit or ""].leak.repaired
     else:
         day = found.job.visit[end.visit - 1].date
-    return Closed(end.visit, date_text(day), read, found.plain, tuple(f"{note}." for note in notes))
+    return Closed(end.visit, date_text(day), read, found.plain, tuple(note for note in notes if note))
+
+
+def _noted(found: Found, note: str | None) -> str:
+    """The words of a work beside its claim."""
+    if not note:
+        return words.NOT_NOTED.to(found.reader)
+    return words.NOTED.to(found.reader).format(note=note.strip().rstrip("."))
 
 
 def _read(found: Found, right: ConditionResult | None) -> Closed | None:

@@ -1,12 +1,16 @@
 """What became of a cause, in words."""
 
-from hvaccalc.words.said import Said, alike
+from hvaccalc.words.said import NOT_TOLD, Said, alike
 
 REPAIRED = alike("Repaired on {day}.")
 READ_RIGHT = Said("Read right on {day}.", "Checked and found right on {day}.")
 AT_FIRST = alike("At first.")
 """Before a finding that is over, for the customer: it calls for nothing now."""
 
+NOTED = Said('Noted of it: "{note}".', "{note}.")
+"""The words of a work that is said to mend it."""
+
+NOT_NOTED = Said("No note says what was done.", NOT_TOLD)
 PROOF_DUE = Said("Proof still due.", "The return visit has to show that it lasts.")
 WAS_OUT = Said(
     "As found on {day}, out of its limits: {checks}. {done} The proof still has to be given.",

@@ -78,6 +78,7 @@ WHYS = complete(
             "the fan was not read right at a heating call", "the fan was not checked while it heats"
         ),
         Why.WIRED: Said("by the wiring table: {combination}", "by its wiring: {combination}"),
+        Why.TABLE: Said("the wiring table still has {shows}, read right or repaired since", NOT_TOLD),
         Why.NOT_REACHED: Said(
             "{call} does not give by the wiring table what it was designed for",
             "a call does not start all that it should",

@@ -103,6 +103,23 @@ def test_a_repair_counts_only_for_what_it_says_it_mends():
     assert "Needs action. Cooling circuit 2 holds too little refrigerant" in charge
 
 
+def test_the_file_shows_what_a_work_is_said_to_mend_beside_its_words():
+    """No code reads a note: a lead sees that it says something else."""
+    swept = changed("swim_club", ("Trap rebuilt for the suction", "Swept the floor, trap not touched"))
+    done = section(swept, "What was done, and how long it may stay", "file")
+    assert "Swept the floor, trap not touched" in done and "Said to mend: the trap (trap)." in done
+    repair = section(swept, "Permanent repair", "file")
+    assert 'Repaired on 9 July 2026. Noted of it: "Swept the floor, trap not touched' in repair
+    silent = analysis_of(
+        job_text(LOW_ON_TWO, extra='[[visit.work]]\nkind = "repaired"\nmends = ["low_charge:2"]\n')
+    )
+    assert "No note says what was done" in section(silent, "Permanent repair", "file")
+    assert "Said to mend: the leak (low_charge:2)." in section(
+        silent, "What was done, and how long it may stay", "file"
+    )
+    assert "Said to mend" not in whole(silent, "customer") and "No note" not in whole(silent, "customer")
+
+
 LOW_ON_TWO = {"2.liquid_temperature": "101 degF", "2.suction_temperature": "60 degF"}
 LEAK_MENDED = '[circuit.2.leak]\nat = "liquid line"\nrepaired = 2026-06-18\n'
 

@@ -17,7 +17,7 @@ from hvaccalc.findings import Finding
 from hvaccalc.job.causes import Cause, Way
 from hvaccalc.job.load import job_from_text
 from hvaccalc.report import memo
-from hvaccalc.service.may_run.concern import Do, Running, running_of
+from hvaccalc.service.may_run.concern import Do, Running, Why, running_of
 from hvaccalc.service.next_readings import ROWS
 from hvaccalc.service.put_right import ended, ice_read_right
 from hvaccalc.service.today import Decision, Today
@@ -312,6 +312,22 @@ def test_the_memo_says_what_happens_when_the_measure_fails(audience: str) -> Non
     assert any("dries out" in block for block in told)
     drip = of(LOW_FAN, '[[visit.work]]\nkind = "temporary measure"\nnote = "Bucket below."\n')
     assert any("the cause stays" in str(block) for block in memo.blocks(drip, audience))
+
+
+def whys(one: Today) -> set[Why]:
+    return {Why(reason.code) for reason in one.why}
+
+
+def test_a_wiring_table_that_the_readings_outdid_is_no_reason_any_more() -> None:
+    """The hall's table has the preset missing; the fan was read at full speed on the return visit."""
+    hall = analysed("library_hall")
+    assert Why.TABLE in whys(on(hall, FULL)) and not whys(on(hall, FULL)) & {Why.WIRED, Why.FAULT}
+    assert Do.CHECK_TABLE in steps(on(hall, FULL))
+    text = demo_text("library_hall")
+    first = analysis_of(text[: text.rindex("[[visit]]")])
+    assert whys(on(first, FULL)) & {Why.FAULT} and Why.TABLE not in whys(on(first, FULL))
+    by_table = [one for one in hall.as_dict()["today"] if "by the wiring table: fan low" in one["why"]]
+    assert not by_table
 
 
 # --- never weaker than the most severe finding -----------------------------------------------------------

@@ -16,7 +16,7 @@ from hvaccalc.report.sections.today import today
 from hvaccalc.units import Quantity
 from hvaccalc.words.charge import LOOKS, VERDICTS
 from hvaccalc.words.endings import CHARGE_BEFORE, LEAK_AGAIN, LEAK_REPAIRED
-from hvaccalc.words.said import date_text
+from hvaccalc.words.said import date_text, joined
 
 
 def contrast_table(found: Found) -> list[Block]:
@@ -80,6 +80,11 @@ def _work(found: Found, work: Work) -> str:
     parts = [f"Circuit {work.circuit}" if work.circuit else "", work.amount.text if work.amount else ""]
     told = [", ".join(p for p in parts if p)] if any(parts) else []
     told += [work.note.strip().rstrip(".")] if work.note else []
+    if work.mends and not found.plain:
+        # A lead sees the claim and the words of it side by side; nothing reads the note.
+        mended = [f"{found.teller.tell(one.cause)} ({one})" for one in found.job.mended(work)]
+        told += [] if work.note else ["No note says what was done"]
+        told += [f"Said to mend: {joined(mended)}"]
     told += [f"Mind: {'; '.join(work.hazards)}"] if work.hazards else []
     told += [f"{name} {value.text}" for name, value in _test(work)]
     if work.removed:

@@ -140,6 +140,7 @@ class Why(StrEnum):
     CIRCUIT_REPAIRED = "circuit repaired, not read"
     HEAT_UNREAD = "heating not read"
     WIRED = "combination by the wiring"
+    TABLE = "wiring table behind the readings"
     NOT_REACHED = "call reaches less"
     FAULT = "fault of the wiring"
     BREAK = "break located"

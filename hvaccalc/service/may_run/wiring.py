@@ -4,6 +4,7 @@ What to do about each is common practice, without a source, where none is named.
 """
 
 from collections.abc import Iterator
+from enum import StrEnum
 
 from hvaccalc.call import Call, Mode
 from hvaccalc.diagnosis.calls import measures
@@ -85,11 +86,12 @@ def _combination(case: Case, calls: CallWiring, one: Combination) -> Iterator[Co
     running = ways[0]
     why = Reason(Why.WIRED, {"combination": str(one.name)})
     check = Concern(ways, Asks.STEPS, why, (Action(Reason(Do.CHECK_TABLE)),))
+    behind = _behind(ways, str(one.name))
     if _read_faster(case, calls, running, one.call):
-        yield check
+        yield behind
     elif one.name.without_fan:
         if case.closed(Cause.COOLING_WITHOUT_FAN):
-            yield check
+            yield behind
             if case.mended(Cause.COOLING_WITHOUT_FAN):
                 proof = (Action(Reason(Do.PROVE_FAN)),)
                 yield Concern(ways, Asks.PROOF, Reason(Why.FAN_MENDED), proof)
@@ -99,7 +101,7 @@ def _combination(case: Case, calls: CallWiring, one: Combination) -> Iterator[Co
         yield Concern(ways, Asks.LESS, why, (Action(Reason(Do.SECOND_ALONE)),))
     elif one.name is Mismatch.FAN_LOW_WITH_SECOND_STAGE:
         if case.closed(Cause.FAN_STUCK_LOW):
-            yield check
+            yield behind
         elif not case.open(Cause.FAN_STUCK_LOW):
             # Found by the table alone: no reading has said so yet.
             yield from lock_out(case, why)
@@ -107,6 +109,12 @@ def _combination(case: Case, calls: CallWiring, one: Combination) -> Iterator[Co
         yield Concern(ways, Asks.OFF, why, (Action(Reason(Do.HEATING_OFF)),))
     elif running.mode in (Mode.HEAT, Mode.DEFROST):
         yield check
+
+
+def _behind(ways: tuple[Running, ...], shows: str | StrEnum) -> Concern:
+    """A table that still has what was read right or repaired since."""
+    why = Reason(Why.TABLE, {"shows": shows})
+    return Concern(ways, Asks.STEPS, why, (Action(Reason(Do.CHECK_TABLE)),))
 
 
 def _read_faster(case: Case, calls: CallWiring, running: Running, call: Call) -> bool:
@@ -125,10 +133,12 @@ def _lost(case: Case, calls: CallWiring) -> Iterator[Concern]:
         slower = _share(calls.now, call) < _share(calls.designed, call)
         if calls.combination(call) is not None or not (set(was.loads) ^ set(now.loads) or slower):
             continue
-        if set(was.loads) == set(now.loads) and case.closed(Cause.FAN_STUCK_LOW):
+        ways = _ways(case, call)
+        faster = any(_read_faster(case, calls, running, call) for running in ways)
+        if set(was.loads) == set(now.loads) and (faster or case.closed(Cause.FAN_STUCK_LOW)):
             continue
         why = Reason(Why.NOT_REACHED, {"call": call.value})
-        yield Concern(_ways(case, call), Asks.STEPS, why, (Action(Reason(Do.FOLLOW_CALL)),))
+        yield Concern(ways, Asks.STEPS, why, (Action(Reason(Do.FOLLOW_CALL)),))
 
 
 def _fault(case: Case, calls: CallWiring, fault: Fault) -> Iterator[Concern]:
@@ -136,16 +146,16 @@ def _fault(case: Case, calls: CallWiring, fault: Fault) -> Iterator[Concern]:
     accepted = calls.measure is not None and not calls.measure.refused
     if (fault.for_measure and accepted) or fault.severity.rank < Severity.ACT.rank:
         return
-    bridged = fault.severity is Severity.STOP
-    if not bridged and case.closed(Cause.FAN_STUCK_LOW):
+    at = tuple(running for call in fault.calls for running in _ways(case, call)) or case.ways
+    if fault.severity is not Severity.STOP and case.closed(Cause.FAN_STUCK_LOW):
         # Which fault it was that the repair mended the table does not say.
-        do = Reason(Do.CHECK_TABLE)
-    else:
-        do = Reason(Do.TAKE_BRIDGE_OUT if bridged else Do.MEND_WIRING)
-    at = tuple(running for call in fault.calls for running in _ways(case, call))
+        yield _behind(at, fault.kind)
+        return
     why = Reason(Why.FAULT, {"fault": fault.kind, "ends": fault.place})
-    asks = Asks.OFF if bridged else Asks.STEPS
-    yield Concern(case.ways if bridged or not at else at, asks, why, (Action(do),))
+    if fault.severity is Severity.STOP:
+        yield Concern(case.ways, Asks.OFF, why, (Action(Reason(Do.TAKE_BRIDGE_OUT)),))
+    else:
+        yield Concern(at, Asks.STEPS, why, (Action(Reason(Do.MEND_WIRING)),))
 
 
 def _ladders(case: Case, calls: CallWiring) -> Iterator[Concern]:
