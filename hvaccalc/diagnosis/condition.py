@@ -68,9 +68,24 @@ class ConditionResult:
         return Severity.WATCH if self.too_much else Severity.NOTE
 
     @property
+    def air_severity(self) -> Severity:
+        """Air that is missing at full speed calls for action."""
+        return Severity.ACT if self.short_of_air else Severity.NOTE
+
+    @property
+    def idle_severity(self) -> Severity:
+        """A compressor that is called and stands calls for action."""
+        return Severity.ACT if self.idle else Severity.NOTE
+
+    def condensing_severity(self, name: str) -> Severity:
+        """A circuit that condenses high is watched."""
+        return Severity.WATCH if name in self.condenses_high else Severity.NOTE
+
+    @property
     def severities(self) -> tuple[Severity, ...]:
         """Of everything that was found in it by its own readings, notes included."""
-        parts = [self.duty_severity, *(Severity.WATCH for _ in self.condenses_high)]
+        parts = [self.duty_severity, self.air_severity, *(self.idle_severity for _ in self.idle)]
+        parts += [self.condensing_severity(name) for name in self.circuits]
         parts += [part.severity for part in (self.airflow, self.contrast, self.staging) if part is not None]
         for name, state in self.circuits.items():
             charge = self.charges.get(name)
@@ -78,10 +93,8 @@ class ConditionResult:
                 parts += [charge.severity, charge.subcooling_severity, charge.superheat_severity]
             parts += [state.lines.flash_severity] if state.lines is not None else []
         if self.freeze is not None:
-            parts += [self.freeze.fin_severity, self.freeze.suction_severity]
-            parts += [Severity.ACT] if self.freeze.ice_seen else []
-        parts += [Severity.ACT for _ in self.idle]
-        return (*parts, *([Severity.ACT] if self.short_of_air else []))
+            parts += [self.freeze.fin_severity, self.freeze.suction_severity, self.freeze.ice_severity]
+        return tuple(parts)
 
     @property
     def condenses_high(self) -> tuple[str, ...]:

@@ -4,7 +4,6 @@ from hvaccalc.diagnosis.calls.measures import doubts
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.findings.finding import Writer, finding_id
-from hvaccalc.severity import Severity
 from hvaccalc.words.said import Reader
 from hvaccalc.words.speak import teller
 
@@ -34,23 +33,23 @@ def idle(writer: Writer, result: ConditionResult) -> None:
             "protection holds it off, and never bridge one.",
             basis="measured",
             sources=("controls",),
-            severity=Severity.ACT,
+            severity=result.idle_severity,
         )
 
 
 def ice(writer: Writer, result: ConditionResult) -> None:
     """Ice that was seen outranks what is computed."""
-    seen = result.freeze.ice_seen if result.freeze is not None else ()
-    if seen:
+    risk = result.freeze
+    if risk is not None and risk.ice_seen:
+        seen = " and ".join(risk.ice_seen)
         writer.verdict(
             "coil.ice_seen",
             result.where,
-            " and ".join(seen),
-            f"Ice was seen on {' and '.join(seen)}: the coil froze. Readings on an iced coil "
-            "are not used for "
-            "its temperature; thaw it with the fan, then read again.",
+            seen,
+            f"Ice was seen on {seen}: the coil froze. Readings on an iced coil are not used for its "
+            "temperature; thaw it with the fan, then read again.",
             basis="measured",
-            severity=Severity.ACT,
+            severity=risk.ice_severity,
         )
 
 
@@ -66,7 +65,7 @@ def short_of_air(writer: Writer, result: ConditionResult) -> None:
         f"The fan shows full speed and {100 * flow.rated_share[0]:.0f} % of the rated air was measured: "
         "filters, coil face, belt, dampers or duct hold it back.",
         sources=("full_speed_airflow",),
-        severity=Severity.ACT,
+        severity=result.air_severity,
         inputs=(finding_id("airflow.reconciled", result.where),),
     )
 
@@ -77,9 +76,8 @@ def condensing(writer: Writer, result: ConditionResult) -> None:
         over = state.over_outdoor
         if over is None:
             continue
-        high = name in result.condenses_high
         sentence = f"Circuit {name}: condensing {{}} above the outdoor air."
-        if high:
+        if name in result.condenses_high:
             sentence += (
                 " High: a dirty or short-aired condenser, non-condensables or too much charge. Look at the "
                 "condenser and compare the standing pressure with ambient before refrigerant is taken out."
@@ -91,6 +89,6 @@ def condensing(writer: Writer, result: ConditionResult) -> None:
             "temperature_difference",
             sentence,
             sources=("condenser_over_outdoor",),
-            severity=Severity.WATCH if high else Severity.NOTE,
+            severity=result.condensing_severity(name),
             inputs=(finding_id("circuit.condensing_saturation", state.where),),
         )

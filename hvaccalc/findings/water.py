@@ -4,12 +4,10 @@ from hvaccalc import units
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.water.budget import WaterBudget, Weighed
 from hvaccalc.diagnosis.water.drain_check import TrapCheck
-from hvaccalc.diagnosis.water.mechanism import Ability, Grade, Guard, Mechanism, Met, Standing
+from hvaccalc.diagnosis.water.mechanism import Ability, Grade, Mechanism, Met, Standing
 from hvaccalc.diagnosis.water.ways import WAYS
 from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.job.causes import Way
-from hvaccalc.rows import complete
-from hvaccalc.severity import Severity
 from hvaccalc.words.said import Reader, Teller, banded, capital, two_digits, water_day, water_text
 from hvaccalc.words.speak import teller
 from hvaccalc.words.water import ENOUGH, LOW_FAN
@@ -41,20 +39,8 @@ def water(writer: Writer, budget: WaterBudget | None) -> None:
         f"Protection against a pan that runs over: {budget.guard.value}.",
         basis="measured",
         sources=("overflow_guard",),
-        severity=GUARDED[budget.guard],
+        severity=budget.guard.severity,
     )
-
-
-GUARDED = complete(
-    Guard,
-    {
-        Guard.NONE: Severity.ACT,
-        Guard.NOT_NOTED: Severity.WATCH,
-        Guard.FITTED: Severity.NOTE,
-        Guard.DID_NOT_STOP: Severity.ACT,
-    },
-)
-"""Severity of the guard's state."""
 
 
 def _teller(writer: Writer) -> Teller:
@@ -62,9 +48,6 @@ def _teller(writer: Writer) -> Teller:
 
 
 def _mechanism(writer: Writer, budget: WaterBudget, one: Weighed) -> None:
-    severity = Severity.NOTE
-    if one.text is Ability.CAN:
-        severity = Severity.ACT if budget.dominant is one.way else Severity.WATCH
     writer.number(
         f"water.{one.way}",
         JOB,
@@ -73,7 +56,7 @@ def _mechanism(writer: Writer, budget: WaterBudget, one: Weighed) -> None:
         sentence(one, _teller(writer)),
         basis=GRADED[one.mechanism.grade],
         sources=WAYS[one.way].sources,
-        severity=severity,
+        severity=budget.severity(one.way),
     )
 
 
@@ -138,7 +121,7 @@ def _outcome(writer: Writer, budget: WaterBudget) -> None:
             JOB,
             budget.dominant,
             f"{nothing}{capital(to.tell(one.way))} stands out: {because(one, to)}.",
-            severity=Severity.ACT,
+            severity=budget.severity(one.way),
             basis=GRADED[one.mechanism.grade],
             inputs=inputs,
         )
@@ -156,7 +139,12 @@ def _outcome(writer: Writer, budget: WaterBudget) -> None:
         )
     if left := unexplained(budget, to):
         writer.verdict(
-            "water.unexplained", JOB, left, f"Not explained: {left}.", severity=Severity.WATCH, inputs=inputs
+            "water.unexplained",
+            JOB,
+            left,
+            f"Not explained: {left}.",
+            severity=budget.unexplained_severity,
+            inputs=inputs,
         )
 
 
@@ -242,8 +230,7 @@ def _drain(writer: Writer, budget: WaterBudget) -> None:
         burst = melt.mechanism.band
         shown = banded(burst, "water_flow", writer.display)
         text += f" Melting ice may bring {shown} at once."
-    bad = drain.code is Met.NOT_MET
-    if bad:
+    if drain.code is Met.NOT_MET:
         text += " Size or fall is below the code's least."
     writer.number(
         "drain.capacity",
@@ -252,7 +239,7 @@ def _drain(writer: Writer, budget: WaterBudget) -> None:
         "water_flow",
         text,
         sources=("manning", "drain_tables"),
-        severity=Severity.WATCH if bad else Severity.NOTE,
+        severity=drain.severity,
     )
 
 
@@ -278,7 +265,7 @@ def _trap(writer: Writer, budget: WaterBudget) -> None:
             "asked",
             " ".join(_teller(writer).tell(one) for one in trap.asked),
             basis="measured",
-            severity=Severity.WATCH,
+            severity=trap.asked_severity,
         )
     if trap.required_height.known:
         writer.number(
@@ -288,7 +275,7 @@ def _trap(writer: Writer, budget: WaterBudget) -> None:
             "length",
             _required(writer, trap),
             sources=("trap_rules",),
-            severity=Severity.ACT if trap.verdict is Met.NOT_MET else Severity.NOTE,
+            severity=trap.severity,
         )
     if trap.standing.known:
         state = {"none": "without a trap", "dry": "with the trap dry"}.get(
@@ -303,7 +290,7 @@ def _trap(writer: Writer, budget: WaterBudget) -> None:
             f"With the fan as found the suction holds {{}} of water above the pan's outlet {state}; "
             f"at full fan speed {then}{disagreement(budget)}.",
             sources=("trap_rules",),
-            severity=Severity.ACT if trap.standing.value > 0.0 else Severity.NOTE,
+            severity=trap.standing_severity,
         )
 
 

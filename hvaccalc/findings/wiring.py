@@ -12,7 +12,7 @@ from hvaccalc.equipment.wiring.temporary_measure import Measure, call_name
 from hvaccalc.equipment.wiring.wiring_faults import Fault
 from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.practice.air import FULL_SPEED
-from hvaccalc.severity import Severity, worst
+from hvaccalc.severity import worst
 from hvaccalc.words.said import Reader, Teller, capital
 from hvaccalc.words.speak import teller
 
@@ -228,7 +228,14 @@ def _back_feed(writer: Writer, result: CallWiring) -> None:
         for feed in feeds
     ]
     text = "; ".join(f"{feed.load} on {', '.join(_no_call(c) for c in feed.calls)}" for feed in feeds)
-    writer.verdict("staging.backfeed", JOB, text, " ".join(parts), sources=SOURCES, severity=Severity.ACT)
+    writer.verdict(
+        "staging.backfeed",
+        JOB,
+        text,
+        " ".join(parts),
+        sources=SOURCES,
+        severity=worst(f.severity for f in feeds),
+    )
 
 
 def _no_call(call: str) -> str:

@@ -44,6 +44,18 @@ def taken(source: str) -> list[str]:
     )
 
 
+def chosen(source: str) -> list[str]:
+    """Severities above a note that a module names."""
+    return [
+        node.attr
+        for node in ast.walk(ast.parse(source))
+        if isinstance(node, ast.Attribute)
+        and isinstance(node.value, ast.Name)
+        and node.value.id == "Severity"
+        and node.attr != "NOTE"
+    ]
+
+
 def counted(look: Callable[[str], list], layer: str = "") -> dict[str, int]:
     """How often something stands in each module, those without it left out."""
     files = ((path, path.read_text("utf-8")) for path in sorted((PACKAGE / layer).rglob("*.py")))
@@ -62,6 +74,13 @@ def test_the_memo_takes_result_types_of_the_diagnosis_alone() -> None:
 
 def test_the_memo_compares_no_severity() -> None:
     assert not counted(severities, "report")
+
+
+def test_findings_choose_no_severity() -> None:
+    """It belongs to the typed result; a finding that only informs is a note. The memo words each severity."""
+    shown = [counted(chosen, layer) for layer in ("words", "findings", "pictures", "panels")]
+    assert not any(shown), shown
+    assert chosen("severity=Severity.ACT if bad else Severity.NOTE") == ["ACT"]
 
 
 def test_a_branch_on_a_sentence_turns_it_red() -> None:

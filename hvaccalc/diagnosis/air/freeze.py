@@ -75,6 +75,11 @@ class FreezeRisk:
         return _severity(self.suction_probability)
 
     @property
+    def ice_severity(self) -> Severity:
+        """Ice that was seen outranks what is computed."""
+        return Severity.ACT if self.ice_seen else Severity.NOTE
+
+    @property
     def tells(self) -> bool:
         """Whether ice was seen, or either criterion is known."""
         return bool(self.ice_seen or self._known)

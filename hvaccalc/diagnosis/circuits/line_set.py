@@ -31,7 +31,11 @@ from hvaccalc.practice.circuits import (
     UNREAD_SUPERHEAT,
     VAPOUR_VISCOSITY,
 )
+from hvaccalc.severity import Severity
 from hvaccalc.units import Quantity
+
+ODD_LINE = Severity.WATCH
+"""How much a line matters that cannot be what was typed."""
 
 
 def oddities(lines: Lines) -> dict[str, str]:

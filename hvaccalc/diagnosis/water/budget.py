@@ -44,6 +44,7 @@ from hvaccalc.job.causes import Cause, Way
 from hvaccalc.practice.statements import HARDLY, LIKELY, SCREENING_SLACK
 from hvaccalc.practice.water import GONE_AT_FULL_SPEED
 from hvaccalc.reason import Reason
+from hvaccalc.severity import Severity
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,6 +148,17 @@ class WaterBudget:
     def those(self, text: Ability) -> tuple[Way, ...]:
         """Ways with a verdict."""
         return tuple(way for way, one in self.weighed.items() if one.text is text)
+
+    def severity(self, way: Way) -> Severity:
+        """The way that stands out calls for action, another that can make it is watched."""
+        if way is self.dominant:
+            return Severity.ACT
+        return Severity.WATCH if self.weighed[way].text is Ability.CAN else Severity.NOTE
+
+    @property
+    def unexplained_severity(self) -> Severity:
+        """What no way explains is watched."""
+        return Severity.WATCH if self.unexplained else Severity.NOTE
 
     @property
     def ruled_out(self) -> tuple[Way, ...]:

@@ -17,6 +17,7 @@ from hvaccalc.physics.pipe_flow import ROUGHNESS_BANDS
 from hvaccalc.practice.statements import NO_WATER
 from hvaccalc.practice.water import MINIMUM_SLOPE, PAN_DEPTH
 from hvaccalc.reason import Reason
+from hvaccalc.severity import Severity
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +59,11 @@ class DrainCheck:
         if self.size < 0.99 * self.code_size or (self.slope_typed and self.slope < 0.99 * MINIMUM_SLOPE):
             return Met.NOT_MET
         return Met.MET if self.slope_typed else Met.NOT_KNOWN
+
+    @property
+    def severity(self) -> Severity:
+        """A line below the code's least is watched."""
+        return Severity.WATCH if self.code is Met.NOT_MET else Severity.NOTE
 
     @property
     def hydraulic(self) -> Met:
@@ -125,6 +131,21 @@ class TrapCheck:
             return Met.NOT_KNOWN
         parts = (self.height_met, self.seal_met)
         return Met.NOT_MET if Met.NOT_MET in parts else Met.NOT_KNOWN if Met.NOT_KNOWN in parts else Met.MET
+
+    @property
+    def severity(self) -> Severity:
+        """A trap that does not hold at full speed calls for action."""
+        return Severity.ACT if self.verdict is Met.NOT_MET else Severity.NOTE
+
+    @property
+    def standing_severity(self) -> Severity:
+        """Water that the suction holds in the pan calls for action."""
+        return Severity.ACT if self.standing.value > 0.0 else Severity.NOTE
+
+    @property
+    def asked_severity(self) -> Severity:
+        """What has to be asked is watched."""
+        return Severity.WATCH if self.asked else Severity.NOTE
 
     @property
     def height_met(self) -> Met:

@@ -10,6 +10,8 @@ from hvaccalc.diagnosis.water.water_case import WaterCase
 from hvaccalc.ensemble import NOT_KNOWN, Band
 from hvaccalc.job.causes import Way
 from hvaccalc.reason import Reason
+from hvaccalc.rows import complete
+from hvaccalc.severity import Severity
 
 
 class Ability(StrEnum):
@@ -72,6 +74,22 @@ class Guard(StrEnum):
     NOT_NOTED = "not noted"
     FITTED = "fitted"
     DID_NOT_STOP = "did not stop the cooling"
+
+    @property
+    def severity(self) -> Severity:
+        """How much its state matters."""
+        return _GUARDED[self]
+
+
+_GUARDED = complete(
+    Guard,
+    {
+        Guard.NONE: Severity.ACT,
+        Guard.NOT_NOTED: Severity.WATCH,
+        Guard.FITTED: Severity.NOTE,
+        Guard.DID_NOT_STOP: Severity.ACT,
+    },
+)
 
 
 class Standing(StrEnum):

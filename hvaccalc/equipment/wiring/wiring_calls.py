@@ -48,6 +48,11 @@ class BackFeed:
     calls: tuple[Call, ...]
     path: tuple[str, ...]
 
+    @property
+    def severity(self) -> Severity:
+        """What starts by itself calls for action."""
+        return Severity.ACT
+
 
 @dataclass(frozen=True, slots=True)
 class Combination:

@@ -8,7 +8,7 @@ from hvaccalc import units
 from hvaccalc.diagnosis.charge.charge_rules import charge_rule
 from hvaccalc.diagnosis.charge.temperature_split import SplitScreen
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState, LineEffects
-from hvaccalc.diagnosis.circuits.line_set import oddities
+from hvaccalc.diagnosis.circuits.line_set import ODD_LINE, oddities
 from hvaccalc.diagnosis.circuits.standing_pressure import Standing
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.contradictions.circuit_screening import ColumnCheck, Reading
@@ -17,7 +17,6 @@ from hvaccalc.diagnosis.unit.confusion import ChargeEvidence, Confusion, Fit
 from hvaccalc.ensemble import band
 from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.practice.statements import MOST
-from hvaccalc.severity import Severity
 from hvaccalc.words.said import Teller
 
 SCOPE = (
@@ -78,7 +77,7 @@ def _odd_lines(writer: Writer) -> None:
                 f"Circuit {name}, lines.{key}: {why}. That line is not reckoned with.",
                 basis="nameplate",
                 sources=("copper_tube", "line_limits"),
-                severity=Severity.WATCH,
+                severity=ODD_LINE,
             )
 
 
@@ -115,7 +114,7 @@ def _flash(writer: Writer, name: str, state: CircuitState, lines: LineEffects) -
         parts = f" (the liquid line takes {from_friction} by friction, and its rise {column} {from_lift})"
     if lines.flashing >= MOST:
         said = " Vapour enters the device: it starves as if short of charge, with the charge as it is."
-    elif lines.flash_severity is Severity.WATCH:
+    elif lines.flash_severity.unsettled:
         said = " Flash gas is not excluded."
     else:
         said = ""
