@@ -67,11 +67,11 @@ def shown(value: object) -> str:
 
 
 def nearest(word: str, known: Iterable[str], quote: str = "") -> str:
-    """Sentence naming the nearest known words, in quotes where asked, empty where none is near."""
+    """Clause naming the nearest known words, in quotes where asked, empty where none is near."""
     by_fold = {name.lower(): name for name in known}
     near = difflib.get_close_matches(word[:80].lower(), by_fold, n=3, cutoff=0.55)
     told = ", ".join(f"{quote}{by_fold[name]}{quote}" for name in near)
-    return f"nearest: {told}" if near else ""
+    return f"; nearest: {told}" if near else ""
 
 
 def quoted(words: Iterable[str]) -> str:
@@ -83,16 +83,14 @@ def not_a_word(value: object, words: Iterable[str]) -> InputError:
     """Refusal of a word that is not in the list."""
     words = tuple(words)
     hint = nearest(value, words, '"') if isinstance(value, str) else ""
-    message = "not one of the words known here" + (f"; {hint}" if hint else "")
     kind = InputError if isinstance(value, str) else WrongKind
-    return kind(message, found=shown(value), allowed=quoted(words))
+    return kind(f"not one of the words known here{hint}", found=shown(value), allowed=quoted(words))
 
 
 def unknown_key(key: str, known: Iterable[str], table: str) -> InputError:
     """Refusal of a key that a table does not have."""
     known = tuple(known)
-    hint = nearest(key, known)
-    message = f"unknown key in {table}" + (f"; {hint}" if hint else "")
+    message = f"unknown key in {table}{nearest(key, known)}"
     return InputError(message, found=shown(key), allowed=", ".join(known))
 
 
@@ -176,8 +174,7 @@ class Value:
         assert first is not None
         first.found, first.allowed = shown(value), first.allowed or self.describe()
         if self.words and isinstance(value, str):
-            hint = nearest(value, self.words)
-            first.message += f"; {hint}" if hint else ""
+            first.message += nearest(value, self.words)
             first.allowed = self.describe()
         raise Refused(first)
 

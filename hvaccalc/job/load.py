@@ -54,8 +54,7 @@ def _rows(text: str) -> list[PriceRow]:
     header = [name.strip().lower() for name in next(reader, [])]
     for column in COLUMNS:
         if column not in header:
-            hint = nearest(column, header)
-            message = f'the column "{column}" is missing' + (f"; {hint}" if hint else "")
+            message = f'the column "{column}" is missing{nearest(column, header)}'
             raise MissingReading(message, ", ".join(header)[:100], ", ".join(COLUMNS), line=1, key=column)
     rows = []
     for cells in reader:

@@ -8,7 +8,6 @@ import os
 import secrets
 from contextlib import AbstractContextManager, nullcontext
 from pathlib import Path
-from typing import Literal
 
 from hvaccalc import second_opinion
 from hvaccalc.analysis import Analysis
@@ -32,7 +31,6 @@ from hvaccalc.report.sections import (
 from hvaccalc.report.sections.cautions import cautions
 from hvaccalc.words.said import date_text
 
-Audience = Literal["customer", "file"]
 AUDIENCES = ("customer", "file")
 
 

@@ -75,17 +75,6 @@ class ChargeRule:
         """Tolerances of the role."""
         return self.edition.roles[self.role]
 
-    def told(self, method: str) -> str:
-        """The rule in a few words: edition, role, and where a figure is from memory.
-
-        Examples
-        --------
-        >>> chosen_by("Title 24 2008", "verifier").told("subcooling")
-        'Title 24 2008, verifier, tolerance from memory'
-        """
-        memory = ", tolerance from memory" if self.tolerances.standing[method] == "memory" else ""
-        return f"{self.edition.name}, {self.role}{memory}"
-
 
 @lru_cache(maxsize=1)
 def editions() -> dict[str, Edition]:

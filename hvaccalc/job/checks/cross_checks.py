@@ -50,8 +50,7 @@ def _names(job: Job) -> Iterator[Placed]:
 
 
 def _not_defined(name: str, known: Collection[str], what: str) -> InputError:
-    hint = nearest(name, known)
-    message = f"no such {what} in this job" + (f"; {hint}" if hint else "")
+    message = f"no such {what} in this job{nearest(name, known)}"
     return InputError(message, found=shown(name), allowed=", ".join(known) or f"define it in [{what}s]")
 
 
@@ -143,8 +142,7 @@ def _is_known(terminal: str, known: frozenset[str]) -> bool:
 
 
 def _unknown(terminal: str, known: frozenset[str], what: str) -> InputError:
-    hint = nearest(terminal, known)
-    message = what + (f"; {hint}" if hint else "")
+    message = what + nearest(terminal, known)
     return InputError(
         message, found=shown(terminal), allowed="one of wiring.terminals; add it there if it is real"
     )
@@ -189,7 +187,6 @@ def _switches(table: Wiring) -> Iterator[Placed]:
             allowed = 'call, such as "cool 1", or closed_by with the name of a load'
             yield ("wiring", "switch", n), MissingReading("a switch without a call", "nothing", allowed)
         elif row.closed_by is not None and row.closed_by not in names:
-            hint = nearest(row.closed_by, names)
-            message = "no load of this name closes a switch" + (f"; {hint}" if hint else "")
+            message = f"no load of this name closes a switch{nearest(row.closed_by, names)}"
             allowed = ", ".join(names) or "name it in [[wiring.load]]"
             yield ("wiring", "switch", n, "closed_by"), InputError(message, shown(row.closed_by), allowed)
