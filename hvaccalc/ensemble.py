@@ -16,7 +16,7 @@ from statistics import NormalDist
 import numpy as np
 from numpy.typing import ArrayLike
 
-from hvaccalc.arrays import Array, Mask
+from hvaccalc.arrays import Array, Indices, Mask
 
 Z95 = 1.959963984540054
 """Half width of the central 95 % of a normal distribution, in standard deviations."""
@@ -77,37 +77,35 @@ class Ensemble:
     def __init__(self, seed: int = 1, size: int = 512) -> None:
         self.seed = seed
         self.size = size
-        self._columns: dict[str, np.ndarray] = {}
-        self._normals: dict[str, np.ndarray] = {}
+        self._columns: dict[str, Array] = {}
+        self._normals: dict[str, Array] = {}
 
-    def uniform(
-        self, name: str, low: float = 0.0, high: float = 1.0, central: float | None = None
-    ) -> np.ndarray:
+    def uniform(self, name: str, low: float = 0.0, high: float = 1.0, central: float | None = None) -> Array:
         """Uniform draws between low and high, row 0 the middle (or `central`); shape (size + 1,)."""
         values = low + (high - low) * self._column(name)
         values[0] = (low + high) / 2 if central is None else central
         return values
 
-    def normal(self, name: str, mean: float = 0.0, sd: float = 1.0) -> np.ndarray:
+    def normal(self, name: str, mean: float = 0.0, sd: float = 1.0) -> Array:
         """Normal draws, row 0 the mean; shape (size + 1,)."""
         values = np.empty(self.size + 1)
         values[0] = mean
         values[1:] = mean + sd * self._standard(name)
         return values
 
-    def choice(self, name: str, count: int) -> np.ndarray:
+    def choice(self, name: str, count: int) -> Indices:
         """Whole numbers 0 … count-1, equally likely, row 0 is 0; shape (size + 1,)."""
-        values: np.ndarray = np.minimum((self._column(name) * count).astype(int), count - 1)
+        values: Indices = np.minimum((self._column(name) * count).astype(int), count - 1)
         values[0] = 0
         return values
 
-    def _standard(self, name: str) -> np.ndarray:
+    def _standard(self, name: str) -> Array:
         """Standard normal draws of a name, shape (size,)."""
         if name not in self._normals:
-            self._normals[name] = _normal_quantile(self._column(name)[1:]).astype(float)
+            self._normals[name] = np.asarray(_normal_quantile(self._column(name)[1:]), float)
         return self._normals[name]
 
-    def _column(self, name: str) -> np.ndarray:
+    def _column(self, name: str) -> Array:
         """Stratified uniform column of a name (a fresh copy); entry 0 is 0.5."""
         if name not in self._columns:
             digest = hashlib.sha256(f"{self.seed}/{name}".encode()).digest()

@@ -6,7 +6,7 @@ same air; the two bulbs then read up to 0.6 K apart.
 """
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
 from hvaccalc.arrays import Array, Mask
 from hvaccalc.physics.water_vapour import (
@@ -39,9 +39,7 @@ _ROUNDING_ENTHALPY = 1e-3
 _PRESSURE_0C = float(saturation_pressure_over_water(FREEZING_POINT))
 
 
-def _wet_bulb_kernel(
-    phase: Phase, dry_bulb: np.ndarray, humidity_ratio: np.ndarray, pressure: np.ndarray
-) -> np.ndarray:
+def _wet_bulb_kernel(phase: Phase, dry_bulb: Array, humidity_ratio: Array, pressure: Array) -> Array:
     """Wet bulb [K] by Halley steps on ln(saturation pressure) - ln(pressure that the balance wants).
 
     The balance gives the bulb's humidity ratio as N/D, both straight lines in its temperature. In logarithms
@@ -77,8 +75,8 @@ def _wet_bulb_kernel(
 
 
 def _first_guess(
-    phase: Phase, dry_bulb: np.ndarray, humidity_ratio: np.ndarray, pressure: np.ndarray, limit: np.ndarray
-) -> np.ndarray:
+    phase: Phase, dry_bulb: Array, humidity_ratio: Array, pressure: Array, limit: Array
+) -> Array:
     """One Halley step from the dew point, where the saturation pressure is known already [K].
 
     The psychrometer equation, wanted = pw + gamma (dry bulb - T), stands in for the full balance; dew points
@@ -105,7 +103,7 @@ def _ice_on_bulb(dry_bulb: Array, humidity_ratio: Array, pressure: Array) -> Mas
     return enthalpy < LATENT_HEAT_0C * saturated - _ROUNDING_ENTHALPY
 
 
-def wet_bulb(dry_bulb: ArrayLike, humidity_ratio: ArrayLike, pressure: ArrayLike) -> np.ndarray:
+def wet_bulb(dry_bulb: ArrayLike, humidity_ratio: ArrayLike, pressure: ArrayLike) -> Array:
     """Thermodynamic wet-bulb temperature.
 
     Parameters
@@ -140,7 +138,7 @@ def wet_bulb(dry_bulb: ArrayLike, humidity_ratio: ArrayLike, pressure: ArrayLike
 
 
 @np.errstate(all="ignore")
-def wet_bulb_branch(dry_bulb: ArrayLike, humidity_ratio: ArrayLike, pressure: ArrayLike) -> np.ndarray:
+def wet_bulb_branch(dry_bulb: ArrayLike, humidity_ratio: ArrayLike, pressure: ArrayLike) -> NDArray[np.str_]:
     """What covers the bulb that `wet_bulb` describes.
 
     Parameters
@@ -159,21 +157,21 @@ def wet_bulb_branch(dry_bulb: ArrayLike, humidity_ratio: ArrayLike, pressure: Ar
     return np.where(np.isnan(dry + ratio + total), "", branch)
 
 
-def saturated_at_bulb(wet_bulb: ArrayLike, pressure: ArrayLike) -> np.ndarray:
+def saturated_at_bulb(wet_bulb: ArrayLike, pressure: ArrayLike) -> Array:
     """Humidity ratio of air saturated over the bulb's ice (below 0 °C) or water [kg/kg dry air]."""
     return evaluate_by_phase(_saturated_kernel, _bulb_is_frozen, wet_bulb, pressure)
 
 
-def _bulb_is_frozen(wet_bulb: np.ndarray, pressure: np.ndarray) -> np.ndarray:
+def _bulb_is_frozen(wet_bulb: Array, pressure: Array) -> Mask:
     return wet_bulb < FREEZING_POINT
 
 
-def _saturated_kernel(phase: Phase, wet_bulb: np.ndarray, pressure: np.ndarray) -> np.ndarray:
+def _saturated_kernel(phase: Phase, wet_bulb: Array, pressure: Array) -> Array:
     saturation = np.exp(log_pressure_and_slope(phase, valid_temperature(wet_bulb))[0])
     return np.where(saturation < pressure, RATIO * saturation / (pressure - saturation), np.nan)
 
 
-def unchecked_humidity_ratio(dry_bulb: ArrayLike, wet_bulb: ArrayLike, pressure: ArrayLike) -> np.ndarray:
+def unchecked_humidity_ratio(dry_bulb: ArrayLike, wet_bulb: ArrayLike, pressure: ArrayLike) -> Array:
     """Humidity ratio from both bulbs [kg/kg dry air], even where negative or beyond saturation."""
     dry = np.asarray(dry_bulb, dtype=float) - FREEZING_POINT
     bulb = np.asarray(wet_bulb, dtype=float) - FREEZING_POINT
@@ -184,7 +182,7 @@ def unchecked_humidity_ratio(dry_bulb: ArrayLike, wet_bulb: ArrayLike, pressure:
 
 
 @np.errstate(all="ignore")
-def humidity_ratio_from_wet_bulb(dry_bulb: ArrayLike, wet_bulb: ArrayLike, pressure: ArrayLike) -> np.ndarray:
+def humidity_ratio_from_wet_bulb(dry_bulb: ArrayLike, wet_bulb: ArrayLike, pressure: ArrayLike) -> Array:
     """Humidity ratio from dry and wet bulb.
 
     Parameters

@@ -6,6 +6,8 @@ Screening grade: contact angles are rules of thumb that wander with dirt and age
 import numpy as np
 from numpy.typing import ArrayLike
 
+from hvaccalc.arrays import Array
+
 GRAVITY = 9.80665
 DROP_DENSITY = 998.2
 """Water at 20 °C [kg/m³]."""
@@ -23,7 +25,7 @@ memory of fin studies (60-90 deg advancing); they wander by 20 deg with dirt and
 
 def retention_force(
     diameter: ArrayLike, advancing: ArrayLike, receding: ArrayLike, tension: ArrayLike
-) -> np.ndarray:
+) -> Array:
     """Force by which contact-angle hysteresis holds a drop on a surface [N].
 
     Parameters
@@ -50,7 +52,7 @@ def retention_force(
     return np.where(difference >= 0.0, force, np.nan)
 
 
-def cap_shape(contact_angle: ArrayLike) -> tuple[np.ndarray, np.ndarray]:
+def cap_shape(contact_angle: ArrayLike) -> tuple[Array, Array]:
     """Silhouette over d² and volume over d³ of a drop as a cap of a sphere on a footprint d.
 
     Examples
@@ -73,7 +75,7 @@ def retained_diameter_under_drag(
     air_density: ArrayLike = 1.204,
     drag: ArrayLike = 1.0,
     tension: ArrayLike = SURFACE_TENSION,
-) -> np.ndarray:
+) -> Array:
     """Largest footprint of a drop that the air does not push along a fin.
 
     Parameters
@@ -112,7 +114,7 @@ def retained_diameter_on_slope(
     advancing: ArrayLike = CONTACT_ANGLES["plain"][0],
     receding: ArrayLike = CONTACT_ANGLES["plain"][1],
     tension: ArrayLike = SURFACE_TENSION,
-) -> np.ndarray:
+) -> Array:
     """Largest footprint of a drop that does not run down a surface.
 
     Parameters

@@ -65,7 +65,7 @@ _SHAPE_FROM = 1e-3
 _REYNOLDS_NEWTON = 1000.0
 
 
-def air_viscosity(temperature: ArrayLike) -> np.ndarray:
+def air_viscosity(temperature: ArrayLike) -> Array:
     """Dynamic viscosity of air [Pa s] at a temperature [K], 200-400 K.
 
     Notes
@@ -82,7 +82,7 @@ def air_viscosity(temperature: ArrayLike) -> np.ndarray:
     return 1.716e-5 * (t / 273.15) ** 1.5 * (273.15 + 110.4) / (t + 110.4)
 
 
-def drag_coefficient(reynolds: ArrayLike) -> np.ndarray:
+def drag_coefficient(reynolds: ArrayLike) -> Array:
     """Drag coefficient of a rigid sphere.
 
     Parameters
@@ -103,7 +103,7 @@ def drag_coefficient(reynolds: ArrayLike) -> np.ndarray:
     return 24.0 / reynolds * _beyond_stokes(reynolds)
 
 
-def _beyond_stokes(reynolds: np.ndarray) -> np.ndarray:
+def _beyond_stokes(reynolds: Array) -> Array:
     """Drag over Stokes' drag; finite at rest."""
     slow = 1.0 + 0.15 * np.minimum(reynolds, _REYNOLDS_NEWTON) ** 0.687
     return np.where(reynolds < _REYNOLDS_NEWTON, slow, 0.44 * reynolds / 24.0)
@@ -117,7 +117,7 @@ def _drag_rate(
     return 18.0 * air_viscosity / (DROP_DENSITY * diameter**2) * _beyond_stokes(reynolds)
 
 
-def _in_range(diameter: ArrayLike) -> np.ndarray:
+def _in_range(diameter: ArrayLike) -> Array:
     diameter = np.asarray(diameter, dtype=float)
     return np.where((diameter > 0.0) & (diameter <= LARGEST_DROP), diameter, np.nan)
 
@@ -126,7 +126,7 @@ def sphere_terminal_velocity(
     diameter: ArrayLike,
     air_density: ArrayLike = REFERENCE_DENSITY,
     air_viscosity: ArrayLike = REFERENCE_VISCOSITY,
-) -> np.ndarray:
+) -> Array:
     """Fall speed in still air of a drop that stays a sphere.
 
     Parameters
@@ -163,7 +163,7 @@ def sphere_terminal_velocity(
     return speed
 
 
-def fitted_terminal_velocity(diameter: ArrayLike, air_density: ArrayLike = REFERENCE_DENSITY) -> np.ndarray:
+def fitted_terminal_velocity(diameter: ArrayLike, air_density: ArrayLike = REFERENCE_DENSITY) -> Array:
     """Fall speed in still air of real drops, fitted to measurement.
 
     Parameters
@@ -197,7 +197,7 @@ def terminal_velocity(
     diameter: ArrayLike,
     air_density: ArrayLike = REFERENCE_DENSITY,
     air_viscosity: ArrayLike = REFERENCE_VISCOSITY,
-) -> np.ndarray:
+) -> Array:
     """Fall speed of a drop in still air.
 
     Parameters
@@ -236,9 +236,9 @@ class Trajectory(NamedTuple):
         Since release [s]; downstream, and down, from there [m].
     """
 
-    time: np.ndarray
-    distance: np.ndarray
-    fall: np.ndarray
+    time: Array
+    distance: Array
+    fall: Array
 
 
 def trajectory(
@@ -312,7 +312,7 @@ def carried_distance(
     air_density: ArrayLike = REFERENCE_DENSITY,
     air_viscosity: ArrayLike = REFERENCE_VISCOSITY,
     steps: int = 40,
-) -> np.ndarray:
+) -> Array:
     """How far downstream a drop lands that left the coil at a height above the pan.
 
     Parameters

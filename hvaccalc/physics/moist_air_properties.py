@@ -8,6 +8,7 @@ enthalpy and specific volume are per kilogram of dry air. Results are NaN where 
 import numpy as np
 from numpy.typing import ArrayLike
 
+from hvaccalc.arrays import Array, Mask
 from hvaccalc.physics.adiabatic_saturation import CP_DRY, RATIO
 from hvaccalc.physics.water_vapour import (
     CP_VAPOUR,
@@ -29,7 +30,7 @@ STANDARD_PRESSURE = 101325.0
 """Standard atmosphere at sea level [Pa], ASHRAE Fundamentals 2017 ch. 1."""
 
 
-def pressure_at_elevation(elevation: ArrayLike) -> np.ndarray:
+def pressure_at_elevation(elevation: ArrayLike) -> Array:
     """Barometric pressure of the standard atmosphere.
 
     Parameters
@@ -56,7 +57,7 @@ def pressure_at_elevation(elevation: ArrayLike) -> np.ndarray:
     return STANDARD_PRESSURE * (1.0 - 2.25577e-5 * _valid_elevation(elevation)) ** 5.2559
 
 
-def temperature_at_elevation(elevation: ArrayLike) -> np.ndarray:
+def temperature_at_elevation(elevation: ArrayLike) -> Array:
     """Air temperature of the standard atmosphere.
 
     Parameters
@@ -81,13 +82,13 @@ def temperature_at_elevation(elevation: ArrayLike) -> np.ndarray:
     return 288.15 - 0.0065 * _valid_elevation(elevation)
 
 
-def _valid_elevation(elevation: ArrayLike) -> np.ndarray:
+def _valid_elevation(elevation: ArrayLike) -> Array:
     value = np.asarray(elevation, dtype=float)
     return np.where((value >= -5000.0) & (value <= 11000.0), value, np.nan)
 
 
 @np.errstate(all="ignore")
-def humidity_ratio_from_vapour_pressure(vapour_pressure: ArrayLike, pressure: ArrayLike) -> np.ndarray:
+def humidity_ratio_from_vapour_pressure(vapour_pressure: ArrayLike, pressure: ArrayLike) -> Array:
     """Humidity ratio from the partial pressure of the vapour.
 
     Parameters
@@ -115,7 +116,7 @@ def humidity_ratio_from_vapour_pressure(vapour_pressure: ArrayLike, pressure: Ar
 
 
 @np.errstate(all="ignore")
-def vapour_pressure(humidity_ratio: ArrayLike, pressure: ArrayLike) -> np.ndarray:
+def vapour_pressure(humidity_ratio: ArrayLike, pressure: ArrayLike) -> Array:
     """Partial pressure of the vapour.
 
     Parameters
@@ -139,7 +140,7 @@ def vapour_pressure(humidity_ratio: ArrayLike, pressure: ArrayLike) -> np.ndarra
     return valid_pressure(pressure) * ratio / (RATIO + ratio)
 
 
-def saturation_humidity_ratio(temperature: ArrayLike, pressure: ArrayLike) -> np.ndarray:
+def saturation_humidity_ratio(temperature: ArrayLike, pressure: ArrayLike) -> Array:
     """Humidity ratio of saturated air, over ice up to 273.16 K.
 
     Parameters
@@ -164,7 +165,7 @@ def saturation_humidity_ratio(temperature: ArrayLike, pressure: ArrayLike) -> np
 
 def humidity_ratio_from_relative_humidity(
     dry_bulb: ArrayLike, relative_humidity: ArrayLike, pressure: ArrayLike
-) -> np.ndarray:
+) -> Array:
     """Humidity ratio from dry bulb and relative humidity.
 
     Parameters
@@ -192,7 +193,7 @@ def humidity_ratio_from_relative_humidity(
     return humidity_ratio_from_vapour_pressure(share * saturation_pressure(dry_bulb), pressure)
 
 
-def relative_humidity(dry_bulb: ArrayLike, humidity_ratio: ArrayLike, pressure: ArrayLike) -> np.ndarray:
+def relative_humidity(dry_bulb: ArrayLike, humidity_ratio: ArrayLike, pressure: ArrayLike) -> Array:
     """Relative humidity.
 
     Parameters
@@ -213,7 +214,7 @@ def relative_humidity(dry_bulb: ArrayLike, humidity_ratio: ArrayLike, pressure: 
     return vapour_pressure(humidity_ratio, pressure) / saturation_pressure(dry_bulb)
 
 
-def dew_point(humidity_ratio: ArrayLike, pressure: ArrayLike) -> np.ndarray:
+def dew_point(humidity_ratio: ArrayLike, pressure: ArrayLike) -> Array:
     """Dew point; below 273.16 K the frost point.
 
     Parameters
@@ -240,15 +241,15 @@ def dew_point(humidity_ratio: ArrayLike, pressure: ArrayLike) -> np.ndarray:
     return evaluate_by_phase(_dew_point_kernel, _dew_is_frost, humidity_ratio, pressure)
 
 
-def _dew_is_frost(humidity_ratio: np.ndarray, pressure: np.ndarray) -> np.ndarray:
+def _dew_is_frost(humidity_ratio: Array, pressure: Array) -> Mask:
     return is_over_ice(vapour_pressure(humidity_ratio, pressure))
 
 
-def _dew_point_kernel(phase: Phase, humidity_ratio: np.ndarray, pressure: np.ndarray) -> np.ndarray:
+def _dew_point_kernel(phase: Phase, humidity_ratio: Array, pressure: Array) -> Array:
     return temperature_kernel(phase, vapour_pressure(humidity_ratio, pressure))
 
 
-def heat_capacity(humidity_ratio: ArrayLike) -> np.ndarray:
+def heat_capacity(humidity_ratio: ArrayLike) -> Array:
     """Heat capacity of moist air per kilogram of dry air.
 
     Parameters
@@ -269,7 +270,7 @@ def heat_capacity(humidity_ratio: ArrayLike) -> np.ndarray:
     return CP_DRY + CP_VAPOUR * valid_humidity_ratio(humidity_ratio)
 
 
-def enthalpy(dry_bulb: ArrayLike, humidity_ratio: ArrayLike) -> np.ndarray:
+def enthalpy(dry_bulb: ArrayLike, humidity_ratio: ArrayLike) -> Array:
     """Enthalpy of moist air, 0 for dry air and for liquid water at 0 °C.
 
     Parameters
@@ -295,7 +296,7 @@ def enthalpy(dry_bulb: ArrayLike, humidity_ratio: ArrayLike) -> np.ndarray:
     return CP_DRY * celsius + ratio * (LATENT_HEAT_0C + CP_VAPOUR * celsius)
 
 
-def dry_bulb_from_enthalpy(enthalpy: ArrayLike, humidity_ratio: ArrayLike) -> np.ndarray:
+def dry_bulb_from_enthalpy(enthalpy: ArrayLike, humidity_ratio: ArrayLike) -> Array:
     """Dry bulb from enthalpy and humidity ratio.
 
     Parameters
@@ -318,7 +319,7 @@ def dry_bulb_from_enthalpy(enthalpy: ArrayLike, humidity_ratio: ArrayLike) -> np
     return valid_temperature(celsius + FREEZING_POINT)
 
 
-def humidity_ratio_from_enthalpy(dry_bulb: ArrayLike, enthalpy: ArrayLike) -> np.ndarray:
+def humidity_ratio_from_enthalpy(dry_bulb: ArrayLike, enthalpy: ArrayLike) -> Array:
     """Humidity ratio from dry bulb and enthalpy.
 
     Parameters
@@ -345,7 +346,7 @@ def humidity_ratio_from_enthalpy(dry_bulb: ArrayLike, enthalpy: ArrayLike) -> np
     return valid_humidity_ratio(vapour_heat / (LATENT_HEAT_0C + CP_VAPOUR * celsius))
 
 
-def specific_volume(dry_bulb: ArrayLike, humidity_ratio: ArrayLike, pressure: ArrayLike) -> np.ndarray:
+def specific_volume(dry_bulb: ArrayLike, humidity_ratio: ArrayLike, pressure: ArrayLike) -> Array:
     """Volume of moist air that holds one kilogram of dry air.
 
     Parameters
@@ -371,7 +372,7 @@ def specific_volume(dry_bulb: ArrayLike, humidity_ratio: ArrayLike, pressure: Ar
     return GAS_CONSTANT_DRY * valid_temperature(dry_bulb) * swelling / valid_pressure(pressure)
 
 
-def density(dry_bulb: ArrayLike, humidity_ratio: ArrayLike, pressure: ArrayLike) -> np.ndarray:
+def density(dry_bulb: ArrayLike, humidity_ratio: ArrayLike, pressure: ArrayLike) -> Array:
     """Density of moist air: its whole mass, vapour included, by its volume.
 
     Parameters

@@ -8,6 +8,8 @@ broadcasts.
 import numpy as np
 from numpy.typing import ArrayLike
 
+from hvaccalc.arrays import Array
+
 ROUGHNESS_BANDS: dict[str, tuple[float, float, float]] = {
     "PVC": (0.009, 0.009, 0.011),
     "copper": (0.011, 0.009, 0.013),
@@ -18,7 +20,7 @@ published tables of open-channel coefficients (plastic 0.010 in Austin's Drainag
 the width about copper and the whole row of other materials are common practice."""
 
 
-def wetted_section(diameter: ArrayLike, filled: ArrayLike = 1.0) -> tuple[np.ndarray, np.ndarray]:
+def wetted_section(diameter: ArrayLike, filled: ArrayLike = 1.0) -> tuple[Array, Array]:
     """Flow area and wetted perimeter of a round pipe.
 
     Parameters
@@ -51,7 +53,7 @@ def wetted_section(diameter: ArrayLike, filled: ArrayLike = 1.0) -> tuple[np.nda
 
 def manning_flow(
     diameter: ArrayLike, slope: ArrayLike, roughness: ArrayLike, filled: ArrayLike = 1.0
-) -> np.ndarray:
+) -> Array:
     """Water that a sloping round pipe carries by gravity.
 
     Parameters

@@ -45,7 +45,7 @@ CONDUCTIVITY_BANDS: dict[str, tuple[float, float, float]] = {
 """Conductivity of dry insulation near 24 °C: central, low, high [W/(m K)]; from memory of makers' sheets."""
 
 
-def still_air_film(facing: str, emissivity: ArrayLike = 0.9) -> np.ndarray:
+def still_air_film(facing: str, emissivity: ArrayLike = 0.9) -> Array:
     """Film coefficient of still room air on a cold surface.
 
     Parameters
@@ -75,7 +75,7 @@ def still_air_film(facing: str, emissivity: ArrayLike = 0.9) -> np.ndarray:
     return np.where(inside, np.interp(emissivity, EMISSIVITIES, row), np.nan)
 
 
-def layer_resistance(thickness: ArrayLike, conductivity: ArrayLike) -> np.ndarray:
+def layer_resistance(thickness: ArrayLike, conductivity: ArrayLike) -> Array:
     """Resistance of a flat layer [m² K/W] of a thickness [m] and conductivity [W/(m K)].
 
     Examples
@@ -89,9 +89,7 @@ def layer_resistance(thickness: ArrayLike, conductivity: ArrayLike) -> np.ndarra
     return np.where(thickness >= 0.0, thickness, np.nan) / np.asarray(conductivity, dtype=float)
 
 
-def cylinder_resistance(
-    pipe_diameter: ArrayLike, thickness: ArrayLike, conductivity: ArrayLike
-) -> np.ndarray:
+def cylinder_resistance(pipe_diameter: ArrayLike, thickness: ArrayLike, conductivity: ArrayLike) -> Array:
     """Resistance of insulation round a pipe, per area of its outer surface.
 
     Parameters
@@ -129,7 +127,7 @@ def cylinder_resistance(
 
 def surface_temperature(
     room: ArrayLike, cold: ArrayLike, insulation_resistance: ArrayLike, film: ArrayLike
-) -> np.ndarray:
+) -> Array:
     """Temperature of the outside of an insulated surface while dry.
 
     Parameters
@@ -165,9 +163,7 @@ def surface_temperature(
     return room - (room - np.asarray(cold, dtype=float)) * share
 
 
-def required_resistance(
-    room: ArrayLike, cold: ArrayLike, dew_point: ArrayLike, film: ArrayLike
-) -> np.ndarray:
+def required_resistance(room: ArrayLike, cold: ArrayLike, dew_point: ArrayLike, film: ArrayLike) -> Array:
     """Least insulation that keeps the outside at the room's dew point.
 
     Parameters
@@ -203,7 +199,7 @@ def required_resistance(
     return np.where(valid, np.where(cold < dew, needed, 0.0), np.nan)
 
 
-def mass_transfer(film: ArrayLike, humidity_ratio: ArrayLike, emissivity: ArrayLike = 0.9) -> np.ndarray:
+def mass_transfer(film: ArrayLike, humidity_ratio: ArrayLike, emissivity: ArrayLike = 0.9) -> Array:
     """Water condensed per area and difference of humidity ratio [kg/(m² s)].
 
     Notes
@@ -227,7 +223,7 @@ def sweat_rate(
     film: ArrayLike,
     area: ArrayLike = 1.0,
     emissivity: ArrayLike = 0.9,
-) -> np.ndarray:
+) -> Array:
     """Water that room air leaves on a cold surface.
 
     Parameters
@@ -268,7 +264,7 @@ def wet_surface_temperature(
     insulation_resistance: ArrayLike,
     film: ArrayLike,
     emissivity: ArrayLike = 0.9,
-) -> np.ndarray:
+) -> Array:
     """Temperature of the outside of an insulated surface that may sweat.
 
     Parameters
@@ -313,7 +309,7 @@ def wet_surface_temperature(
     return np.where(first >= -1e-9, dry + 0.0 * first, 0.5 * (low + high))
 
 
-def r_value(resistance: ArrayLike) -> np.ndarray:
+def r_value(resistance: ArrayLike) -> Array:
     """Resistance [m² K/W] as the R printed on insulation [ft² h °F/Btu].
 
     Examples

@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import ArrayLike
 
-from hvaccalc.arrays import Array
+from hvaccalc.arrays import Array, Mask
 
 LOWEST_TEMPERATURE = 173.15
 HIGHEST_TEMPERATURE = 473.15
@@ -95,8 +95,8 @@ ICE = _with_start(Phase(_ICE_CURVE, SUBLIMATION_HEAT, CP_ICE), 173.15, 273.16)
 
 
 def evaluate_by_phase(
-    kernel: Callable[..., np.ndarray], over_ice: Callable[..., np.ndarray], *arguments: ArrayLike
-) -> np.ndarray:
+    kernel: Callable[..., Array], over_ice: Callable[..., Mask], *arguments: ArrayLike
+) -> Array:
     """``kernel(phase, *arguments)`` with the phase that ``over_ice(*arguments)`` picks for each element.
 
     Works in blocks that fit the processor's cache and evaluates the second phase only in blocks that hold
@@ -123,34 +123,34 @@ def evaluate_by_phase(
     return result[()]
 
 
-def valid_temperature(temperature: ArrayLike) -> np.ndarray:
+def valid_temperature(temperature: ArrayLike) -> Array:
     """The temperature [K], NaN outside 173.15-473.15 K."""
     value = np.asarray(temperature, dtype=float)
     inside = (value >= LOWEST_TEMPERATURE) & (value <= HIGHEST_TEMPERATURE)
     return np.where(inside, value, np.nan)[()]
 
 
-def valid_humidity_ratio(humidity_ratio: ArrayLike) -> np.ndarray:
+def valid_humidity_ratio(humidity_ratio: ArrayLike) -> Array:
     """The humidity ratio [kg/kg dry air], NaN where negative or not finite."""
     value = np.asarray(humidity_ratio, dtype=float)
     return np.where((value >= 0.0) & np.isfinite(value), value, np.nan)[()]
 
 
-def valid_pressure(pressure: ArrayLike) -> np.ndarray:
+def valid_pressure(pressure: ArrayLike) -> Array:
     """The total pressure [Pa], NaN unless above zero."""
     value = np.asarray(pressure, dtype=float)
     return np.where((value > 0.0) & np.isfinite(value), value, np.nan)[()]
 
 
-def _pressure_kernel(phase: Phase, temperature: np.ndarray) -> np.ndarray:
+def _pressure_kernel(phase: Phase, temperature: Array) -> Array:
     return np.exp(log_pressure_and_slope(phase, valid_temperature(temperature))[0])
 
 
-def _is_below_triple_point(temperature: np.ndarray) -> np.ndarray:
+def _is_below_triple_point(temperature: Array) -> Mask:
     return temperature <= TRIPLE_POINT
 
 
-def saturation_pressure(temperature: ArrayLike) -> np.ndarray:
+def saturation_pressure(temperature: ArrayLike) -> Array:
     """Pressure of water vapour in equilibrium with ice or liquid water.
 
     Parameters
@@ -175,7 +175,7 @@ def saturation_pressure(temperature: ArrayLike) -> np.ndarray:
     return evaluate_by_phase(_pressure_kernel, _is_below_triple_point, temperature)
 
 
-def saturation_pressure_over_water(temperature: ArrayLike) -> np.ndarray:
+def saturation_pressure_over_water(temperature: ArrayLike) -> Array:
     """Saturation pressure over liquid water, supercooled below 0 °C.
 
     Parameters
@@ -196,7 +196,7 @@ def saturation_pressure_over_water(temperature: ArrayLike) -> np.ndarray:
     return np.exp(log_pressure_and_slope(WATER, valid_temperature(temperature))[0])
 
 
-def saturation_pressure_over_ice(temperature: ArrayLike) -> np.ndarray:
+def saturation_pressure_over_ice(temperature: ArrayLike) -> Array:
     """Saturation pressure over ice.
 
     Parameters
@@ -223,12 +223,12 @@ _HIGHEST_PRESSURE = float(saturation_pressure(HIGHEST_TEMPERATURE))
 _TRIPLE_PRESSURE = float(saturation_pressure(TRIPLE_POINT))
 
 
-def is_over_ice(vapour_pressure: np.ndarray) -> np.ndarray:
+def is_over_ice(vapour_pressure: Array) -> Mask:
     """True where vapour of this pressure [Pa] is saturated over ice."""
     return vapour_pressure <= _TRIPLE_PRESSURE
 
 
-def temperature_kernel(phase: Phase, vapour_pressure: np.ndarray) -> np.ndarray:
+def temperature_kernel(phase: Phase, vapour_pressure: Array) -> Array:
     """Saturation temperature [K]: an explicit guess and one Newton step.
 
     ln p is nearly straight in T, so one step takes the guess's error below 1e-6 K.
@@ -243,7 +243,7 @@ def temperature_kernel(phase: Phase, vapour_pressure: np.ndarray) -> np.ndarray:
     return guess - (value - target) / slope
 
 
-def saturation_temperature(vapour_pressure: ArrayLike) -> np.ndarray:
+def saturation_temperature(vapour_pressure: ArrayLike) -> Array:
     """Temperature at which water vapour of a given pressure is saturated.
 
     Parameters
@@ -269,7 +269,7 @@ def saturation_temperature(vapour_pressure: ArrayLike) -> np.ndarray:
     return evaluate_by_phase(temperature_kernel, is_over_ice, vapour_pressure)
 
 
-def liquid_water_enthalpy(temperature: ArrayLike) -> np.ndarray:
+def liquid_water_enthalpy(temperature: ArrayLike) -> Array:
     """Enthalpy of condensed water: liquid from 0 °C up, ice below.
 
     Parameters
@@ -294,7 +294,7 @@ def liquid_water_enthalpy(temperature: ArrayLike) -> np.ndarray:
     ]
 
 
-def condensed_enthalpy(phase: Phase, temperature: np.ndarray) -> np.ndarray:
+def condensed_enthalpy(phase: Phase, temperature: Array) -> Array:
     """Enthalpy of the condensed phase [J/kg], 0 for liquid at 0 °C."""
     fusion = phase.heat_to_vapour - LATENT_HEAT_0C
     return phase.heat_capacity * (temperature - FREEZING_POINT) - fusion

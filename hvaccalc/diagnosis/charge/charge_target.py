@@ -9,6 +9,7 @@ from enum import StrEnum
 
 import numpy as np
 
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.air.air_states import stream
 from hvaccalc.diagnosis.charge.charge_reasons import Because, Next, Proviso
 from hvaccalc.diagnosis.charge.charge_rules import DASH, ChargeRule, linear_rule, superheat_table
@@ -64,8 +65,8 @@ class Target:
 
     name: Yardstick | None = None
     method: Method = Method.SUBCOOLING
-    deviation: np.ndarray | None = None
-    wanted: np.ndarray | float | None = None
+    deviation: Array | None = None
+    wanted: Array | float | None = None
     tolerance: float = 0.0
     provisos: tuple[Reason, ...] = ()
     why: Reason | None = None
@@ -74,7 +75,7 @@ class Target:
     is_dash: bool = False
 
     @property
-    def difference(self) -> np.ndarray | None:
+    def difference(self) -> Array | None:
         """What was read less the target [K]: superheat above its target means a charge below it."""
         if self.deviation is None or self.method is not Method.SUPERHEAT:
             return self.deviation
@@ -129,14 +130,14 @@ def _liquid_place(state: CircuitState) -> tuple[Reason, ...]:
     return (Reason(Proviso.LIQUID_LINE_LOSES_LITTLE),)
 
 
-def subcooling_outdoors(state: CircuitState) -> np.ndarray | None:
+def subcooling_outdoors(state: CircuitState) -> Array | None:
     """Subcooling at the outdoor unit, brought back along the line where it was read indoors [K]."""
     if state.lines is not None and state.lines.subcooling_outdoors is not None:
         return state.lines.subcooling_outdoors
     return None if state.subcooling is None else state.subcooling.draws
 
 
-def superheat_outdoors(state: CircuitState) -> tuple[np.ndarray | None, tuple[Reason, ...]]:
+def superheat_outdoors(state: CircuitState) -> tuple[Array | None, tuple[Reason, ...]]:
     """Superheat at the outdoor unit's suction valve [K], and what it takes for granted."""
     if state.superheat is None:
         return None, ()
@@ -173,9 +174,9 @@ def _by_superheat(draws: Draws, state: CircuitState, rule: ChargeRule) -> Target
 
 
 def _by_table(
-    read: np.ndarray,
-    outdoor: np.ndarray,
-    wet_bulb: np.ndarray,
+    read: Array,
+    outdoor: Array,
+    wet_bulb: Array,
     tolerance: float,
     provisos: tuple[Reason, ...],
 ) -> Target:
@@ -196,7 +197,7 @@ def _by_table(
     return Target(Yardstick.TABLE, Method.SUPERHEAT, wanted - read, wanted, tolerance, provisos, note=note)
 
 
-def entering_wet_bulb(draws: Draws, here: Where) -> np.ndarray | None:
+def entering_wet_bulb(draws: Draws, here: Where) -> Array | None:
     """Wet bulb of the air entering the coil [K]: mixed air where it was read, else return air."""
     mixed = draws.column(here, "mixed_wet_bulb")
     if mixed is not None:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.air.airflow import Airflow
 from hvaccalc.diagnosis.charge.charge_reasons import Because, Line, Next, Proviso
 from hvaccalc.diagnosis.charge.charge_rules import ChargeRule, charge_rule
@@ -55,7 +56,7 @@ class CircuitCharge:
     settle: Reason | None
     provisos: tuple[Reason, ...]
     gates: tuple[Gate, ...]
-    deviation: np.ndarray | None
+    deviation: Array | None
     evidence: tuple[Evidence, ...] = field(default=())
     held: Target = field(default=Target())
     rule: ChargeRule | None = None
@@ -259,7 +260,7 @@ def _evidence(
     return tuple(found)
 
 
-def _floodback(superheat: np.ndarray, discharge: np.ndarray | None) -> Evidence:
+def _floodback(superheat: Array, discharge: Array | None) -> Evidence:
     """What superheat about zero means: the discharge superheat decides wherever its band lets it."""
     if discharge is not None and np.isfinite(discharge[0]):
         low, high = (float(np.nanpercentile(discharge[1:], at)) for at in PERCENTILES)
@@ -270,7 +271,7 @@ def _floodback(superheat: np.ndarray, discharge: np.ndarray | None) -> Evidence:
     return Evidence.FLOODBACK if superheat[0] <= 0.0 else Evidence.FLOODBACK_NOT_EXCLUDED
 
 
-def _out_of_range(superheat: np.ndarray, rule: ChargeRule) -> bool:
+def _out_of_range(superheat: Array, rule: ChargeRule) -> bool:
     low, high = rule.tolerances.valve
     rows = superheat[1:][np.isfinite(superheat[1:])]
     return bool(np.mean(rows < low) >= MOST or np.mean(rows > high) >= MOST)

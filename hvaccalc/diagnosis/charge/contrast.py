@@ -8,8 +8,7 @@ from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from itertools import combinations
 
-import numpy as np
-
+from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.charge import gates
 from hvaccalc.diagnosis.charge.charge_reasons import Because
 from hvaccalc.diagnosis.charge.charge_target import VALVES
@@ -92,7 +91,7 @@ class Contrast:
     against: str
     text: Suspicion
     reason: Reason
-    differences: tuple[tuple[str, np.ndarray], ...]
+    differences: tuple[tuple[str, Array], ...]
     provisos: tuple[GateName, ...]
     expected: dict[str, float] = field(default_factory=dict)
 
@@ -143,10 +142,10 @@ def _gates(draws: Draws, where: Where, names: tuple[str, str]) -> list[Gate]:
 
 def measured_differences(
     draws: Draws, where: Where, first: CircuitCharge, second: CircuitCharge
-) -> dict[str, np.ndarray]:
+) -> dict[str, Array]:
     """First less second as read [K], with the discrepancy of two sound circuits added."""
     a, b = first.state, second.state
-    found: dict[str, np.ndarray] = {}
+    found: dict[str, Array] = {}
     if a.subcooling is not None and b.subcooling is not None:
         found["subcooling"] = a.subcooling.draws - b.subcooling.draws
     if a.superheat is not None and b.superheat is not None:
@@ -161,9 +160,7 @@ def measured_differences(
     }
 
 
-def _differences(
-    draws: Draws, where: Where, first: CircuitCharge, second: CircuitCharge
-) -> dict[str, np.ndarray]:
+def _differences(draws: Draws, where: Where, first: CircuitCharge, second: CircuitCharge) -> dict[str, Array]:
     """First less second beyond what is expected."""
     found = measured_differences(draws, where, first, second)
     if "subcooling" in found:
@@ -177,7 +174,7 @@ def _differences(
     return found
 
 
-def _wanted_subcooling(draws: Draws, state: CircuitState) -> np.ndarray | float | None:
+def _wanted_subcooling(draws: Draws, state: CircuitState) -> Array | float | None:
     """Subcooling that the unit's chart asks for, else the target [K]."""
     if state.chart_offset is not None and state.subcooling is not None:
         return state.subcooling.draws + state.chart_offset
@@ -190,11 +187,11 @@ def _wanted_superheat(draws: Draws, state: CircuitState) -> float | None:
     return None if target is None else target.value
 
 
-def _expected(first: np.ndarray | float | None, second: np.ndarray | float | None) -> np.ndarray | float:
+def _expected(first: Array | float | None, second: Array | float | None) -> Array | float:
     return 0.0 if first is None or second is None else first - second
 
 
-def _sign(column: np.ndarray | None) -> int:
+def _sign(column: Array | None) -> int:
     """+1 or -1 where the difference lies beyond its band, else 0."""
     if column is None:
         return 0
@@ -206,7 +203,7 @@ def _judge(
     first: str,
     second: str,
     charges: dict[str, CircuitCharge],
-    differences: dict[str, np.ndarray],
+    differences: dict[str, Array],
     provisos: tuple[GateName, ...],
 ) -> Contrast:
     signs = {name: _sign(column) for name, column in differences.items()}
