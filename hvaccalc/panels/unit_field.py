@@ -4,8 +4,6 @@ A box takes readings that air, fan or site can have: common practice, no source.
 with a notice or a finding; on a screen a slip of the finger would move a picture.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import get_args
 

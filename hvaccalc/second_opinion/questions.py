@@ -1,7 +1,5 @@
 """The moist-air and refrigerant numbers of an analysis, each with the readings that it rests on."""
 
-from __future__ import annotations
-
 import json
 import math
 from collections.abc import Iterator

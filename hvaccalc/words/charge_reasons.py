@@ -1,7 +1,5 @@
 """Sentences of a charge's gates, provisos, verdicts and next steps; the same words for both readers."""
 
-from __future__ import annotations
-
 from enum import StrEnum
 from typing import Any
 

@@ -3,8 +3,6 @@
 Their sentences stand in `hvaccalc.words.charge_reasons`.
 """
 
-from __future__ import annotations
-
 from enum import StrEnum, auto
 
 

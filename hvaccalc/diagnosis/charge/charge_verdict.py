@@ -1,7 +1,5 @@
 """Charge of each circuit: a verdict behind its gates, by the method that its metering device demands."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
