@@ -24,8 +24,7 @@ from collections.abc import Iterator, Sequence
 from functools import cache
 from pathlib import Path
 
-from tests import fast
-from tests.check import NBVAL
+from tests.check import NBVAL, PYTHON
 from tests.discovery import ROOT
 from tests.mutations import Mutant, drawn, mutated
 
@@ -37,7 +36,8 @@ LIMIT = 60.0
 """Longest that the tests of one mutant run in CI [s of the processor]."""
 ENDLESS = ("-o", "faulthandler_timeout=200", "-o", "faulthandler_exit_on_timeout=true")
 """A single test that takes longer [s] never ends, and has failed."""
-PLAIN = ("-x", "-rfE", "-p", "no:cacheprovider", *ENDLESS)
+PLAIN = ("-q", "-x", "-rfE", "-p", "no:cacheprovider", *ENDLESS)
+PYTEST = (*PYTHON, "pytest", *PLAIN)
 COPIED = ("hvaccalc", "tests", "data", "docs", "notebooks", "pyproject.toml", "README.md", "LICENSE")
 TESTS = (
     "published/test_*.py",
@@ -101,9 +101,9 @@ def killer(mutant: Mutant, folder: Path, limit: float) -> str | None:
     near, others = nearest(mutant)
     path.write_text(mutated(text, mutant), "utf-8")
     runs = [
-        fast.options(*PLAIN, mutant.file, *near),
-        [sys.executable, "-m", *NBVAL, *PLAIN],
-        fast.options(*PLAIN, *others),
+        [*PYTEST, mutant.file, *near],
+        [*PYTHON, *NBVAL, *PLAIN],
+        [*PYTEST, *others],
     ]
     left = limit
     try:
