@@ -50,7 +50,8 @@ SLOW = (
 def command(*extra: str) -> list[str]:
     """Pytest over the fast tests, without what is slow in their files."""
     left_out = " and ".join(f"not {name}" for name in SLOW)
-    return [sys.executable, "-m", "pytest", "-q", "-n", "2", "--dist", "loadfile", "-k", left_out, *extra, *FAST]
+    pytest = [sys.executable, "-m", "pytest", "-q", "-n", "2", "--dist", "loadfile"]
+    return [*pytest, "-k", left_out, *extra, *FAST]
 
 
 if __name__ == "__main__":
