@@ -100,14 +100,19 @@ def retyped(job: Job, where: Where, air: Mapping[str, Reading | None], elevation
     elevation : Quantity or None
         The site's.
     """
-    condition = job.visit[where.visit - 1].condition[where.condition - 1]
-    table = condition.air.model_copy(update=dict(air))
-    condition = condition.model_copy(update={"air": table})
+    table = job.visit[where.visit - 1].condition[where.condition - 1].air
+    head = job.job.model_copy(update={"elevation": elevation})
+    other = with_tables(job, where, air=table.model_copy(update=dict(air)))
+    return other.model_copy(update={"job": head})
+
+
+def with_tables(job: Job, where: Where, **tables: object) -> Job:
+    """The same job with other tables in one condition."""
     visit = job.visit[where.visit - 1]
+    condition = visit.condition[where.condition - 1].model_copy(update=tables)
     conditions = _replaced(visit.condition, where.condition - 1, condition)
     visits = _replaced(job.visit, where.visit - 1, visit.model_copy(update={"condition": conditions}))
-    head = job.job.model_copy(update={"elevation": elevation})
-    return job.model_copy(update={"job": head, "visit": visits})
+    return job.model_copy(update={"visit": visits})
 
 
 def _replaced(rows: tuple[Row, ...], place: int, row: Row) -> tuple[Row, ...]:

@@ -23,6 +23,7 @@ from hvaccalc.diagnosis.contradictions.screening import Flag, screen
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.saturation import Saturated, chart, saturations
+from hvaccalc.diagnosis.trials.air_balance import with_tables
 from hvaccalc.diagnosis.unit import confusion as confusions
 from hvaccalc.diagnosis.unit.confusion import Confusion, confusion, normal_states
 from hvaccalc.equipment.unit.unit_state import UnitStates
@@ -192,14 +193,8 @@ def retyped(job: Job, where: Where, readings: Mapping[tuple[str, str], Reading |
     readings : mapping
         Circuit and key of ``[visit.condition.circuit.N]``; None takes a reading out.
     """
-    visit = job.visit[where.visit - 1]
-    condition = visit.condition[where.condition - 1]
-    tables = dict(condition.circuit)
+    tables = dict(job.visit[where.visit - 1].condition[where.condition - 1].circuit)
     for (name, key), reading in readings.items():
         if name in tables:
             tables[name] = tables[name].model_copy(update={key: reading})
-    conditions = list(visit.condition)
-    conditions[where.condition - 1] = condition.model_copy(update={"circuit": tables})
-    visits = list(job.visit)
-    visits[where.visit - 1] = visit.model_copy(update={"condition": type(visit.condition)(conditions)})
-    return job.model_copy(update={"visit": type(job.visit)(visits)})
+    return with_tables(job, where, circuit=tables)
