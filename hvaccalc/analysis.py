@@ -26,15 +26,14 @@ from hvaccalc.findings import Finding, findings
 from hvaccalc.findings.fan import FanService
 from hvaccalc.findings.repairs import proof_dict, quote_dict, repair_dict
 from hvaccalc.job.schema import Job, Notice
+from hvaccalc.service.diagnosed import decisive
 from hvaccalc.service.fan.energy import FullSpeedPenalty, full_speed_penalty
 from hvaccalc.service.fan.fan_staging_rule import StagingRule, staging_rule
-from hvaccalc.service.how_severe import decisive
 from hvaccalc.service.next_readings import Question, next_readings, questions
 from hvaccalc.service.put_right import PutRight, put_right
 from hvaccalc.service.refrigerant.inventory import CircuitInventory, inventory
 from hvaccalc.service.repair.proof import Proof, ReturnVisit, proof, return_visit
-from hvaccalc.service.repair.quote import QuoteLine, quote
-from hvaccalc.service.repair.repairs import Repairs, repairs
+from hvaccalc.service.repair.repairs import QuoteLine, Repairs, quote, repairs
 from hvaccalc.service.today import Today, today
 from hvaccalc.service.visits import Visits
 from hvaccalc.words.questions import as_dict as question_dict

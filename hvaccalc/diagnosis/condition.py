@@ -13,9 +13,8 @@ from hvaccalc.diagnosis.air.freeze import FreezeRisk, freeze_risk
 from hvaccalc.diagnosis.air.speed_check import speed_check
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge, circuit_charge
 from hvaccalc.diagnosis.charge.contrast import Contrast, contrast
-from hvaccalc.diagnosis.circuits.circuit_readings import circuit_state
+from hvaccalc.diagnosis.circuits.circuit_readings import circuit_as_read, oddities
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
-from hvaccalc.diagnosis.circuits.line_set import oddities
 from hvaccalc.diagnosis.contradictions.fan_screening import traverse_note
 from hvaccalc.diagnosis.contradictions.screening import Screening
 from hvaccalc.diagnosis.readings import compressors
@@ -116,7 +115,7 @@ def diagnose(draws: Draws, where: Where) -> ConditionResult:
     condition = draws.condition(where)
     states = air_states(draws, where)
     flow = airflow(draws, states)
-    found = {name: circuit_state(draws, where.at(name)) for name in condition.circuit}
+    found = {name: circuit_as_read(draws, where.at(name)) for name in condition.circuit}
     circuits = {name: state for name, state in found.items() if state is not None}
     active = {name: state for name, state in circuits.items() if compressors.runs(draws, where.at(name))}
     charges = {name: circuit_charge(draws, state, flow) for name, state in active.items()}

@@ -13,7 +13,6 @@ from hvaccalc.diagnosis.unit.heating_head import HeatingHead
 from hvaccalc.diagnosis.water.budget import WaterBudget
 from hvaccalc.findings.air import air, airflow, duty
 from hvaccalc.findings.assumed import assumed
-from hvaccalc.findings.coil import freeze, staging
 from hvaccalc.findings.fan import FanService, fan
 from hvaccalc.findings.finding import Finding, Writer, finding_id
 from hvaccalc.findings.forecast import forecast
@@ -21,7 +20,7 @@ from hvaccalc.findings.refrigerant.charge import charge
 from hvaccalc.findings.refrigerant.circuits import charges, circuits, contrast, contrast_models
 from hvaccalc.findings.refrigerant.heating_head import heating_heads
 from hvaccalc.findings.refrigerant.inventory import inventory
-from hvaccalc.findings.running import condensing, ice, idle, recorded_work, short_of_air
+from hvaccalc.findings.running import condensing, freeze, ice, idle, recorded_work, short_of_air, staging
 from hvaccalc.findings.water import water
 from hvaccalc.findings.wiring import wiring
 from hvaccalc.service.refrigerant.inventory import CircuitInventory

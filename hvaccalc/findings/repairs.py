@@ -1,8 +1,8 @@
 """Repairs, their quote and their proof as plain data, the form of ``hvaccalc findings --json``."""
 
 from hvaccalc.service.repair.proof import Proof
-from hvaccalc.service.repair.quote import QuoteLine
 from hvaccalc.service.repair.repair_rows import RepairNeeded
+from hvaccalc.service.repair.repairs import QuoteLine
 from hvaccalc.words.repairs import whole
 from hvaccalc.words.said import Reader
 from hvaccalc.words.speak import teller

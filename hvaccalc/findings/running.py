@@ -1,9 +1,19 @@
-"""Findings on what runs and what was seen: idle compressors, ice, missing air, high condensing."""
+"""Findings on what runs and on the coil: idle compressors, staging, missing air, condensing, ice, frost."""
 
+import numpy as np
+
+from hvaccalc.arrays import Array
+from hvaccalc.call import highest
+from hvaccalc.diagnosis.air.freeze import FreezeRisk
+from hvaccalc.diagnosis.calls.call_wiring import CallWiring
 from hvaccalc.diagnosis.calls.measures import doubts
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Where
-from hvaccalc.findings.finding import Writer, finding_id
+from hvaccalc.ensemble import Band, share
+from hvaccalc.equipment.wiring.wiring_calls import Mismatch
+from hvaccalc.findings.finding import IMPOSSIBLE, Writer, finding_id
+from hvaccalc.findings.wiring import JOB, fault_sentence
+from hvaccalc.physics.water_vapour import FREEZING_POINT
 from hvaccalc.words.said import Reader
 from hvaccalc.words.speak import teller
 
@@ -92,3 +102,163 @@ def condensing(writer: Writer, result: ConditionResult) -> None:
             severity=result.condensing_severity(name),
             inputs=(finding_id("circuit.condensing_saturation", state.where),),
         )
+
+
+NO_COIL = "of the possible ratings fit no coil and were left out"
+
+
+def freeze(writer: Writer, result: ConditionResult) -> None:
+    risk, where = result.freeze, result.where
+    if risk is None:
+        return
+    for name, column in risk.suction.items():
+        writer.number(
+            "coil.suction_saturation",
+            where.at(name),
+            column,
+            "temperature",
+            f"Circuit {name}: suction saturation at the coil {{}}.",
+            sources=("suction_line",),
+            inputs=(finding_id("circuit.suction_saturation", where.at(name)),),
+        )
+    suction = tuple(finding_id("coil.suction_saturation", where.at(name)) for name in risk.suction)
+    basis = "computed" if writer.draws.rated_suction_saturation.basis != "assumed" else "assumed"
+    if risk.coldest is not None:
+        sentence = (
+            f"Coldest metal of the coil {{}} (tube wall of circuit {risk.coldest_circuit}, at the "
+            f"slowest air)."
+        )
+        writer.number(
+            "coil.coldest_surface",
+            where,
+            risk.coldest,
+            "temperature",
+            sentence,
+            left_out=NO_COIL,
+            basis=basis,
+            sources=("coil_march",),
+            inputs=(*suction, finding_id("airflow.reconciled", where)),
+        )
+    coldest = () if risk.coldest is None else (finding_id("coil.coldest_surface", where),)
+    _probability(
+        writer, result, risk, "fin", "the coldest metal of the coil", risk.fin, basis, (*coldest, *suction)
+    )
+    _probability(
+        writer,
+        result,
+        risk,
+        "suction",
+        "the suction saturation",
+        risk.suction_probability,
+        "computed",
+        suction,
+    )
+
+
+def _probability(
+    writer: Writer,
+    result: ConditionResult,
+    risk: FreezeRisk,
+    criterion: str,
+    what: str,
+    chance: Band,
+    basis: str,
+    inputs: tuple[str, ...],
+) -> None:
+    where = result.where
+    key = f"freeze.probability.{criterion}"
+    severity = risk.fin_severity if criterion == "fin" else risk.suction_severity
+    if not chance.known:
+        lacking = risk.missing if criterion == "fin" else risk.suction_missing
+        reason = f"read {', '.join(lacking)}" if lacking else risk.reason
+        alone = _alone(risk.suction) if criterion == "suction" else ""
+        writer.verdict(
+            key,
+            where,
+            "cannot tell",
+            f"Whether {what} lies below freezing: cannot tell; {reason}.{alone}",
+            severity=severity,
+            inputs=inputs,
+        )
+        return
+    unknown = " The rated suction saturation is not known." if basis == "assumed" else ""
+    writer.number(
+        key,
+        where,
+        chance,
+        "probability",
+        f"Probability that {what} lies below freezing in this condition: {{}}, from "
+        f"{writer.draws.ensemble.size} draws.{unknown}",
+        left_out=NO_COIL if criterion == "fin" else IMPOSSIBLE,
+        basis=basis,
+        sources=("coil_march",) if criterion == "fin" else ("reference_equations",),
+        severity=severity,
+        inputs=inputs,
+    )
+
+
+def _alone(suction: dict[str, Array]) -> str:
+    told = [
+        f" Circuit {name} alone: {100 * share(column < FREEZING_POINT, np.isfinite(column)).value:.0f} %."
+        for name, column in suction.items()
+    ]
+    return "".join(told)
+
+
+def staging(writer: Writer, result: ConditionResult, calls: CallWiring | None = None) -> None:
+    """The fan as read against the calls, and whether the wiring explains it."""
+    fault = result.staging
+    if fault is None:
+        return
+    ratio = result.airflow.speed_ratio if result.airflow else None
+    percent = f" ({100 * ratio.draws[0]:.0f} % of full speed)" if ratio else ""
+    if fault.text is Mismatch.HEATING_WITHOUT_FAN:
+        statement = (
+            f"The heat pump heats and the fan shows {fault.found}: heating without fan. Stop the "
+            "compressors: their heat goes nowhere and the head pressure climbs."
+        )
+    elif fault.text is Mismatch.COOLING_WITHOUT_FAN:
+        statement = (
+            f"Cooling is on and the fan shows {fault.found}: cooling without fan. Stop the "
+            "compressors before "
+            "the coil ices up or liquid returns."
+        )
+    elif fault.text is Mismatch.FAN_LOW_WHILE_HEATING:
+        statement = (
+            f"The heat pump heats and the fan shows {fault.found}{percent} where {fault.expected} belongs: "
+            "fan low while heating. That raises the head: a likely contributor to a trip on high pressure. "
+            "Read the head and the cut-out's setting; a high head with a low fan is no proof of overcharge."
+        )
+    else:
+        statement = (
+            f"Stage {fault.stage} is on and the fan shows {fault.found}{percent} where {fault.expected} "
+            "belongs: fan low with the second stage."
+        )
+    explained = _explanation(writer, result, calls)
+    writer.verdict(
+        "staging.fault",
+        result.where,
+        fault.text,
+        statement + (f" The wiring explains it: {explained}" if explained else ""),
+        basis="measured",
+        sources=("controls",),
+        severity=fault.severity,
+        inputs=_wiring_ids(writer) if explained else (),
+    )
+
+
+def _wiring_ids(writer: Writer) -> tuple[str, ...]:
+    """What the wiring says of itself: its fault, or the measure that stands in for it."""
+    wanted = [finding_id(f"staging.{key}", JOB) for key in ("fault", "measure")]
+    return tuple(one for one in writer.ids_at(JOB) if one in wanted)
+
+
+def _explanation(writer: Writer, result: ConditionResult, calls: CallWiring | None) -> str:
+    """Faults of the wiring that give the same fault at the same call; empty where none does."""
+    called = highest(writer.draws.condition(result.where).calls or ())
+    if calls is None or result.staging is None:
+        return ""
+    given = {(one.name, one.call) for one in calls.found_combinations}
+    if (result.staging.text, called) not in given:
+        return ""
+    return " ".join(fault_sentence(fault) for fault in calls.faults if called in fault.calls)

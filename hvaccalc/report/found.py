@@ -16,7 +16,7 @@ from hvaccalc.findings import Finding
 from hvaccalc.job.causes import Cause
 from hvaccalc.job.schema import Job
 from hvaccalc.job.visit_tables import Sign, Signs
-from hvaccalc.service.how_severe import ranked
+from hvaccalc.service.diagnosed import ranked
 from hvaccalc.service.put_right import PutRight, ended
 from hvaccalc.words.said import Reader, Teller, cut, date_text, joined
 from hvaccalc.words.speak import teller

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from hvaccalc.rows import complete
-from hvaccalc.service.repair.quote import QuoteLine
 from hvaccalc.service.repair.repair_rows import Detail, First, Part, Repair, RepairNeeded
+from hvaccalc.service.repair.repairs import QuoteLine
 from hvaccalc.words.said import NOT_SAID, NOT_TOLD, Rows, Said, Teller, alike, capital
 from hvaccalc.words.water import NO_DRAIN_WORK, WAYS
 

@@ -5,7 +5,7 @@ import pytest
 from hvaccalc import analyse, load_job
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.resources import data_path
-from hvaccalc.service.how_severe import severities, weight
+from hvaccalc.service.diagnosed import severities, weight
 from hvaccalc.severity import Severity
 from tests.behaviour.job_texts import FULL_JOB, SMALL_JOB
 from tests.behaviour.jobs import HUMID, analysed

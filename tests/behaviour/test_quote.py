@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from hvaccalc.service.repair.quote import opened
 from hvaccalc.service.repair.repair_rows import ROWS, Opens, Part, Repair
+from hvaccalc.service.repair.repairs import opened
 from tests.behaviour.test_repairs import (
     DEMOS,
     DOES_NOT_PUMP,

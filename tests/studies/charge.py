@@ -27,7 +27,7 @@ from hvaccalc.analysis import analyse
 from hvaccalc.diagnosis.air.air_states import air_states
 from hvaccalc.diagnosis.air.airflow import airflow
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge, circuit_charge
-from hvaccalc.diagnosis.circuits.circuit_readings import circuit_state
+from hvaccalc.diagnosis.circuits.circuit_readings import circuit_as_read
 from hvaccalc.diagnosis.readings import instruments
 from hvaccalc.diagnosis.readings.compressors import runs
 from hvaccalc.diagnosis.readings.draws import Where
@@ -219,7 +219,7 @@ def judged(text: str) -> dict[str, CircuitCharge]:
     draws = analyse(job_from_text(text)).draws
     here = Where(1, 1)
     flow = airflow(draws, air_states(draws, here))
-    states = {name: circuit_state(draws, here.at(name)) for name in draws.job.circuit}
+    states = {name: circuit_as_read(draws, here.at(name)) for name in draws.job.circuit}
     return {
         name: circuit_charge(draws, state, flow)
         for name, state in states.items()

@@ -18,7 +18,7 @@ from hvaccalc import units as u
 from hvaccalc.analysis import Analysis, analyse
 from hvaccalc.diagnosis.air.air_states import AirStream, air_states, coil_duty
 from hvaccalc.diagnosis.air.airflow import airflow
-from hvaccalc.diagnosis.circuits.circuit_readings import circuit_state
+from hvaccalc.diagnosis.circuits.circuit_readings import circuit_as_read
 from hvaccalc.diagnosis.readings import instruments
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.ensemble import NOT_KNOWN, Z95, Band, band
@@ -154,7 +154,7 @@ def bands(analysis: Analysis) -> dict[str, Band]:
     draws, where = analysis.draws, Where(1, 1)
     air = air_states(draws, where)
     flow = airflow(draws, air)
-    circuit = circuit_state(draws, where.at("1"))
+    circuit = circuit_as_read(draws, where.at("1"))
     duty = coil_duty(air, flow.dry_air_flow)
     found = {
         "subcooling": (circuit.subcooling.draws if circuit.subcooling else None, None),

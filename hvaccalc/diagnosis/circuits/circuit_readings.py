@@ -1,18 +1,234 @@
-"""What each refrigerant circuit's readings say: saturations, subcooling, superheat, chart offset."""
+"""What each circuit's readings say (saturations, subcooling, superheat), brought through its line set.
+
+The line set of a circuit: a reading taken outdoors brought to the coil and to the metering device.
+
+Suction: saturation lost and heat taken up between coil and outdoor unit. Liquid: friction, lift and heat
+between condenser and device, and what is left of the subcooling there. All from the tubes' sizes and lengths
+as typed; without them the usual 1 to 2 °F stand for the suction line, and nothing is said of the liquid line.
+"""
+
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from hvaccalc import units
 from hvaccalc.arrays import Array
-from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
-from hvaccalc.diagnosis.circuits.line_set import with_lines
+from hvaccalc.diagnosis.circuits import circuit_state
+from hvaccalc.diagnosis.circuits.circuit_state import CircuitState, LineEffects
 from hvaccalc.diagnosis.readings import air_taken, compressors, saturation
 from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
-from hvaccalc.diagnosis.readings.saturation import Saturated
-from hvaccalc.practice.circuits import CHART_REACH, OUTDOOR_SUCTION_DROP
+from hvaccalc.diagnosis.readings.saturation import Saturated, Sides, saturations
+from hvaccalc.equipment.circuit import refrigerant_lines
+from hvaccalc.equipment.circuit.refrigerant_lines import tube
+from hvaccalc.job.unit_tables import Lines
+from hvaccalc.practice.circuits import (
+    CHART_REACH,
+    FITTINGS,
+    FOAM_CONDUCTIVITY,
+    HIGHEST_RISE,
+    LIQUID_HEAT_CAPACITY,
+    LIQUID_VISCOSITY,
+    LONGEST_LINE,
+    OUTDOOR_SUCTION_DROP,
+    STILL_AIR_FILM,
+    UNREAD_INSULATION,
+    UNREAD_LOAD,
+    UNREAD_SUPERHEAT,
+    VAPOUR_VISCOSITY,
+)
+from hvaccalc.severity import Severity
+from hvaccalc.units import Quantity
+
+ODD_LINE = Severity.WATCH
+"""How much a line matters that cannot be what was typed."""
 
 
-def circuit_state(draws: Draws, where: Where) -> CircuitState | None:
+def oddities(lines: Lines) -> dict[str, str]:
+    """Typed sizes, lengths and rises that cannot be a line set's, by key, each with why."""
+    odd = {}
+    for side in ("liquid", "suction"):
+        size, length = getattr(lines, f"{side}_size"), getattr(lines, f"{side}_length")
+        if size is not None and tube(size.value) is None:
+            odd[f"{side}_size"] = (
+                f"no copper tube of {size.text} is made (sizes are outside diameters, 1/4 to 2-5/8 in)"
+            )
+        if length is not None and length.value == 0.0:
+            odd[f"{side}_length"] = "a line has a length"
+        elif length is not None and length.value > LONGEST_LINE:
+            odd[f"{side}_length"] = f"{length.text} is longer than any split system is built"
+    odd |= _rise(lines)
+    small, large = lines.suction_size, lines.liquid_size
+    if small is not None and large is not None and small.value <= large.value:
+        for key in ("liquid_size", "suction_size"):
+            odd.setdefault(key, "the suction line is not the larger of the two: typed the wrong way round?")
+    return odd
+
+
+def _rise(lines: Lines) -> dict[str, str]:
+    rise = lines.rise
+    if rise is None:
+        return {}
+    if abs(rise.value) > HIGHEST_RISE:
+        return {"rise": f"{rise.text} is no building of one split system"}
+    lengths = [one for one in (lines.liquid_length, lines.suction_length) if one is not None]
+    shorter = [one for one in lengths if 0.0 < one.value < abs(rise.value)]
+    if shorter:
+        return {"rise": f"{rise.text} is more than the line's own {shorter[0].text}"}
+    return {}
+
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """One line that can be reckoned with: diameters and length [m]."""
+
+    outside: float
+    inside: float
+    length: float
+
+
+def _line(lines: Lines, side: str, odd: dict[str, str]) -> _Line | None:
+    size: Quantity | None = getattr(lines, f"{side}_size")
+    length: Quantity | None = getattr(lines, f"{side}_length")
+    if size is None or length is None or odd.keys() & {f"{side}_size", f"{side}_length"}:
+        return None
+    made = tube(size.value)
+    return None if made is None else _Line(made.outside, made.inside, length.value)
+
+
+def with_lines(draws: Draws, state: CircuitState) -> CircuitState:
+    """The same state with what its lines do; the suction saturation at the coil follows them."""
+    effects = line_effects(draws, state)
+    if effects is None:
+        return state
+    if state.suction_measured_at == "coil" or effects.suction_drop is None:
+        return replace(state, lines=effects)
+    assert state.suction_saturation is not None
+    return replace(
+        state, lines=effects, coil_suction_saturation=state.suction_saturation + effects.suction_drop
+    )
+
+
+def line_effects(draws: Draws, state: CircuitState) -> LineEffects | None:
+    """Effects of a running circuit's lines; None where nothing is known of them."""
+    where = state.where
+    typed = draws.job.circuit[where.circuit].lines
+    odd = oddities(typed)
+    if not compressors.runs(draws, where) or compressors.heating(draws, where):
+        return None
+    read = saturations(draws, where)
+    flow = _flow(draws, where, read)
+    suction, liquid = _line(typed, "suction", odd), _line(typed, "liquid", odd)
+    effects = LineEffects()
+    if flow is not None and suction is not None:
+        effects = _suction(draws, state, read.suction, flow, suction, effects)
+    return _liquid(draws, state, read.head, flow, liquid, "rise" in odd, effects)
+
+
+def _flow(draws: Draws, where: Where, read: Sides[Saturated]) -> Array | None:
+    """Refrigerant flow [kg/s]: read, by the compressor's map, else from the circuit's share of the rating."""
+    suction, head = read.suction, read.head
+    liquid = draws.column(where, "liquid_temperature")
+    if suction is None or liquid is None or head is None:
+        return draws.column(where, "refrigerant_mass_flow")
+    gas = _gas(draws, where, suction)
+    known = circuit_state.mass_flow(draws, where, suction, gas)
+    if known is not None:
+        return known
+    heat = np.asarray(draws.rating.total) * draws.capacity_shares()[where.circuit]
+    heat = heat * draws.ensemble.uniform(f"load/{where.path}", *UNREAD_LOAD)
+    return heat / (suction.vapour(gas).enthalpy - head.liquid(liquid).enthalpy)
+
+
+def _gas(draws: Draws, where: Where, suction: Saturated) -> Array:
+    """Temperature of the suction gas [K]: read, where it is gas, else a usual superheat."""
+    gas = draws.column(where, "suction_temperature")
+    return suction.dew + UNREAD_SUPERHEAT if gas is None else np.maximum(gas, suction.dew + 0.1)
+
+
+def _around(draws: Draws, where: Where) -> Array:
+    outdoor = air_taken.outdoor(draws, where)
+    return air_taken.usual_outdoor(draws, where) if outdoor is None else outdoor
+
+
+def _equivalent(draws: Draws, circuit: str, line: _Line) -> Array:
+    return line.length * draws.ensemble.uniform(f"line fittings/{circuit}", *FITTINGS)
+
+
+def _conductance(draws: Draws, circuit: str, line: _Line, thickness: Array | float) -> Array:
+    """Of a whole line [W/K]."""
+    film = draws.ensemble.uniform(f"line film/{circuit}", *STILL_AIR_FILM)
+    foam = draws.ensemble.uniform(f"line foam/{circuit}", *FOAM_CONDUCTIVITY)
+    return line.length * refrigerant_lines.conductance_per_length(line.outside, thickness, foam, film)
+
+
+def _suction(
+    draws: Draws, state: CircuitState, suction: Saturated | None, flow: Array, line: _Line, known: LineEffects
+) -> LineEffects:
+    where, circuit = state.where, state.where.circuit
+    if suction is None:
+        return known
+    gas = _gas(draws, where, suction)
+    here = suction.vapour(gas)
+    viscosity = draws.ensemble.uniform("vapour viscosity", *VAPOUR_VISCOSITY)
+    loss = refrigerant_lines.friction_loss(
+        flow, line.inside, _equivalent(draws, circuit, line), here.density, viscosity
+    )
+    if state.suction_measured_at == "coil":
+        drop = suction.dew - suction.moved(-loss).dew
+    else:
+        drop = suction.moved(loss).dew - suction.dew
+    typed = draws.job.unit.cabinet.suction_line_insulation
+    thickness: Array | float = (
+        draws.ensemble.uniform(f"line insulation/{circuit}", *UNREAD_INSULATION)
+        if typed is None
+        else typed.value
+    )
+    capacity = (suction.vapour(gas + 5.0).enthalpy - here.enthalpy) / 5.0
+    conductance = _conductance(draws, circuit, line, thickness)
+    gain = refrigerant_lines.warming(flow, capacity, conductance, _around(draws, where), gas)
+    superheat = None
+    if state.superheat is not None:
+        at_coil = state.suction_measured_at == "coil"
+        superheat = state.superheat.draws if at_coil else state.superheat.draws - gain - drop
+    return replace(known, suction_drop=drop, suction_gain=gain, superheat_at_coil=superheat)
+
+
+def _liquid(
+    draws: Draws,
+    state: CircuitState,
+    head: Saturated | None,
+    flow: Array | None,
+    line: _Line | None,
+    odd_rise: bool,
+    known: LineEffects,
+) -> LineEffects | None:
+    where, circuit = state.where, state.where.circuit
+    at_device = state.liquid_measured_at == "metering device"
+    margin = state.subcooling.draws if at_device and state.subcooling is not None else None
+    temperature = draws.column(where, "liquid_temperature")
+    if flow is None or line is None or odd_rise or temperature is None or head is None:
+        known = replace(known, flash_margin=margin)
+        return None if margin is None and known.suction_drop is None else known
+    density = head.liquid(temperature).density
+    viscosity = draws.ensemble.uniform("liquid viscosity", *LIQUID_VISCOSITY)
+    friction = refrigerant_lines.friction_loss(
+        flow, line.inside, _equivalent(draws, circuit, line), density, viscosity
+    )
+    rise = draws.job.circuit[circuit].lines.rise
+    lift = refrigerant_lines.lift_loss(0.0 if rise is None else rise.value, density)
+    bare = _conductance(draws, circuit, line, 0.0)
+    gain = refrigerant_lines.warming(flow, LIQUID_HEAT_CAPACITY, bare, _around(draws, where), temperature)
+    outdoors = None
+    if at_device:
+        outdoors = head.moved(friction + lift).bubble - (temperature - gain)
+    else:
+        margin = head.moved(-friction - lift).bubble - (temperature + gain)
+    return replace(
+        known, liquid_friction=friction, liquid_lift=lift, flash_margin=margin, subcooling_outdoors=outdoors
+    )
+
+
+def circuit_as_read(draws: Draws, where: Where) -> CircuitState | None:
     """State of one circuit with what its lines do; None where its refrigerant is not carried."""
     fluid = draws.refrigerant(where.circuit)
     table = draws.condition(where).circuit.get(where.circuit)

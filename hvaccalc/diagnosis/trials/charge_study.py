@@ -16,7 +16,7 @@ from hvaccalc.diagnosis.charge.charge_rules import ROLES, ChargeRule, charge_rul
 from hvaccalc.diagnosis.charge.charge_target import Method, Yardstick
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge, circuit_charge
 from hvaccalc.diagnosis.charge.contrast import Contrast, contrast
-from hvaccalc.diagnosis.circuits.circuit_readings import circuit_state
+from hvaccalc.diagnosis.circuits.circuit_readings import circuit_as_read
 from hvaccalc.diagnosis.circuits.standing_pressure import standing
 from hvaccalc.diagnosis.condition import ConditionResult, diagnose
 from hvaccalc.diagnosis.contradictions.screening import Flag, screen
@@ -121,7 +121,7 @@ def charge_study(job: Job, where: Where, normal: UnitStates | None = None, draws
     kept = everything.without(screening.excluded)
     air = air_states(kept, where)
     flow = airflow(kept, air)
-    found = {name: circuit_state(kept, where.at(name)) for name in kept.condition(where).circuit}
+    found = {name: circuit_as_read(kept, where.at(name)) for name in kept.condition(where).circuit}
     circuits = {name: state for name, state in found.items() if state is not None}
     charges = {
         name: circuit_charge(kept, state, flow)

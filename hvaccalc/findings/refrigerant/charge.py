@@ -7,8 +7,8 @@ import numpy as np
 from hvaccalc import units
 from hvaccalc.diagnosis.charge.charge_rules import charge_rule
 from hvaccalc.diagnosis.charge.temperature_split import SplitScreen
+from hvaccalc.diagnosis.circuits.circuit_readings import ODD_LINE, oddities
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState, LineEffects
-from hvaccalc.diagnosis.circuits.line_set import ODD_LINE, oddities
 from hvaccalc.diagnosis.circuits.standing_pressure import Standing
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.contradictions.circuit_screening import ColumnCheck, Reading

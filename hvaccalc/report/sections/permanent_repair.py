@@ -7,8 +7,8 @@ from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph
 from hvaccalc.report.found import Found
 from hvaccalc.service.refrigerant.inventory import CircuitInventory
 from hvaccalc.service.repair.proof import Weather
-from hvaccalc.service.repair.quote import QuoteLine, opened
 from hvaccalc.service.repair.repair_rows import RepairNeeded
+from hvaccalc.service.repair.repairs import QuoteLine, opened
 from hvaccalc.words import proof as proving
 from hvaccalc.words import repairs as words
 from hvaccalc.words.said import date_text, joined

@@ -8,7 +8,7 @@ from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found
 from hvaccalc.service.refrigerant.inventory import CircuitInventory
 from hvaccalc.service.refrigerant.pump_down import Fits
-from hvaccalc.service.repair.quote import opened
+from hvaccalc.service.repair.repairs import opened
 from hvaccalc.words.charge import CAUTIONS
 from hvaccalc.words.said import banded
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from hvaccalc.diagnosis.circuits.line_set import oddities
+from hvaccalc.diagnosis.circuits.circuit_readings import oddities
 from hvaccalc.diagnosis.condition import ConditionResult, diagnose
 from hvaccalc.diagnosis.contradictions.screening import screen
 from hvaccalc.diagnosis.readings.draws import Draws
