@@ -70,6 +70,10 @@ JOB = Where()
 SOURCES = ("controls", "terminal_letters")
 
 
+WIRING = "staging."
+"""Before the key of every finding on calls, wiring and what follows them."""
+
+
 def call_key(call: str) -> str:
     """Key of the finding on a call.
 
@@ -78,7 +82,7 @@ def call_key(call: str) -> str:
     >>> call_key("cool 1")
     'staging.cool_1'
     """
-    return f"staging.{call.replace(' ', '_')}"
+    return f"{WIRING}{call.replace(' ', '_')}"
 
 
 def wiring(writer: Writer, result: CallWiring | None, conditions: Sequence[ConditionResult]) -> None:

@@ -12,6 +12,8 @@ from hvaccalc.equipment.wiring.netlist import Ends
 from hvaccalc.equipment.wiring.voltage_ladder import Expected
 from hvaccalc.equipment.wiring.wiring_faults import shown
 from hvaccalc.findings.wiring import (
+    WIRING,
+    call_key,
     ends_told,
     fault_sentence,
     measure_sentence,
@@ -50,13 +52,15 @@ CAUTION = Caution(
 NO_FINDING = (
     "Calls and wiring: nothing is wrong with the terminals as typed, no jumper and no voltage to judge"
 )
-TOLD = ("staging.measure", "staging.ladder", "staging.fault", "staging.backfeed")
+TOLD_ABOVE = frozenset(map(call_key, Call))
+"""What each call does is told by the panel itself."""
 
 
 def findings_told(job: Job) -> list[str]:
     """What the findings say on the wiring of a job; why they say nothing, where they do not."""
     analysis = analyse(job)
-    said = [f"{f.severity}: {f.statement}" for f in analysis.findings if f.key in TOLD]
+    of_wiring = [f for f in analysis.findings if f.key.startswith(WIRING) and f.key not in TOLD_ABOVE]
+    said = [f"{f.severity}: {f.statement}" for f in of_wiring]
     silence = NO_WIRING if analysis.calls is None else NO_FINDING
     return said or [f"{silence}."]
 

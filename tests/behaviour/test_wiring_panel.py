@@ -1,6 +1,8 @@
 """The wiring panel without a kernel: choose a call, untick a wire, try a jumper, read the result."""
 
 import re
+from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 
@@ -15,6 +17,7 @@ from hvaccalc.panels import (
     InventoryPanel,
     WaterPanel,
     WiringPanel,
+    wiring,
 )
 from hvaccalc.panels.wiring import findings_told
 from hvaccalc.resources import data_path
@@ -172,6 +175,16 @@ def test_findings_are_told_or_why_there_are_none(job):
     assert any(line.startswith("watch: The jumper") for line in findings_told(job))
     (why,) = findings_told(load_job(data_path("measured", "chamber.toml")))
     assert "lists no terminals" in why
+
+
+def test_a_new_finding_on_the_wiring_is_told(job, monkeypatch):
+    analysis = analyse(job)
+    told = next(f for f in analysis.findings if f.key == "staging.measure")
+    new = (replace(told, key=key) for key in ("staging.relay", "staging.cool_1", "coil.relay"))
+    monkeypatch.setattr(
+        wiring, "analyse", lambda _: SimpleNamespace(findings=tuple(new), calls=analysis.calls)
+    )
+    assert findings_told(job) == [f"{told.severity}: {told.statement}"]
 
 
 def test_printed_lines_break_between_words(job):

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from tests.structure.size import PACKAGE, texts
 
-SENTENCES = ("text", "why", "note", "statement", "title", "label", "lead")
+SENTENCES = ("text", "why", "note", "statement", "title", "label", "lead", "verdict", "how", "reason")
 READ_BACK = (
     *("startswith", "endswith", "replace", "split", "partition"),
     *("removeprefix", "removesuffix", "find", "index", "count"),

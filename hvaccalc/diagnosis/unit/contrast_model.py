@@ -8,6 +8,7 @@ difference (shares, targets, circuiting) stands beside it.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 
 import numpy as np
 
@@ -40,9 +41,34 @@ DRAWS = 40
 BETWEEN = 5
 """Steps tried between two solved sizes."""
 
-NOT_IN_SIZE = "not in size"
-"""A restriction by its sign, with more liquid held back than the unit has: it keeps the liquid line full down
-to the metering device, where a restriction at the line's beginning drains it into the condenser."""
+
+class Explains(StrEnum):
+    """Whether a fault explains what sets the circuits apart.
+
+    Not in size: the reading against it lies on the side to which the fault moves it, only further. So does a
+    restriction with more liquid held back than the unit has: it keeps the liquid line full down to the
+    metering device, where a restriction at the line's beginning drains it into the condenser.
+    """
+
+    YES = "explains it"
+    NO = "does not"
+    NOT_IN_SIZE = "not in size"
+    CANNOT_TELL = "cannot tell"
+
+
+class Explained(StrEnum):
+    """Whether any usual fault alone explains it."""
+
+    YES = "explained"
+    NO = "not explained"
+    CANNOT_TELL = "cannot tell"
+
+
+class NotModelled(StrEnum):
+    """Why the unit could not be asked."""
+
+    UNREAD = "return air with humidity, outdoor air and airflow are needed for it"
+    NO_UNIT = "no unit has this rating"
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,9 +83,7 @@ class Explanation:
         Where it sits.
     differences : dict of str to Band
         Suspect less the other as the unit would have them [K]; empty where no size could be solved.
-    verdict : str
-        explains it, does not, not in size (the reading against it lies on the side to which the fault moves
-        it, only further), or cannot tell.
+    verdict : Explains
     against : tuple of str
         Readings that the fault cannot meet at the size that meets the others best.
     own_subcooling : Band
@@ -69,7 +93,7 @@ class Explanation:
     fault: str
     circuit: str
     differences: dict[str, Band]
-    verdict: str
+    verdict: Explains
     against: tuple[str, ...]
     own_subcooling: Band
 
@@ -91,8 +115,8 @@ class ContrastModel:
         Of the unit without a fault [K].
     explanations : tuple of Explanation
         Of the suspect first, then of the other circuit.
-    reason : str
-        Why the unit could not be asked; empty otherwise.
+    reason : NotModelled or None
+        Why the unit could not be asked.
     """
 
     where: Where
@@ -102,20 +126,21 @@ class ContrastModel:
     measured: dict[str, Band]
     sound: dict[str, Band]
     explanations: tuple[Explanation, ...]
-    reason: str = ""
+    reason: NotModelled | None = None
 
     @property
     def explaining(self) -> tuple[Explanation, ...]:
         """Faults that explain the readings."""
-        return tuple(e for e in self.explanations if e.verdict == "explains it")
+        return tuple(e for e in self.explanations if e.verdict is Explains.YES)
 
     @property
-    def verdict(self) -> str:
-        """explained, not explained or cannot tell."""
+    def verdict(self) -> Explained:
+        """Whether any of the faults alone explains it."""
         if self.explaining:
-            return "explained"
+            return Explained.YES
         told = {e.verdict for e in self.explanations}
-        return "not explained" if told and told <= {"does not", NOT_IN_SIZE} else "cannot tell"
+        excluded = bool(told) and told <= {Explains.NO, Explains.NOT_IN_SIZE}
+        return Explained.NO if excluded else Explained.CANNOT_TELL
 
 
 def contrast_models(draws: Draws, results: Sequence[ConditionResult]) -> tuple[ContrastModel, ...]:
@@ -136,9 +161,7 @@ def _explained(
     head = (result.where, found.suspect, found.against, read, measured)
     standing = unit_build.conditions(draws, result)
     if unit is None or standing is None or unit.refused > MOST_REFUSED:
-        reason = "return air with humidity, outdoor air and airflow are needed for it"
-        reason = reason if standing is None else "no unit has this rating"
-        return ContrastModel(*head, {}, (), reason)
+        return ContrastModel(*head, {}, (), NotModelled.UNREAD if standing is None else NotModelled.NO_UNIT)
     pair = [list(draws.job.circuit).index(name) for name in (found.suspect, found.against)]
     states = _solved(unit, standing, pair, len(draws.job.circuit))
     modelled = {n: f[pair[0]] - f[pair[1]] for n, f in _fields(states).items() if n in raw}
@@ -200,15 +223,15 @@ def _judged(
     )
     costs = np.where(felt, costs, np.nan)
     if not np.isfinite(costs).any():
-        return Explanation(*what, {}, "cannot tell", (), NOT_KNOWN)
+        return Explanation(*what, {}, Explains.CANNOT_TELL, (), NOT_KNOWN)
     best = int(np.nanargmin(costs))
     rows = {name: column[best] for name, column in tried.items()}
     against = tuple(name for name in rows if not _holds_zero(raw[name] - rows[name]))
-    verdict = "does not" if against else "explains it"
+    verdict = Explains.NO if against else Explains.YES
     if what[0] == "restriction" and _by_sign_alone(against) and _further(raw, rows, sizes):
-        verdict = NOT_IN_SIZE
+        verdict = Explains.NOT_IN_SIZE
     if len(rows) < 2 or (sound_fits and not against):
-        verdict = "cannot tell"
+        verdict = Explains.CANNOT_TELL
     bands = {name: band(column) for name, column in rows.items()}
     return Explanation(*what, bands, verdict, against, band(own_subcooling[best]))
 

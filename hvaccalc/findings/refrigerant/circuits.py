@@ -12,7 +12,7 @@ from hvaccalc.diagnosis.charge.verdicts import OF_THE_SUPERHEAT, ChargeVerdict, 
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors
-from hvaccalc.diagnosis.unit.contrast_model import NOT_IN_SIZE, ContrastModel, Explanation
+from hvaccalc.diagnosis.unit.contrast_model import ContrastModel, Explained, Explains, Explanation
 from hvaccalc.ensemble import Band, band
 from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.job.schema import Job
@@ -314,7 +314,7 @@ def _summary(writer: Writer, model: ContrastModel) -> str:
 
 def _explaining(writer: Writer, model: ContrastModel) -> list[str]:
     if not model.explaining:
-        if model.verdict == "cannot tell":
+        if model.verdict is Explained.CANNOT_TELL:
             return ["the readings are too few or too close to tell the faults apart."]
         return [
             "none of the usual faults alone explains it in size. That does not clear the fault whose signs "
@@ -342,7 +342,7 @@ def _by_sign(model: ContrastModel) -> list[str]:
         "model, which keeps the liquid line full down to the metering device, makes too little of one at the "
         "line's beginning."
         for e in model.explanations
-        if e.verdict == NOT_IN_SIZE
+        if e.verdict is Explains.NOT_IN_SIZE
     ]
 
 
@@ -351,7 +351,7 @@ def _failing(model: ContrastModel) -> list[str]:
     failing = [
         FAULT_NAMES[e.fault]
         for e in model.explanations
-        if e.circuit == model.suspect and e.verdict == "does not"
+        if e.circuit == model.suspect and e.verdict is Explains.NO
     ]
     if not failing:
         return []
