@@ -52,6 +52,11 @@ class Mutant:
         """Where it is and what it does."""
         return f"{self.file}:{self.line} {self.before} → {self.after}"
 
+    @property
+    def does(self) -> str:
+        """What it does to its module, on whichever line that stands."""
+        return f"{self.file} {self.before} → {self.after}"
+
 
 OF_PRACTICE = ("number", "span", "spread", "factor")
 """What makes a number of practice from a text."""
