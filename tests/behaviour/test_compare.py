@@ -8,12 +8,19 @@ from pathlib import Path
 
 import pytest
 
+from hvaccalc.analysis import analyse
+from hvaccalc.call import Mode
 from hvaccalc.diagnosis.unit.readings_of_state import Level
-from hvaccalc.job.load import load_job
+from hvaccalc.job.causes import Cause
+from hvaccalc.job.load import job_from_text, load_job
 from hvaccalc.physics.refrigerant import NAMES
+from hvaccalc.service import put_right
+from hvaccalc.service.put_right import Ending
+from hvaccalc.service.today import Decision
 from tests.compare.__main__ import changes, ended, jobs, report, started
 from tests.compare.generated_jobs import CIRCUITINGS, FAULTS, cases
-from tests.compare.two_visits import READ_LATER, WORKS, two_visit_jobs
+from tests.compare.two_visits import FAULTS as REPAIRED
+from tests.compare.two_visits import WORKS, names, two_visit_job, two_visit_jobs
 from tests.discovery import ROOT
 
 
@@ -29,13 +36,41 @@ def test_every_fault_meets_every_circuiting_and_kits_go_round() -> None:
 
 def test_every_word_of_a_repair_meets_every_later_reading(tmp_path: Path) -> None:
     made = two_visit_jobs()
-    assert set(made) == {f"two_visits-{work}-{read}" for work in WORKS for read in READ_LATER}
+    assert {name.split("-")[2] for name in made if "-fan-" in name} == set(WORKS)
+    assert len(made) == 12 + 3 * 6 and {name.split("-")[1] for name in made} == set(REPAIRED)
     for name, text in made.items():
         (tmp_path / "job.toml").write_text(text, "utf-8")
         first, second = load_job(tmp_path / "job.toml").visit
         assert len(first.work) == 1 and bool(first.work[0].mends) is ("-mends-" in name)
-        read = [c.air.fan_frequency.quantity.value for c in second.condition]
-        assert read == {"right": [60.0], "wrong": [36.0], "none": []}[name.rpartition("-")[2]]
+        later = name.rpartition("-")[2]
+        assert len(second.condition) == (later != "none")
+        if "-fan-" in name:
+            read = [c.air.fan_frequency.quantity.value for c in second.condition]
+            assert read == {"right": [60.0], "wrong": [36.0], "none": []}[later]
+
+
+ENDINGS = {
+    ("mends", "right"): Ending.READ_RIGHT,
+    ("mends", "wrong"): Ending.CAME_BACK,
+    ("mends", "none"): Ending.MENDED,
+    ("note_only", "right"): Ending.READ_RIGHT,
+    ("negated_note", "right"): Ending.READ_RIGHT,
+}
+"""What closes a cause; every other pair leaves it standing."""
+
+
+@pytest.mark.parametrize("name", [name for name in names() if "-fan-" not in name])
+def test_what_was_said_and_read_of_a_repair_ends_as_the_rule_says(name: str) -> None:
+    _, fault, work, later = name.split("-")
+    analysis = analyse(job_from_text(two_visit_job(name)), 64)
+    cause, _, circuit = REPAIRED[fault].mends.partition(":")
+    end = put_right.ended(analysis.put_right, Cause(cause), circuit or None)
+    assert end is not None and end.ending is ENDINGS.get((work, later), Ending.STANDS)
+    cooling = [one for one in analysis.today if one.running.mode is Mode.COOL]
+    if end.ending is not Ending.READ_RIGHT:
+        assert any(one.do for one in cooling)
+    if fault == "freeze" and end.ending is not Ending.READ_RIGHT and (work, later) != ("temporary", "right"):
+        assert cooling[-1].decision is not Decision.RUN
 
 
 FINDINGS = {
