@@ -1,10 +1,10 @@
 """Proof that the tests can fail: mutations drawn over the whole package, which the tests have to notice.
 
 ``python -m tests.mutants [--seed N] [--count N] [--limit SECONDS]`` makes each in a copy and runs the tests
-there: first the examples of its own module and the files that import it; then the notebooks, whose stored
-outputs are tests; then the other files, those first that share its rarest words. A mutant that no test has
-noticed within the limit lives. A tenth of those drawn may, and one of a few. CI draws two anew each day;
-eighty, with survivors, stand in ``docs/studies/mutants.json`` (``python -m tests.studies mutants``).
+there: first the examples of its own module, the files that import it and a few that share its rarest words;
+then the notebooks, whose stored outputs are tests; then the other files. A mutant that no test has noticed
+within the limit lives. A tenth of those drawn may, and one of a few. CI draws two anew each day; eighty, with
+survivors, stand in ``docs/studies/mutants.json`` (``python -m tests.studies mutants``).
 """
 
 import argparse
@@ -30,8 +30,8 @@ from tests.mutations import Mutant, drawn, mutated
 
 SURVIVORS_SHARE = 0.1
 A_DAY = 2
-FEW = 4
-"""Test files that run before the notebooks where none imports the mutated module."""
+FEW = 8
+"""Test files that run before the notebooks, if no more import the mutated module."""
 LIMIT = 60.0
 """Longest that the tests of one mutant run in CI [s of the processor]."""
 ENDLESS = ("-o", "faulthandler_timeout=200", "-o", "faulthandler_exit_on_timeout=true")
@@ -73,9 +73,10 @@ def _words(text: str) -> set[str]:
 
 
 def nearest(mutant: Mutant) -> tuple[list[str], list[str]]:
-    """Test files that import the mutated module, or else are next to it, and the others.
+    """Test files before the notebooks, and after them.
 
-    Those come first that share the rarest words of the function, or else the statement, that is mutated.
+    Those come first that import the mutated module, then those that share the rarest words of the function,
+    or else the statement, that is mutated.
     """
     text = (ROOT / mutant.file).read_text("utf-8")
     parts = [n for n in ast.walk(ast.parse(text)) if isinstance(n, ast.FunctionDef)]
@@ -90,8 +91,9 @@ def nearest(mutant: Mutant) -> tuple[list[str], list[str]]:
 
     order = sorted(files, key=share, reverse=True)
     module = mutant.file.removesuffix(".py").removesuffix("/__init__").replace("/", ".")
-    near = [file for file in order if module in files[file][0]] or order[:FEW]
-    return near, [file for file in order if file not in near]
+    order.sort(key=lambda file: module not in files[file][0])
+    direct = sum(module in imports for imports, _ in files.values())
+    return order[: max(direct, FEW)], order[max(direct, FEW) :]
 
 
 def killer(mutant: Mutant, folder: Path, limit: float) -> str | None:
