@@ -428,6 +428,101 @@ def test_no_decision_is_weaker_than_its_findings(changes: dict, later: str) -> N
     check(of({**MOTOR, **changes}, later))
 
 
+WIRES = [
+    ["thermostat.G", "handler.G"],
+    ["thermostat.Y1", "handler.Y1"],
+    ["thermostat.Y2", "handler.Y2"],
+    ["handler.Y1", "outdoor.Y1"],
+    ["handler.Y2", "outdoor.Y2"],
+    ["handler.G", "drive.input_1"],
+    ["handler.Y2", "drive.input_2"],
+]
+FED = [*WIRES, ["handler.G", "outdoor.Y1"]]
+"""A wire from the fan's terminal to the first stage: its compressor runs with the fan alone."""
+
+WIRINGS = {
+    "as designed": {},
+    "wire missing": {"wiring.found": WIRES[:-1]},
+    "second stage not reached": {"wiring.found": [pair for pair in WIRES if pair != WIRES[4]]},
+    "back-feed": {"wiring.found": FED},
+    "jumper": {"wiring.found": WIRES[:-1], "wiring.temporary": [["handler.G", "drive.input_2"]]},
+    "jumper that feeds back": {"wiring.temporary": [["handler.G", "outdoor.Y1"]]},
+}
+SPEEDS = """
+[[wiring.fan_speed]]
+input = "drive.input_1"
+designed = "36 Hz"
+found = "36 Hz"
+[[wiring.fan_speed]]
+input = "drive.input_2"
+designed = "60 Hz"
+found = "{found}"
+"""
+STANDING = """
+[[visit.condition]]
+label = "standing"
+calls = []
+compressors_running = []
+[visit.condition.air]
+outdoor_dry_bulb = "85 degF"
+[visit.condition.circuit.1]
+liquid_pressure = "{pressure}"
+"""
+
+
+def work_of(kind: str, more: str) -> str:
+    return f'[[visit.work]]\nkind = "{kind}"\n{more}\n'
+
+
+PRESETS = st.sampled_from(["60 Hz", "not assigned"])
+RECORDED = st.sampled_from(
+    [
+        "",
+        work_of("temporary measure", 'note = "Jumper landed."\nexpires = 2026-06-20'),
+        work_of("temporary measure", 'note = "Jumped out the freeze stat."'),
+        work_of("repaired", 'mends = ["back_feed"]'),
+        work_of("repaired", 'mends = ["low_charge:2", "trap"]'),
+        work_of("repaired", 'mends = ["overfeeding_valve:2"]'),
+        work_of("repaired", 'mends = ["cooling_without_fan"]'),
+        work_of("thawed", ""),
+    ]
+)
+STANDS = st.sampled_from(["", STANDING.format(pressure="253 psig"), STANDING.format(pressure="330 psig")])
+
+
+def check_whole(analysis: Analysis) -> None:
+    """The whole of today against the most severe finding that stands: a stop stops some way of running."""
+    last = max((r.where.visit for r in analysis.conditions), key=analysis.visits.turn, default=0)
+    open_ones = [
+        finding
+        for finding in analysis.findings
+        if finding.severity.rank >= Severity.ACT.rank
+        and finding.visit in (None, last)
+        and not closed(analysis, finding)
+    ]
+    worst = max(open_ones, key=lambda finding: finding.severity.rank, default=None)
+    if worst is not None:
+        assert any(one.do for one in analysis.today), worst.id
+    if worst is not None and worst.severity is Severity.STOP:
+        assert any(one.decision is Decision.STOP for one in analysis.today), worst.id
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    MUTATIONS, st.sampled_from(sorted(WIRINGS)), st.sampled_from(["60 Hz", "not assigned"]), RECORDED, STANDS
+)
+def test_today_is_never_weaker_than_the_job(
+    changes: dict, wiring: str, preset: str, recorded: str, standing: str
+) -> None:
+    """Over wiring faults, back-feeds, jumpers, bridged safeties, recorded work and standing pressures."""
+    terminals = sorted({end for pair in WIRES for end in pair})
+    table = {"wiring.terminals": terminals, "wiring.designed": WIRES, **WIRINGS[wiring]}
+    later = SECOND_VISIT + recorded if recorded else ""
+    analysis = of({**MOTOR, **table, **changes}, standing + SPEEDS.format(found=preset) + later)
+    check(analysis)
+    check_whole(analysis)
+
+
 def test_a_repair_that_nobody_read_since_is_proved_before_it_is_left() -> None:
     """Only the work says that the trap holds: the pan is looked at; a circuit is read again."""
     found = "[[visit]]".join(demo_text("swim_club").split("[[visit]]")[:2])
