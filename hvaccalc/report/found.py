@@ -9,7 +9,6 @@ from functools import cached_property
 from hvaccalc.analysis import Analysis
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.charge.contrast import Suspicion
-from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.findings import Finding
@@ -176,13 +175,9 @@ class Found:
         return self.analysis.visits.full_call(result)
 
     def charge(self, circuit: str) -> Finding | None:
-        """The charge finding that counts for a circuit: the latest verdict, else the latest "cannot tell"."""
-        those = [f for f in self.of("circuit.charge") if f.circuit == circuit]
-        return max(
-            those,
-            key=lambda f: (f.text != ChargeVerdict.CANNOT_TELL, self.turn(f.visit or 0), f.severity.rank),
-            default=None,
-        )
+        """The finding of the charge that counts for a circuit."""
+        counts = self.analysis.visits.charge(circuit)
+        return self.at("circuit.charge", counts.state.where) if counts is not None else None
 
     def result(self, finding: Finding) -> ConditionResult | None:
         """The condition that a finding speaks of."""

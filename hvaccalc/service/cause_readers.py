@@ -128,6 +128,10 @@ def _by_charge(cause: Cause) -> Callable[[Seen], Says]:
     return read
 
 
+OF_THE_CHARGE = (Cause.LOW_CHARGE, Cause.OVERCHARGE, Cause.RESTRICTION)
+"""Causes that a verdict on the charge reads; of two verdicts of one visit the one timed later counts."""
+
+
 def _restriction(here: Seen) -> Says:
     return _says(_looks(here) is Cause.RESTRICTION, Cause.RESTRICTION in _charge(here).right)
 

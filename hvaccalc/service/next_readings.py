@@ -11,7 +11,6 @@ from enum import StrEnum
 from hvaccalc.call import Mode
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.charge.gates import GateName, GateState
-from hvaccalc.diagnosis.charge.verdicts import VERDICTS
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.signs_seen import Fresh
 from hvaccalc.diagnosis.water.budget import WaterBudget
@@ -22,7 +21,6 @@ from hvaccalc.practice import visits as minutes
 from hvaccalc.reason import Reason, Value
 from hvaccalc.rows import complete
 from hvaccalc.service.diagnosed import Diagnosed
-from hvaccalc.service.may_run.circuits import counted
 from hvaccalc.service.may_run.concern import Case, Do
 from hvaccalc.service.put_right import PutRight
 from hvaccalc.service.today import Decision, Today
@@ -437,13 +435,12 @@ def _charge(case: Case) -> Iterator[Question]:
     """Circuits without a verdict, gathered by the reading that would give one."""
     grouped: dict[tuple[Reason, Reason | None, Reading], list[str]] = {}
     for name, circuit in case.of.job.circuit.items():
-        found = counted(case, name)
-        if found is None:
+        judged = case.of.visits.charge(name)
+        if judged is None:
             if not any(name in result.circuits for result in case.of.conditions):
                 unread = Reason(Open.NOT_USABLE, {"refrigerant": circuit.refrigerant or ""})
                 grouped.setdefault((unread, Reason(Take.PRESSURES), Reading.GAUGES), []).append(name)
-        elif not VERDICTS[found[1].verdict].settled:
-            judged = found[1]
+        elif not judged.verdict.row.settled:
             take = Reason(Take.SETTLE, {"settle": judged.settle}) if judged.settle else None
             grouped.setdefault((judged.reason, take, _settles(judged)), []).append(name)
     for (why, take, reading), names in grouped.items():

@@ -16,7 +16,7 @@ from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.water.mechanism import Ability
 from hvaccalc.job.causes import OF_A_CIRCUIT, Cause, CauseAt
 from hvaccalc.job.checks.notices import REPAIRS
-from hvaccalc.service.cause_readers import READERS, Says, Seen
+from hvaccalc.service.cause_readers import OF_THE_CHARGE, READERS, Says, Seen
 from hvaccalc.service.diagnosed import Diagnosed
 from hvaccalc.service.visits import TEMPORARY, WorkRef
 
@@ -223,8 +223,11 @@ def _events(of: Diagnosed, one: CauseAt) -> list[_Event]:
         seen.setdefault(order, []).append(_Event(order, says, place))
     for group in seen.values():
         wrong = next((event for event in group if event.says is Says.WRONG), None)
-        # With no work between them a right reading does not take a wrong one of the same visit back.
         events.append(wrong or group[-1])
+        # With no work between them a right reading does not take a wrong one of the same visit back, but
+        # the charge is judged as it was read last (`Visits.charge`).
+        if wrong and group[-1].says is Says.RIGHT and one.cause in OF_THE_CHARGE:
+            events += group[-1:] if of.visits.timed(event.where for event in group) else []
     return sorted(events, key=lambda event: event.order)
 
 

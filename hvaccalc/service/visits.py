@@ -8,10 +8,12 @@ from functools import cached_property
 
 from hvaccalc.diagnosis.calls import measures
 from hvaccalc.diagnosis.calls.measures import Doubtful
+from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.signs_seen import obstructions
+from hvaccalc.job.causes import CauseAt
 from hvaccalc.job.schema import Job
 from hvaccalc.job.visit_tables import Signs, Work
 from hvaccalc.reason import Reason
@@ -91,6 +93,26 @@ class Visits:
     def time_of(self, where: Where) -> time | None:
         """Time of a condition as typed; None where none was, and for the visit as a whole."""
         return self.draws.condition(where).time if where.condition else None
+
+    def timed(self, places: Iterable[Where]) -> bool:
+        """Whether each of some conditions has its time typed."""
+        return all(self.time_of(where) is not None for where in places)
+
+    def charge(self, circuit: str) -> CircuitCharge | None:
+        """The charge that counts for a circuit: of the latest visit with a verdict, else with "cannot tell".
+
+        Within a visit the reading timed last. Where a time is missing the most severe one, or the least
+        where a work of that visit mends what it shows: wrong as found, right as left. None unread.
+        """
+        judged = [r.charges[circuit] for r in self.by_time if circuit in r.charges]
+        told = [one for one in judged if one.verdict.row.settled] or judged
+        those = [one for one in told if one.state.where.visit == told[-1].state.where.visit]
+        if not those or self.timed(one.state.where for one in those):
+            return those[-1] if those else None
+        found = {CauseAt(cause, circuit) for one in those if (cause := one.verdict.row.cause) is not None}
+        works = self.job.visit[those[-1].state.where.visit - 1].work
+        mends = any(work.kind != TEMPORARY and found & set(self.job.mended(work)) for work in works)
+        return (min if mends else max)(reversed(those), key=lambda one: one.severity.rank)
 
     def result(self, where: Where) -> ConditionResult | None:
         """Result of a condition; None for a visit as a whole."""

@@ -5,12 +5,16 @@ from __future__ import annotations
 import pytest
 
 from hvaccalc import analyse
+from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.job.causes import CAUSES_OF_WAYS, Cause, Way
 from hvaccalc.job.load import job_from_text
 from hvaccalc.report import memo
+from hvaccalc.report.found import Found
 from hvaccalc.service.cause_readers import READERS
+from hvaccalc.service.may_run.concern import Why
 from hvaccalc.service.next_readings import About, Open
 from hvaccalc.service.put_right import Ending, PutRight, ended
+from hvaccalc.service.repair.repair_rows import Due
 from tests.behaviour.jobs import demo_text
 
 HEAD = """
@@ -171,6 +175,52 @@ def test_a_repair_of_one_circuit_does_not_close_the_other() -> None:
     analysis = analyse(job_from_text(HEAD + LEAK + visit(1, fan(FULL)) + visit(8, one)), 64)
     two = ended(analysis.put_right, Cause.LOW_CHARGE, "2")
     assert two is not None and two.ending is Ending.STANDS
+
+
+THAWED = 'coil_thawed = "yes"\n[visit.condition.air]\nairflow = "8000 cfm"'
+
+
+def cools(liquid: int, time: str = "") -> str:
+    return f"""{fan(FULL, time).replace("[visit.condition.air]", THAWED)}return_dry_bulb = "80 degF"
+return_wet_bulb = "67 degF"
+outdoor_dry_bulb = "90 degF"
+[visit.condition.circuit.2]
+suction_pressure = "125 psig"
+suction_temperature = "53 degF"
+liquid_pressure = "385 psig"
+liquid_temperature = "{liquid} degF"
+"""
+
+
+SHORT, FULL_CHARGE = 110, 101
+"""Liquid at 385 psig, bubbling at 113 F by the printed table of R-410A: 3 and 12 F of subcooling, for 12."""
+
+
+@pytest.mark.parametrize(
+    ("readings", "counts"),
+    [
+        ((cools(SHORT, "10:00:00"), cools(FULL_CHARGE, "11:00:00")), ChargeVerdict.AS_CHARTED),
+        ((cools(FULL_CHARGE, "11:00:00"), cools(SHORT, "10:00:00")), ChargeVerdict.AS_CHARTED),
+        ((cools(FULL_CHARGE, "10:00:00"), cools(SHORT, "11:00:00")), ChargeVerdict.LOW),
+        ((cools(SHORT), cools(FULL_CHARGE)), ChargeVerdict.LOW),
+        ((cools(FULL_CHARGE), cools(SHORT, "11:00:00")), ChargeVerdict.LOW),
+        ((cools(SHORT), cools(FULL_CHARGE), work(mends='["low_charge:2"]')), ChargeVerdict.AS_CHARTED),
+    ],
+)
+def test_one_charge_counts_for_all_that_decide(readings: tuple[str, ...], counts: ChargeVerdict) -> None:
+    """Of one visit the reading timed last; untimed, a low one stands unless a work of the visit mends it."""
+    analysis = analyse(job_from_text(HEAD + 'metering = "TXV"\n' + visit(1, *readings)), 64)
+    low = counts is ChargeVerdict.LOW
+    charge = analysis.visits.charge("2")
+    assert charge is not None and charge.verdict is counts
+    finding = Found(analysis).charge("2")
+    assert finding is not None and finding.text == counts
+    end = ended(analysis.put_right, Cause.LOW_CHARGE, "2")
+    assert end is not None and end.open == low
+    needed = [one for one in (*analysis.repairs.called, *analysis.repairs.proof_due) if one.circuit == "2"]
+    assert any(one.due is Due.REPAIR for one in needed) == low
+    asked = {why.code for one in analysis.today for why in one.why}
+    assert (Why.LOW in asked) == low
 
 
 DRY = '[visit.signs]\ntrap = "dry"\ndrain_air = "drawn in"\nwater_on = ["filters", "cabinet floor"]\n'

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 from hvaccalc.call import Mode
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
-from hvaccalc.diagnosis.charge.verdicts import VERDICTS, ChargeVerdict, Evidence
+from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict, Evidence
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.job.causes import Cause
@@ -88,28 +88,13 @@ def _vacuum(case: Case, name: str) -> Iterator[Concern]:
         yield Concern(tuple(dict.fromkeys(ways)), Asks.OFF, why, (Action(Reason(Do.STOP_VACUUM), name),))
 
 
-def counted(case: Case, name: str) -> tuple[ConditionResult, CircuitCharge] | None:
-    """The charge that counts for a circuit: the latest verdict, else the latest that cannot be told."""
-    of = case.of
-    judged = [(result, result.charges[name]) for result in of.conditions if name in result.charges]
-    return max(
-        judged,
-        key=lambda one: (
-            VERDICTS[one[1].verdict].settled,
-            of.visits.turn(one[0].where.visit),
-            one[1].severity.rank,
-        ),
-        default=None,
-    )
-
-
 def _charge(case: Case, name: str) -> Iterator[Concern]:
     """What a verdict allows today."""
-    found = counted(case, name)
-    if found is None:
+    charge = case.of.visits.charge(name)
+    result = case.of.visits.result(charge.state.where) if charge is not None else None
+    if charge is None or result is None:
         return
-    result, charge = found
-    row = VERDICTS[charge.verdict]
+    row = charge.verdict.row
     ways = case.with_circuit(name)
     place = case.of.visits.name(result)
     leaks = case.of.job.circuit[name].leak.given
@@ -222,9 +207,9 @@ def _beside(case: Case, name: str) -> Iterator[Concern]:
     told = [r for r in of.visits.by_time if r.contrast is not None and name in r.charges]
     last = told[-1] if told else None
     closed = any(case.closed(cause, name) for cause in OF_THE_CHARGE)
-    verdict = counted(case, name)
+    charge = of.visits.charge(name)
     # A verdict that says what to do with the refrigerant says it better than a comparison.
-    closed = closed or (verdict is not None and verdict[1].verdict is not ChargeVerdict.AS_CHARTED)
+    closed = closed or (charge is not None and charge.verdict is not ChargeVerdict.AS_CHARTED)
     if last is not None and last.contrast is not None and last.contrast.suspect == name and not closed:
         why = Reason(Why.CONTRAST, {"circuit": name, "place": of.visits.name(last)})
         seen = tuple(dict.fromkeys((*ways, *case.running(last.where))))

@@ -25,7 +25,6 @@ from hvaccalc.rows import complete
 from hvaccalc.service.may_run.concern import heats_slow
 from hvaccalc.service.repair.repair_rows import Followed, RepairNeeded, Shown
 from hvaccalc.service.repair.repairs import Repairs
-from hvaccalc.service.repair.repairs_circuit import counting_charge
 
 
 class Weather(StrEnum):
@@ -244,7 +243,7 @@ def _superheat(of: Followed, needed: RepairNeeded) -> _Limits:
 def _charge(of: Followed, needed: RepairNeeded) -> _Limits:
     """The target of the circuit's own method, where its readings or its label give one."""
     name = needed.circuit or ""
-    charge, typed = counting_charge(of, name), of.job.circuit[name].target_subcooling
+    charge, typed = of.visits.charge(name), of.job.circuit[name].target_subcooling
     held = charge.held if charge is not None else None
     if held is not None and held.wanted is not None and held.method is Method.SUBCOOLING:
         wanted, tolerance = float(np.atleast_1d(held.wanted)[0]), held.tolerance

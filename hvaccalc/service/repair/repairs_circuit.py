@@ -3,9 +3,8 @@
 from collections.abc import Iterator
 
 from hvaccalc.diagnosis.charge import fault_signs
-from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.charge.contrast import Contrast, Suspicion
-from hvaccalc.diagnosis.charge.verdicts import VERDICTS, ChargeVerdict, Evidence
+from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict, Evidence
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.compressors import Running
 from hvaccalc.diagnosis.readings.draws import Where
@@ -129,13 +128,6 @@ def _floods(of: Followed, name: str) -> bool:
     return any(set(charge.evidence) & set(FLOODBACK) for visit, charge in read if visit == read[-1][0])
 
 
-def counting_charge(of: Followed, name: str) -> CircuitCharge | None:
-    """The charge that counts for a circuit: the latest verdict, else the latest that cannot tell."""
-    those = [result.charges[name] for result in of.visits.by_time if name in result.charges]
-    told = [charge for charge in those if VERDICTS[charge.verdict].settled]
-    return next(iter([*told[-1:], *those[-1:]]), None)
-
-
 def _charge_repair(of: Followed, name: str) -> Repair | None:
     """The repair that the charge as read last calls for; None where nothing does."""
     if of.job.circuit[name].leak.given:
@@ -143,7 +135,7 @@ def _charge_repair(of: Followed, name: str) -> Repair | None:
         # The leak that was known is closed: another one has to be found.
         again = end is not None and end.ending is Ending.CAME_BACK
         return Repair.FIND_LEAK if again else Repair.MEND_LEAK
-    charge, beside = counting_charge(of, name), _beside(of, name)
+    charge, beside = of.visits.charge(name), _beside(of, name)
     if beside is not None and (charge is None or charge.word in OPEN):
         repair, where = OF_CONTRASTS[beside.text], beside.where.at(name)
     elif charge is not None:
