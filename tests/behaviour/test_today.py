@@ -497,7 +497,7 @@ def check_whole(analysis: Analysis) -> None:
         finding
         for finding in analysis.findings
         if finding.severity.rank >= Severity.ACT.rank
-        and finding.visit in (None, last)
+        and (finding.visit is None or analysis.visits.turn(finding.visit) >= analysis.visits.turn(last))
         and not closed(analysis, finding)
     ]
     worst = max(open_ones, key=lambda finding: finding.severity.rank, default=None)

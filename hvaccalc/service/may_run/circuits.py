@@ -79,7 +79,9 @@ def _vacuum(case: Case, name: str) -> Iterator[Concern]:
     """Suction near or below the atmosphere's while the compressor runs: it stops."""
     of = case.of
     read = [r for r in of.visits.by_time if name in of.draws.condition(r.where).circuit]
-    if not read or not compressors.runs(of.draws, read[-1].where.at(name)):
+    # A pressure read at rest later takes nothing back of it.
+    read = [r for r in read if compressors.runs(of.draws, r.where.at(name))]
+    if not read:
         return
     place = read[-1].where.at(name)
     if any(flag.severity is Severity.STOP and flag.where == place for flag in of.screening.flags):
