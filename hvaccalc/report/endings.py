@@ -2,16 +2,21 @@
 
 from dataclasses import dataclass
 
+from hvaccalc.diagnosis.air.fan_check import CheckName
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.findings import Finding
 from hvaccalc.job.causes import Cause, Way
 from hvaccalc.report.found import Found, where_of
-from hvaccalc.service.put_right import Ending, PutRight, check_read_right, ended, ice_read_right
+from hvaccalc.service.put_right import (
+    CAUSES_OF_CHECKS,
+    Ending,
+    PutRight,
+    check_read_right,
+    ended,
+    ice_read_right,
+)
 from hvaccalc.words import endings as words
 from hvaccalc.words.said import Reader, date_text
-
-CAUSES_OF_CHECKS = {"trap against pan suction": Cause.TRAP}
-"""Checks of the fan's speed that the repair of a cause answers."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,12 +88,12 @@ def of_finding(found: Found, finding: Finding) -> Closed | None:
             return None
         return _read(found, ice_read_right(found.analysis, where_of(finding).visit))
     if finding.key.startswith("fan.check."):
-        name = finding.key.removeprefix("fan.check.").replace("_", " ")
+        name = CheckName(finding.key.removeprefix("fan.check.").replace("_", " "))
         return of_check(found, name, where_of(finding).visit)
     return None if finding.about is None else of_cause(found, finding.about, finding.circuit)
 
 
-def of_check(found: Found, name: str, visit: int) -> Closed | None:
+def of_check(found: Found, name: CheckName, visit: int) -> Closed | None:
     """How a check of the fan that failed was read right, or its cause closed; None while it fails."""
     read = _read(found, check_read_right(found.analysis, name, visit))
     cause = CAUSES_OF_CHECKS.get(name)

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
-from hvaccalc.diagnosis.air.fan_check import CheckState
+from hvaccalc.diagnosis.air.fan_check import CheckName, CheckState
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.water.mechanism import Ability
@@ -284,6 +284,16 @@ def ice_read_right(of: Diagnosed, visit: int) -> ConditionResult | None:
         ),
         None,
     )
+
+
+CAUSES_OF_CHECKS = {
+    CheckName.TRAP: Cause.TRAP,
+    CheckName.COIL_FACE: Cause.CARRY_OVER,
+    CheckName.BELT: Cause.BELT,
+    CheckName.BELT_WRAP: Cause.BELT,
+    CheckName.FULL_SPEED: Cause.BELT,
+}
+"""Checks of the fan's speed that the repair of a cause answers."""
 
 
 def check_read_right(of: Diagnosed, name: str, visit: int) -> ConditionResult | None:

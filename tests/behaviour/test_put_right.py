@@ -5,10 +5,12 @@ from __future__ import annotations
 import pytest
 
 from hvaccalc import analyse
+from hvaccalc.diagnosis.air.fan_check import CheckName
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.job.causes import CAUSES_OF_WAYS, Cause, Way
 from hvaccalc.job.load import job_from_text
 from hvaccalc.report import memo
+from hvaccalc.report.endings import of_check
 from hvaccalc.report.found import Found
 from hvaccalc.service.cause_readers import READERS
 from hvaccalc.service.may_run.concern import Why
@@ -285,3 +287,22 @@ def test_the_question_stands_in_either_memo(audience: str) -> None:
     text = HEAD + LEAK + visit(1, fan(FULL)) + visit(8, work(mends='["low_charge:1"]'))
     blocks = memo.blocks(analyse(job_from_text(text), 64), audience)
     assert any("Which circuit was it?" in str(block) for block in blocks)
+
+
+SHEAVES_TOUCH = """drive = "belt, fixed"
+motor_speed = "1750 rpm"
+motor_sheave = "5 in"
+fan_sheave = "10 in"
+belt_centre_distance = "4 in"
+"""
+
+
+@pytest.mark.parametrize("mends", ["belt", "trap"])
+def test_the_repair_of_a_belt_closes_its_check_for_today_and_memo(mends: str) -> None:
+    """Sheaves of 5 and 10 in, 4 in apart, would touch: the wrap fails until the belt is mended."""
+    head = HEAD.replace('drive = "variable frequency"\n', SHEAVES_TOUCH)
+    visits = visit(1, fan(FULL)) + visit(8, work(mends=f'["{mends}"]'))
+    analysis = analyse(job_from_text(head + visits), 64)
+    closed = of_check(Found(analysis), CheckName.BELT_WRAP, 1) is not None
+    asked = any(Why.CHECK in {why.code for why in one.why} for one in analysis.today)
+    assert closed == (not asked) == (mends == "belt")

@@ -30,7 +30,7 @@ from hvaccalc.service.may_run.concern import (
     cools_slow,
     heats_slow,
 )
-from hvaccalc.service.put_right import Ending, PutRight, check_read_right, ice_read_right
+from hvaccalc.service.put_right import CAUSES_OF_CHECKS, Ending, PutRight, check_read_right, ice_read_right
 
 ON_A_DRIVE = "variable frequency"
 
@@ -285,15 +285,6 @@ def _short_of_air(case: Case) -> Iterator[Concern]:
             why = Reason(Why.SHORT_OF_AIR, {"share": share, "place": case.of.visits.name(result)})
             yield Concern((running,), Asks.STEPS, why, (Action(Reason(Do.AIR)),))
 
-
-CAUSES_OF_CHECKS = {
-    CheckName.TRAP: Cause.TRAP,
-    CheckName.COIL_FACE: Cause.CARRY_OVER,
-    CheckName.BELT: Cause.BELT,
-    CheckName.BELT_WRAP: Cause.BELT,
-    CheckName.FULL_SPEED: Cause.BELT,
-}
-"""Checks of the fan's speed that the repair of a cause answers."""
 
 OF_THE_MOTOR = (CheckName.MOTOR_CURRENT, CheckName.SERVICE_FACTOR)
 
