@@ -1,4 +1,4 @@
-"""Sentences of a charge's gates, provisos, verdicts and next steps; the same words for both readers."""
+"""Sentences of a charge's gates, provisos, verdicts, next steps, pump-down; the owner reads next steps."""
 
 from enum import StrEnum
 from typing import Any
@@ -8,15 +8,17 @@ from hvaccalc.diagnosis.charge.charge_target import Method, Yardstick
 from hvaccalc.diagnosis.charge.gates import GateName
 from hvaccalc.diagnosis.unit.confusion import Known
 from hvaccalc.rows import complete
-from hvaccalc.words.said import Rows, Said, alike
+from hvaccalc.service.refrigerant.pump_down import Advice
+from hvaccalc.words.said import Rows, Said, alike, for_file
 
 
-def _alike(codes: type[StrEnum], texts: dict[Any, str]) -> dict[StrEnum, Said]:
-    """The same words for both readers, one for each code."""
-    return {code: alike(text) for code, text in complete(codes, texts).items()}
+def _for_file(codes: type[StrEnum], texts: dict[Any, str | Said]) -> dict[StrEnum, Said]:
+    """A sentence for each code; one that stands as text is for the file alone."""
+    rows = complete(codes, texts)
+    return {code: for_file(said) if isinstance(said, str) else said for code, said in rows.items()}
 
 
-GATES = _alike(
+GATES = _for_file(
     GateWhy,
     {
         GateWhy.HEATS: "it heats, and charts and targets hold for cooling",
@@ -62,7 +64,7 @@ GATES = _alike(
     },
 )
 
-PROVISOS = _alike(
+PROVISOS = _for_file(
     Proviso,
     {
         Proviso.STEADY: "if it had run steadily for 15 minutes",
@@ -88,51 +90,56 @@ PROVISOS = _alike(
     },
 )
 
-NEXT = _alike(
+NEXT = _for_file(
     Next,
     {
-        Next.STEPS: "{steps:clauses}",
-        Next.AIRFLOW: ("measure the airflow (traverse), or {speed} with filters and coil face seen clean"),
-        Next.DRIVE_FREQUENCY: "note the drive's frequency",
-        Next.FAN_SPEED: "read the fan's speed (rpm)",
-        Next.FREQUENCY_OR_SPEED: "read the fan's speed (a drive's frequency, or rpm)",
-        Next.LOOK_AT_COIL: "look at the coil: no frost at start and end of the readings",
-        Next.CHECK_GAUGE_AND_LABEL: "check gauge, clamp and the refrigerant on the label, and read again",
-        Next.COMPRESSOR_CURRENT: "read the compressor's current",
-        Next.REPEAT_WITH: "repeat the readings with {gates:list}",
-        Next.WEIGH_IN: "or recover and weigh the charge in ({edition}: {weigh_in})",
-        Next.DEVICE: (
+        Next.STEPS: alike("{steps:clauses}"),
+        Next.AIRFLOW: alike(
+            "measure the airflow (traverse), or {speed} with filters and coil face seen clean"
+        ),
+        Next.DRIVE_FREQUENCY: alike("note the drive's frequency"),
+        Next.FAN_SPEED: alike("read the fan's speed (rpm)"),
+        Next.FREQUENCY_OR_SPEED: alike("read the fan's speed (a drive's frequency, or rpm)"),
+        Next.LOOK_AT_COIL: alike("look at the coil: no frost at start and end of the readings"),
+        Next.CHECK_GAUGE_AND_LABEL: alike(
+            "check gauge, clamp and the refrigerant on the label, and read again"
+        ),
+        Next.COMPRESSOR_CURRENT: alike("read the compressor's current"),
+        Next.REPEAT_WITH: alike("repeat the readings with {gates:list}"),
+        Next.WEIGH_IN: alike("or recover and weigh the charge in ({edition}: {weigh_in})"),
+        Next.DEVICE: alike(
             "find the metering device at the coil's inlet: a valve with a sensing bulb or a coil on it, or a "
             "piston or capillary tubes"
         ),
-        Next.SUCTION: "read suction pressure and temperature",
-        Next.LIQUID: "read liquid pressure and liquid temperature",
-        Next.TARGET_OR_AIR: (
-            "read the target superheat off the unit's label for this return and outdoor air, or read {lacks}"
+        Next.SUCTION: alike("read suction pressure and temperature"),
+        Next.LIQUID: alike("read liquid pressure and liquid temperature"),
+        Next.TARGET_OR_AIR: Said(
+            "read the target superheat off the unit's label for this return and outdoor air, or read {lacks}",
+            "read the target off the unit's label for this return and outdoor air, or read {lacks}",
         ),
-        Next.WARM_AIR: "warm the indoor air and read again, or weigh in",
-        Next.INSIDE_CHART: "read again inside the chart's range",
-        Next.LABEL: "read the target off the unit's label",
-        Next.GAUGE_UNIT: "check the gauge and its unit",
+        Next.WARM_AIR: alike("warm the indoor air and read again, or weigh in"),
+        Next.INSIDE_CHART: alike("read again inside the chart's range"),
+        Next.LABEL: alike("read the target off the unit's label"),
+        Next.GAUGE_UNIT: alike("check the gauge and its unit"),
         # Common practice, no source; so is the next.
-        Next.LEAK: (
+        Next.LEAK: alike(
             "where it leaks: detector, soap, nitrogen; how much is missing only recovering and weighing tells"
         ),
         Next.DRIER_AND_DEVICE: (
             "the temperature before and after the drier and the metering device, and frost at either, which "
             "tell a restriction from a short charge; or recover and weigh"
         ),
-        Next.THAWED: "repeat with the coil thawed and suction above freezing",
-        Next.DRIER_AND_VALVE: "read the temperature before and after the drier, and at the valve",
-        Next.CONDENSER_AND_CURRENT: (
+        Next.THAWED: alike("repeat with the coil thawed and suction above freezing"),
+        Next.DRIER_AND_VALVE: alike("read the temperature before and after the drier, and at the valve"),
+        Next.CONDENSER_AND_CURRENT: alike(
             "look at the condenser's face and fans, read the compressor's current, and read again"
         ),
-        Next.CHECKED_INSTRUMENTS: (
+        Next.CHECKED_INSTRUMENTS: alike(
             "repeat the {line} temperature and pressure with checked instruments, or recover and weigh"
         ),
-        Next.MEASURE_AIRFLOW: "measure the airflow",
-        Next.STEADY_AND_THAWED: "repeat it steady, thawed, with every stage on",
-        Next.AIRFLOW_AND_COIL: "measure the airflow, look at filters and coil",
+        Next.MEASURE_AIRFLOW: alike("measure the airflow"),
+        Next.STEADY_AND_THAWED: alike("repeat it steady, thawed, with every stage on"),
+        Next.AIRFLOW_AND_COIL: alike("measure the airflow, look at filters and coil"),
         Next.RETURN_AND_SUPPLY: ("read return and supply again; if it stays, the capacity is likely low"),
     },
 )
@@ -145,7 +152,7 @@ _TABLE = (
     "the table of target superheat at {outdoors:temperature} outdoors and {wet_bulb:temperature} wet bulb: "
 )
 
-BECAUSE = _alike(
+BECAUSE = _for_file(
     Because,
     {
         Because.NOT_MET: "not met: {gates:clauses}",
@@ -159,8 +166,8 @@ BECAUSE = _alike(
             "a fixed orifice is judged by its superheat; no target superheat was typed, and the printed "
             "table lacks {lacks}"
         ),
-        Because.OUTDOOR_DRY_BULB: "the outdoor dry bulb",
-        Because.RETURN_WET_BULB: "the return air's wet bulb",
+        Because.OUTDOOR_DRY_BULB: alike("the outdoor dry bulb"),
+        Because.RETURN_WET_BULB: alike("the return air's wet bulb"),
         Because.BEYOND_TABLE: f"{_TABLE}the air lies beyond the table",
         Because.DASH: (
             f"{_TABLE}the table prints a dash there: do not charge by superheat in this air; warm the indoor "
@@ -225,7 +232,7 @@ BECAUSE = _alike(
     },
 )
 
-KNOWN = _alike(
+KNOWN = _for_file(
     Known,
     {
         Known.OF_FAULT: "{fault}: {why}",
@@ -240,15 +247,31 @@ KNOWN = _alike(
     },
 )
 
+ADVICE = _for_file(
+    Advice,
+    {
+        Advice.DOWNSTREAM: "the leak at the {at} lies downstream of the liquid valve",
+        Advice.MAYBE_DOWNSTREAM: (
+            "the leak at the {at} lies downstream of the liquid valve (make sure that it stands after the "
+            "liquid valve)"
+        ),
+        Advice.TOO_MUCH: "recover into a cylinder instead",
+        Advice.OUTDOOR_COIL: "the leak is at the outdoor coil, which a pump-down fills instead of empties",
+        Advice.ROOM_NOT_KNOWN: "bring a cylinder: what the condenser holds is not known well enough",
+        Advice.NO_LEAK_KNOWN: "no leak downstream of the liquid valve is known: find it first",
+    },
+)
+
 SAID: dict[type[StrEnum], Rows] = {
     GateWhy: GATES,
     Proviso: PROVISOS,
     Next: NEXT,
     Because: BECAUSE,
     Known: KNOWN,
+    Advice: ADVICE,
     GateName: {name: alike(name) for name in GateName},
-    Yardstick: {one: alike(one) for one in Yardstick},
+    Yardstick: {one: for_file(one) for one in Yardstick},
     Line: {line: alike(line) for line in Line},
     # What of a reading is held against its target.
-    Method: {Method.SUBCOOLING: alike("subcooling"), Method.SUPERHEAT: alike("margin of superheat")},
+    Method: {Method.SUBCOOLING: for_file("subcooling"), Method.SUPERHEAT: for_file("margin of superheat")},
 }

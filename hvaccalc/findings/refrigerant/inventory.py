@@ -21,7 +21,8 @@ from hvaccalc.service.refrigerant.inventory import (
     OnBoard,
 )
 from hvaccalc.service.refrigerant.pump_down import AMBIENTS, Fits, PumpDown
-from hvaccalc.words.said import banded
+from hvaccalc.words.said import Reader, banded, capital
+from hvaccalc.words.speak import teller
 
 TEN_FEET = 3.048
 
@@ -129,11 +130,12 @@ def pump_down_text(circuit: CircuitInventory, display: str) -> str:
     """The answer on a pump-down in sentences."""
     answer = circuit.pump_down
     parts = [_fits(circuit, answer, display)]
+    why = teller(Reader.FILE, display).tell(answer.why)
     way = "It is the way to empty the part that leaks" if answer.advised else "Not advised"
     if answer.text is Fits.UNKNOWN and not answer.advised:
-        parts.append(f"{answer.why[0].upper()}{answer.why[1:]}.")
+        parts.append(f"{capital(why)}.")
     else:
-        parts.append(f"{way}: {answer.why}.")
+        parts.append(f"{way}: {why}.")
     if answer.missing:
         key = answer.missing[0].rpartition(".")[0]
         parts.append(

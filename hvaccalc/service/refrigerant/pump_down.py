@@ -7,7 +7,7 @@ valve; a leak anywhere else is not reached by it.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from enum import StrEnum
+from enum import StrEnum, auto
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -22,6 +22,7 @@ from hvaccalc.job.checks.unusual import beyond
 from hvaccalc.physics.refrigerant import Refrigerant
 from hvaccalc.practice.refrigerant import PUMPDOWN_LIQUID
 from hvaccalc.practice.statements import MOST
+from hvaccalc.reason import Reason
 from hvaccalc.service.refrigerant.inventory_draws import measured
 
 AMBIENTS = units.degF(np.arange(40.0, 131.0, 1.0))
@@ -42,6 +43,17 @@ class Fits(StrEnum):
     UNKNOWN = "unknown"
 
 
+class Advice(StrEnum):
+    """Whether a pump-down is the way to empty the part that leaks, and why."""
+
+    DOWNSTREAM = auto()
+    MAYBE_DOWNSTREAM = auto()
+    TOO_MUCH = auto()
+    OUTDOOR_COIL = auto()
+    ROOM_NOT_KNOWN = auto()
+    NO_LEAK_KNOWN = auto()
+
+
 @dataclass(frozen=True, slots=True)
 class PumpDown:
     """Answer for one circuit.
@@ -58,10 +70,8 @@ class PumpDown:
     hottest : float
         Ambient up to which the charge fits [K]; NaN where it never does or is not known, inf where the
         maker's capacity holds it at any.
-    advised : bool
-        Whether it is the way to empty the part that leaks.
-    why : str
-        Why it is advised or not.
+    why : Reason
+        Why it is advised or not, a code of `Advice`.
     missing : tuple of str
         Keys that would settle an unknown answer.
     cut_out : float
@@ -73,10 +83,14 @@ class PumpDown:
     ambient: Datum
     asked: bool
     hottest: float
-    advised: bool
-    why: str
+    why: Reason
     missing: tuple[str, ...]
     cut_out: float
+
+    @property
+    def advised(self) -> bool:
+        """Whether it is the way to empty the part that leaks."""
+        return self.why.code in (Advice.DOWNSTREAM, Advice.MAYBE_DOWNSTREAM)
 
 
 def room(fluid: Refrigerant, volume: ArrayLike, ambient: ArrayLike) -> Array:
@@ -137,8 +151,9 @@ def pump_down(
     if held is not None and charge is not None:
         text = _answer(held.draws, charge)
         hottest = _hottest(draws, name, fluid, charge)
-    advised, why = _advice(draws, name, text)
-    return PumpDown(text, held, air, ambient is not None, hottest, advised, why, missing, _cut_out(draws))
+    return PumpDown(
+        text, held, air, ambient is not None, hottest, _advice(draws, name, text), missing, _cut_out(draws)
+    )
 
 
 def _column(draws: Draws, value: float) -> Array:
@@ -230,19 +245,18 @@ def _answer(held: Array, charge: Array) -> Fits:
     return Fits.YES if share >= MOST else Fits.NO if share <= 1.0 - MOST else Fits.UNKNOWN
 
 
-def _advice(draws: Draws, name: str, text: Fits) -> tuple[bool, str]:
+def _advice(draws: Draws, name: str, text: Fits) -> Reason:
     at = draws.job.circuit[name].leak.at
     if text is Fits.NO:
-        return False, "recover into a cylinder instead"
+        return Reason(Advice.TOO_MUCH)
     if at == "outdoor coil":
-        return False, "the leak is at the outdoor coil, which a pump-down fills instead of empties"
+        return Reason(Advice.OUTDOOR_COIL)
     if text is not Fits.YES:
-        return False, "bring a cylinder: what the condenser holds is not known well enough"
-    if at in (None, "unknown"):
-        return False, "no leak downstream of the liquid valve is known: find it first"
-    proviso = " (make sure that it stands after the liquid valve)" if at in MAYBE_BEFORE else ""
+        return Reason(Advice.ROOM_NOT_KNOWN)
+    if at is None or at == "unknown":
+        return Reason(Advice.NO_LEAK_KNOWN)
     assert at in DOWNSTREAM
-    return True, f"the leak at the {at} lies downstream of the liquid valve{proviso}"
+    return Reason(Advice.MAYBE_DOWNSTREAM if at in MAYBE_BEFORE else Advice.DOWNSTREAM, {"at": at})
 
 
 def _cut_out(draws: Draws) -> float:
