@@ -71,7 +71,7 @@ def verdict(charge: CircuitCharge, to: Teller) -> str:
     """Verdict, why, and what would settle it."""
     provisos = "".join(f", {to.tell(proviso)}" for proviso in charge.provisos)
     settle = f" Next: {to.tell(charge.settle)}." if charge.settle else ""
-    return f"{charge.word}{provisos}; {to.tell(charge.reason)}.{settle}"
+    return f"{charge.told}{provisos}; {to.tell(charge.reason)}.{settle}"
 
 
 def rules(study: ChargeStudy) -> str:

@@ -60,7 +60,7 @@ def _pane(study: ChargeStudy, circuit: str, number: int, count: int, each: float
     top = (number // 2) * each + TOP
     across, up = _scales(study, line.side)
     pane = Pane(Scale(*across, left, left + width), Scale(*up, top + HEIGHT, top))
-    verdict = study.charges[circuit].verdict
+    verdict = study.charges[circuit].told
     parts = [
         words(left, top - 22.0, f"Circuit {circuit}: {verdict}", 14, font_weight="bold"),
         words(left, top - 7.0, _told(study, circuit), 11, fill=QUIET),
@@ -172,7 +172,7 @@ def _mark(pane: Pane, study: ChargeStudy, pressure: Band, read: Band) -> str:
 
 def described(study: ChargeStudy) -> str:
     """The picture in words."""
-    told = [f"Circuit {name}: {study.charges[name].verdict}, {_told(study, name)}" for name in study.lines]
+    told = [f"Circuit {name}: {study.charges[name].told}, {_told(study, name)}" for name in study.lines]
     if not told:
         return "No circuit can be drawn."
     return (

@@ -136,9 +136,14 @@ def ice_seen(finding: Finding, found: Found) -> str:
 
 def charge(finding: Finding, found: Found) -> str:
     """A circuit's charge."""
+    return f"Cooling circuit {finding.circuit} {holds(finding, found)}."
+
+
+def holds(finding: Finding, found: Found) -> str:
+    """What a circuit holds, as its verdict is told."""
     judged = found.judged(finding)
-    word = judged.word if judged is not None else ChargeVerdict(finding.text or "")
-    return f"Cooling circuit {finding.circuit} {VERDICTS[word].customer}."
+    told = judged.told if judged is not None else ChargeVerdict(finding.text or "")
+    return VERDICTS[told].customer
 
 
 def superheat(finding: Finding, found: Found) -> str:

@@ -12,11 +12,26 @@ import pytest
 from hvaccalc.diagnosis.air.air_states import air_states
 from hvaccalc.diagnosis.air.airflow import airflow
 from hvaccalc.diagnosis.charge.gates import gates
+from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.diagnosis.trials.charge_study import charge_study
 from hvaccalc.job.load import load_job
+from hvaccalc.pictures.charge_chart import picture
+from hvaccalc.words.charge import VERDICTS
 from hvaccalc.words.said import Reader
 from hvaccalc.words.speak import teller
-from tests.behaviour.jobs import SOUND, WIDE_AIRFLOW, accurate, analysed, found, one, write_job
+from tests.behaviour.jobs import (
+    SOUND,
+    WIDE_AIRFLOW,
+    accurate,
+    analysed,
+    analysis_of,
+    blocks_of,
+    found,
+    job_text,
+    one,
+    write_job,
+)
 
 HERE = Where(1, 1)
 
@@ -161,6 +176,18 @@ def test_low_subcooling_at_the_condenser_excludes_a_restriction(tmp_path, change
     low = one(analysed(tmp_path, SHORT | {"2.sight_glass": "bubbles"} | changes), "circuit.charge", "2")
     assert low.statement.split(";")[0].split(",")[1] == f" charge: {word}"
     assert ("with liquid to spare at the condenser" in low.statement) == (word == "low")
+
+
+@pytest.mark.parametrize("repaired", [False, True])
+def test_the_customer_reads_of_a_restriction_before_and_after_a_repair(repaired):
+    """What cannot be told from a shortage is said so as found, and as it was before the repair."""
+    work = '[[visit]]\ndate = 2030-01-01\n[[visit.work]]\nkind = "repaired"\nmends = ["low_charge:2"]\n'
+    changes = SHORT | {"2.liquid_measured_at": "metering device"}
+    analysis = analysis_of(job_text(changes, extra=work if repaired else ""))
+    told = repr(blocks_of(analysis, "customer"))
+    assert VERDICTS[ChargeVerdict.LOW_OR_RESTRICTED].customer in told
+    drawn = picture(charge_study(analysis.job, Where(1, 1)), "drawn")
+    assert "Circuit 2: low or restricted" in drawn
 
 
 @pytest.mark.parametrize(

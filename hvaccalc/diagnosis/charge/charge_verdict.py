@@ -30,7 +30,7 @@ class CircuitCharge:
     Attributes
     ----------
     verdict : ChargeVerdict
-        Low where `word` is low or restricted.
+        What it counts as to everything that decides: low where `told` is low or restricted.
     reason : Reason
         Why, one clause.
     settle : Reason or None
@@ -60,8 +60,8 @@ class CircuitCharge:
     rule: ChargeRule | None = None
 
     @property
-    def word(self) -> ChargeVerdict:
-        """The verdict as it is told: "low or restricted" where a restriction would read the same.
+    def told(self) -> ChargeVerdict:
+        """The verdict as told: "low or restricted" where a restriction would read the same.
 
         A restriction behind the condenser holds liquid back in it: subcooling that stands low at the
         condenser's outlet excludes one (Li and Braun, rule table of residual signs).

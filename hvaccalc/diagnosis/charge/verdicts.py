@@ -13,7 +13,8 @@ from hvaccalc.severity import Severity
 class ChargeVerdict(StrEnum):
     """Charge of one circuit.
 
-    Low or restricted is low where a restriction would read the same; findings carry it as low.
+    Low or restricted is low where a restriction would read the same: `CircuitCharge.told` says it, `verdict`
+    counts it as low.
     """
 
     LOW = "low"

@@ -135,7 +135,7 @@ def charges(writer: Writer, result: ConditionResult) -> None:
             _charge_statement(writer, name, charge),
             basis="assumed" if basis == "assumed" else "computed",
             sources=(
-                *charge.word.row.sources,
+                *charge.told.row.sources,
                 *(("superheat_table",) if charge.held.name is Yardstick.TABLE else ()),
             ),
             severity=charge.severity,
@@ -154,12 +154,12 @@ def _charge_statement(writer: Writer, name: str, charge: CircuitCharge) -> str:
         sentences += [f"Next: {to.tell(charge.settle)}."] if charge.settle else []
     else:
         provisos = "".join(f", {to.tell(proviso)}" for proviso in charge.provisos)
-        sentences = [f"Circuit {name}, charge: {charge.word}{provisos}; {why}."]
+        sentences = [f"Circuit {name}, charge: {charge.told}{provisos}; {why}."]
     # Floodback is told once, with the superheat.
     sentences += [f"{e.capitalize()}." for e in charge.evidence if e is Evidence.NO_SUBCOOLING]
     sentences += [EVIDENCE[e].file for e in _TOLD_WITH_THE_VERDICT if e in charge.evidence]
     leak = writer.draws.job.circuit[name].leak
-    sentences += [_LEAK] if charge.word is ChargeVerdict.LOW and leak.given else []
+    sentences += [_LEAK] if charge.told is ChargeVerdict.LOW and leak.given else []
     sentences += [_bubbles(charge, e) for e in charge.evidence if e in _BUBBLES]
     if charge.rule is not None and Evidence.SUPERHEAT_OUT_OF_RANGE in charge.evidence:
         valve = units.limits_text(*charge.rule.tolerances.valve, "temperature_difference", writer.display)
@@ -173,7 +173,7 @@ def _charge_statement(writer: Writer, name: str, charge: CircuitCharge) -> str:
 
 def _bubbles(charge: CircuitCharge, evidence: Evidence) -> str:
     """Bubbles in the glass; beside a circuit that is short, what tells them from a restriction's."""
-    low = evidence is Evidence.BUBBLES and charge.word is ChargeVerdict.LOW
+    low = evidence is Evidence.BUBBLES and charge.told is ChargeVerdict.LOW
     return BUBBLES_OF_A_SHORT_CHARGE.file if low else EVIDENCE[evidence].file
 
 

@@ -14,7 +14,7 @@ from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found, where_of
 from hvaccalc.report.sections.today import today
 from hvaccalc.units import Quantity
-from hvaccalc.words.charge import LOOKS, VERDICTS
+from hvaccalc.words.charge import LOOKS
 from hvaccalc.words.endings import CHARGE_BEFORE, LEAK_AGAIN, LEAK_REPAIRED
 from hvaccalc.words.said import date_text, joined
 
@@ -145,8 +145,8 @@ def _plain_circuit(found: Found, name: str) -> str:
     finding = found.charge(name)
     contrast = found.contrast
     if finding is not None and (before := endings.repaired_since(found, finding)) is not None:
-        verdict = VERDICTS[ChargeVerdict(finding.text or "")].customer
-        return CHARGE_BEFORE.customer.format(circuit=name, day=before.date, verdict=verdict)
+        holds = plain.holds(finding, found)
+        return CHARGE_BEFORE.customer.format(circuit=name, day=before.date, verdict=holds)
     text = (
         plain.charge(finding, found)
         if finding
@@ -176,7 +176,7 @@ def _verdicts(found: Found) -> list[Block]:
             settle = to(judged.settle) if judged.settle else ""
             if (before := endings.repaired_since(found, finding)) is not None:
                 settle = CHARGE_BEFORE.file.format(day=before.date)
-            key = (finding.circuit or "", judged.word, why, settle)
+            key = (finding.circuit or "", judged.told, why, settle)
             grouped.setdefault(key, []).append(where_of(finding))
     if not grouped:
         return [

@@ -136,10 +136,10 @@ def _charge_repair(of: Followed, name: str) -> Repair | None:
         again = end is not None and end.ending is Ending.CAME_BACK
         return Repair.FIND_LEAK if again else Repair.MEND_LEAK
     charge, beside = of.visits.charge(name), _beside(of, name)
-    if beside is not None and (charge is None or charge.word in OPEN):
+    if beside is not None and (charge is None or charge.told in OPEN):
         repair, where = OF_CONTRASTS[beside.text], beside.where.at(name)
     elif charge is not None:
-        repair, where = OF_VERDICTS[charge.word], charge.state.where
+        repair, where = OF_VERDICTS[charge.told], charge.state.where
     else:
         return None
     return Repair.TRY_COMPRESSOR if repair in LEAK_SEARCHES and _does_not_pump(of, where) else repair
