@@ -78,8 +78,10 @@ CHARGE_OUTDOOR = span("55 degF", "115 degF", "temperature", PUBLISHED, "Californ
 """Outdoor air of a charge check; superheat tables end at 115 °F."""
 FLOODING_BELOW = number("70 degF", "temperature", PRACTICE)
 """Outdoor air below which flooding head control holds liquid back."""
-TOLERANCE = number("3 degF", "temperature_difference", PUBLISHED, "California Title 24 RA3.2.2.6, installer")
-"""Half width of 'as charted' by subcooling."""
+ODD_ONE_OUT = number(
+    "3 degF", "temperature_difference", PUBLISHED, "California Title 24 RA3.2.2.6, installer"
+)
+"""Off its target by more than this and than the other, the fuller of two circuits is the odd one."""
 COMMON_SUBCOOLING = span("10 degF", "15 degF", "temperature_difference", PRACTICE)
 """Of valve units whose label is lost: never a verdict."""
 LOW_DISCHARGE_SUPERHEAT = span("20 degF", "25 degF", "temperature_difference", PRACTICE)

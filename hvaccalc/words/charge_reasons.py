@@ -7,6 +7,7 @@ from hvaccalc.diagnosis.charge.charge_reasons import Because, GateWhy, Line, Nex
 from hvaccalc.diagnosis.charge.charge_target import Method, Yardstick
 from hvaccalc.diagnosis.charge.gates import GateName
 from hvaccalc.diagnosis.unit.confusion import Known
+from hvaccalc.practice.circuits import STEADY_AFTER
 from hvaccalc.rows import complete
 from hvaccalc.service.refrigerant.pump_down import Advice
 from hvaccalc.words.said import Rows, Said, alike, for_file
@@ -67,7 +68,7 @@ GATES = _for_file(
 PROVISOS = _for_file(
     Proviso,
     {
-        Proviso.STEADY: "if it had run steadily for 15 minutes",
+        Proviso.STEADY: f"if it had run steadily for {STEADY_AFTER / 60.0:.0f} minutes",
         Proviso.FULL_SPEED: "if the fan was at full speed",
         Proviso.FACE_CLEAN: "if the coil face is clean through its depth",
         Proviso.DROP_CLEAN: "if the coil's drop is that of a clean coil",

@@ -19,7 +19,7 @@ from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.ensemble import beyond
 from hvaccalc.job.causes import Cause
-from hvaccalc.practice.circuits import CIRCUITS_APART, OVERFED_SUPERHEAT, TOLERANCE
+from hvaccalc.practice.circuits import CIRCUITS_APART, ODD_ONE_OUT, OVERFED_SUPERHEAT
 from hvaccalc.reason import Reason
 from hvaccalc.rows import complete
 from hvaccalc.severity import Severity
@@ -243,7 +243,7 @@ def _suspect(
         return (less, Suspicion.OVERFEEDING_VALVE) if flooded else (more, Suspicion.RESTRICTED)
     more, less = (first, second) if cool > 0 else (second, first)
     away = [charges[name].deviation for name in (more, less)]
-    if away[0] is not None and away[1] is not None and abs(away[0][0]) > max(abs(away[1][0]), TOLERANCE):
+    if away[0] is not None and away[1] is not None and abs(away[0][0]) > max(abs(away[1][0]), ODD_ONE_OUT):
         return more, Suspicion.OVERCHARGED
     return less, Suspicion.SHORT
 

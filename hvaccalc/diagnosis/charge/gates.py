@@ -29,7 +29,7 @@ class GateName(StrEnum):
     """What has to hold before a charge is judged."""
 
     COOLING = "the unit cooling"
-    STEADY = "steady for 15 minutes"
+    STEADY = f"steady for {STEADY_AFTER / 60.0:.0f} minutes"
     AIRFLOW = "full airflow"
     CALLS = "the stages that the unit's chart demands"
     THAWED = "coil thawed"
@@ -95,7 +95,7 @@ def _cooling(draws: Draws, where: Where) -> Gate:
 
 
 def steady(draws: Draws, where: Where) -> Gate:
-    """Running at least 15 minutes."""
+    """Running for long enough."""
     condition = draws.condition(where)
     name = GateName.STEADY
     if condition.steady == "no":

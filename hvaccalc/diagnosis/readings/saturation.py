@@ -144,8 +144,9 @@ def liquid_or_assumed(draws: Draws, where: Where) -> tuple[Saturated, Datum] | N
         return sides.liquid, Datum(sides.liquid.pressure, "measured")
     if sides.discharge is None:
         return None
-    found = sides.discharge.scaled(_liquid_share(draws, where))
-    return found, Datum(found.pressure, "assumed", "liquid pressure taken as 0.96 of the discharge pressure")
+    found, share = sides.discharge.scaled(_liquid_share(draws, where)), sum(LIQUID_SHARE_OF_DISCHARGE) / 2.0
+    note = f"liquid pressure taken as {share:.2f} of the discharge pressure"
+    return found, Datum(found.pressure, "assumed", note)
 
 
 def discharge_or_assumed(draws: Draws, where: Where) -> Saturated | None:
