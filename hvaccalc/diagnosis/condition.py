@@ -8,7 +8,7 @@ import numpy as np
 from hvaccalc import units
 from hvaccalc.diagnosis.air.air_states import AirStates, CoilDuty, air_states, coil_duty
 from hvaccalc.diagnosis.air.airflow import Airflow, StagingFault, airflow, staging_fault
-from hvaccalc.diagnosis.air.fan_check import SpeedCheck
+from hvaccalc.diagnosis.air.fan_check import MotorLoad, SpeedCheck, motor_load
 from hvaccalc.diagnosis.air.freeze import FreezeRisk, freeze_risk
 from hvaccalc.diagnosis.air.speed_check import speed_check
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge, circuit_charge
@@ -46,6 +46,7 @@ class ConditionResult:
     freeze: FreezeRisk | None
     staging: StagingFault | None
     speed: SpeedCheck | None
+    motor: MotorLoad | None
     idle: dict[str, Proof]
     too_much: bool = False
 
@@ -85,7 +86,7 @@ class ConditionResult:
         """Of everything that was found in it by its own readings, notes included."""
         parts = [self.duty_severity, self.air_severity, *(self.idle_severity for _ in self.idle)]
         parts += [self.condensing_severity(name) for name in self.circuits]
-        parts += [part.severity for part in (self.airflow, self.contrast, self.staging) if part is not None]
+        parts += [part.severity for part in (self.airflow, self.contrast, self.staging, self.motor) if part]
         for name, state in self.circuits.items():
             charge = self.charges.get(name)
             if charge is not None:
@@ -132,6 +133,7 @@ def diagnose(draws: Draws, where: Where) -> ConditionResult:
         freeze=freeze_risk(draws, states, flow, circuits),
         staging=staging_fault(draws, where),
         speed=speed_check(draws, where, flow),
+        motor=motor_load(draws, where),
         idle=compressors.called_but_idle(draws, where),
         too_much=_too_much(duty, draws.job.unit.rated_capacity.value),
     )

@@ -13,6 +13,7 @@ from hvaccalc.findings.finding import Finding, Writer, finding_id
 from hvaccalc.practice.statements import ALL_GIVEN_BACK
 from hvaccalc.service.fan.energy import FullSpeedPenalty
 from hvaccalc.service.fan.fan_staging_rule import CHECK_THE_CODE, Staged, StagingRule
+from hvaccalc.words.fan import LOADS, load_values
 from hvaccalc.words.said import Reader, banded
 from hvaccalc.words.speak import teller
 
@@ -41,6 +42,22 @@ def service_findings(draws: Draws, service: FanService) -> tuple[Finding, ...]:
     writer = Writer(draws)
     _service(writer, service)
     return tuple(writer.found)
+
+
+def motor(writer: Writer, result: ConditionResult) -> None:
+    """The fan's motor at the speed at which it runs."""
+    load = result.motor
+    if load is None:
+        return
+    writer.verdict(
+        "fan.motor_load",
+        result.where,
+        load.text,
+        writer.to.fill(LOADS[load.text], load_values(load)),
+        basis="measured",
+        sources=("fan_checks",),
+        severity=load.severity,
+    )
 
 
 def _service(writer: Writer, service: FanService) -> None:

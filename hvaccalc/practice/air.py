@@ -6,6 +6,8 @@ FULL_SPEED = number("97 %", "fraction", PRACTICE)
 """Fan speed over full speed from which it counts as full."""
 SAME_SPEED = number("3 %", "fraction", PRACTICE)
 """Speeds this close, as a share of full speed, count as the same: torque differs by 6 % at most."""
+SAME_CURRENT = number("25 %", "fraction", PRACTICE)
+"""Motor current by the fan law over one read at the other speed beyond which the two do not fit."""
 STANDS_STILL = number("1 %", "fraction", PRACTICE)
 """Fan speed over full speed up to which the fan stands."""
 ABOVE_DESIGN_SPEED = number("102 %", "fraction", PRACTICE)

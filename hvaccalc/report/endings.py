@@ -14,6 +14,7 @@ from hvaccalc.service.put_right import (
     check_read_right,
     ended,
     ice_read_right,
+    motor_read_right,
 )
 from hvaccalc.words import endings as words
 from hvaccalc.words.said import Reader, date_text
@@ -90,6 +91,9 @@ def of_finding(found: Found, finding: Finding) -> Closed | None:
     if finding.key.startswith("fan.check."):
         name = CheckName(finding.key.removeprefix("fan.check.").replace("_", " "))
         return of_check(found, name, where_of(finding).visit)
+    result = found.result(finding) if finding.key == "fan.motor_load" else None
+    if result is not None:
+        return _read(found, motor_read_right(found.analysis, result))
     return None if finding.about is None else of_cause(found, finding.about, finding.circuit)
 
 

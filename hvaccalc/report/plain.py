@@ -13,7 +13,7 @@ from hvaccalc.job.causes import Way
 from hvaccalc.reason import Amount, Value
 from hvaccalc.report.found import Found, grouped
 from hvaccalc.words.charge import LOOKS, VERDICTS
-from hvaccalc.words.fan import CHECKS
+from hvaccalc.words.fan import CHECKS, LOADS, load_values
 from hvaccalc.words.said import NOT_SAID, rounded
 from hvaccalc.words.water import WAYS
 
@@ -37,6 +37,13 @@ def check(finding: Finding, found: Found) -> str:
         return f"Out of its limits at the fan's speed: {found.teller.tell(name)}."
     limit: Value = Amount(one.limit, one.kind) if one.limit is not None else ""
     return _water(found.teller.fill(words, {"value": Amount(one.value, one.kind), "limit": limit}))
+
+
+def motor(finding: Finding, found: Found) -> str:
+    """The fan's motor beside its plate."""
+    result = found.result(finding)
+    assert result is not None and result.motor is not None
+    return found.teller.fill(LOADS[result.motor.text], load_values(result.motor))
 
 
 def _water(number: str) -> str:
@@ -211,6 +218,7 @@ _SPEAK: dict[str, Callable[[Finding, Found], str]] = {
     "staging.backfeed": back_feed,
     "staging.measure": measure,
     "airflow.reconciled": air,
+    "fan.motor_load": motor,
     "coil.coldest_surface": metal,
     "coil.ice_seen": ice_seen,
     "freeze.probability.fin": ice,

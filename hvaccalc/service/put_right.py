@@ -10,12 +10,13 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
-from hvaccalc.diagnosis.air.fan_check import CheckName, CheckState
+from hvaccalc.diagnosis.air.fan_check import CheckName, CheckState, Load
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.water.mechanism import Ability
 from hvaccalc.job.causes import OF_A_CIRCUIT, Cause, CauseAt
 from hvaccalc.job.checks.notices import REPAIRS
+from hvaccalc.practice.air import SAME_SPEED
 from hvaccalc.service.cause_readers import OF_THE_CHARGE, READERS, Says, Seen
 from hvaccalc.service.diagnosed import Diagnosed
 from hvaccalc.service.visits import TEMPORARY, WorkRef
@@ -294,6 +295,23 @@ CAUSES_OF_CHECKS = {
     CheckName.FULL_SPEED: Cause.BELT,
 }
 """Checks of the fan's speed that the repair of a cause answers."""
+
+
+def motor_read_right(of: Diagnosed, overloaded: ConditionResult) -> ConditionResult | None:
+    """The latest later visit that read the fan's motor as then called, or as fast, if within its plate."""
+
+    calls = of.draws.condition(overloaded.where).calls
+    speed = overloaded.motor.ratio if overloaded.motor is not None else None
+    told = [
+        (result, result.motor)
+        for result in of.visits.later(overloaded.where.visit)
+        if result.motor is not None
+        and (
+            of.draws.condition(result.where).calls == calls
+            or (result.motor.ratio or 0.0) >= (speed or 0.0) - SAME_SPEED
+        )
+    ]
+    return told[-1][0] if told and told[-1][1].text is Load.WITHIN else None
 
 
 def check_read_right(of: Diagnosed, name: str, visit: int) -> ConditionResult | None:

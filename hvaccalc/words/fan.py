@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from hvaccalc.diagnosis.air.fan_check import Checked, CheckName, MotorReason
+from hvaccalc.diagnosis.air.fan_check import Checked, CheckName, Load, MotorLoad, MotorReason
+from hvaccalc.reason import Amount, Value
 from hvaccalc.rows import complete
 from hvaccalc.words.said import NOT_SAID, NOT_TOLD, Rows, Said, alike, for_file
 
@@ -108,6 +109,12 @@ CHECKED = complete(
             "A two-speed motor has a plate current for each speed: read the current at the higher one."
         ),
         Checked.READ_ELSEWHERE: for_file("{said} Read: {reading}."),
+        Checked.READ_ON_ANOTHER_VISIT: for_file("{said} Read on another visit, not on this one: {reading}."),
+        Checked.DOES_NOT_FIT: for_file(
+            "{said} By the fan law the {reading} become {number}: the two do not fit, so neither is a pass. "
+            "Read both again, on every phase, doors closed; where both hold, find out what changed between "
+            "them (belt, sheave, damper, filters)."
+        ),
         Checked.NO_SERVICE_FACTOR: for_file(
             "The motor's service factor is not typed; without it the plate's current is the limit."
         ),
@@ -198,6 +205,38 @@ MOTOR = complete(
         MotorReason.NEAR_THE_PLATE: for_file("too close to tell from the plate's {plate:current}"),
     },
 )
+
+LOADS: dict[Load, Said] = complete(
+    Load,
+    {
+        Load.WITHIN: Said(
+            "The fan's motor draws {current}, within its plate ({plate:current}).",
+            "The fan's motor draws no more than its plate allows.",
+        ),
+        Load.NEAR: Said(
+            "The fan's motor draws {current}: too close to tell from its plate ({plate:current}).",
+            "The fan's motor draws about what its plate allows.",
+        ),
+        Load.ABOVE_PLATE: Said(
+            "The fan's motor draws {current}, above its plate ({plate:current}) and within the plate times "
+            "its service factor ({limit:current}): a reserve, not a rating to be left at.",
+            "The fan's motor draws {current}, more than its plate says ({plate:current}), and lives on its "
+            "reserve.",
+        ),
+        Load.OVERLOADED: Said(
+            "The fan's motor draws {current} where its plate ({plate:current}) and service factor allow "
+            "{limit:current}: it overheats. Stop it, or slow it before anybody leaves.",
+            "The fan's motor is overloaded: it draws {current} where {limit:current} is the most it may.",
+        ),
+    },
+)
+"""With ``{current}``, ``{plate}`` and ``{limit}``."""
+
+
+def load_values(load: MotorLoad) -> dict[str, Value]:
+    """What the words of a motor's load ask for."""
+    return {"current": Amount(load.current, "current"), "plate": load.plate, "limit": load.limit}
+
 
 SAID: dict[type[StrEnum], Rows] = {
     CheckName: {name: words.title for name, words in CHECKS.items()},

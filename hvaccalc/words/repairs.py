@@ -151,6 +151,17 @@ WORDS: dict[Repair, RepairWords] = complete(
             ),
             Said("Fan locked out and at rest before a hand goes to the belt; guard back on.", NOT_TOLD),
         ),
+        Repair.UNLOAD_MOTOR: RepairWords(
+            alike("Fan motor."),
+            Said(
+                "Find what loads it: voltage and current of each phase, a door or panel left open (more air, "
+                "more load), the sheaves and speed against the data sheet, bearings. Slow the wheel until "
+                "the current is within the plate, then measure the air; a motor that has to give more is "
+                "replaced by one sized for it.",
+                "Find out why the fan's motor draws more than it may, and put that right.",
+            ),
+            Said("Never a larger fuse or a higher overload setting.", NOT_TOLD),
+        ),
         Repair.FIND_WHAT_FREEZES: RepairWords(
             alike("Air."),
             alike(

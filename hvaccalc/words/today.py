@@ -193,8 +193,10 @@ STEPS = complete(
             "qualified person today.",
         ),
         Do.OFF_FOR_MOTOR: Said(
-            "The fan motor's current is over what its plate allows: off until what loads it is put right "
-            "(sheave, belt, voltage), and read its current again.",
+            "The fan motor's current is over what its plate allows. Before you leave: off and locked out, "
+            "cooling and heating with it, until what loads it is put right (sheave, belt, voltage, a door "
+            "left open) and its current, read on every phase with all panels on, is within the plate. The "
+            "overload stays set at the plate's current.",
             "The fan's motor is overloaded: the unit stays off until that is put right.",
         ),
         Do.SLOW_FAN: Said(

@@ -14,6 +14,11 @@ DEMOS = ("library_hall", "swim_club", "print_shop", "clinic_attic", "archive_vau
 
 JOBS = {
     "sound": {},
+    "motor overloaded": {
+        "unit.fan.motor_full_load_current": "10 A",
+        "unit.fan.drive": "belt, fixed",
+        "air.fan_current": "13 A",
+    },
     "fan low": {"air.fan_frequency": "36 Hz", "air.airflow": None},
     "fan stands": {"air.fan_frequency": "0 Hz", "air.airflow": None},
     "air missing": {"air.airflow": "4000 cfm"},

@@ -103,6 +103,39 @@ def test_a_current_read_behind_the_drive_at_full_speed_is_the_motors(tmp_path, c
     assert check.value.value == pytest.approx(float(current.split()[0]), rel=1e-6)
 
 
+BEHIND = 'fan_current_at = "drive output"'
+
+
+@pytest.mark.parametrize(("typed", "state"), [("12 A", FAIL), ("9 A", NOT_YET), ("3.7 A", PASS)])
+def test_a_current_read_elsewhere_never_speaks_against_what_was_typed_here(tmp_path, typed, state):
+    """Plate 10.4 A, 8.3 A read at 60 Hz in another condition; torque 2.78 times that of 36 Hz.
+
+    12 A at 36 Hz lies above the plate itself. 9 A would be at least sqrt(2.6² + (8.6 · 2.78)²) = 24 A: not
+    the 8.3 A that were read. 3.7 A are about 6.8 A and more: near enough to be the same motor's.
+    """
+    here = {"unit.fan.motor_full_load_current": "10.4 A", "air.fan_current_at": "drive output"}
+    check = later(tmp_path, here | {"air.fan_current": typed}, "8.3 A", BEHIND)
+    assert check.state == state
+    assert ("do not fit" in told(check.why)) == (state != PASS) and "8.3 A at 60 Hz" in told(check.why)
+
+
+def test_a_check_says_that_it_rests_on_another_visit(tmp_path):
+    extra = "[[visit]]\ndate = 2026-06-25\n" + FULL_LATER.format(current="5.3 A", at=BEHIND)
+    (slow, _) = analysed(tmp_path, LOW | PLATE | {"unit.fan.service_factor": 1.15}, extra=extra).conditions
+    for check in slow.speed.checks[:2]:
+        assert check.state == PASS and "on another visit" in told(check.why)
+    here = MOTOR | {"air.fan_frequency": "60 Hz", "air.fan_current": "9.8 A"}
+    (fast, _) = analysed(tmp_path, here, extra=extra).conditions
+    assert fast.speed.checks[0].value.value == pytest.approx(9.8, rel=1e-6)
+
+
+@pytest.mark.parametrize(("current", "state"), [("9 A", NOT_YET), ("10.8 A", FAIL), ("13 A", FAIL)])
+def test_a_current_above_the_plate_is_no_pass_wherever_it_was_read(tmp_path, current, state):
+    """Plate 10 A: the line side of a drive carries less than its motor (common practice, no source)."""
+    line = MOTOR | {"air.fan_frequency": "60 Hz", "air.fan_current_at": "line", "air.fan_current": current}
+    assert checks(tmp_path, line)["motor current"].state == state
+
+
 def test_a_current_of_another_speed_is_not_held_against_the_plate(tmp_path):
     text = told(checks(tmp_path, MOTOR | {"air.fan_current_at": None})["motor current"].why)
     assert "4.0 A at 36 Hz" in text and "plate" not in text

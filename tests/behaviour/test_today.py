@@ -20,6 +20,7 @@ from hvaccalc.report import memo
 from hvaccalc.service.may_run.concern import Do, Running, Why, running_of
 from hvaccalc.service.next_readings import ROWS
 from hvaccalc.service.put_right import ended, ice_read_right
+from hvaccalc.service.repair.repair_rows import Repair
 from hvaccalc.service.today import Decision, Today
 from hvaccalc.severity import Severity
 from tests.behaviour.jobs import SOUND, analysis_of, demo_text, job_text
@@ -203,6 +204,23 @@ def test_a_motor_above_its_plate(drive: str, amperes: str, decision: Decision, s
     assert on(loaded, FULL).decision is decision
     motor = {Do.OFF_FOR_MOTOR, Do.SLOW_FAN, Do.MOTOR_WARM}
     assert steps(on(loaded, FULL)) & motor == ({step} if step else set())
+
+
+def test_a_motor_above_its_plate_stops_a_slow_fan_and_is_repaired() -> None:
+    """12 A at 36 Hz on a plate of 10.4 A: slower is no cure, whatever a full speed would ask."""
+    plate = {"unit.fan.motor_full_load_current": "10.4 A", "air.fan_current_at": "drive output"}
+    slow = of({**LOW_FAN, **plate, "air.fan_current": "12 A"})
+    assert on(slow, FULL).decision is Decision.STOP and Do.OFF_FOR_MOTOR in steps(on(slow, FULL))
+    assert [f.severity for f in slow.findings if f.key == "fan.motor_load"] == [Severity.STOP]
+    assert Repair.UNLOAD_MOTOR in {one.repair for one in slow.repairs.called}
+    later = """[visit.condition.air]\nfan_frequency = "60 Hz"\nfan_current = "9 A"
+fan_current_at = "drive output"\n"""
+    ran = '[[visit.condition]]\ncalls = ["cool 1", "cool 2"]\n'
+    same_day = of({**LOW_FAN, **plate, "air.fan_current": "12 A"}, ran + later)
+    assert Do.OFF_FOR_MOTOR in steps(on(same_day, FULL))
+    read = of({**LOW_FAN, **plate, "air.fan_current": "12 A"}, SECOND_VISIT + ran + later)
+    assert Do.OFF_FOR_MOTOR not in steps(on(read, FULL))
+    assert Repair.UNLOAD_MOTOR not in {one.repair for one in read.repairs.called}
 
 
 # --- coil, circuits, water -------------------------------------------------------------------------------

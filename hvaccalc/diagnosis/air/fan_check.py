@@ -8,7 +8,7 @@ from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.air.airflow import speed_ratio
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
-from hvaccalc.practice.air import SAME_SPEED
+from hvaccalc.practice.air import FULL_SPEED, SAME_SPEED
 from hvaccalc.reason import Reason
 from hvaccalc.severity import Severity
 
@@ -66,6 +66,8 @@ class Checked(StrEnum):
     FOLLOWS_FROM_THAT = auto()
     TWO_SPEEDS = auto()
     READ_ELSEWHERE = auto()
+    READ_ON_ANOTHER_VISIT = auto()
+    DOES_NOT_FIT = auto()
     NO_SERVICE_FACTOR = auto()
     READ_SHEAVES = auto()
     READ_SHEAVES_IF_ANY = auto()
@@ -237,8 +239,10 @@ class MotorReading:
     near: bool
 
 
-def motor_reading(draws: Draws, where: Where, wanted: float) -> MotorReading | None:
-    """The highest current read at a speed in any condition, else that of the condition itself.
+def motor_readings(
+    draws: Draws, where: Where, wanted: float
+) -> tuple[MotorReading | None, MotorReading | None]:
+    """The current read in a condition itself, and the highest that was read elsewhere at a speed.
 
     Parameters
     ----------
@@ -248,10 +252,9 @@ def motor_reading(draws: Draws, where: Where, wanted: float) -> MotorReading | N
         Speed over full speed.
     """
     those = [one for place, _ in draws.conditions() if (one := _read(draws, place, wanted)) is not None]
-    near = [one for one in those if one.near]
-    if near:
-        return max(near, key=lambda one: one.current[0])
-    return next((one for one in those if one.where == where), None)
+    near = [one for one in those if one.near and one.where != where]
+    own = next((one for one in those if one.where == where), None)
+    return own, max(near, key=lambda one: one.current[0], default=None)
 
 
 def _read(draws: Draws, where: Where, wanted: float) -> MotorReading | None:
@@ -277,6 +280,86 @@ def on_a_drive(reading: MotorReading, plate: float) -> Reason:
     return Reason(
         MotorReason.NOT_THE_MOTORS_YET, {"reading": read_at(reading), "beside": beside, "place": place}
     )
+
+
+class Load(StrEnum):
+    """A fan motor's current as read beside its plate."""
+
+    WITHIN = "within the plate"
+    NEAR = "too close to the plate to tell"
+    ABOVE_PLATE = "above the plate, within its service factor"
+    OVERLOADED = "above what the plate allows"
+
+    @property
+    def above(self) -> bool:
+        """Whether it lies above the plate."""
+        return self in (Load.ABOVE_PLATE, Load.OVERLOADED)
+
+
+@dataclass(frozen=True, slots=True)
+class MotorLoad:
+    """A fan motor at the speed at which it runs.
+
+    Attributes
+    ----------
+    text : Load
+    current : Band
+        As read [A]; on a drive's line side the motor itself draws more as a rule.
+    plate, limit : float
+        Full-load current, and the same times the service factor where one is typed [A].
+    ratio : float or None
+        Fan speed over full speed; None where nothing tells.
+    can_slow : bool
+        Whether a drive runs it at full speed, so that it can be slowed at once.
+    """
+
+    where: Where
+    text: Load
+    current: Band
+    plate: float
+    limit: float
+    ratio: float | None
+    can_slow: bool
+
+    @property
+    def severity(self) -> Severity:
+        """Above plate times service factor the motor stops, or is slowed where that can be done at once."""
+        if self.text is Load.OVERLOADED:
+            return Severity.ACT if self.can_slow else Severity.STOP
+        return Severity.WATCH if self.text is Load.ABOVE_PLATE else Severity.NOTE
+
+
+def motor_load(draws: Draws, where: Where) -> MotorLoad | None:
+    """The fan's motor in one condition; None without a current and a plate that tell.
+
+    Notes
+    -----
+    A current that was not read behind the drive excludes nothing, and convicts all the same: the line side
+    carries less than the motor as a rule (common practice, no source).
+    """
+    fan, current = draws.job.unit.fan, draws.column(where, "fan_current")
+    plate, speed = fan.motor_full_load_current, speed_ratio(draws, where)
+    if plate is None or current is None or not current[0] > 0.0:
+        return None
+    read, limit = band(current), plate.value * (fan.service_factor.value if fan.service_factor else 1.0)
+    over = read.value > limit
+    text = Load.OVERLOADED if over else Load.ABOVE_PLATE if read.value > plate.value else Load.WITHIN
+    if not text.above and not of_the_motor(draws, where):
+        return None
+    if text is Load.WITHIN and read.high > plate.value:
+        text = Load.NEAR
+    ratio = float(speed.draws[0]) if speed is not None else None
+    can_slow = fan.drive == ON_A_DRIVE and (ratio is None or ratio >= FULL_SPEED)
+    return MotorLoad(where, text, read, plate.value, limit, ratio, can_slow)
+
+
+ON_A_DRIVE = "variable frequency"
+
+
+def of_the_motor(draws: Draws, where: Where) -> bool:
+    """Whether the fan's current in a condition is the motor's own: read behind the drive where one is."""
+    direct = draws.job.unit.fan.drive in ("belt, fixed", "two speed motor")
+    return direct or draws.condition(where).air.fan_current_at in OF_THE_MOTOR
 
 
 def read_at(reading: MotorReading) -> Reason:

@@ -13,20 +13,21 @@ from hvaccalc import units
 from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.air.airflow import Airflow, speed_ratio
 from hvaccalc.diagnosis.air.fan_check import (
-    OF_THE_MOTOR,
     Check,
     Checked,
     CheckName,
     CheckState,
+    MotorReading,
     SpeedCheck,
-    motor_reading,
+    motor_readings,
+    of_the_motor,
     on_a_drive,
     read_at,
 )
 from hvaccalc.diagnosis.air.fan_data import full_rotation
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.signs_seen import drain_tests
-from hvaccalc.ensemble import band
+from hvaccalc.ensemble import Band, band, beyond
 from hvaccalc.equipment.drain import trap
 from hvaccalc.equipment.fan import fan_drive, fan_laws
 from hvaccalc.practice.air import (
@@ -34,6 +35,7 @@ from hvaccalc.practice.air import (
     BELT_WRAP,
     FACE_VELOCITY,
     MAGNETISING_SHARE,
+    SAME_CURRENT,
     SAME_SPEED,
     TIP_SPEED,
 )
@@ -107,34 +109,78 @@ def speed_check(
 
 def _motor(case: _Case) -> list[Check]:
     unit = case.draws.job.unit.fan
-    plate, read = unit.motor_full_load_current, motor_reading(case.draws, case.where, case.wanted)
-    belt = unit.drive == "belt, fixed"
+    plate, (own, other) = unit.motor_full_load_current, motor_readings(case.draws, case.where, case.wanted)
+    # What was read here at this speed counts before what was read elsewhere.
+    read = own if own is not None and (own.near or other is None) else other
     if plate is None or read is None:
         return _no_current(
             Reason(Checked.LACKS_PLATE if plate is None else Checked.LACKS_CURRENT),
             Reason(Checked.FOLLOWS_FROM_BOTH),
         )
-    if not belt and unit.drive != "two speed motor" and read.at not in OF_THE_MOTOR:
-        return _no_current(on_a_drive(read, plate.value), Reason(Checked.FOLLOWS_FROM_CURRENT))
-    ratio = case.wanted / read.ratio
-    if unit.drive == "two speed motor" and ratio[0] > 1.0 + SAME_SPEED:
+    factor = unit.service_factor
+    if not of_the_motor(case.draws, read.where):
+        why, value = on_a_drive(read, plate.value), band(read.current)
+        if not value.value > plate.value:
+            return _no_current(why, Reason(Checked.FOLLOWS_FROM_CURRENT))
+        # The line side carries less than the motor as a rule: above the plate it is no pass.
+        tops = ((CheckName.MOTOR_CURRENT, plate.value), (CheckName.SERVICE_FACTOR, plate.value * _of(factor)))
+        return [_off_the_motor(name, why, value, top) for name, top in tops]
+    if unit.drive == "two speed motor" and case.wanted / read.ratio[0] > 1.0 + SAME_SPEED:
         return _no_current(Reason(Checked.TWO_SPEEDS), Reason(Checked.FOLLOWS_FROM_THAT))
-    share = case.draws.ensemble.uniform("magnetising share", *MAGNETISING_SHARE)
-    # Volts follow hertz on a drive: torque is power over speed. At line frequency it is power alone.
-    torque = ratio ** (3.0 if belt else 2.0)
-    current = fan_drive.motor_current_at_load(read.current, torque, plate.value, share)
+    current = _at_wanted(case, read, plate.value)
     what, name = Reason(Checked.MOTOR_CURRENT, {"when": case.when}), CheckName.MOTOR_CURRENT
     first = case.below(name, what, current, plate.value, "current", Reason(Checked.THE_PLATE))
-    if read.where != case.where:
-        why = Reason(Checked.READ_ELSEWHERE, {"said": first.why, "reading": read_at(read)})
-        first = replace(first, why=why)
-    factor, name = unit.service_factor, CheckName.SERVICE_FACTOR
+    first = _resting_on(case, first, read, own, current, plate.value)
     if factor is None:
         state = CheckState.PASS if first.state is CheckState.PASS else CheckState.NOT_YET
-        return [first, Check(name, state, Reason(Checked.NO_SERVICE_FACTOR))]
-    top = plate.value * factor.value
-    of = Reason(Checked.PLATE_TIMES_FACTOR, {"factor": factor.value})
-    return [first, case.below(name, what, current, top, "current", of)]
+        return [first, Check(CheckName.SERVICE_FACTOR, state, Reason(Checked.NO_SERVICE_FACTOR))]
+    top, of = plate.value * factor.value, Reason(Checked.PLATE_TIMES_FACTOR, {"factor": factor.value})
+    second = case.below(CheckName.SERVICE_FACTOR, what, current, top, "current", of)
+    return [first, _resting_on(case, second, read, own, current, plate.value)]
+
+
+def _of(factor: units.Quantity | None) -> float:
+    return 1.0 if factor is None else factor.value
+
+
+def _off_the_motor(name: CheckName, why: Reason, value: Band, top: float) -> Check:
+    state = CheckState.FAIL if value.value > top else CheckState.NOT_YET
+    return Check(name, state, why, value, top, "current")
+
+
+def _at_wanted(case: _Case, read: MotorReading, plate: float) -> Array:
+    """A motor's current brought to the speed asked about [A]."""
+    share = case.draws.ensemble.uniform("magnetising share", *MAGNETISING_SHARE)
+    # Volts follow hertz on a drive: torque is power over speed. At line frequency it is power alone.
+    torque = (case.wanted / read.ratio) ** (3.0 if case.draws.job.unit.fan.drive == "belt, fixed" else 2.0)
+    return fan_drive.motor_current_at_load(read.current, torque, plate, share)
+
+
+def _resting_on(
+    case: _Case, check: Check, read: MotorReading, own: MotorReading | None, current: Array, plate: float
+) -> Check:
+    """A check that rests on a reading of another condition says so, and what of this one does not fit it."""
+    if read is own:
+        return check
+    there = read.where.visit != case.where.visit
+    why = Reason(
+        Checked.READ_ON_ANOTHER_VISIT if there else Checked.READ_ELSEWHERE,
+        {"said": check.why, "reading": read_at(read)},
+    )
+    if own is None or not of_the_motor(case.draws, own.where):
+        return replace(check, why=why)
+    scaled = _at_wanted(case, own, plate)
+    more = beyond(scaled - (1.0 + SAME_CURRENT) * current)
+    if not more and not beyond(current - (1.0 + SAME_CURRENT) * scaled):
+        return replace(check, why=why)
+    number = Amount(band(scaled), "current")
+    why = Reason(Checked.DOES_NOT_FIT, {"said": why, "reading": read_at(own), "number": number})
+    state = check.state
+    if check.limit is not None and own.current[0] > check.limit:
+        state = CheckState.FAIL
+    elif more and state is CheckState.PASS:
+        state = CheckState.NOT_YET
+    return replace(check, state=state, why=why)
 
 
 def _no_current(current: Reason, factor: Reason) -> list[Check]:

@@ -130,7 +130,19 @@ def charge_study(job: Job, where: Where, normal: UnitStates | None = None, draws
     }
     duty = coil_duty(air, flow.dry_air_flow if flow else None)
     result = ConditionResult(
-        where, "", air, flow, duty, circuits, charges, contrast(kept, where, charges), None, None, None, {}
+        where,
+        "",
+        air,
+        flow,
+        duty,
+        circuits,
+        charges,
+        contrast(kept, where, charges),
+        None,
+        None,
+        None,
+        None,
+        {},
     )
     places = [at.at(name) for at, condition in kept.conditions() for name in condition.circuit]
     standings = {at: one for at in places if (one := standing(kept, at)) is not None}

@@ -217,6 +217,7 @@ ORDER = {
     "staging.measure": 0,
     "staging.fault": 0,
     "circuit.compressor": 1,
+    "fan.motor_load": 1,
     "coil.ice_seen": 2,
     "freeze.probability": 3,
     "airflow.short": 4,
@@ -240,6 +241,8 @@ def _sameness(finding: Finding, found: Found) -> tuple[str, str | None, str | No
 def _said_already(finding: Finding, found: Found) -> bool:
     """Whether another finding under this heading says the same of the same thing."""
     where = where_of(finding)
+    if finding.key in OF_THE_MOTOR and _overloaded_now(finding, found):
+        return True
     if finding.visit is None:
         # A reading's finding names the fault of the wiring that explains it.
         return any(finding.id in other.inputs for other in found.of("staging.fault"))
@@ -258,6 +261,16 @@ def _said_already(finding: Finding, found: Found) -> bool:
         current = found.at("fan.check.motor_current", where)
         return current is not None and current.as_severe_as(finding)
     return finding.key == "airflow.reconciled" and found.at("airflow.short", where) is not None
+
+
+OF_THE_MOTOR = ("fan.check.motor_current", "fan.check.service_factor")
+
+
+def _overloaded_now(finding: Finding, found: Found) -> bool:
+    """Whether the motor's load says already what a check at the same speed says."""
+    result, load = found.result(finding), found.at("fan.motor_load", where_of(finding))
+    same_speed = result is not None and result.speed is not None and not result.speed.raises
+    return same_speed and load is not None and load.severity.notable
 
 
 def _decisive(finding: Finding, found: Found) -> bool:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from hvaccalc.call import Mode
-from hvaccalc.diagnosis.air.fan_check import Check, CheckName, CheckState, SpeedCheck
+from hvaccalc.diagnosis.air.fan_check import ON_A_DRIVE, Check, CheckName, CheckState, Load
 from hvaccalc.diagnosis.calls import measures
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.equipment.wiring.wiring_calls import Mismatch
@@ -30,9 +30,14 @@ from hvaccalc.service.may_run.concern import (
     cools_slow,
     heats_slow,
 )
-from hvaccalc.service.put_right import CAUSES_OF_CHECKS, Ending, PutRight, check_read_right, ice_read_right
-
-ON_A_DRIVE = "variable frequency"
+from hvaccalc.service.put_right import (
+    CAUSES_OF_CHECKS,
+    Ending,
+    PutRight,
+    check_read_right,
+    ice_read_right,
+    motor_read_right,
+)
 
 
 def fan_and_coil(case: Case) -> Iterator[Concern]:
@@ -43,6 +48,7 @@ def fan_and_coil(case: Case) -> Iterator[Concern]:
     yield from _ice(case)
     yield from _freezing(case)
     yield from _short_of_air(case)
+    yield from _motor(case)
     yield from _speed_checks(case)
 
 
@@ -289,9 +295,30 @@ def _short_of_air(case: Case) -> Iterator[Concern]:
 OF_THE_MOTOR = (CheckName.MOTOR_CURRENT, CheckName.SERVICE_FACTOR)
 
 
+def _drives_all(case: Case, result: ConditionResult) -> tuple[Running, ...]:
+    """Ways of running that a fan's reading speaks of: all of them where its speed is the same in all."""
+    fixed = case.of.job.unit.fan.drive not in (ON_A_DRIVE, "two speed motor")
+    return case.ways if fixed else case.running(result.where)
+
+
+def _motor(case: Case) -> Iterator[Concern]:
+    """A motor above its plate; without a typed service factor the plate is the limit."""
+    for result in case.of.visits.by_time:
+        load = result.motor
+        if load is None or not load.text.above or motor_read_right(case.of, result) is not None:
+            continue
+        place = case.of.visits.name(result)
+        why = Reason(Why.MOTOR, {"read": load.current, "plate": load.plate, "place": place})
+        asks, do = Asks.OFF, Reason(Do.OFF_FOR_MOTOR)
+        if load.text is Load.ABOVE_PLATE:
+            asks, do = Asks.STEPS, Reason(Do.MOTOR_WARM)
+        elif load.can_slow:
+            asks, do = Asks.SLOWER, Reason(Do.SLOW_FAN)
+        yield Concern(_drives_all(case, result), asks, why, (Action(do),))
+
+
 def _speed_checks(case: Case) -> Iterator[Concern]:
     """Checks of the fan that fail: at its present speed, or at the full speed that it does not have yet."""
-    fixed = case.of.job.unit.fan.drive not in (ON_A_DRIVE, "two speed motor")
     for result in case.of.visits.by_time:
         checks = result.speed
         if checks is None:
@@ -299,7 +326,7 @@ def _speed_checks(case: Case) -> Iterator[Concern]:
         failed = [check for check in checks.checks if _fails(case, check, result)]
         if not failed:
             continue
-        ways = case.ways if fixed else case.running(result.where)
+        ways = _drives_all(case, result)
         place = case.of.visits.name(result)
         if checks.raises:
             names = tuple(check.name for check in failed)
@@ -308,8 +335,6 @@ def _speed_checks(case: Case) -> Iterator[Concern]:
             do = (Action(Reason(Do.FASTER_NOW if raised else Do.NOT_FASTER, {"checks": names})),)
             yield Concern(ways, Asks.STEPS, why, do)
             continue
-        if (motor := _motor(case, checks, failed, ways, place)) is not None:
-            yield motor
         for check in failed:
             if check.name not in OF_THE_MOTOR:
                 why = Reason(Why.CHECK, {"check": check.name, "place": place})
@@ -322,20 +347,3 @@ def _fails(case: Case, check: Check, result: ConditionResult) -> bool:
     closed = cause is not None and case.closed(cause)
     right = check_read_right(case.of, check.name, result.where.visit)
     return check.state is CheckState.FAIL and not closed and right is None
-
-
-def _motor(
-    case: Case, checks: SpeedCheck, failed: list[Check], ways: tuple[Running, ...], place: Reason
-) -> Concern | None:
-    """A motor above its plate; without a typed service factor the plate is the limit."""
-    by_name = {check.name: check for check in checks.checks}
-    motor, factor = by_name.get(CheckName.MOTOR_CURRENT), by_name.get(CheckName.SERVICE_FACTOR)
-    if motor is None or motor not in failed:
-        return None
-    why = Reason(Why.MOTOR, {"read": motor.value, "plate": float(motor.limit or 0.0), "place": place})
-    within = factor is not None and factor.value.known and factor.state is not CheckState.FAIL
-    if within:
-        return Concern(ways, Asks.STEPS, why, (Action(Reason(Do.MOTOR_WARM)),))
-    if case.of.job.unit.fan.drive == ON_A_DRIVE:
-        return Concern(ways, Asks.SLOWER, why, (Action(Reason(Do.SLOW_FAN)),))
-    return Concern(ways, Asks.OFF, why, (Action(Reason(Do.OFF_FOR_MOTOR)),))

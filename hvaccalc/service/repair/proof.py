@@ -217,6 +217,11 @@ def _airflow(of: Followed, _: RepairNeeded) -> _Limits:
     return _Limits(rated, ENOUGH_AIR * rated, None, "airflow")
 
 
+def _motor_current(of: Followed, _: RepairNeeded) -> _Limits:
+    plate = of.job.unit.fan.motor_full_load_current
+    return _SIGN if plate is None else _Limits(None, None, plate.value, "current")
+
+
 def _trap_height(of: Followed, _: RepairNeeded) -> _Limits:
     known = of.water.trap.required_height if of.water is not None else None
     return _at_least(known.value, "length") if known is not None and known.known else _SIGN
@@ -296,6 +301,7 @@ _ROWS: dict[Shown, tuple[_When, Callable[[Followed, RepairNeeded], _Limits]]] = 
         Shown.VACUUM: (_When.OFF, _fixed(_Limits(None, None, VACUUM, "absolute_pressure"))),
         Shown.DRIER_DROP: (_When.COOLING, _fixed(_Limits(None, None, DRIER_DROP, "temperature_difference"))),
         Shown.BELT_SLIP: (_When.COOLING, _fan_speed),
+        Shown.MOTOR_CURRENT: (_When.COOLING, _motor_current),
     },
 )
 

@@ -34,6 +34,7 @@ class Repair(StrEnum):
     FAN_RUNS = "fan_runs"
     FREE_THE_AIR = "free_the_air"
     BELT = "belt"
+    UNLOAD_MOTOR = "unload_motor"
     FIND_WHAT_FREEZES = "find_what_freezes"
     MEND_WIRING = "mend_wiring"
     TAKE_JUMPER_OFF = "take_jumper_off"
@@ -133,6 +134,7 @@ class Shown(StrEnum):
     VACUUM = "vacuum held"
     DRIER_DROP = "temperature drop across the drier"
     BELT_SLIP = "speed of the fan wheel"
+    MOTOR_CURRENT = "current of the fan's motor"
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,6 +229,7 @@ ROWS: dict[Repair, RepairRow] = complete(
             (Cause.LOW_AIRFLOW,), (Part.CLEANING,), (Shown.AIRFLOW, Shown.COLDEST_METAL), today=True
         ),
         Repair.BELT: _row((Cause.BELT,), (Part.BELT,), (Shown.BELT_SLIP, Shown.AIRFLOW)),
+        Repair.UNLOAD_MOTOR: _row((), (), (Shown.MOTOR_CURRENT, Shown.FAN_SPEED), today=True),
         Repair.FIND_WHAT_FREEZES: _row((), (), (Shown.COLDEST_METAL,), today=True),
         Repair.MEND_WIRING: _row(
             (), (Part.CONTROL_WIRING,), (Shown.FAN_SPEED, Shown.COMPRESSORS_BY_CALL), today=True

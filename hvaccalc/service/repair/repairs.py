@@ -17,7 +17,7 @@ from hvaccalc.job.causes import CAUSES_OF_WAYS, Cause, CauseAt, Way
 from hvaccalc.reason import Reason, Value
 from hvaccalc.rows import complete
 from hvaccalc.service.may_run.concern import heats_slow
-from hvaccalc.service.put_right import ended, ice_read_right
+from hvaccalc.service.put_right import ended, ice_read_right, motor_read_right
 from hvaccalc.service.refrigerant.inventory import TONNAGE, CircuitInventory
 from hvaccalc.service.repair.repair_rows import (
     OF_CAUSES,
@@ -160,7 +160,7 @@ class Repairs:
 
 def repairs(of: Followed) -> Repairs:
     """The lasting work of a job: the water's, the fan's and the air's, then circuit by circuit."""
-    rest = (*water_repairs(of), *_fan(of), *_air(of), *circuit_repairs(of))
+    rest = (*water_repairs(of), *_fan(of), *_motor(of), *_air(of), *circuit_repairs(of))
     every = (*rest, *_wiring(of, rest), *_ice(of, rest))
     those = {due: tuple(one for one in every if one.due is due) for due in Due}
     return Repairs(those[Due.REPAIR], those[Due.PROOF], those[Due.ADVICE])
@@ -203,6 +203,13 @@ def _air(of: Followed) -> Iterator[RepairNeeded]:
         )
     if found(of, Cause.BELT):
         yield RepairNeeded(Repair.BELT, CauseAt(Cause.BELT), due=due(of, Cause.BELT))
+
+
+def _motor(of: Followed) -> Iterator[RepairNeeded]:
+    """A fan motor above its plate as it was read last."""
+    loaded = (r for r in of.conditions if r.motor is not None and r.motor.text.above)
+    if any(motor_read_right(of, result) is None for result in loaded):
+        yield RepairNeeded(Repair.UNLOAD_MOTOR)
 
 
 def _ice(of: Followed, others: tuple[RepairNeeded, ...]) -> Iterator[RepairNeeded]:
