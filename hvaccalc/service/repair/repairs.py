@@ -13,14 +13,13 @@ from hvaccalc.diagnosis.water.mechanism import Ability, Guard, Met
 from hvaccalc.diagnosis.water.ways import WAYS
 from hvaccalc.ensemble import Band
 from hvaccalc.equipment.wiring.fault_kinds import FaultKind
-from hvaccalc.job.causes import CAUSES_OF_WAYS, Cause, CauseAt, Way
+from hvaccalc.job.causes import CAUSES_OF_WAYS, OF_A_CIRCUIT, Cause, CauseAt, Way
 from hvaccalc.reason import Reason, Value
 from hvaccalc.rows import complete
 from hvaccalc.service.may_run.concern import heats_slow
 from hvaccalc.service.put_right import ended, ice_read_right, motor_read_right
 from hvaccalc.service.refrigerant.inventory import TONNAGE, CircuitInventory
 from hvaccalc.service.repair.repair_rows import (
-    OF_CAUSES,
     Detail,
     Due,
     Followed,
@@ -34,13 +33,21 @@ from hvaccalc.service.repair.repair_rows import (
 from hvaccalc.service.repair.repairs_circuit import circuit_repairs
 from hvaccalc.service.visits import TEMPORARY
 
-CAUSES = frozenset(
+WHERE_IT_LEAVES: dict[Cause, Repair | None] = complete(
+    Cause,
     {
-        *(Cause.DRAIN, Cause.TRAP, Cause.PAN, Cause.CARRY_OVER, Cause.SWEATING),
-        *(Cause.PUMP, Cause.HOT_WATER_COIL, Cause.OUTSIDE_WATER),
+        Cause.DRAIN: Repair.OPEN_DRAIN,
+        Cause.TRAP: Repair.REBUILD_TRAP,
+        Cause.PAN: Repair.PAN,
+        Cause.CARRY_OVER: Repair.SLOWER_AIR,
+        Cause.SWEATING: Repair.INSULATE,
+        Cause.PUMP: Repair.PUMP,
+        Cause.HOT_WATER_COIL: Repair.HEATING_COIL,
+        Cause.OUTSIDE_WATER: Repair.ABOVE_THE_UNIT,
     }
+    | dict.fromkeys((*CAUSES_OF_WAYS[Way.MELT], *OF_A_CIRCUIT, Cause.OUTDOOR_AIR, Cause.NOTHING)),
 )
-"""Causes that are put right where the water leaves; what makes ice is put right where it is made."""
+"""What puts a cause right where the water leaves; what makes ice is put right where it is made."""
 
 GUARDS: dict[Guard, Repair | None] = complete(
     Guard,
@@ -73,7 +80,7 @@ def cause_of(way: Way) -> Cause | None:
     """The cause that is put right where the water leaves by a way; None where none is."""
     if WAYS[way].by_the_drain:
         return None
-    return next((cause for cause in CAUSES_OF_WAYS[way] if cause in CAUSES), None)
+    return next((cause for cause in CAUSES_OF_WAYS[way] if WHERE_IT_LEAVES[cause] is not None), None)
 
 
 def _at_work(budget: WaterBudget) -> Iterator[Way]:
@@ -86,11 +93,11 @@ def _at_work(budget: WaterBudget) -> Iterator[Way]:
 
 def _of_way(of: Followed, budget: WaterBudget, way: Way, drain_work: bool) -> RepairNeeded | None:
     cause = cause_of(way)
-    if cause is None:
+    repair = WHERE_IT_LEAVES[cause] if cause is not None else None
+    if cause is None or repair is None:
         return None
-    if cause is Cause.TRAP:
+    if repair is Repair.REBUILD_TRAP:
         return _trap(of, budget)
-    repair = OF_CAUSES[cause][0]
     return RepairNeeded(
         repair,
         CauseAt(cause),
