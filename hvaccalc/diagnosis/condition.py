@@ -92,6 +92,7 @@ class ConditionResult:
             if charge is not None:
                 parts += [charge.severity, charge.subcooling_severity, charge.superheat_severity]
             parts += [state.lines.flash_severity] if state.lines is not None else []
+            parts += [state.drier_severity, state.fans_severity]
         if self.freeze is not None:
             parts += [self.freeze.fin_severity, self.freeze.suction_severity, self.freeze.ice_severity]
         return tuple(parts)

@@ -81,8 +81,19 @@ def short_of_air(writer: Writer, result: ConditionResult) -> None:
 
 
 def condensing(writer: Writer, result: ConditionResult) -> None:
-    """Condensing saturation above the outdoor air."""
+    """Condenser fans that stand, and condensing saturation above the outdoor air."""
     for name, state in result.circuits.items():
+        if (fans := state.fans_stand) is not None:
+            count = f"{fans.running} of {fans.of}" if fans.of else f"{fans.running}"
+            writer.verdict(
+                "circuit.condenser_fans",
+                state.where,
+                f"{count} running",
+                f"Circuit {name}: of its condenser fans {count} ran. That raises the head by itself: the fan "
+                "comes before a dirty coil and before the charge.",
+                basis="measured",
+                severity=state.fans_severity,
+            )
         over = state.over_outdoor
         if over is None:
             continue

@@ -173,6 +173,16 @@ def subcooling(finding: Finding, found: Found) -> str:
     )
 
 
+def drier(finding: Finding, found: Found) -> str:
+    """A drier that holds the liquid back."""
+    return f"The filter of cooling circuit {finding.circuit} is clogged: it holds the refrigerant back."
+
+
+def condenser_fans(finding: Finding, found: Found) -> str:
+    """A condenser fan that stands."""
+    return f"A fan of the outdoor unit of circuit {finding.circuit} stands ({finding.text})."
+
+
 def outdoor_coil(finding: Finding, found: Found) -> str:
     """Condensing too far above the outdoor air."""
     return (
@@ -228,5 +238,7 @@ _SPEAK: dict[str, Callable[[Finding, Found], str]] = {
     "circuit.superheat": superheat,
     "circuit.subcooling": subcooling,
     "circuit.condensing_over_outdoor": outdoor_coil,
+    "circuit.condenser_fans": condenser_fans,
+    "circuit.drier_drop": drier,
     "reading.contradiction": reading,
 }

@@ -123,6 +123,8 @@ def _by_charge(cause: Cause) -> Callable[[Seen], Says]:
     def read(here: Seen) -> Says:
         verdict = _charge(here)
         right = cause in verdict.right
+        if cause is Cause.OVERCHARGE and _gas_inside(here):
+            return _says(False, right)
         return _says(verdict.cause is cause or (not right and _looks(here) is cause), right)
 
     return read
@@ -133,21 +135,40 @@ OF_THE_CHARGE = (Cause.LOW_CHARGE, Cause.OVERCHARGE, Cause.RESTRICTION)
 
 
 def _restriction(here: Seen) -> Says:
-    return _says(_looks(here) is Cause.RESTRICTION, Cause.RESTRICTION in _charge(here).right)
+    result = here.result
+    state = result.circuits.get(here.where.circuit) if result is not None else None
+    drier = state.drier_restricted if state is not None else None
+    # Subcooling as charted excludes no restriction; nothing beside the other circuit, or a free drier, does.
+    alone = result is None or result.contrast is None
+    right = drier is False or _alike(here) or (alone and Cause.RESTRICTION in _charge(here).right)
+    return _says(bool(drier) or _looks(here) is Cause.RESTRICTION, right)
+
+
+def _alike(here: Seen) -> bool:
+    """Whether the circuits, side by side, do not stand apart."""
+    beside = here.result.contrast if here.result is not None else None
+    return beside is not None and beside.text is Suspicion.NONE
 
 
 def _overfeeding_valve(here: Seen) -> Says:
-    beside = here.result.contrast if here.result is not None else None
-    alike = beside is not None and beside.text is Suspicion.NONE
-    return _says(_looks(here) is Cause.OVERFEEDING_VALVE, alike)
+    return _says(_looks(here) is Cause.OVERFEEDING_VALVE, _alike(here))
 
 
 def _condenser_air(here: Seen) -> Says:
     result, name = here.result, here.where.circuit
     if result is None or name not in result.circuits:
         return Says.NOTHING
+    state = result.circuits[name]
     high = name in result.condenses_high
-    return _says(high, result.circuits[name].over_outdoor is not None and not high)
+    # A head that gas inside explains accuses no condenser.
+    dirty = high and not _gas_inside(here)
+    return _says(dirty or state.fans_stand is not None, state.over_outdoor is not None and not high)
+
+
+def _gas_inside(here: Seen) -> bool:
+    """Whether the circuit's standing pressure, on any day, is above what its refrigerant can give."""
+    stands = here.of.charge_evidence.standing.items()
+    return any(one.text is Rest.ABOVE for where, one in stands if where.circuit == here.where.circuit)
 
 
 def _non_condensables(here: Seen) -> Says:

@@ -132,6 +132,7 @@ NEXT = _for_file(
         ),
         Next.THAWED: alike("repeat with the coil thawed and suction above freezing"),
         Next.DRIER_AND_VALVE: alike("read the temperature before and after the drier, and at the valve"),
+        Next.DRIER_RENEWED: alike("renew the drier, then read the circuit again"),
         Next.CONDENSER_AND_CURRENT: alike(
             "look at the condenser's face and fans, read the compressor's current, and read again"
         ),
@@ -196,6 +197,9 @@ BECAUSE = _for_file(
         Because.FREEZING: (
             "suction saturation below {cold:limit temperature}: the coil may be freezing, which hides a full "
             "or high charge"
+        ),
+        Because.DRIER_RESTRICTED: (
+            "its drier is restricted, which reads the same here as a short charge, and explains it"
         ),
         Because.HELD_BACK: (
             "the subcooling stands above {target} and the superheat above "

@@ -6,6 +6,7 @@ Repairs are common practice, without a source. What a way of the water calls for
 from dataclasses import dataclass
 from enum import StrEnum
 
+from hvaccalc.reason import Value
 from hvaccalc.rows import complete
 from hvaccalc.service.repair.repair_rows import Detail, First, Part, Repair, RepairNeeded
 from hvaccalc.service.repair.repairs import QuoteLine
@@ -45,6 +46,10 @@ _TOP_UP = alike("Topping up alone is no repair.")
 _EMPTIED = (
     "recover the charge, repair, pressure test with nitrogen{finds}, evacuate and prove the vacuum holds, "
     "weigh the charge in."
+)
+_DRIER = (
+    "pump the circuit down into its condenser where that fits, else recover; change it with nitrogen "
+    "flowing, evacuate what was open and prove the vacuum holds."
 )
 _RECOVERED = Said("Recovered, never vented; licensed hands.", NOT_TOLD)
 _NEVER_BRIDGE = alike("Never bridge one.")
@@ -220,6 +225,16 @@ WORDS: dict[Repair, RepairWords] = complete(
             ),
             Said("Its fans start by themselves: disconnect locked out.", NOT_TOLD),
         ),
+        Repair.CONDENSER_FAN: RepairWords(
+            _CIRCUIT,
+            Said(
+                "Of its condenser fans {running} of {all} ran: find out why the other stands (capacitor, "
+                "motor, contactor, blade), mend it, and see that all turn the right way; then read again, "
+                "before the coil is judged dirty or the charge wrong.",
+                "A fan of the outdoor unit stands: it is repaired, then the circuit is read again.",
+            ),
+            Said("Fans start by themselves and capacitors stay charged: locked out, discharged.", NOT_TOLD),
+        ),
         Repair.TRY_COMPRESSOR: RepairWords(
             _CIRCUIT,
             Said(
@@ -282,10 +297,19 @@ WORDS: dict[Repair, RepairWords] = complete(
             ),
             _RECOVERED,
         ),
+        Repair.REPLACE_DRIER: RepairWords(
+            _CIRCUIT,
+            Said(
+                f"Replace its restricted filter-drier: {_DRIER} Then read subcooling and superheat again: "
+                "the charge is judged only behind it.",
+                "Replace its clogged filter-drier, then read the circuit again.",
+            ),
+            _RECOVERED,
+        ),
         Repair.CLEAR_RESTRICTION: RepairWords(
             _CIRCUIT,
             Said(
-                "Replace the drier or free the valve, as proved.",
+                f"Replace the drier or free the valve, as proved: {_DRIER}",
                 "Find what holds the refrigerant back (drier or valve) and replace it.",
             ),
             _RECOVERED,
@@ -297,6 +321,15 @@ WORDS: dict[Repair, RepairWords] = complete(
                 "Replace the valve only if it proves faulty.",
             ),
             _RECOVERED,
+        ),
+        Repair.SEAT_BULB: RepairWords(
+            alike("Sensing bulb{of_circuit}."),
+            Said(
+                "Clamp the sensing bulb tight and flat on a clean, straight suction line, insulate it, and "
+                "read the superheat again, before the valve is judged.",
+                "The valve's sensing bulb is fastened and insulated, then read again.",
+            ),
+            Said("Hot and turning parts near: unit locked out.", NOT_TOLD),
         ),
         Repair.CHECK_ORIFICE: RepairWords(
             _CIRCUIT,
@@ -386,6 +419,7 @@ PARTS: dict[Part, Said] = complete(
         Part.CLEANING: alike("cleaning or renewal of what holds the air back"),
         Part.BELT: alike("belt, with sheaves where they are not those of the data sheet"),
         Part.CONDENSER_CLEANING: alike("cleaning of the outdoor coil, its fans tried"),
+        Part.CONDENSER_FAN: alike("repair of the outdoor unit's fan, motor and capacitor tried"),
         Part.LEAK_SEARCH: alike("search for its leak and repair of it"),
         Part.LEAK_REPAIR: alike("repair of its leak {at}"),
         Part.RECOVERY: alike("recovery of the refrigerant inside"),
@@ -394,6 +428,7 @@ PARTS: dict[Part, Said] = complete(
             "about {amount:whole_mass} of {gas} refrigerant if all of it has to be new",
         ),
         Part.FILTER_DRIER: alike("a new filter-drier, as the circuit is opened"),
+        Part.DRIER_CHANGE: alike("change of the filter-drier, with the vacuum after it"),
         Part.PRESSURE_AND_VACUUM: alike("a pressure test and proof that a vacuum holds"),
         Part.WEIGHING_OUT: alike("taking out what is too much refrigerant, weighed"),
     },
@@ -448,4 +483,6 @@ def lead(teller: Teller, needed: RepairNeeded) -> str:
     """What stands before its line: the way of the water, the part, or the circuit."""
     if needed.way is not None:
         return f"{capital(WAYS[needed.way].title.file)}."
-    return teller.fill(WORDS[needed.repair].lead, {"circuit": needed.circuit or ""})
+    of_circuit = f" of circuit {needed.circuit}" if needed.circuit else ""
+    values: dict[str, Value] = {"circuit": needed.circuit or "", "of_circuit": of_circuit}
+    return teller.fill(WORDS[needed.repair].lead, values)

@@ -50,7 +50,7 @@ def test_nothing_is_quoted_that_no_repair_names() -> None:
         (FULL, {Part.WEIGHING_OUT}),
         # High suction with a low head is no shortage.
         (DOES_NOT_PUMP, set()),
-        (STARVED, {Part.FILTER_DRIER}),
+        (STARVED, {Part.DRIER_CHANGE}),
         (OVERFED, set()),
     ],
 )

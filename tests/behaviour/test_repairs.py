@@ -85,6 +85,7 @@ def test_the_words_of_a_scope_get_the_values_that_they_ask_for() -> None:
         Repair.FAN_TO_SPEED: {"expected", "heating"},
         Repair.FAN_RUNS: {"expected", "heating"},
         Repair.STOP_FLOODBACK: {"device"},
+        Repair.CONDENSER_FAN: {"running", "all"},
         Repair.MEND_LEAK: {"at"},
     }
     assert {repair: names for repair, names in slots.items() if names} == asked

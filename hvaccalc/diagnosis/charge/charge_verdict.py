@@ -170,6 +170,8 @@ def _judged(state: CircuitState, held: Target, rule: ChargeRule) -> Judged:
     if np.mean(rows < -tolerance) >= MOST:
         why = _short(state, held, name)
         if _restriction_open(state, held):
+            if state.drier_restricted:
+                return ChargeVerdict.CANNOT_TELL, Reason(Because.DRIER_RESTRICTED), Reason(Next.DRIER_RENEWED)
             return ChargeVerdict.LOW, why, Reason(Next.DRIER_AND_DEVICE)
         return ChargeVerdict.LOW, Reason(Because.WOULD_HOLD_BACK, {"why": why}), Reason(Next.LEAK)
     if frozen:

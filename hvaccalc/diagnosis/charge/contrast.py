@@ -217,7 +217,8 @@ def _judge(
         reason = Reason(Because.WITHIN_BAND)
         return Contrast(where, "", "", Suspicion.NONE, reason, rows, provisos)
     suspect, text = _suspect(first, second, charges, cool, heat)
-    if text is Suspicion.RESTRICTED and "subcooling" not in differences:
+    blocked = charges[suspect].state.drier_restricted
+    if text is Suspicion.RESTRICTED and "subcooling" not in differences and not blocked:
         text = Suspicion.SHORT_OR_RESTRICTED
     other = second if suspect == first else first
     turn = 1.0 if suspect == first else -1.0

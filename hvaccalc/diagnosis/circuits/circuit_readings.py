@@ -21,6 +21,7 @@ from hvaccalc.diagnosis.readings.saturation import Saturated, Sides, saturations
 from hvaccalc.equipment.circuit import refrigerant_lines
 from hvaccalc.equipment.circuit.refrigerant_lines import tube
 from hvaccalc.job.unit_tables import Lines
+from hvaccalc.job.visit_tables import FansRunning
 from hvaccalc.practice.circuits import (
     CHART_REACH,
     FITTINGS,
@@ -259,20 +260,38 @@ def circuit_as_read(draws: Draws, where: Where) -> CircuitState | None:
         liquid_measured_at=table.liquid_measured_at or "outdoor unit",
         suction_measured_at=suction_at,
         discharge_superheat=_discharge_superheat(draws, where, read.discharge),
+        drier_drop=_drier_drop(draws, where),
+        fans_stand=_fans_stand(draws, where, table.condenser_fans_running),
     )
     return with_lines(draws, state)
 
 
+def _cools(draws: Draws, where: Where) -> bool:
+    return compressors.runs(draws, where) and not compressors.heating(draws, where)
+
+
 def _over_outdoor(draws: Draws, where: Where, condensing: Array | None) -> Array | None:
     outdoor = air_taken.outdoor(draws, where)
-    if (
-        outdoor is None
-        or condensing is None
-        or not compressors.runs(draws, where)
-        or compressors.heating(draws, where)
-    ):
+    if outdoor is None or condensing is None or not _cools(draws, where):
         return None
     return condensing - outdoor
+
+
+SWITCHES_FANS = ("fan cycling", "fan speed")
+"""Head control that lets a condenser fan stand or crawl on purpose."""
+
+
+def _fans_stand(draws: Draws, where: Where, fans: FansRunning | None) -> FansRunning | None:
+    """Condenser fans of which some stand for no reason that was typed; None else."""
+    on_purpose = draws.job.unit.protection.head_control in SWITCHES_FANS
+    if fans is None or on_purpose or not _cools(draws, where):
+        return None
+    return fans if fans.running == 0 or fans.running < (fans.of or 0) else None
+
+
+def _drier_drop(draws: Draws, where: Where) -> Array | None:
+    before, after = (draws.column(where, f"drier_{side}_temperature") for side in ("in", "out"))
+    return None if before is None or after is None or not _cools(draws, where) else before - after
 
 
 def _discharge_superheat(draws: Draws, where: Where, discharge: Saturated | None) -> Array | None:

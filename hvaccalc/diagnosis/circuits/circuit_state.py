@@ -10,7 +10,9 @@ from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
 from hvaccalc.diagnosis.readings.saturation import Saturated, discharge_or_assumed, saturations
 from hvaccalc.ensemble import OUTSIDE
 from hvaccalc.equipment.circuit.compressor import corrected, volumetric_efficiency
-from hvaccalc.practice.circuits import MAP_SPREAD, SIZED_SPREAD
+from hvaccalc.job.visit_tables import FansRunning
+from hvaccalc.practice.circuits import DRIER_DROP, MAP_SPREAD, SIZED_SPREAD
+from hvaccalc.practice.statements import SURE
 from hvaccalc.severity import Severity
 
 
@@ -82,6 +84,10 @@ class CircuitState:
         How the chart was used, or why not.
     lines : LineEffects or None
         What the line set does between outdoor unit and coil; None where nothing is known of it.
+    drier_drop : ndarray or None
+        How much the drier of a running circuit cools the liquid [K].
+    fans_stand : FansRunning or None
+        Its condenser fans by count, where some stand that no head control switches.
     """
 
     where: Where
@@ -100,6 +106,23 @@ class CircuitState:
     suction_measured_at: str
     discharge_superheat: Array | None = None
     lines: LineEffects | None = None
+    drier_drop: Array | None = None
+    fans_stand: FansRunning | None = None
+
+    @property
+    def fans_severity(self) -> Severity:
+        """A condenser fan that stands is mended."""
+        return Severity.ACT if self.fans_stand is not None else Severity.NOTE
+
+    @property
+    def drier_restricted(self) -> bool | None:
+        """Whether its drier holds the liquid back; None where that was not read."""
+        return None if self.drier_drop is None else bool(np.mean(self.drier_drop[1:] > DRIER_DROP) >= SURE)
+
+    @property
+    def drier_severity(self) -> Severity:
+        """A drier that holds the liquid back is replaced."""
+        return Severity.ACT if self.drier_restricted else Severity.NOTE
 
 
 def heat(draws: Draws, where: Where) -> Array | None:

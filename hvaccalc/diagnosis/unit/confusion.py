@@ -24,7 +24,7 @@ from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.unit import unit_build
 from hvaccalc.equipment.unit.unit_state import Conditions, UnitStates
 from hvaccalc.practice.air import FULL_SPEED, FULL_SPEED_AIRFLOW
-from hvaccalc.practice.circuits import DRIER_DROP, UNIT_ABOUT_MODEL, UNTYPED_CONDENSING_SD, VALVE_SUPERHEAT_SD
+from hvaccalc.practice.circuits import UNIT_ABOUT_MODEL, UNTYPED_CONDENSING_SD, VALVE_SUPERHEAT_SD
 from hvaccalc.practice.statements import LEANS, SURE
 from hvaccalc.reason import Reason
 from hvaccalc.severity import Severity
@@ -274,7 +274,7 @@ def _evidence(draws: Draws, charge: CircuitCharge, standings: Mapping[Where, Sta
         out[faults.HEAD_CONTROL] = Reason(Known.NONE_FITTED)
     if any(s.text is Rest.AGREES for s in standings.values() if s.where.circuit == where.circuit):
         out[faults.AIR_INSIDE] = Reason(Known.STANDING_AGREES)
-    if (dropped := _drier(draws, where)) is not None and dropped:
+    if charge.state.drier_restricted:
         seen[faults.RESTRICTION] = Reason(Known.DRIER_COOLS)
     return _Evidence(seen, out)
 
@@ -312,14 +312,6 @@ def _facts(draws: Draws, where: Where) -> tuple[Reason, ...]:
     if table is not None and table.sight_glass in ("bubbles", "empty"):
         found.append(Reason(Known.SIGHT_GLASS, {"seen": table.sight_glass}))
     return tuple(found)
-
-
-def _drier(draws: Draws, where: Where) -> bool | None:
-    """Whether a drier is clearly restricted; None where it was not read."""
-    before, after = (draws.column(where, f"drier_{side}_temperature") for side in ("in", "out"))
-    if before is None or after is None:
-        return None
-    return bool(np.mean((before - after)[1:] > DRIER_DROP) >= SURE)
 
 
 @dataclass(frozen=True, slots=True)

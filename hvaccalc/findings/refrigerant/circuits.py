@@ -104,6 +104,16 @@ def _differences(writer: Writer, state: CircuitState, label: str, charge: Circui
             sources=("reference_equations",),
             inputs=(finding_id("circuit.condensing_saturation", where),),
         )
+    if state.drier_drop is not None:
+        restricted = " It is restricted: the liquid boils in it." if state.drier_restricted else ""
+        writer.number(
+            "circuit.drier_drop",
+            where,
+            state.drier_drop,
+            "temperature_difference",
+            f"{label}the filter-drier cools the liquid by {{}}.{restricted}",
+            severity=state.drier_severity,
+        )
     if state.chart_offset is not None:
         writer.number(
             "circuit.chart_offset",

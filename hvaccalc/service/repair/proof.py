@@ -292,6 +292,7 @@ _ROWS: dict[Shown, tuple[_When, Callable[[Followed, RepairNeeded], _Limits]]] = 
         Shown.COMPRESSORS_BY_CALL: (_When.EACH, _sign),
         Shown.COMPRESSOR_RUNS: (_When.COOLING, _sign),
         Shown.SUPERHEAT: (_When.COOLING, _superheat),
+        Shown.CONDENSER_FANS: (_When.COOLING, _sign),
         Shown.CONDENSING_OVER_OUTDOOR: (
             _When.COOLING,
             _fixed(_Limits(None, None, HIGH_OVER_OUTDOOR, "temperature_difference")),

@@ -42,6 +42,7 @@ class Repair(StrEnum):
     FIND_WHAT_HOLDS_OFF = "find_what_holds_off"
     STOP_FLOODBACK = "stop_floodback"
     CLEAN_CONDENSER = "clean_condenser"
+    CONDENSER_FAN = "condenser_fan"
     TRY_COMPRESSOR = "try_compressor"
     PROVE_GAS = "prove_gas"
     FIND_LEAK = "find_leak"
@@ -49,7 +50,9 @@ class Repair(StrEnum):
     MEND_LEAK = "mend_leak"
     WEIGH_OUT = "weigh_out"
     CONFIRM_OVERCHARGE = "confirm_overcharge"
+    REPLACE_DRIER = "replace_drier"
     CLEAR_RESTRICTION = "clear_restriction"
+    SEAT_BULB = "seat_bulb"
     CHECK_VALVE = "check_valve"
     CHECK_ORIFICE = "check_orifice"
 
@@ -78,6 +81,7 @@ class Opens(StrEnum):
 
     NOTHING = "nothing"
     WEIGHED_OUT = "weighed out"
+    PUMPED_DOWN = "pumped down"
     EMPTIED = "emptied"
 
 
@@ -97,11 +101,13 @@ class Part(StrEnum):
     CLEANING = "cleaning"
     BELT = "belt"
     CONDENSER_CLEANING = "condenser cleaning"
+    CONDENSER_FAN = "condenser fan"
     LEAK_SEARCH = "leak search and repair"
     LEAK_REPAIR = "leak repair"
     RECOVERY = "recovery"
     REFRIGERANT = "refrigerant"
     FILTER_DRIER = "filter-drier"
+    DRIER_CHANGE = "drier change"
     PRESSURE_AND_VACUUM = "pressure test and vacuum"
     WEIGHING_OUT = "weighing out"
 
@@ -128,6 +134,7 @@ class Shown(StrEnum):
     COMPRESSORS_BY_CALL = "compressors running, call by call"
     COMPRESSOR_RUNS = "compressor runs when called"
     SUPERHEAT = "superheat"
+    CONDENSER_FANS = "condenser fans turning, all of them"
     CONDENSING_OVER_OUTDOOR = "condensing above the outdoor air"
     STANDING_PRESSURE = "standing pressure agrees with ambient"
     SUBCOOLING = "subcooling"
@@ -243,6 +250,11 @@ ROWS: dict[Repair, RepairRow] = complete(
         Repair.CLEAN_CONDENSER: _row(
             (Cause.CONDENSER_AIR,), (Part.CONDENSER_CLEANING,), (Shown.CONDENSING_OVER_OUTDOOR,), today=True
         ),
+        Repair.CONDENSER_FAN: _row(
+            (Cause.CONDENSER_AIR,),
+            (Part.CONDENSER_FAN,),
+            (Shown.CONDENSER_FANS, Shown.CONDENSING_OVER_OUTDOOR),
+        ),
         Repair.TRY_COMPRESSOR: _refrigerant(
             Cause.WEAK_COMPRESSOR, (), (Shown.COMPRESSORS_BY_CALL,), today=True
         ),
@@ -264,9 +276,17 @@ ROWS: dict[Repair, RepairRow] = complete(
         Repair.CONFIRM_OVERCHARGE: _refrigerant(
             Cause.OVERCHARGE, (), (Shown.SUBCOOLING,), first=(First.FULL_AIRFLOW,)
         ),
-        Repair.CLEAR_RESTRICTION: _refrigerant(
-            Cause.RESTRICTION, (Part.FILTER_DRIER,), (Shown.DRIER_DROP,), first=(First.DRIER_DROP,)
+        Repair.REPLACE_DRIER: _refrigerant(
+            Cause.RESTRICTION, (Part.DRIER_CHANGE,), (Shown.VACUUM, Shown.DRIER_DROP), Opens.PUMPED_DOWN
         ),
+        Repair.CLEAR_RESTRICTION: _refrigerant(
+            Cause.RESTRICTION,
+            (Part.DRIER_CHANGE,),
+            (Shown.VACUUM, Shown.DRIER_DROP, Shown.SUPERHEAT),
+            Opens.PUMPED_DOWN,
+            first=(First.DRIER_DROP,),
+        ),
+        Repair.SEAT_BULB: _row((Cause.OVERFEEDING_VALVE,), (), (Shown.SUPERHEAT,), today=True),
         Repair.CHECK_VALVE: _refrigerant(
             Cause.OVERFEEDING_VALVE, (), (Shown.SUPERHEAT,), first=(First.SENSING_BULB,), today=True
         ),

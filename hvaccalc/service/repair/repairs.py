@@ -30,7 +30,7 @@ from hvaccalc.service.repair.repair_rows import (
     due,
     found,
 )
-from hvaccalc.service.repair.repairs_circuit import circuit_repairs
+from hvaccalc.service.repair.repairs_circuit import bulb_repair, circuit_repairs
 from hvaccalc.service.visits import TEMPORARY
 
 WHERE_IT_LEAVES: dict[Cause, Repair | None] = complete(
@@ -168,7 +168,7 @@ class Repairs:
 def repairs(of: Followed) -> Repairs:
     """The lasting work of a job: the water's, the fan's and the air's, then circuit by circuit."""
     rest = (*water_repairs(of), *_fan(of), *_motor(of), *_air(of), *circuit_repairs(of))
-    every = (*rest, *_wiring(of, rest), *_ice(of, rest))
+    every = (*rest, *bulb_repair(of, rest), *_wiring(of, rest), *_ice(of, rest))
     those = {due: tuple(one for one in every if one.due is due) for due in Due}
     return Repairs(those[Due.REPAIR], those[Due.PROOF], those[Due.ADVICE])
 

@@ -55,6 +55,20 @@ OF_CLOSED = {
 OPEN = (ChargeVerdict.CANNOT_TELL, ChargeVerdict.LOW_OR_RESTRICTED)
 """Verdicts that the other circuit may settle."""
 
+OF_THE_FEED = (Suspicion.RESTRICTED, Suspicion.OVERFEEDING_VALVE, Suspicion.OVERFED)
+"""What sets circuits apart whatever their charge, as charted too: what feeds the coil."""
+
+TOO_MUCH = (Repair.WEIGH_OUT, Repair.CONFIRM_OVERCHARGE)
+"""What gas that does not condense reads like: nothing is taken out before it is proved what stands there."""
+
+HELD_BACK = (Repair.CLEAR_RESTRICTION, Repair.FIND_LEAK_OR_RESTRICTION)
+"""What a restricted drier explains."""
+
+VALVES = (Repair.CHECK_VALVE, Repair.CHECK_ORIFICE)
+"""What a loose sensing bulb explains."""
+
+LOOSE = {"loose", "uninsulated"}
+
 LEAK_SEARCHES = (Repair.FIND_LEAK, Repair.FIND_LEAK_OR_RESTRICTION)
 
 
@@ -65,7 +79,8 @@ def circuit_repairs(of: Followed) -> tuple[RepairNeeded, ...]:
 
 def _of_circuit(of: Followed, name: str) -> Iterator[RepairNeeded]:
     if found(of, Cause.CONDENSER_AIR, name):
-        yield _put_right(of, Repair.CLEAN_CONDENSER, name)
+        fans = _fans_that_stand(of, name)
+        yield _put_right(of, Repair.CONDENSER_FAN if fans else Repair.CLEAN_CONDENSER, name, fans)
     if _held_off(of, name):
         yield RepairNeeded(Repair.FIND_WHAT_HOLDS_OFF, circuit=name)
     if _floods(of, name):
@@ -73,14 +88,59 @@ def _of_circuit(of: Followed, name: str) -> Iterator[RepairNeeded]:
         yield RepairNeeded(Repair.STOP_FLOODBACK, circuit=name, values={"device": device})
     if found(of, Cause.NON_CONDENSABLES, name):
         yield _put_right(of, Repair.PROVE_GAS, name)
-    repair = _charge_repair(of, name)
-    if repair is not None:
-        values: dict[str, Value] = {"at": leak_place(of, name)} if repair is Repair.MEND_LEAK else {}
-        yield _put_right(of, repair, name, values)
+    called = tuple(dict.fromkeys(_of_refrigerant(of, name)))
+    for repair in called:
+        yield _put_right(of, repair, name, {"at": leak_place(of, name)} if repair is Repair.MEND_LEAK else {})
     for cause, usual in OF_CLOSED.items():
         closed = found(of, cause, name) and due(of, cause, name) is Due.PROOF
-        if closed and (repair is None or cause not in ROWS[repair].causes):
+        if closed and not any(cause in ROWS[repair].causes for repair in called):
             yield _put_right(of, usual, name)
+
+
+def _of_refrigerant(of: Followed, name: str) -> Iterator[Repair]:
+    """What the charge and its metering call for."""
+    repair = _charge_repair(of, name)
+    if _drier_is_restricted(of, name):
+        yield Repair.REPLACE_DRIER
+        repair = None if repair in HELD_BACK else repair
+    if repair in VALVES and _bulb_is_loose(of):
+        repair = Repair.SEAT_BULB
+    if repair is not None:
+        yield repair
+
+
+def bulb_repair(of: Followed, others: tuple[RepairNeeded, ...]) -> Iterator[RepairNeeded]:
+    """A loose sensing bulb of a valve that nobody named: the sign stands on no circuit."""
+    if _bulb_is_loose(of) and not any(one.repair is Repair.SEAT_BULB for one in others):
+        yield RepairNeeded(Repair.SEAT_BULB)
+
+
+def _bulb_is_loose(of: Followed) -> bool:
+    """Whether a sensing bulb was last seen loose or bare, and no later work put a valve right."""
+    seen = [
+        (where, set(sign.values) & LOOSE)
+        for where in of.visits.places()
+        if (sign := of.visits.signs(where).sensing_bulb) is not None
+    ]
+    if not seen or not seen[-1][1]:
+        return False
+    ends = (ended(of.put_right, Cause.OVERFEEDING_VALVE, name) for name in of.job.circuit)
+    return all(end is None or end.open for end in ends)
+
+
+def _fans_that_stand(of: Followed, name: str) -> dict[str, Value]:
+    """Condenser fans that ran of all, where its condenser was last found wrong and some stood; empty else."""
+    end = ended(of.put_right, Cause.CONDENSER_AIR, name)
+    result = of.visits.result(end.again or end.found) if end is not None else None
+    fans = result.circuits[name].fans_stand if result is not None and name in result.circuits else None
+    return {"running": str(fans.running), "all": str(fans.of or "all")} if fans is not None else {}
+
+
+def _drier_is_restricted(of: Followed, name: str) -> bool:
+    """Whether its drier was restricted when last read."""
+    states = (r.circuits[name] for r in of.visits.by_time if name in r.circuits)
+    read = [state for state in states if state.drier_restricted is not None]
+    return bool(read) and bool(read[-1].drier_restricted)
 
 
 def leak_place(of: Followed, name: str) -> Reason:
@@ -136,11 +196,14 @@ def _charge_repair(of: Followed, name: str) -> Repair | None:
         again = end is not None and end.ending is Ending.CAME_BACK
         return Repair.FIND_LEAK if again else Repair.MEND_LEAK
     charge, beside = of.visits.charge(name), _beside(of, name)
-    if beside is not None and (charge is None or charge.told in OPEN):
+    if beside is not None and (charge is None or charge.told in OPEN or beside.text in OF_THE_FEED):
         repair, where = OF_CONTRASTS[beside.text], beside.where.at(name)
     elif charge is not None:
         repair, where = OF_VERDICTS[charge.told], charge.state.where
     else:
+        return None
+    gas = ended(of.put_right, Cause.NON_CONDENSABLES, name)
+    if gas is not None and gas.open and repair in TOO_MUCH:
         return None
     return Repair.TRY_COMPRESSOR if repair in LEAK_SEARCHES and _does_not_pump(of, where) else repair
 
