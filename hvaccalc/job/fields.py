@@ -247,7 +247,30 @@ def _date(value: object) -> datetime.date:
     if isinstance(value, datetime.date) and not isinstance(value, datetime.datetime):
         return value
     allowed = "a date without quotes and without a time, such as 2026-06-18"
+    if isinstance(value, str):
+        allowed += days_meant(value)
     raise Refused(WrongKind("not a date", found=shown(value), allowed=allowed))
+
+
+def days_meant(typed: str) -> str:
+    """Clause naming the days that a date of another form may mean, empty where it is no such date.
+
+    Examples
+    --------
+    >>> days_meant("7/4/2026")
+    '; with the month first it is 2026-07-04, with the day first 2026-04-07'
+    """
+    match = re.fullmatch(r"\s*(\d{1,2})[./-](\d{1,2})[./-](\d{4}|\d{2})\s*", typed)
+    if match is None:
+        return ""
+    first, second, year = int(match[1]), int(match[2]), int(match[3])
+    days = []
+    for month, day in ((first, second), (second, first)):
+        try:
+            days.append(datetime.date(year + 2000 * (year < 100), month, day).isoformat())
+        except ValueError:
+            days.append("no day")
+    return f"; with the month first it is {days[0]}, with the day first {days[1]}"
 
 
 def _time_of_day(value: object) -> datetime.time:

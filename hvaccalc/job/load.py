@@ -9,6 +9,7 @@ import csv
 import hashlib
 import io
 import math
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -21,7 +22,7 @@ from hvaccalc.job.checks.refusals import Placed, refusals
 from hvaccalc.job.fields import nearest, shown
 from hvaccalc.job.schema import Job, Notice, PriceRow
 from hvaccalc.job.text.key_lines import Location, key_lines, key_text
-from hvaccalc.job.text.syntax import LARGEST_FILE, decode, migrate, parse
+from hvaccalc.job.text.syntax import LARGEST_FILE, decode, migrate, parse_what_can_be
 
 COLUMNS = ("item", "unit", "low", "likely", "high", "currency")
 
@@ -133,10 +134,10 @@ def job_from_bytes(raw: bytes, path: Path | None = None) -> Job:
     """Job from the bytes of a file; `path` names it and is where the files it names are sought."""
     try:
         text = decode(raw)
-        tables = parse(text)
+        tables, unread = parse_what_can_be(text)
     except InputError as error:
         raise _with_file(error, path) from None
-    job = _validated(tables, text, path)
+    job = _validated(tables, text, path, unread)
     rows, notices = _named_files(job, text, path)
     job._path = path
     job._digest = hashlib.sha256(raw).hexdigest()
@@ -155,26 +156,32 @@ def _with_file(error: InputError, path: Path | None) -> InputError:
     return error
 
 
-def _validated(tables: dict[str, Any], text: str, path: Path | None) -> Job:
+def _validated(tables: dict[str, Any], text: str, path: Path | None, unread: list[InputError]) -> Job:
     try:
         job = Job.model_validate(migrate(tables))
     except InputError as error:
-        _raise([(("format",), error)], text, path)
+        _raise([(("format",), error)], text, path, unread)
     except ValidationError as error:
-        _raise(refusals(error), text, path)
-    if found := [*cross_checks(job), *wiring_checks(job)]:
-        _raise(found, text, path)
+        _raise(refusals(error), text, path, unread)
+    found = [*cross_checks(job), *wiring_checks(job)]
+    if found or unread:
+        _raise(found, text, path, unread)
     return job
 
 
-def _raise(found: list[Placed], text: str, path: Path | None) -> Any:
-    """Raise the first of several refusals, with file, line and key; the rest in `others`."""
+def _raise(found: list[Placed], text: str, path: Path | None, unread: Sequence[InputError] = ()) -> Any:
+    """Raise the first of several refusals, with file, line and key; the rest in `others`.
+
+    A value that was `unread` is told once, by what is wrong with its writing.
+    """
     scan = key_lines(text)
-    errors = []
+    errors = [_with_file(error, path) for error in unread]
+    told = {error.key for error in unread}
     for location, error in found[:MOST_TOLD]:
         error.key = key_text(location) or None
         error.line = scan.line_of(location)
-        errors.append(_with_file(error, path))
+        if error.key not in told:
+            errors.append(_with_file(error, path))
     errors.sort(key=lambda one: (isinstance(one, MissingReading), one.line or 0))
     errors[0].others = tuple(errors[1:])
     raise errors[0]

@@ -66,6 +66,33 @@ def test_all_problems_of_a_file_are_told(tmp_path):
     assert all(one.file and one.line and one.found and one.allowed for one in told)
 
 
+def test_a_date_that_cannot_be_read_is_told_with_the_other_refusals(tmp_path):
+    """Neither a date that is none nor a value without quotes hides what else is wrong."""
+    text = (
+        SMALL_JOB.replace("date = 2026-06-18", "date = 7/4/2026  # the fourth")
+        .replace("time = 10:32:00", "time = 10:32")
+        .replace('"640 ft"', "640 ft")
+        .replace('"8000 cfm"', '"8000 furlong"')
+    )
+    error = refused(text.encode(), tmp_path / "four.toml")
+    told = [error, *error.others]
+    assert [(one.key, one.line) for one in told] == [
+        ("job.elevation", 5),
+        ("unit.rated_airflow", 9),
+        ("visit[1].date", 18),
+        ("visit[1].condition[1].time", 23),
+    ]
+    assert "with the month first it is 2026-07-04, with the day first 2026-04-07" in told[2].allowed
+
+
+@pytest.mark.parametrize("typed", ["7/14/2026", '"7/14/2026"', "14.7.2026", "14-7-26"])
+def test_a_date_of_another_form_is_told_with_its_two_readings(typed, tmp_path):
+    text = SMALL_JOB.replace("date = 2026-06-18", f"date = {typed}")
+    error = refused(text.encode(), tmp_path / "date.toml")
+    assert error.key == "visit[1].date"
+    assert "2026-07-14" in error.allowed and "no day" in error.allowed
+
+
 def test_newer_format_names_the_newest_readable(tmp_path):
     error = refused(SMALL_JOB.replace("format = 1", "format = 2").encode(), tmp_path / "newer.toml")
     assert "newest that this version reads is 1" in error.message

@@ -9,7 +9,7 @@ import tomlkit
 from tomlkit.exceptions import ParseError
 
 from hvaccalc.errors import InputError, MissingReading, OutOfRange
-from hvaccalc.job.fields import shown
+from hvaccalc.job.fields import days_meant, shown
 from hvaccalc.job.text.key_lines import KeyLines, key_lines, key_text
 
 LARGEST_FILE = 1_000_000
@@ -70,6 +70,34 @@ def parse(text: str) -> dict[str, Any]:
         ) from None
 
 
+_BARE_VALUE = re.compile(r"(\s*[\w.-]+\s*=\s*)([^\s\"'\[{#][^\"'\[{#]*)(#.*)?")
+
+MOST_UNREAD = 20
+"""Values of one file that are told as unreadable together."""
+
+
+def parse_what_can_be(text: str) -> tuple[dict[str, Any], list[InputError]]:
+    """Plain tables, with the refusals of bare values that cannot be read: a date that is none, words without
+    quotes. Each stands as text in the tables, so that the other refusals of the file can be told beside.
+
+    Raises
+    ------
+    InputError
+        Where nothing more than such a value is wrong; the first one met.
+    """
+    unread: list[InputError] = []
+    lines = text.split("\n")
+    while True:
+        try:
+            return parse("\n".join(lines)), unread
+        except InputError as error:
+            bare = _BARE_VALUE.fullmatch(lines[(error.line or 0) - 1].rstrip("\r")) if error.key else None
+            if bare is None or len(unread) == MOST_UNREAD:
+                raise unread[0] if unread else error from None
+            unread.append(error)
+            lines[(error.line or 0) - 1] = f'{bare[1]}""'
+
+
 def _too_deep(text: str, line: int | None = None) -> InputError:
     if line is None:
         depths = [one.count("[") + one.count("{") for one in text.split("\n")]
@@ -98,14 +126,15 @@ def _told(message: str, text: str) -> InputError:
     return error
 
 
-_DATE = re.compile(r"=\s*\d{4}-\d{1,2}-\d{1,2}|=\s*\d{1,2}[./]\d{1,2}[./]\d{2,4}")
+_DATE = re.compile(r"=\s*(\d{4}-\d{1,2}-\d{1,2}|\d{1,2}[./-]\d{1,2}[./-]\d{2,4})")
 
 
 def _sentence(message: str, typed: str) -> tuple[str, str, type[InputError]]:
     """What went wrong in a line, guessed from what people type."""
     value = typed.partition("=")[2].strip()
     if _DATE.search(typed):
-        return "a date that cannot be", "year-month-day of a day that exists, such as 2026-06-18", OutOfRange
+        allowed = "year-month-day of a day that exists, such as 2026-06-18"
+        return "a date that cannot be", allowed + days_meant(value.partition("#")[0]), OutOfRange
     if re.match(r"\d{1,2}:\d{2}", value):
         return "a time that cannot be", "hours, minutes and seconds, such as 10:32:00", OutOfRange
     if re.search(r"[“”„‘’]", typed):
