@@ -103,7 +103,7 @@ def test_a_branch_on_a_sentence_turns_it_red() -> None:
 
 
 def test_a_constant_or_a_function_in_the_memo_turns_it_red() -> None:
-    source = (PACKAGE / "report/sections/done_and_refrigerant.py").read_text("utf-8")
+    source = (PACKAGE / "report/sections/refrigerant.py").read_text("utf-8")
     before = taken(source)
     more = "from hvaccalc.diagnosis.charge.gates import Gate, MOST, gates\n"
     assert taken(source + more) == sorted([*before, "MOST", "gates"])

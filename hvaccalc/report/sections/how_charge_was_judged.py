@@ -25,7 +25,7 @@ _LEADS = {
 }
 
 
-def charge(found: Found) -> list[Block]:
+def how_charge_was_judged(found: Found) -> list[Block]:
     """What there is to say beside the verdicts; for the customer one sentence, and only where it matters."""
     if found.plain:
         return _plainly(found)
