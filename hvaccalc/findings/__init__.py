@@ -16,8 +16,8 @@ from hvaccalc.findings.assumed import assumed
 from hvaccalc.findings.fan import FanService, fan, motor
 from hvaccalc.findings.finding import Finding, Writer, finding_id
 from hvaccalc.findings.forecast import forecast
-from hvaccalc.findings.refrigerant.charge import charge
-from hvaccalc.findings.refrigerant.circuits import charges, circuits, contrast, contrast_models
+from hvaccalc.findings.refrigerant.charge import charge, charges
+from hvaccalc.findings.refrigerant.circuits import circuits, contrast, contrast_models
 from hvaccalc.findings.refrigerant.heating_head import heating_heads
 from hvaccalc.findings.refrigerant.inventory import inventory
 from hvaccalc.findings.running import condensing, freeze, ice, idle, recorded_work, short_of_air, staging

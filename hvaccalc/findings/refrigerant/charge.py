@@ -1,4 +1,4 @@
-"""Findings beside the charge verdicts: rule, lines, standing pressure, columns, split, faults that fit."""
+"""Findings on the charge: verdicts, their rule, lines, standing pressure, columns, split, faults that fit."""
 
 from collections.abc import Sequence
 
@@ -6,7 +6,10 @@ import numpy as np
 
 from hvaccalc import units
 from hvaccalc.diagnosis.charge.charge_rules import charge_rule
+from hvaccalc.diagnosis.charge.charge_target import Method, Yardstick
+from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.charge.temperature_split import SplitScreen
+from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict, Evidence
 from hvaccalc.diagnosis.circuits.circuit_readings import ODD_LINE, oddities
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState, LineEffects
 from hvaccalc.diagnosis.circuits.standing_pressure import Standing
@@ -17,7 +20,8 @@ from hvaccalc.diagnosis.unit.confusion import ChargeEvidence, Confusion, Fit
 from hvaccalc.ensemble import band
 from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.practice.statements import MOST
-from hvaccalc.words.said import Teller
+from hvaccalc.words.charge import BUBBLES_OF_A_SHORT_CHARGE, EVIDENCE
+from hvaccalc.words.said import Teller, capital
 
 SCOPE = (
     "It is written for dwellings and serves here as a yardstick; editions after 2013 are not held, and the "
@@ -27,7 +31,7 @@ LEANING = "suction saturation leans low within its band, and nothing shows the a
 
 
 def charge(writer: Writer, results: Sequence[ConditionResult], evidence: ChargeEvidence | None) -> None:
-    """All of them."""
+    """All but the verdicts, which stand with their condition."""
     _odd_lines(writer)
     if any(result.charges for result in results):
         _rule(writer)
@@ -45,6 +49,63 @@ def charge(writer: Writer, results: Sequence[ConditionResult], evidence: ChargeE
         _split(writer, screen)
     for fits in evidence.confusion.values():
         _confusion(writer, fits)
+
+
+_LEAK = "A leak is known, which goes with it."
+
+
+def charges(writer: Writer, result: ConditionResult) -> None:
+    for name, charge in result.charges.items():
+        where = charge.state.where
+        basis = charge.state.subcooling.basis if charge.state.subcooling else "computed"
+        inputs = writer.ids_at(where)
+        writer.verdict(
+            "circuit.charge",
+            where,
+            charge.verdict,
+            _charge_statement(writer, name, charge),
+            basis="assumed" if basis == "assumed" else "computed",
+            sources=(
+                *charge.told.row.sources,
+                *(("superheat_table",) if charge.held.name is Yardstick.TABLE else ()),
+            ),
+            severity=charge.severity,
+            inputs=inputs,
+        )
+
+
+_TOLD_WITH_THE_VERDICT = (Evidence.NO_PRESSURE_DIFFERENCE, Evidence.SUCTION_BELOW_FREEZING)
+_BUBBLES = (Evidence.BUBBLES, Evidence.BUBBLES_BESIDE_THE_VERDICT)
+
+
+def _charge_statement(writer: Writer, name: str, charge: CircuitCharge) -> str:
+    to, why = writer.to, writer.to.tell(charge.reason)
+    if charge.verdict is ChargeVerdict.CANNOT_TELL:
+        sentences = [f"Circuit {name}, charge: cannot tell; {why}."]
+        sentences += [f"Next: {to.tell(charge.settle)}."] if charge.settle else []
+    else:
+        provisos = "".join(f", {to.tell(proviso)}" for proviso in charge.provisos)
+        sentences = [f"Circuit {name}, charge: {charge.told}{provisos}; {why}."]
+    # Floodback is told once, with the superheat.
+    sentences += [f"{e.capitalize()}." for e in charge.evidence if e is Evidence.NO_SUBCOOLING]
+    sentences += [EVIDENCE[e].file for e in _TOLD_WITH_THE_VERDICT if e in charge.evidence]
+    leak = writer.draws.job.circuit[name].leak
+    sentences += [_LEAK] if charge.told is ChargeVerdict.LOW and leak.given else []
+    sentences += [_bubbles(charge, e) for e in charge.evidence if e in _BUBBLES]
+    if charge.rule is not None and Evidence.SUPERHEAT_OUT_OF_RANGE in charge.evidence:
+        valve = units.limits_text(*charge.rule.tolerances.valve, "temperature_difference", writer.display)
+        sentences.append(EVIDENCE[Evidence.SUPERHEAT_OUT_OF_RANGE].file.format(valve=valve))
+    if charge.held.method is Method.SUPERHEAT and charge.held.note and charge.verdict.row.settled:
+        sentences.append(f"{capital(to.tell(charge.held.note))}.")
+    if charge.verdict is ChargeVerdict.AS_CHARTED and leak.model_fields_set:
+        sentences.append("This circuit has a known leak: not low yet, it will be.")
+    return " ".join(sentences)
+
+
+def _bubbles(charge: CircuitCharge, evidence: Evidence) -> str:
+    """Bubbles in the glass; beside a circuit that is short, what tells them from a restriction's."""
+    low = evidence is Evidence.BUBBLES and charge.told is ChargeVerdict.LOW
+    return BUBBLES_OF_A_SHORT_CHARGE.file if low else EVIDENCE[evidence].file
 
 
 def _rule(writer: Writer) -> None:

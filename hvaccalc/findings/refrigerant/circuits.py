@@ -1,14 +1,13 @@
-"""Findings on the refrigerant circuits: saturations, charge, contrast."""
+"""Findings on the refrigerant circuits: saturations, differences, contrast."""
 
 import re
 from collections.abc import Iterable
 
 from hvaccalc import units
 from hvaccalc.arrays import Array
-from hvaccalc.diagnosis.charge.charge_target import Method, Yardstick
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.charge.contrast import Contrast, Suspicion
-from hvaccalc.diagnosis.charge.verdicts import OF_THE_SUPERHEAT, ChargeVerdict, Evidence
+from hvaccalc.diagnosis.charge.verdicts import OF_THE_SUPERHEAT, Evidence
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors
@@ -20,8 +19,8 @@ from hvaccalc.physics.refrigerant import refrigerant
 from hvaccalc.practice.circuits import LOW_DISCHARGE_SUPERHEAT
 from hvaccalc.practice.statements import NARROW_BAND, THERMOMETER_STEP
 from hvaccalc.severity import Severity
-from hvaccalc.words.charge import BUBBLES_OF_A_SHORT_CHARGE, DISCHARGE_AT_LIMIT, EVIDENCE, LOOKS
-from hvaccalc.words.said import banded, capital
+from hvaccalc.words.charge import DISCHARGE_AT_LIMIT, EVIDENCE, LOOKS
+from hvaccalc.words.said import banded
 
 
 def circuits(writer: Writer, result: ConditionResult) -> None:
@@ -129,62 +128,6 @@ def _differences(writer: Writer, state: CircuitState, label: str, charge: Circui
 
 _AGAINST = {"subcooling": " below bubble", "superheat": " above dew"}
 """Said of blends with glide, where the other edge would be degrees away."""
-
-_LEAK = "A leak is known, which goes with it."
-
-
-def charges(writer: Writer, result: ConditionResult) -> None:
-    for name, charge in result.charges.items():
-        where = charge.state.where
-        basis = charge.state.subcooling.basis if charge.state.subcooling else "computed"
-        inputs = writer.ids_at(where)
-        writer.verdict(
-            "circuit.charge",
-            where,
-            charge.verdict,
-            _charge_statement(writer, name, charge),
-            basis="assumed" if basis == "assumed" else "computed",
-            sources=(
-                *charge.told.row.sources,
-                *(("superheat_table",) if charge.held.name is Yardstick.TABLE else ()),
-            ),
-            severity=charge.severity,
-            inputs=inputs,
-        )
-
-
-_TOLD_WITH_THE_VERDICT = (Evidence.NO_PRESSURE_DIFFERENCE, Evidence.SUCTION_BELOW_FREEZING)
-_BUBBLES = (Evidence.BUBBLES, Evidence.BUBBLES_BESIDE_THE_VERDICT)
-
-
-def _charge_statement(writer: Writer, name: str, charge: CircuitCharge) -> str:
-    to, why = writer.to, writer.to.tell(charge.reason)
-    if charge.verdict is ChargeVerdict.CANNOT_TELL:
-        sentences = [f"Circuit {name}, charge: cannot tell; {why}."]
-        sentences += [f"Next: {to.tell(charge.settle)}."] if charge.settle else []
-    else:
-        provisos = "".join(f", {to.tell(proviso)}" for proviso in charge.provisos)
-        sentences = [f"Circuit {name}, charge: {charge.told}{provisos}; {why}."]
-    # Floodback is told once, with the superheat.
-    sentences += [f"{e.capitalize()}." for e in charge.evidence if e is Evidence.NO_SUBCOOLING]
-    sentences += [EVIDENCE[e].file for e in _TOLD_WITH_THE_VERDICT if e in charge.evidence]
-    leak = writer.draws.job.circuit[name].leak
-    sentences += [_LEAK] if charge.told is ChargeVerdict.LOW and leak.given else []
-    sentences += [_bubbles(charge, e) for e in charge.evidence if e in _BUBBLES]
-    if charge.rule is not None and Evidence.SUPERHEAT_OUT_OF_RANGE in charge.evidence:
-        valve = units.limits_text(*charge.rule.tolerances.valve, "temperature_difference", writer.display)
-        sentences.append(EVIDENCE[Evidence.SUPERHEAT_OUT_OF_RANGE].file.format(valve=valve))
-    if charge.held.method is Method.SUPERHEAT and charge.held.note and charge.verdict.row.settled:
-        sentences.append(f"{capital(to.tell(charge.held.note))}.")
-    if charge.verdict is ChargeVerdict.AS_CHARTED and leak.model_fields_set:
-        sentences.append("This circuit has a known leak: not low yet, it will be.")
-    return " ".join(sentences)
-
-
-def _bubbles(charge: CircuitCharge, evidence: Evidence) -> str:
-    """Bubbles in the glass; beside a circuit that is short, what tells them from a restriction's."""
-    low = evidence is Evidence.BUBBLES and charge.told is ChargeVerdict.LOW
-    return BUBBLES_OF_A_SHORT_CHARGE.file if low else EVIDENCE[evidence].file
 
 
 def _apart(writer: Writer, name: str, column: Array, found: Contrast) -> str:
