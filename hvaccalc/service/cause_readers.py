@@ -7,16 +7,19 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from enum import Enum
 
+from hvaccalc.call import Call
 from hvaccalc.diagnosis.air.fan_check import Check, CheckName, CheckState
 from hvaccalc.diagnosis.charge.contrast import Suspicion
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict, VerdictRow
 from hvaccalc.diagnosis.circuits.standing_pressure import Rest
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors
+from hvaccalc.diagnosis.readings.compressors import Running
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.readings.signs_seen import FULL_PAN, LOW_PAN
 from hvaccalc.job.causes import Cause
 from hvaccalc.practice.air import ENOUGH_AIR
+from hvaccalc.rows import complete
 from hvaccalc.service.diagnosed import Diagnosed
 
 
@@ -196,7 +199,8 @@ def _back_feed(here: Seen) -> Says:
     if calls is None or compressors.called_stage(draws, here.where):
         return Says.NOTHING
     states = [compressors.compressor(draws, here.where.at(name)).state for name in here.of.job.circuit]
-    return _says("running" in states, "fan" in calls and all(state == "stopped" for state in states))
+    stopped = Call.FAN in calls and all(state is Running.NO for state in states)
+    return _says(Running.YES in states, stopped)
 
 
 def _drain(here: Seen) -> Says:
@@ -233,29 +237,32 @@ def _no_reading(here: Seen) -> Says:
     return Says.NOTHING
 
 
-READERS: dict[Cause, Callable[[Seen], Says]] = {
-    Cause.FAN_STUCK_LOW: _fan_stuck_low,
-    Cause.LOW_AIRFLOW: _low_airflow,
-    Cause.OUTDOOR_AIR: _no_reading,
-    Cause.LOW_CHARGE: _by_charge(Cause.LOW_CHARGE),
-    Cause.OVERCHARGE: _by_charge(Cause.OVERCHARGE),
-    Cause.RESTRICTION: _restriction,
-    Cause.OVERFEEDING_VALVE: _overfeeding_valve,
-    Cause.CONDENSER_AIR: _condenser_air,
-    Cause.WEAK_COMPRESSOR: _no_reading,
-    Cause.NON_CONDENSABLES: _non_condensables,
-    Cause.BELT: _belt,
-    Cause.REVERSED_ROTATION: _no_reading,
-    Cause.MILD_WEATHER_COOLING: _no_reading,
-    Cause.COOLING_WITHOUT_FAN: _cooling_without_fan,
-    Cause.DRAIN: _drain,
-    Cause.TRAP: _trap,
-    Cause.PAN: _no_reading,
-    Cause.CARRY_OVER: _carry_over,
-    Cause.SWEATING: _sweating,
-    Cause.PUMP: _pump,
-    Cause.HOT_WATER_COIL: _hot_water_coil,
-    Cause.BACK_FEED: _back_feed,
-    Cause.OUTSIDE_WATER: _outside_water,
-    Cause.NOTHING: _no_reading,
-}
+READERS: dict[Cause, Callable[[Seen], Says]] = complete(
+    Cause,
+    {
+        Cause.FAN_STUCK_LOW: _fan_stuck_low,
+        Cause.LOW_AIRFLOW: _low_airflow,
+        Cause.OUTDOOR_AIR: _no_reading,
+        Cause.LOW_CHARGE: _by_charge(Cause.LOW_CHARGE),
+        Cause.OVERCHARGE: _by_charge(Cause.OVERCHARGE),
+        Cause.RESTRICTION: _restriction,
+        Cause.OVERFEEDING_VALVE: _overfeeding_valve,
+        Cause.CONDENSER_AIR: _condenser_air,
+        Cause.WEAK_COMPRESSOR: _no_reading,
+        Cause.NON_CONDENSABLES: _non_condensables,
+        Cause.BELT: _belt,
+        Cause.REVERSED_ROTATION: _no_reading,
+        Cause.MILD_WEATHER_COOLING: _no_reading,
+        Cause.COOLING_WITHOUT_FAN: _cooling_without_fan,
+        Cause.DRAIN: _drain,
+        Cause.TRAP: _trap,
+        Cause.PAN: _no_reading,
+        Cause.CARRY_OVER: _carry_over,
+        Cause.SWEATING: _sweating,
+        Cause.PUMP: _pump,
+        Cause.HOT_WATER_COIL: _hot_water_coil,
+        Cause.BACK_FEED: _back_feed,
+        Cause.OUTSIDE_WATER: _outside_water,
+        Cause.NOTHING: _no_reading,
+    },
+)

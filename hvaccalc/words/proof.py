@@ -2,6 +2,7 @@
 
 from enum import StrEnum
 
+from hvaccalc.practice.circuits import STEADY_AFTER
 from hvaccalc.reason import Value
 from hvaccalc.rows import complete
 from hvaccalc.service.repair.proof import ReturnVisit, TrapRun, Weather
@@ -92,7 +93,7 @@ HEATING = Said(", each heating call, defrost", ", and while it heats")
 FULL = alike(" (full speed: {full})")
 FULL_AND_LOW = alike(" (full speed: {full}; low speed: {low})")
 GATES = alike(" with every gate met: {gates:clauses}")
-NO_GATES = alike(" after 15 steady minutes, coil thawed, filters clean")
+NO_GATES = alike(f" after {STEADY_AFTER / 60.0:.0f} steady minutes, coil thawed, filters clean")
 WAS_WET = Said(" and every place that was wet", "every place that was wet")
 WAS_DRY = Said(NOT_TOLD, "the unit's floor and what stands below")
 

@@ -1,6 +1,6 @@
 """Every way of the water, one row each: how it is computed, and how it stands to the others.
 
-Its words stand in `hvaccalc.words.water`, the causes behind it in `hvaccalc.job.causes`.
+Its words stand in `hvaccalc.words.ways`, the causes behind it in `hvaccalc.job.causes`.
 """
 
 from collections.abc import Callable
