@@ -238,8 +238,10 @@ class OneOf:
         return core_schema.no_info_plain_validator_function(self._read)
 
     def _read(self, value: object) -> StrEnum:
-        if isinstance(value, str) and value in self.words:
-            return self.words[self.words.index(value)]
+        typed = value.strip().lower() if isinstance(value, str) else value
+        for word in self.words:
+            if typed == word:
+                return word
         raise Refused(not_a_word(value, self.words))
 
 

@@ -22,6 +22,7 @@ from hvaccalc.job.fields import (
     Date,
     FileName,
     Listed,
+    OneOf,
     Refused,
     Rows,
     Table,
@@ -29,6 +30,7 @@ from hvaccalc.job.fields import (
     WaterFlow,
     shown,
 )
+from hvaccalc.job.instrument_kinds import InstrumentKind
 from hvaccalc.job.unit_tables import Circuit, Unit, Wiring
 from hvaccalc.job.visit_tables import Timing, Visit, Work
 from hvaccalc.units import Quantity
@@ -148,7 +150,7 @@ class Service(Table):
 class Instrument(Table):
     """``[instruments] name``: what an instrument is and how far it may be off (95 %)."""
 
-    kind: str | None = None
+    kind: Annotated[InstrumentKind, OneOf(tuple(InstrumentKind))] | None = None
     accuracy: AccuracyText | None = None
     repeatability: AccuracyText | None = None
     checked: Date | None = None

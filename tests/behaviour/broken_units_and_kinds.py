@@ -233,3 +233,49 @@ for name, old, new, key in [
         text = text.replace("[[visit.condition]]", "[visit.condition]")
     line = line_in(text, f"\n{new}\n") + 1 + (name == "circuit_without_name")
     add(f"kinds_{name}", text, Expected(WrongKind, key, line))
+
+# Instruments: a closed list, each for its own readings, as accurate as such a reading can be.
+for number, (typed, key, kind, words) in enumerate(
+    [
+        ('kind = ""', "kind", InputError, ("manometer",)),
+        ('kind = "foo"', "kind", InputError, ("manometer",)),
+        ('kind = "presure gauge"', "kind", InputError, ("refrigerant gauge, digital",)),
+        ('kind = "refrigerant gauge, digital", accuracy = "±1 degF"', "accuracy", WrongKind, ("pressure",)),
+        ('kind = "refrigerant gauge, digital", repeatability = "±1 %RH"', "repeatability", WrongKind, ()),
+    ]
+):
+    swap(
+        f"instruments_{number}",
+        SMALL_JOB,
+        'kind = "refrigerant gauge, digital", accuracy = "±1 % of reading, at least 2 psi"',
+        typed,
+        kind,
+        f"instruments.gauge_a.{key}",
+        words,
+    )
+
+for number, (typed, kind, words) in enumerate(
+    [
+        ('kind = "manometer"', InputError, ("refrigerant gauge, digital",)),
+        ('kind = "psychrometer"', InputError, ("refrigerant gauge, digital",)),
+        ('accuracy = "±1 degF"', WrongKind, ("refrigerant pressure",)),
+    ]
+):
+    text = SMALL_JOB.replace(
+        'kind = "refrigerant gauge, digital", accuracy = "±1 % of reading, at least 2 psi"', typed
+    )
+    line = line_in(text, 'instrument = "gauge_a"')
+    add(
+        f"instrument_of_a_reading_{number}",
+        text,
+        Expected(kind, f"{CIRCUIT}.liquid_pressure.instrument", line, words),
+    )
+swap(
+    "instrument_manometer_on_a_speed",
+    SMALL_JOB + 'dp = {kind = "manometer"}\n',
+    'return_dry_bulb = "74.5 ± 0.5 degF"',
+    'fan_speed = {value = "900 rpm", instrument = "dp"}',
+    InputError,
+    "visit[1].condition[1].air.fan_speed.instrument",
+    ("tachometer", "drive display"),
+)

@@ -7,10 +7,12 @@ import re
 import pytest
 
 from hvaccalc import units
+from hvaccalc.diagnosis.readings.instruments import Instrument, widths
 from hvaccalc.errors import InputError, MissingReading, OutOfRange, WrongKind
 from hvaccalc.job.accuracy import Accuracy
 from hvaccalc.job.checks.notices import ALL_PRINTED, ALL_USED
 from hvaccalc.job.fields import Reading
+from hvaccalc.job.instrument_kinds import InstrumentKind
 from hvaccalc.job.load import job_from_text, load_job
 from hvaccalc.job.reference import schema_reference
 from hvaccalc.job.schema import PriceRow
@@ -123,8 +125,8 @@ def test_fans_running():
 )
 def test_accuracies(text, share, added, at_least):
     """Factors: NIST SP 811 (2008), appendix B.8."""
-    job = job_from_text(SMALL_JOB.replace("±1 % of reading, at least 2 psi", text))
-    accuracy = job.instruments["gauge_a"].accuracy
+    job = job_from_text(f'{SMALL_JOB}spare = {{accuracy = "{text}"}}\n')
+    accuracy = job.instruments["spare"].accuracy
     assert isinstance(accuracy, Accuracy) and accuracy.of_reading == pytest.approx(share)
     for found, expected in ((accuracy.added, added), (accuracy.at_least, at_least)):
         assert found is None if expected is None else found.value == pytest.approx(expected)
@@ -321,3 +323,17 @@ def test_lines_agree_with_the_text():
     for location, line in key_lines(FULL_JOB).lines.items():
         names = [part for part in location if isinstance(part, str)]
         assert names[-1] in rows[line - 1] or isinstance(location[-1], int), (location, line)
+
+
+def test_an_instrument_shows_a_reading_beside_its_own():
+    """A humidity probe's dry bulb is as sure as an air thermometer's, ±0.9 °F, not ±2.5 %."""
+    typed = 'return_dry_bulb = {value = "74 degF", instrument = "probe"}'
+    job = job_from_text(
+        SMALL_JOB.replace('return_dry_bulb = "74.5 ± 0.5 degF"', typed)
+        + 'probe = {kind = "Humidity probe", accuracy = "±2 % RH"}\n'
+    )
+    reading = job.visit[0].condition[0].air.return_dry_bulb
+    kind = job.instruments["probe"].kind
+    assert kind is InstrumentKind.HUMIDITY_PROBE
+    probe = Instrument("probe", kind, job.instruments["probe"].accuracy)
+    assert widths("return_dry_bulb", reading.quantity, probe).calibration == pytest.approx(0.9 * 5 / 9)

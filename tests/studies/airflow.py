@@ -24,6 +24,7 @@ from hvaccalc.diagnosis.air.airflow import Airflow, airflow
 from hvaccalc.diagnosis.readings import instruments
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.ensemble import Z95, band
+from hvaccalc.job.instrument_kinds import InstrumentKind
 from hvaccalc.job.load import job_from_text
 
 JOBS = 2000
@@ -41,7 +42,7 @@ PARTS = {
     "coil_drop": ("coil_pressure_drop", ways.COIL_EXPONENT),
     "filter_drop": ("filter_pressure_drop", ways.FILTER_EXPONENT),
 }
-MANOMETER = instruments.Instrument("manometer", "manometer")
+MANOMETER = instruments.Instrument("manometer", InstrumentKind.MANOMETER)
 KITS = (tuple(READ), ("airflow", "coil_pressure_drop", "fan_frequency"), tuple(READ)[1:])
 """Readings of the condition: all four methods, no filter drop, no airflow read."""
 

@@ -33,6 +33,7 @@ from hvaccalc.diagnosis.readings.compressors import runs
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.equipment.unit.unit_model import UnitModel
 from hvaccalc.equipment.unit.unit_state import Circuit, Conditions, Faults, UnitRating, UnitStates
+from hvaccalc.job.instrument_kinds import InstrumentKind
 from hvaccalc.job.load import job_from_text
 from hvaccalc.physics import moist_air
 from hvaccalc.physics.refrigerant import refrigerant
@@ -148,8 +149,8 @@ def _text(value: float, unit: str) -> str:
 def shown(truth: Truth, states: UnitStates, column: int, generator: np.random.Generator) -> dict[str, str]:
     """What the instruments show, by place in the job."""
     fluid, exact, plan = refrigerant(truth.fluid), {}, {}
-    gauge = instruments.Instrument("gauges", "refrigerant gauge, digital")
-    clamps = {side: instruments.Instrument(f"clamp {side}", "pipe clamp thermometer") for side in "sl"}
+    gauge = instruments.Instrument("gauges", InstrumentKind.GAUGE_DIGITAL)
+    clamps = {side: instruments.Instrument(f"clamp {side}", InstrumentKind.PIPE_CLAMP) for side in "sl"}
     for row in range(2):
         suction = states.suction_saturation[row, column]
         gas = suction + states.superheat[row, column]

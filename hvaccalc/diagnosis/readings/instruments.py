@@ -7,7 +7,6 @@ unless the job says otherwise: ``accuracy`` and ``repeatability`` of a named ins
 a reading, which is that reading's own repeatability, place included.
 """
 
-import difflib
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -19,30 +18,32 @@ from hvaccalc import units
 from hvaccalc.arrays import Array
 from hvaccalc.ensemble import Z95, Ensemble
 from hvaccalc.job.accuracy import Accuracy, read_accuracy
+from hvaccalc.job.instrument_kinds import READS, InstrumentKind, fits
 from hvaccalc.practice.air import SUPPLY_PLACE
 from hvaccalc.resources import data_path
+from hvaccalc.rows import complete
 from hvaccalc.units import Quantity
 
 _BY_ENDING = (
-    ("_wet_bulb", "psychrometer"),
-    ("_dew_point", "dew point probe"),
-    ("_relative_humidity", "humidity probe"),
-    ("_dry_bulb", "air thermometer"),
-    ("barometer", "barometer"),
-    ("airflow", "traverse"),
-    ("traverse", "traverse"),
-    ("_pressure_drop", "manometer"),
-    ("external_static", "manometer"),
-    ("fan_frequency", "drive display"),
-    ("fan_speed", "tachometer"),
-    ("_current", "clamp ammeter"),
-    ("_voltage", "voltmeter"),
-    ("_power", "power meter"),
-    ("electric_heat", "power meter"),
-    ("condensate_rate", "bucket and watch"),
-    ("refrigerant_mass_flow", "refrigerant flow meter"),
-    ("_pressure", "refrigerant gauge, digital"),
-    ("_temperature", "pipe clamp thermometer"),
+    ("_wet_bulb", InstrumentKind.PSYCHROMETER),
+    ("_dew_point", InstrumentKind.DEW_POINT_PROBE),
+    ("_relative_humidity", InstrumentKind.HUMIDITY_PROBE),
+    ("_dry_bulb", InstrumentKind.AIR_THERMOMETER),
+    ("barometer", InstrumentKind.BAROMETER),
+    ("airflow", InstrumentKind.TRAVERSE),
+    ("traverse", InstrumentKind.TRAVERSE),
+    ("_pressure_drop", InstrumentKind.MANOMETER),
+    ("external_static", InstrumentKind.MANOMETER),
+    ("fan_frequency", InstrumentKind.DRIVE_DISPLAY),
+    ("fan_speed", InstrumentKind.TACHOMETER),
+    ("_current", InstrumentKind.CLAMP_AMMETER),
+    ("_voltage", InstrumentKind.VOLTMETER),
+    ("_power", InstrumentKind.POWER_METER),
+    ("electric_heat", InstrumentKind.POWER_METER),
+    ("condensate_rate", InstrumentKind.BUCKET),
+    ("refrigerant_mass_flow", InstrumentKind.FLOW_METER),
+    ("_pressure", InstrumentKind.GAUGE_DIGITAL),
+    ("_temperature", InstrumentKind.PIPE_CLAMP),
 )
 """Instrument taken for a reading that names none, by the ending of its key."""
 
@@ -66,16 +67,27 @@ class Instrument:
     ----------
     name : str
         Readings that share the name share its calibration error.
-    kind : str or None
-        A row of ``data/instruments.toml``, as typed.
+    kind : InstrumentKind or None
     accuracy, repeatability : Accuracy or None
         Half widths as typed.
     """
 
     name: str
-    kind: str | None = None
+    kind: InstrumentKind | None = None
     accuracy: Accuracy | None = None
     repeatability: Accuracy | None = None
+
+    def reads_as_own(self, kind: str) -> bool:
+        """Whether its accuracy is stated for readings of a kind of quantity."""
+        return self.kind is None or kind in READS[self.kind].own
+
+    def stated(self, kind: str) -> tuple[Accuracy | None, Accuracy | None]:
+        """Accuracy and repeatability as typed, where they are for readings of a kind of quantity."""
+        accuracy, repeatability = (
+            width if width is not None and self.reads_as_own(kind) and fits(width, kind) else None
+            for width in (self.accuracy, self.repeatability)
+        )
+        return accuracy, repeatability
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +100,7 @@ class Spread:
 
 
 @lru_cache(maxsize=1)
-def default_accuracies() -> dict[str, Spread]:
+def default_accuracies() -> dict[InstrumentKind, Spread]:
     """Rows of ``data/instruments.toml`` by kind of instrument."""
     table = tomllib.loads(data_path("instruments.toml").read_text(encoding="utf-8"))
     rows = {}
@@ -97,26 +109,13 @@ def default_accuracies() -> dict[str, Spread]:
         high = None
         if "high_side_calibration" in read:
             high = (read["high_side_calibration"], read["high_side_repeatability"])
-        rows[kind] = Spread(read["calibration"], read["repeatability"], high)
-    return rows
+        rows[InstrumentKind(kind)] = Spread(read["calibration"], read["repeatability"], high)
+    return complete(InstrumentKind, rows)
 
 
-def default_kind(key: str) -> str:
+def default_kind(key: str) -> InstrumentKind:
     """Kind of instrument that usually takes the reading of a key."""
     return next(kind for ending, kind in _BY_ENDING if key.endswith(ending))
-
-
-def known_kind(typed: str | None) -> str | None:
-    """Row of ``data/instruments.toml`` that a typed kind means; None where none does."""
-    if typed is None:
-        return None
-    folded = typed.strip().lower()
-    rows = default_accuracies()
-    if folded in rows:
-        return folded
-    starts = [kind for kind in rows if kind.startswith(folded) or folded.startswith(kind)]
-    near = difflib.get_close_matches(folded, rows, n=1, cutoff=0.75)
-    return starts[0] if starts else near[0] if near else None
 
 
 def width(typed: Accuracy, quantity: Quantity) -> float:
@@ -144,14 +143,13 @@ def widths(key: str, quantity: Quantity, instrument: Instrument | None, measured
     measured_at : str
         Where supply air was measured.
     """
-    kind = known_kind(instrument.kind if instrument else None) or default_kind(key)
-    row = default_accuracies()[kind]
+    kind = instrument.kind if instrument and instrument.reads_as_own(quantity.kind) else None
+    row = default_accuracies()[kind or default_kind(key)]
     calibration, repeatability = row.calibration, row.repeatability
     if row.high_side is not None and key in _HIGH_SIDE:
         calibration, repeatability = row.high_side
-    stated = instrument.repeatability if instrument else None
-    if instrument and instrument.accuracy:
-        calibration = instrument.accuracy
+    accuracy, stated = instrument.stated(quantity.kind) if instrument else (None, None)
+    calibration = accuracy or calibration
     own = quantity.plus_minus
     has_place = key in ("supply_dry_bulb", "supply_wet_bulb") and stated is None and own is None
     place = SUPPLY_PLACE[measured_at] if has_place else 0.0
@@ -252,28 +250,6 @@ def read(
 
 def exact(value: float, planned: Planned, barometer: float) -> Quantity:
     """What a perfect instrument would show of a true value [SI; pressures absolute]."""
-    kind = _kind_of(planned)
+    kind = READS[default_kind(planned.key)].own[0]
     number = units.to(value, planned.unit, kind, barometer)
     return units.parse(f"{float(number):.10g} {planned.unit}", kind)
-
-
-def _kind_of(planned: Planned) -> str:
-    kinds = {
-        "psychrometer": "temperature",
-        "air thermometer": "temperature",
-        "dew point probe": "temperature",
-        "pipe clamp thermometer": "temperature",
-        "humidity probe": "fraction",
-        "refrigerant gauge, digital": "pressure",
-        "refrigerant gauge, analog": "pressure",
-        "barometer": "absolute_pressure",
-        "manometer": "air_pressure",
-        "drive display": "frequency",
-        "tachometer": "speed",
-        "clamp ammeter": "current",
-        "voltmeter": "voltage",
-        "power meter": "power",
-        "bucket and watch": "water_flow",
-        "refrigerant flow meter": "mass_flow",
-    }
-    return kinds.get(default_kind(planned.key), "airflow")

@@ -15,6 +15,7 @@ from hvaccalc.diagnosis.readings import instruments
 from hvaccalc.diagnosis.readings.instruments import Planned
 from hvaccalc.equipment.unit.unit_state import REASONS, Conditions, UnitStates
 from hvaccalc.errors import NotConverged
+from hvaccalc.job.instrument_kinds import InstrumentKind
 from hvaccalc.physics import moist_air
 from hvaccalc.physics.refrigerant import Refrigerant, refrigerant
 from hvaccalc.units import Quantity
@@ -185,13 +186,13 @@ def readings(
     }
 
 
-_PSYCHROMETER = instruments.Instrument("psychrometer", "psychrometer")
+_PSYCHROMETER = instruments.Instrument("psychrometer", InstrumentKind.PSYCHROMETER)
 _LOW, _HIGH, _CLAMP = (
     instruments.Instrument(name, kind)
     for name, kind in (
-        ("low gauge", "refrigerant gauge, digital"),
-        ("high gauge", "refrigerant gauge, digital"),
-        ("clamp", "pipe clamp thermometer"),
+        ("low gauge", InstrumentKind.GAUGE_DIGITAL),
+        ("high gauge", InstrumentKind.GAUGE_DIGITAL),
+        ("clamp", InstrumentKind.PIPE_CLAMP),
     )
 )
 _KIT = {

@@ -2,14 +2,17 @@
 
 from collections.abc import Collection, Iterator
 
-from hvaccalc.errors import InputError, MissingReading
+from hvaccalc.errors import InputError, MissingReading, WrongKind
+from hvaccalc.job.accuracy import FORMS, Accuracy
 from hvaccalc.job.causes import OF_A_CIRCUIT
 from hvaccalc.job.checks.refusals import Placed
-from hvaccalc.job.fields import NAME, Reading, Table, nearest, shown
+from hvaccalc.job.fields import NAME, Reading, Table, nearest, quoted, shown
+from hvaccalc.job.instrument_kinds import READS, fits, that_read
 from hvaccalc.job.reference import typed_name
 from hvaccalc.job.schema import Job
 from hvaccalc.job.text.key_lines import Location
 from hvaccalc.job.unit_tables import Wiring
+from hvaccalc.unit_table import KINDS
 
 
 def values_of(table: Table, place: Location = ()) -> Iterator[tuple[Location, object]]:
@@ -92,11 +95,34 @@ def _mends(job: Job) -> Iterator[Placed]:
 
 
 def _instruments(job: Job) -> Iterator[Placed]:
+    """Each instrument known, of a kind that takes the reading, and as accurate as such a reading can be."""
+    for name, typed in job.instruments.items():
+        own = READS[typed.kind].own if typed.kind is not None else ()
+        for key in ("accuracy", "repeatability"):
+            width = getattr(typed, key)
+            if width is not None and own and not any(fits(width, kind) for kind in own):
+                yield ("instruments", name, key), _not_its_unit(width, own[0], f"a {typed.kind}")
     for place, value in values_of(job):
-        if isinstance(value, Reading) and value.instrument is not None:
-            if value.instrument not in job.instruments:
-                error = _not_defined(value.instrument, job.instruments, "instrument")
-                yield (*place, "instrument"), error
+        if not isinstance(value, Reading) or value.instrument is None:
+            continue
+        place = (*place, "instrument")
+        if value.instrument not in job.instruments:
+            yield place, _not_defined(value.instrument, job.instruments, "instrument")
+            continue
+        typed, kind = job.instruments[value.instrument], value.quantity.kind
+        if typed.kind is not None and typed.kind not in that_read(kind):
+            message = f"a {typed.kind} takes no reading of {KINDS[kind].title}"
+            allowed = quoted(that_read(kind)) or "an instrument without a kind"
+            yield place, InputError(message, found=shown(value.instrument), allowed=allowed)
+        elif typed.kind is None:
+            for width in filter(None, (typed.accuracy, typed.repeatability)):
+                if not fits(width, kind):
+                    yield place, _not_its_unit(width, kind, f'instrument "{value.instrument}"')
+
+
+def _not_its_unit(width: Accuracy, kind: str, of: str) -> InputError:
+    message = f"the accuracy of {of} has a unit of something else than {KINDS[kind].title}"
+    return WrongKind(message, found=shown(width.text), allowed=FORMS)
 
 
 def _site(job: Job) -> Iterator[Placed]:
