@@ -175,7 +175,7 @@ def subcooling(finding: Finding, found: Found) -> str:
 
 def drier(finding: Finding, found: Found) -> str:
     """A drier that holds the liquid back."""
-    return f"The filter of cooling circuit {finding.circuit} is clogged: it holds the refrigerant back."
+    return f"The refrigerant filter of cooling circuit {finding.circuit} is clogged and holds it back."
 
 
 def condenser_fans(finding: Finding, found: Found) -> str:

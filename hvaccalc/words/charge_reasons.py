@@ -132,7 +132,13 @@ NEXT = _for_file(
         ),
         Next.THAWED: alike("repeat with the coil thawed and suction above freezing"),
         Next.DRIER_AND_VALVE: alike("read the temperature before and after the drier, and at the valve"),
-        Next.DRIER_RENEWED: alike("renew the drier, then read the circuit again"),
+        Next.DRIER_RENEWED: Said(
+            "renew the drier, then read the circuit again",
+            "read it again once its clogged filter is replaced",
+        ),
+        Next.PROVE_GAS: Said(
+            "prove what stands in the circuit, then read it again", "prove what is in it, then read it again"
+        ),
         Next.CONDENSER_AND_CURRENT: alike(
             "look at the condenser's face and fans, read the compressor's current, and read again"
         ),
@@ -200,6 +206,10 @@ BECAUSE = _for_file(
         ),
         Because.DRIER_RESTRICTED: (
             "its drier is restricted, which reads the same here as a short charge, and explains it"
+        ),
+        Because.GAS_INSIDE: (
+            "the standing pressure is above what the refrigerant can have: gas that does not condense raises "
+            "the subcooling as too much charge does"
         ),
         Because.HELD_BACK: (
             "the subcooling stands above {target} and the superheat above "

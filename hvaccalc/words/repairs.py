@@ -8,6 +8,7 @@ from enum import StrEnum
 
 from hvaccalc.reason import Value
 from hvaccalc.rows import complete
+from hvaccalc.service.refrigerant.inventory import FULL, LABEL, LABEL_AND_LINE, SIBLING, TONNAGE, VOLUMES
 from hvaccalc.service.repair.repair_rows import Detail, First, Part, Repair, RepairNeeded
 from hvaccalc.service.repair.repairs import QuoteLine
 from hvaccalc.words.said import NOT_SAID, NOT_TOLD, Rows, Said, Teller, alike, capital
@@ -424,7 +425,7 @@ PARTS: dict[Part, Said] = complete(
         Part.LEAK_REPAIR: alike("repair of its leak {at}"),
         Part.RECOVERY: alike("recovery of the refrigerant inside"),
         Part.REFRIGERANT: Said(
-            "{gas}, all new: {low:mass} low, {likely:mass} likely, {high:mass} high",
+            "{gas}, all new: {low:mass} low, {likely:mass} likely, {high:mass} high, {method}",
             "about {amount:whole_mass} of {gas} refrigerant if all of it has to be new",
         ),
         Part.FILTER_DRIER: alike("a new filter-drier, as the circuit is opened"),
@@ -433,6 +434,16 @@ PARTS: dict[Part, Said] = complete(
         Part.WEIGHING_OUT: alike("taking out what is too much refrigerant, weighed"),
     },
 )
+
+METHODS = {
+    LABEL: "by its label",
+    FULL: "as noted when charged",
+    LABEL_AND_LINE: "by label and field line",
+    VOLUMES: "by volumes",
+    SIBLING: "by the other circuit",
+    TONNAGE: "guessed from its capacity",
+}
+"""What a charge rests on, by its method."""
 
 BY_WEIGHT = alike("refrigerant by weight, as the label asks for")
 A_GUESS = Said("read the label first, the charge is a guess", "a guess until the label is read")
@@ -453,8 +464,12 @@ def part(teller: Teller, line: QuoteLine) -> str:
         return teller.fill(BY_WEIGHT, {})
     amount = line.quantity
     ends = {"low": amount.low, "likely": amount.value, "high": amount.high}
-    told = [teller.fill(PARTS[line.part], {"amount": amount, "gas": line.gas, **ends})]
-    told += [teller.fill(A_GUESS, {})] if line.a_guess else []
+    told = [
+        teller.fill(
+            PARTS[line.part], {"amount": amount, "gas": line.gas, "method": METHODS[line.method], **ends}
+        )
+    ]
+    told += [teller.fill(A_GUESS, {})] if line.method == TONNAGE else []
     told += [teller.fill(IF_REUSED, {"missing": line.if_reused})] if line.if_reused is not None else []
     return ", ".join(told)
 

@@ -13,6 +13,7 @@ from hvaccalc.diagnosis.charge.charge_target import Method, Target, Yardstick, a
 from hvaccalc.diagnosis.charge.gates import Gate, GateName, GateState, gates
 from hvaccalc.diagnosis.charge.verdicts import OF_THE_SUPERHEAT, ChargeVerdict, Evidence
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
+from hvaccalc.diagnosis.circuits.standing_pressure import stands_above
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.ensemble import PERCENTILES, beyond
@@ -133,7 +134,10 @@ def _verdict(
     assert held.deviation is not None
     if not np.isfinite(held.deviation[0]):
         return ChargeVerdict.CANNOT_TELL, Reason(Because.OUTSIDE_TABLES), Reason(Next.GAUGE_UNIT)
-    return _judged(state, held, rule)
+    judged = _judged(state, held, rule)
+    if judged[0] is ChargeVerdict.HIGH and stands_above(draws, state.where):
+        return ChargeVerdict.CANNOT_TELL, Reason(Because.GAS_INSIDE), Reason(Next.PROVE_GAS)
+    return judged
 
 
 def _gates_closed(checked: tuple[Gate, ...], rule: ChargeRule) -> Judged | None:
@@ -180,7 +184,8 @@ def _judged(state: CircuitState, held: Target, rule: ChargeRule) -> Judged:
     if np.mean(rows > tolerance) >= MOST:
         if method is Method.SUBCOOLING and _starved(state, rule):
             why = Reason(Because.HELD_BACK, {"target": name, "valve": rule.tolerances.valve[1]})
-            return ChargeVerdict.CANNOT_TELL, why, Reason(Next.DRIER_AND_VALVE)
+            settle = Reason(Next.DRIER_RENEWED if state.drier_restricted else Next.DRIER_AND_VALVE)
+            return ChargeVerdict.CANNOT_TELL, why, settle
         if method is Method.SUPERHEAT and (other := _other_than_charge(state)):
             return ChargeVerdict.CANNOT_TELL, other, Reason(Next.CONDENSER_AND_CURRENT)
         return ChargeVerdict.HIGH, Reason(Because.STANDS_ABOVE, {"what": method, "target": name}), None

@@ -15,6 +15,7 @@ from hvaccalc.diagnosis.charge.charge_target import VALVES
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge, unmet_gates
 from hvaccalc.diagnosis.charge.gates import Gate, GateName, GateState
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
+from hvaccalc.diagnosis.circuits.standing_pressure import stands_above
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.ensemble import beyond
@@ -127,6 +128,8 @@ def _pair(draws: Draws, where: Where, charges: dict[str, CircuitCharge], names: 
         reason = Reason(Because.NEITHER_ON_BOTH)
         return Contrast(where, "", "", Suspicion.CANNOT_TELL, reason, (), provisos)
     found = _judge(where, first, second, charges, differences, provisos)
+    if found.text is Suspicion.OVERCHARGED and stands_above(draws, where.at(found.suspect)):
+        return Contrast(where, "", "", Suspicion.CANNOT_TELL, Reason(Because.GAS_INSIDE), (), provisos)
     turn = -1.0 if found.suspect == second else 1.0
     read = measured_differences(draws, where, charges[first], charges[second])
     expected = {name: turn * float(read[name][0] - column[0]) for name, column in differences.items()}

@@ -88,6 +88,17 @@ def standing(draws: Draws, where: Where) -> Standing | None:
     return _against(draws, where, read, outdoor, _indoor(draws, where.air))
 
 
+def stands_above(draws: Draws, where: Where) -> bool:
+    """Whether a circuit stood above its refrigerant's pressure in any condition of the same visit."""
+    places = (
+        here.at(where.circuit)
+        for here, condition in draws.conditions()
+        if here.visit == where.visit and where.circuit in condition.circuit
+    )
+    stands = (standing(draws, place) for place in places)
+    return any(one is not None and one.text is Rest.ABOVE for one in stands)
+
+
 def _indoor(draws: Draws, here: Where) -> Array | None:
     space = draws.column(here, "space_dry_bulb")
     return draws.column(here, "return_dry_bulb") if space is None else space

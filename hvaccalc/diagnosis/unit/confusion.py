@@ -168,7 +168,11 @@ def confusion(
     leaning = not proved and not any(signs.values()) and leans.get(SUCTION, 0) < 0
     pattern = signs | {SUCTION: -1} if leaning else signs
     fit = faults.consistent(pattern, draws.job.circuit[name].metering, proved, leans)
-    kept = tuple(fault for fault in fit if fault not in evidence.out and fault not in evidence.seen)
+    shown = {*evidence.seen, *evidence.out}
+    if faults.RESTRICTION in evidence.seen:
+        # What a drier that was read explains needs no valve.
+        shown.add(faults.STARVED)
+    kept = tuple(fault for fault in fit if fault not in shown)
     seen = (*(_of(fault, why) for fault, why in evidence.seen.items()), *_facts(draws, where))
     out = tuple(
         _of(fault, why)

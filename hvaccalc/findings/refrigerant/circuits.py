@@ -161,7 +161,7 @@ def contrast(writer: Writer, result: ConditionResult) -> None:
         )
         if found.text is Suspicion.SHORT_OR_RESTRICTED:
             statement += " Subcooling of both circuits tells which of the two."
-        if found.text is Suspicion.RESTRICTED:
+        if found.text is Suspicion.RESTRICTED and result.circuits[found.suspect].drier_restricted is None:
             statement += (
                 " A starved valve looks the same; a temperature drop across the drier tells them apart."
             )

@@ -256,9 +256,9 @@ def _masses(display: str) -> Callable[[float], str]:
 def _gas(writer: Writer, where: Where, circuit: CircuitInventory, gas: Gas) -> None:
     mass = _masses(writer.display)
     said = (
-        f"To weigh circuit {circuit.name} in anew takes {{}} of {circuit.refrigerant}, hoses included: quote "
-        f"{mass(gas.quote.low)} low, {mass(gas.quote.value)} likely, {mass(gas.quote.high)} high; carry "
-        f"{mass(gas.carry)}."
+        f"Were circuit {circuit.name} emptied, weighing it in anew would take {{}} of {circuit.refrigerant}, "
+        f"hoses included: {mass(gas.quote.low)} low, {mass(gas.quote.value)} likely, {mass(gas.quote.high)} "
+        f"high; carry {mass(gas.carry)}."
     )
     if gas.missing is not None:
         said += (

@@ -10,17 +10,8 @@ from hvaccalc.service.refrigerant.inventory import CircuitInventory
 from hvaccalc.service.refrigerant.pump_down import Fits
 from hvaccalc.service.repair.repairs import opened
 from hvaccalc.words.charge import CAUTIONS
+from hvaccalc.words.repairs import METHODS
 from hvaccalc.words.said import banded
-
-_METHODS = {
-    "label": "by its label",
-    "full charge": "as noted when charged",
-    "label and line": "label and field line",
-    "volumes": "by volumes",
-    "other circuit": "by the other circuit",
-    "tonnage": "guessed from its capacity",
-}
-
 
 _SHORT = ("label", "full charge")
 """Methods that the table tells in full."""
@@ -42,10 +33,10 @@ def on_board(found: Found) -> list[Block]:
                 "Held when last read",
                 "Pump-down",
                 "Recovery cylinders",
-                "Quote, new gas",
+                "New gas, where a repair opens it",
             ),
             tuple(_row(found, circuit) for circuit in circuits),
-            "Charge of each circuit with 95 % bands; cylinders and gas (low / likely / high) were it opened",
+            "Charge of each circuit with 95 % bands; cylinders were it emptied; gas low / likely / high",
         ),
     ]
     if told := _told(found, circuits):
@@ -64,14 +55,14 @@ def _row(found: Found, circuit: CircuitInventory) -> tuple[str, ...]:
     )
     cylinder = found.at("inventory.cylinder", Where(circuit=circuit.name))
     quote = "–"
-    if circuit.gas is not None:
+    if circuit.gas is not None and circuit.name in opened(found.analysis.repairs.called):
         unit = units.display_unit("mass", found.display)[0]
         ends = (units.number_text(end, "mass", found.display) for end in circuit.gas.quote.low_to_high)
         quote = f"{' / '.join(ends)} {unit}"
         quote += "; read the label first" if circuit.method == "tonnage" else ""
     return (
         f"{circuit.name} ({circuit.refrigerant})",
-        f"{charge}, {_METHODS[circuit.method]}" if circuit.full is not None else charge,
+        f"{charge}, {METHODS[circuit.method]}" if circuit.full is not None else charge,
         held,
         circuit.pump_down.text,
         cylinder.text or "–" if cylinder is not None else "–",

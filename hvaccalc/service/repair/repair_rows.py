@@ -296,25 +296,6 @@ ROWS: dict[Repair, RepairRow] = complete(
     },
 )
 
-NONE: tuple[Repair, ...] = ()
-"""No repair yet: no reading of the job file calls for one, or nothing is to be repaired."""
-
-OF_CAUSES: dict[Cause, tuple[Repair, ...]] = complete(
-    Cause,
-    {
-        cause: tuple(repair for repair, row in ROWS.items() if cause in row.causes)
-        for cause in Cause
-        if any(cause in row.causes for row in ROWS.values())
-    }
-    | {
-        Cause.OUTDOOR_AIR: NONE,
-        Cause.REVERSED_ROTATION: NONE,
-        Cause.MILD_WEATHER_COOLING: NONE,
-        Cause.NOTHING: NONE,
-    },
-)
-"""Repairs that can put a cause right; which of them is called for is decided in `repairs`."""
-
 
 class Followed(Diagnosed, Protocol):
     """A diagnosis of which it is known what became of each cause."""

@@ -18,7 +18,7 @@ from hvaccalc.reason import Reason, Value
 from hvaccalc.rows import complete
 from hvaccalc.service.may_run.concern import heats_slow
 from hvaccalc.service.put_right import ended, ice_read_right, motor_read_right
-from hvaccalc.service.refrigerant.inventory import TONNAGE, CircuitInventory
+from hvaccalc.service.refrigerant.inventory import CircuitInventory
 from hvaccalc.service.repair.repair_rows import (
     Detail,
     Due,
@@ -308,8 +308,8 @@ class QuoteLine:
         Name of the refrigerant; empty for another part.
     if_reused : Band or None
         Of refrigerant: what has to be new where what is recovered is clean and goes back [kg].
-    a_guess : bool
-        Whether the quantity is guessed from the unit's capacity until the label is read.
+    method : str
+        Of refrigerant: what the quantity rests on, one of the inventory's methods; empty for another part.
     """
 
     needed: RepairNeeded
@@ -318,7 +318,7 @@ class QuoteLine:
     unit: str
     gas: str = ""
     if_reused: Band | None = None
-    a_guess: bool = False
+    method: str = ""
 
     @property
     def repair(self) -> Repair:
@@ -359,8 +359,7 @@ def _lines(needed: RepairNeeded, on_board: Mapping[str, CircuitInventory]) -> It
 
 
 def _refrigerant(needed: RepairNeeded, circuit: CircuitInventory) -> QuoteLine:
-    gas = circuit.gas
-    name, guess = circuit.refrigerant, circuit.method == TONNAGE
+    gas, name = circuit.gas, circuit.refrigerant
     if gas is None:
         return QuoteLine(needed, Part.REFRIGERANT, None, MASS, name)
-    return QuoteLine(needed, Part.REFRIGERANT, gas.quote, MASS, name, gas.missing, guess)
+    return QuoteLine(needed, Part.REFRIGERANT, gas.quote, MASS, name, gas.missing, circuit.method)

@@ -56,7 +56,7 @@ OPEN = (ChargeVerdict.CANNOT_TELL, ChargeVerdict.LOW_OR_RESTRICTED)
 """Verdicts that the other circuit may settle."""
 
 OF_THE_FEED = (Suspicion.RESTRICTED, Suspicion.OVERFEEDING_VALVE, Suspicion.OVERFED)
-"""What sets circuits apart whatever their charge, as charted too: what feeds the coil."""
+"""What may set a circuit apart whose charge is as charted: what feeds its coil."""
 
 TOO_MUCH = (Repair.WEIGH_OUT, Repair.CONFIRM_OVERCHARGE)
 """What gas that does not condense reads like: nothing is taken out before it is proved what stands there."""
@@ -196,7 +196,9 @@ def _charge_repair(of: Followed, name: str) -> Repair | None:
         again = end is not None and end.ending is Ending.CAME_BACK
         return Repair.FIND_LEAK if again else Repair.MEND_LEAK
     charge, beside = of.visits.charge(name), _beside(of, name)
-    if beside is not None and (charge is None or charge.told in OPEN or beside.text in OF_THE_FEED):
+    charted = charge is not None and charge.verdict is ChargeVerdict.AS_CHARTED
+    fed = charted and beside is not None and beside.text in OF_THE_FEED
+    if beside is not None and (charge is None or charge.told in OPEN or fed):
         repair, where = OF_CONTRASTS[beside.text], beside.where.at(name)
     elif charge is not None:
         repair, where = OF_VERDICTS[charge.told], charge.state.where
