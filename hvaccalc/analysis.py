@@ -5,7 +5,7 @@ Pure: the same job gives the same results from any thread; no clock, no global s
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from functools import cached_property
 
 from hvaccalc.diagnosis.air.fan_check import SpeedCheck, to_show
@@ -21,10 +21,11 @@ from hvaccalc.diagnosis.unit.heating_head import HeatingHead, heating_heads
 from hvaccalc.diagnosis.unit.what_if import DRAWS, WhatIf, what_if
 from hvaccalc.diagnosis.unit.what_if_typed import read_change
 from hvaccalc.diagnosis.water.budget import WaterBudget, water_budget
-from hvaccalc.errors import OutOfRange
+from hvaccalc.errors import OutOfRange, WrongKind
 from hvaccalc.findings import Finding, findings
 from hvaccalc.findings.fan import FanService
 from hvaccalc.findings.repairs import proof_dict, quote_dict, repair_dict
+from hvaccalc.job.fields import shown
 from hvaccalc.job.schema import Job, Notice
 from hvaccalc.service.diagnosed import decisive
 from hvaccalc.service.fan.energy import FullSpeedPenalty, full_speed_penalty
@@ -239,8 +240,11 @@ class Analysis:
         InputError
             What cannot be read, or no condition to start from.
         """
-        few = self.few()
+        if isinstance(changes, (str, Mapping)) or not isinstance(changes, Iterable):
+            allowed = 'a list of changes, such as [{"fan_frequency": "60 Hz"}]'
+            raise WrongKind("not a list of changes", shown(changes), allowed)
         read = [read_change(change) for change in changes]
+        few = self.few()
         return what_if(few.draws, few.conditions, read, faults, calibrate_on)
 
     def as_dict(self) -> dict[str, object]:

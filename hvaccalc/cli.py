@@ -1,8 +1,9 @@
 """The command line: plain verbs over a job file.
 
 Exit status: 0 fine, 1 where ``findings --fail-on`` found something that severe or ``selfcheck`` a difference,
-2 bad input, 3 could not compute. No traceback ever reaches a user, and text from a job is printed as it
-stands: it is no markup, and its control characters are spelled out, so that they work on no terminal.
+2 bad input, 3 could not compute (of ``what-if`` one row or more). No traceback ever reaches a user, and text
+from a job is printed as it stands: it is no markup, and its control characters are spelled out, so that they
+work on no terminal.
 """
 
 from __future__ import annotations
@@ -157,7 +158,8 @@ def what_if(
         raise InputError("rows and single changes together", allowed="either --rows or --set and --calls")
     changes = typed.read_rows(rows) if rows is not None else [typed.read_change(_settings(settings, calls))]
     typed.faults_of(analysis.job.circuit, faults or ())
-    typed.possible(analysis.job.unit.fan.drive, changes)
+    if (cannot := [typed.impossible(analysis.job.unit, one) for one in changes]) and all(cannot):
+        raise next(error for error in cannot if error)
     few = analysis.few()
     labels = None if calibrate_on is None else ask.labels_in(calibrate_on, few.draws)
     ask.known_labels(few.draws, labels or ())
@@ -165,9 +167,12 @@ def what_if(
     answered = ask.what_if(few.draws, few.conditions, changes, faults or (), labels)
     if as_json:
         typer.echo(json.dumps(as_dict(answered.answers), indent=2, ensure_ascii=False, allow_nan=False))
-        return
-    for line in lines(answered, analysis.job.display):
-        _say(line)
+    else:
+        for line in lines(answered, analysis.job.display):
+            _say(line)
+    if refused := sum(not one.converged for one in answered.answers):
+        _say(f"{_counted(refused, 'row')} refused, with the reason beside it", err=True)
+        raise typer.Exit(NOT_COMPUTED)
 
 
 def _settings(settings: list[str] | None, calls: str | None) -> dict[str, str]:

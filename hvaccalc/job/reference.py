@@ -8,7 +8,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from pydantic.fields import FieldInfo
 
-from hvaccalc.job.fields import READING_KEYS, Check, OneOf, Table, Value
+from hvaccalc.job.fields import READING_KEYS, Check, OneOf, Refused, Table, Value
 from hvaccalc.job.schema import Job
 from hvaccalc.job.text.key_lines import Location
 from hvaccalc.job.visit_tables import SIGN_KEYS, Words
@@ -124,6 +124,21 @@ def accepted(field: FieldInfo) -> tuple[str, tuple[str, ...], tuple[str, ...]]:
             several = "list of " if _is_list(field) else ""
             return several + plain[part], (), ()
     return "value", (), ()
+
+
+def read_as(table: type[Table], key: str, typed: object) -> Any:
+    """What a key of a table, one that carries a unit, makes of a value.
+
+    Raises
+    ------
+    InputError
+        As the file would be refused, without file, line and key.
+    """
+    value = next(part for part in _parts(keys_of(table)[key]) if isinstance(part, Value))
+    try:
+        return value.read(typed)
+    except Refused as refused:
+        raise refused.error from None
 
 
 def schema_reference() -> tuple[KeyReference, ...]:

@@ -16,6 +16,12 @@ UNREAD_SPEED = span("50 %", "100 %", "fraction", PRACTICE)
 """Fan speed over full where nothing tells it."""
 LINE_FREQUENCY = number("60 Hz", "frequency", PRACTICE)
 """Full speed of a drive where none is typed."""
+MOST_SPEED = number("150 %", "fraction", PRACTICE)
+"""Fan speed over full speed beyond which no fan is asked what it would do: 90 Hz on a 60 Hz drive."""
+MOST_AIRFLOW = number("200 %", "fraction", PRACTICE)
+"""Airflow over the rated one beyond which a unit is not asked what it would do."""
+MOST_FAN_POWER = number("30 %", "fraction", PRACTICE)
+"""Fan power over the rated capacity beyond which a unit is not asked; usual fans take 3 to 10 %."""
 ENOUGH_AIR = number("90 %", "fraction", PRACTICE)
 """Share of the rated airflow that a charge check needs."""
 SHORT_OF_AIR = number("80 %", "fraction", PRACTICE)

@@ -72,10 +72,11 @@ def csv_text(rows) -> str:
 
 
 def told(*arguments: object) -> dict:
-    """What the command prints as JSON."""
+    """What the command prints as JSON; 3 where a row was refused."""
     result = in_process("what-if", *arguments, "--json")
-    assert result.code == 0, result.err
-    return json.loads(result.out)
+    printed = json.loads(result.out)
+    assert result.code == (0 if all(state["converged"] for state in printed["states"]) else 3), result.err
+    return printed
 
 
 @pytest.fixture(scope="module")
@@ -290,6 +291,13 @@ BAD = [
     (["--fault", "low_charge:1=95 %"], ("--fault", "90 %")),
     (["--calibrate-on", "nowhere"], ("--calibrate-on", '"nowhere"', LABELS[0])),
     (["--rows", "missing.csv"], ("missing.csv",)),
+    (["--set=fan_power=1e9 kW"], ("fan_power", "30 % of the rated capacity")),
+    (["--set=fan_power=-3 kW"], ("fan_power", "-3 kW")),
+    (["--set=fan_frequency=600 Hz"], ("fan_frequency", "150 % of the fan's full speed")),
+    (["--set=fan_speed=1000 %"], ("fan_speed", "150 %")),
+    (["--set=airflow=1e9 cfm"], ("airflow", "200 % of the rated airflow")),
+    (["--set=return_relative_humidity=150 %"], ("return_relative_humidity", "0 to 100 %")),
+    (["--set=barometer=300 inHg"], ("barometer", "34.0 inHg")),
 ]
 
 
@@ -317,6 +325,34 @@ def test_a_bad_row_is_named_by_file_line_and_key(text: str, said) -> None:
     result = in_process("what-if", DEMO, "--rows", "rows.csv", "--json")
     assert result.code == 2 and result.out == ""
     assert all(word in result.err for word in said), result.err
+
+
+def test_a_row_of_what_the_unit_cannot_be_is_refused_beside_the_others() -> None:
+    Path("rows.csv").write_text("airflow\n5000 cfm\n1e9 cfm\n", encoding="utf-8")
+    result = in_process("what-if", DEMO, "--rows", "rows.csv", "--calibrate-on", "", "--json")
+    sound, absurd = json.loads(result.out)["states"]
+    assert result.code == 3 and "1 row refused" in result.err
+    assert sound["converged"] and not absurd["converged"]
+    assert "airflow: more than this unit can be" in absurd["reason"]
+
+
+@pytest.mark.parametrize(
+    ("percent", "ices"),
+    [("20 %", True), ("100 %", False)],
+)
+def test_a_fan_so_slow_that_the_coil_ices_says_so(percent: str, ices: bool) -> None:
+    """A fifth of the speed is 80 cfm a ton: half of what keeps metal above freezing (practice, no source)."""
+    settings = ["--set=return_dry_bulb=75 degF", "--set=return_relative_humidity=50 %"]
+    result = in_process("what-if", DEMO, f"--set=fan_speed={percent}", *settings, "--calibrate-on", "")
+    assert result.code == 0
+    assert ("ice: the coil ices" in result.out) is ices
+
+
+@pytest.mark.parametrize("changes", [{"airflow": "7000 cfm"}, 7, "7000 cfm", [7], [{"airflow": 7000}]])
+def test_python_refuses_what_is_no_list_of_changes(demo, changes) -> None:
+    with pytest.raises(InputError) as refusal:
+        demo.what_if(changes)
+    assert refusal.value.found and refusal.value.allowed
 
 
 def test_rows_and_settings_exclude_each_other(file) -> None:

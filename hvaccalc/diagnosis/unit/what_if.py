@@ -19,11 +19,20 @@ from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.diagnosis.unit import unit_build
 from hvaccalc.diagnosis.unit.unit_build import Calibrated
-from hvaccalc.diagnosis.unit.what_if_typed import COOLING, HUMIDITY, Change, faulted, faults_of, possible
+from hvaccalc.diagnosis.unit.what_if_typed import (
+    COOLING,
+    HUMIDITY,
+    Change,
+    faulted,
+    faults_of,
+    impossible,
+    speed_share,
+)
 from hvaccalc.ensemble import Band, band
 from hvaccalc.equipment.unit.unit_state import BRANCHES, REASONS, Conditions, Faults, UnitStates
 from hvaccalc.errors import InputError, MissingReading
 from hvaccalc.physics import moist_air
+from hvaccalc.physics.water_vapour import FREEZING_POINT
 from hvaccalc.practice.air import FULL_SPEED_AIRFLOW
 from hvaccalc.units import Quantity
 
@@ -63,6 +72,14 @@ class Answer:
     branch: str
     air: dict[str, Band]
     circuit: dict[str, dict[str, Band]]
+
+    @property
+    def ices(self) -> bool | None:
+        """Whether the coldest metal takes water out of the air below freezing; None where it may."""
+        metal, water = self.air["coldest_fin"], self.air["condensate_rate"]
+        if not metal.known or water.high <= 0.0 or metal.low >= FREEZING_POINT:
+            return False
+        return True if metal.value < FREEZING_POINT and water.value > 0.0 else None
 
 
 DRAWS = 40
@@ -111,14 +128,16 @@ def what_if(
     Raises
     ------
     InputError
-        A refrigerant that is not carried, a label that no condition has, or one without enough readings; a
-        frequency where the drive has none, a fault on a circuit that runs in no row.
+        A refrigerant that is not carried, a label that no condition has, or one without enough readings;
+        changes of which the unit can be none, a fault on a circuit that runs in no row.
     MissingReading
         No condition to start from.
     """
     faults = tuple(faults)
     wrong = faults_of(draws.job.circuit, faults)
-    possible(draws.job.unit.fan.drive, changes)
+    cannot = [impossible(draws.job.unit, change) for change in changes]
+    if cannot and all(cannot):
+        raise next(error for error in cannot if error)
     unit = unit_build.from_rating(draws)
     if unit is None:
         names = [c.refrigerant for n, c in draws.job.circuit.items() if draws.refrigerant(n) is None]
@@ -131,8 +150,10 @@ def what_if(
     if resting and all(resting):
         raise InputError(f"a fault on a circuit that rests: {resting[0]}", key="--fault")
     unit = unit_build.recalibrated(draws, unit, tuple(chosen))
-    answers = answer(draws, unit, base, changes, wrong)
-    told = [_refused(one, why) if why else one for one, why in zip(answers, resting, strict=True)]
+    asked = [Change() if error else change for error, change in zip(cannot, changes, strict=True)]
+    answers = answer(draws, unit, base, asked, wrong)
+    refusals = (str(error) if error else why for error, why in zip(cannot, resting, strict=True))
+    told = [_refused(one, why) if why else one for one, why in zip(answers, refusals, strict=True)]
     return WhatIf(told, unit, base, _running(draws, base, Change()))
 
 
@@ -327,7 +348,7 @@ def _flow(
     if (typed := values.get("airflow")) is not None:
         density = units.STANDARD_AIR_DENSITY if typed.standard else 1.0 / volume
         return typed.value * density * np.ones(draws.ensemble.size + 1)
-    ratio = _ratio(draws, values)
+    ratio = speed_share(draws.job.unit, Change(dict(values)))
     if ratio is None:
         return flow.flow / volume
     now = speed_ratio(draws, base.where)
@@ -335,24 +356,6 @@ def _flow(
         return flow.flow * ratio / now.draws / volume
     full = np.maximum(draws.ensemble.normal("full speed airflow", *FULL_SPEED_AIRFLOW), 0.2)
     return full * draws.job.unit.rated_airflow.value * ratio / volume
-
-
-def _ratio(draws: Draws, values: Mapping[str, Quantity]) -> float | None:
-    full = draws.job.unit.fan.full_speed
-    if (typed := values.get("fan_frequency")) is not None:
-        return typed.value / (full.value if full is not None and full.unit == "Hz" else 60.0)
-    if (typed := values.get("fan_speed")) is None:
-        return None
-    if typed.unit == "%":
-        return typed.value / (full.value if full is not None and full.unit == "%" else 1.0)
-    if full is None or full.unit != typed.unit:
-        raise InputError(
-            "a speed in another unit than the full speed of the unit's table",
-            found=f'"{typed.text}"',
-            allowed=full.text if full is not None else "%, or [unit.fan] full_speed in that unit",
-            key="fan_speed",
-        )
-    return typed.value / full.value
 
 
 def _told(draws: Draws, states: UnitStates, row: int, number: int, base: ConditionResult) -> Answer:

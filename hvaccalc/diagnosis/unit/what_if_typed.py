@@ -11,21 +11,19 @@ from hvaccalc import units
 from hvaccalc.arrays import Array
 from hvaccalc.call import Call
 from hvaccalc.equipment.unit.unit_state import Faults
-from hvaccalc.errors import InputError
+from hvaccalc.errors import InputError, OutOfRange, WrongKind
+from hvaccalc.job.fields import shown
+from hvaccalc.job.reference import read_as
+from hvaccalc.job.unit_tables import Unit
+from hvaccalc.job.visit_tables import Air
+from hvaccalc.practice.air import LINE_FREQUENCY, MOST_AIRFLOW, MOST_FAN_POWER, MOST_SPEED
 
-KINDS = {
-    "return_dry_bulb": "temperature",
-    "return_wet_bulb": "temperature",
-    "return_dew_point": "temperature",
-    "return_relative_humidity": "fraction",
-    "outdoor_dry_bulb": "temperature",
-    "barometer": "absolute_pressure",
-    "airflow": "airflow",
-    "fan_frequency": "frequency",
-    "fan_speed": "fan_speed",
-    "fan_power": "power",
-}
-"""Keys that a change may set, with their kinds."""
+HUMIDITY = ("return_wet_bulb", "return_dew_point", "return_relative_humidity")
+SETTINGS = (
+    *("return_dry_bulb", *HUMIDITY, "outdoor_dry_bulb", "barometer"),
+    *("airflow", "fan_frequency", "fan_speed", "fan_power"),
+)
+"""Readings of the air table that a change may set."""
 
 COOLING = (Call.COOL_1, Call.COOL_2)
 KNOWN_CALLS = (Call.FAN, *COOLING)
@@ -70,20 +68,26 @@ def read_change(typed: Mapping[str, str], file: str | None = None, line: int | N
     InputError
         With file, line, key, what was found and what is allowed.
     """
+    if not isinstance(typed, Mapping):
+        allowed = 'text by key, such as {"fan_frequency": "36 Hz"}'
+        raise WrongKind("not a change", shown(typed), allowed, file, line)
     values: dict[str, units.Quantity] = {}
     calls = None
     for key, text in typed.items():
-        if not (text or "").strip():
+        if not isinstance(text, str):
+            allowed = "text with its unit, as in the file"
+            raise WrongKind("a value that is not text", shown(text), allowed, file, line, shown(key))
+        if not text.strip():
             continue
         if key == "calls":
             calls = _calls(text, file, line)
             continue
-        if key not in KINDS:
+        if key not in SETTINGS:
             raise InputError(
-                "no such thing to change", f'"{key}"', ", ".join((*KINDS, "calls")), file, line, key
+                "no such thing to change", f'"{key}"', ", ".join((*SETTINGS, "calls")), file, line, key
             )
         try:
-            values[key] = units.parse(text.strip(), KINDS[key])
+            values[key] = read_as(Air, key, text.strip()).quantity
         except InputError as error:
             error.file, error.line, error.key = file, line, key
             raise
@@ -91,9 +95,6 @@ def read_change(typed: Mapping[str, str], file: str | None = None, line: int | N
     if len(humid) > 1:
         raise InputError("the humidity is said twice", ", ".join(humid), "one of them", file, line, humid[1])
     return Change(values, calls)
-
-
-HUMIDITY = ("return_wet_bulb", "return_dew_point", "return_relative_humidity")
 
 
 def _calls(text: str, file: str | None, line: int | None) -> tuple[Call, ...]:
@@ -165,24 +166,61 @@ def faulted(circuits: Iterable[str], typed: Iterable[str]) -> tuple[str, ...]:
     )
 
 
-def possible(drive: str | None, changes: Iterable[Change]) -> None:
-    """Refuse what this unit's drive cannot do; costs nothing.
+def impossible(unit: Unit, change: Change) -> InputError | None:
+    """Why this unit cannot run at a change, by its drive and its rating; None where it may. Costs nothing."""
+    values = change.values
+    drive = unit.fan.drive
+    typed = values.get("fan_frequency")
+    if typed is not None and drive is not None and drive not in FREQUENCY_DRIVES:
+        return InputError(
+            f'this unit\'s fan has no frequency to set: its drive is "{drive}"',
+            f'"{typed.text}"',
+            "airflow, or fan_speed in per cent of the speed it has",
+            key="fan_frequency",
+        )
+    try:
+        speed = speed_share(unit, change)
+    except InputError as error:
+        return error
+    key = "fan_speed" if typed is None else "fan_frequency"
+    most = {
+        "airflow": (MOST_AIRFLOW, unit.rated_airflow.value, "the rated airflow"),
+        "fan_power": (MOST_FAN_POWER, unit.rated_capacity.value, "the rated capacity"),
+    }
+    asked = [(name, values[name], values[name].value / rated, of, what)
+             for name, (of, rated, what) in most.items() if name in values]  # fmt: skip
+    if speed is not None:
+        asked.append((key, values[key], speed, MOST_SPEED, "the fan's full speed"))
+    for name, value, share, limit, what in asked:
+        if not 0.0 <= share <= limit:
+            allowed = f"up to {100 * limit:.0f} % of {what} (common practice, no source)"
+            return OutOfRange("more than this unit can be", f'"{value.text}"', allowed, key=name)
+    return None
+
+
+def speed_share(unit: Unit, change: Change) -> float | None:
+    """Fan speed of a change over the unit's full speed; None where it sets none.
 
     Raises
     ------
     InputError
-        A frequency where the drive has none.
+        A speed in another unit than the full speed.
     """
-    if drive in FREQUENCY_DRIVES or drive is None:
-        return
-    for change in changes:
-        if (typed := change.values.get("fan_frequency")) is not None:
-            raise InputError(
-                f'this unit\'s fan has no frequency to set: its drive is "{drive}"',
-                f'"{typed.text}"',
-                "airflow, or fan_speed in per cent of the speed it has",
-                key="fan_frequency",
-            )
+    full = unit.fan.full_speed
+    if (typed := change.values.get("fan_frequency")) is not None:
+        return typed.value / (full.value if full is not None and full.unit == "Hz" else LINE_FREQUENCY)
+    if (typed := change.values.get("fan_speed")) is None:
+        return None
+    if typed.unit == "%":
+        return typed.value / (full.value if full is not None and full.unit == "%" else 1.0)
+    if full is None or full.unit != typed.unit:
+        raise InputError(
+            "a speed in another unit than the full speed of the unit's table",
+            found=f'"{typed.text}"',
+            allowed=full.text if full is not None else "%, or [unit.fan] full_speed in that unit",
+            key="fan_speed",
+        )
+    return typed.value / full.value
 
 
 def faults_of(circuits: Iterable[str], typed: Iterable[str]) -> Faults:
