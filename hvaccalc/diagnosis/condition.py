@@ -13,6 +13,8 @@ from hvaccalc.diagnosis.air.freeze import FreezeRisk, freeze_risk
 from hvaccalc.diagnosis.air.speed_check import speed_check
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge, circuit_charge
 from hvaccalc.diagnosis.charge.contrast import Contrast, contrast
+from hvaccalc.diagnosis.charge.pumping import pumping
+from hvaccalc.diagnosis.charge.sound_unit import sound_states
 from hvaccalc.diagnosis.circuits.circuit_readings import circuit_as_read, oddities
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.contradictions.fan_screening import traverse_note
@@ -91,6 +93,7 @@ class ConditionResult:
             charge = self.charges.get(name)
             if charge is not None:
                 parts += [charge.severity, charge.subcooling_severity, charge.superheat_severity]
+                parts.append(charge.pumping.severity)
             parts += [state.lines.flash_severity] if state.lines is not None else []
             parts += [state.drier_severity, state.fans_severity]
         if self.freeze is not None:
@@ -120,7 +123,8 @@ def diagnose(draws: Draws, where: Where) -> ConditionResult:
     found = {name: circuit_as_read(draws, where.at(name)) for name in condition.circuit}
     circuits = {name: state for name, state in found.items() if state is not None}
     active = {name: state for name, state in circuits.items() if compressors.runs(draws, where.at(name))}
-    charges = {name: circuit_charge(draws, state, flow) for name, state in active.items()}
+    pumps = pumping(draws, active, flow, sound_states(draws, where) if active else None)
+    charges = {name: circuit_charge(draws, state, flow, pumps[name]) for name, state in active.items()}
     duty = coil_duty(states, flow.dry_air_flow if flow else None, _cools(draws, where))
     return ConditionResult(
         where=where,

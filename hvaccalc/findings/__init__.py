@@ -20,7 +20,16 @@ from hvaccalc.findings.refrigerant.charge import charge, charges
 from hvaccalc.findings.refrigerant.circuits import circuits, contrast, contrast_models
 from hvaccalc.findings.refrigerant.heating_head import heating_heads
 from hvaccalc.findings.refrigerant.inventory import inventory
-from hvaccalc.findings.running import condensing, freeze, ice, idle, recorded_work, short_of_air, staging
+from hvaccalc.findings.running import (
+    condensing,
+    freeze,
+    ice,
+    idle,
+    pumping,
+    recorded_work,
+    short_of_air,
+    staging,
+)
 from hvaccalc.findings.water import water
 from hvaccalc.findings.wiring import wiring
 from hvaccalc.service.refrigerant.inventory import CircuitInventory
@@ -82,7 +91,7 @@ def findings(
     for result in results:
         for part in (air, airflow, motor, duty, circuits, charges, contrast, freeze):
             part(writer, result)
-        for part in (idle, ice, short_of_air, condensing):
+        for part in (idle, pumping, ice, short_of_air, condensing):
             part(writer, result)
         staging(writer, result, calls)
     charge(writer, results, evidence)

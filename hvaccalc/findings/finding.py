@@ -9,6 +9,7 @@ from typing import TypedDict, Unpack
 from hvaccalc import units
 from hvaccalc.arrays import Array, Mask
 from hvaccalc.diagnosis.charge.contrast import Suspicion
+from hvaccalc.diagnosis.charge.pumping import Pumps
 from hvaccalc.diagnosis.charge.verdicts import VERDICTS
 from hvaccalc.diagnosis.circuits.standing_pressure import Rest
 from hvaccalc.diagnosis.readings.draws import Draws, Where
@@ -38,6 +39,7 @@ _BY_VERDICT: Mapping[str, Mapping[str, Cause | Way | None]] = {
         Mismatch.HEATING_WITHOUT_FAN: Cause.COOLING_WITHOUT_FAN,
     },
     "circuit.charge": {verdict: row.cause for verdict, row in VERDICTS.items()},
+    "circuit.pumping": {pumps: pumps.cause for pumps in Pumps},
     "circuit.contrast": {look: look.cause for look in Suspicion},
     "circuit.standing_pressure": {Rest.ABOVE: Cause.NON_CONDENSABLES},
     "water.dominant": {way.value: way.cause or way for way in Way},

@@ -7,6 +7,7 @@ from hvaccalc.call import highest
 from hvaccalc.diagnosis.air.freeze import FreezeRisk
 from hvaccalc.diagnosis.calls.call_wiring import CallWiring
 from hvaccalc.diagnosis.calls.measures import doubts
+from hvaccalc.diagnosis.charge.pumping import Pumps
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.ensemble import Band, share
@@ -14,6 +15,7 @@ from hvaccalc.equipment.wiring.wiring_calls import Mismatch
 from hvaccalc.findings.finding import IMPOSSIBLE, Writer, finding_id
 from hvaccalc.findings.wiring import JOB, fault_sentence
 from hvaccalc.physics.water_vapour import FREEZING_POINT
+from hvaccalc.words.charge import PLATE, PUMPS
 from hvaccalc.words.said import Reader
 from hvaccalc.words.speak import teller
 
@@ -44,6 +46,27 @@ def idle(writer: Writer, result: ConditionResult) -> None:
             basis="measured",
             sources=("controls",),
             severity=result.idle_severity,
+        )
+
+
+def pumping(writer: Writer, result: ConditionResult) -> None:
+    """Whether each compressor pumps, where that can be told."""
+    for name, charge in result.charges.items():
+        found, to = charge.pumping, writer.to
+        gate = found.gate
+        if found.text is Pumps.CANNOT_TELL and found.plate_share is None:
+            continue
+        settle = to.tell(gate.settle) if gate.settle is not None else ""
+        words = PUMPS[found.text].file.format(why=to.tell(gate.why), next=settle)
+        share = PLATE.file.format(share=100.0 * found.plate_share) if found.plate_share is not None else ""
+        writer.verdict(
+            "circuit.pumping",
+            charge.state.where,
+            found.text,
+            f"Circuit {name}: the compressor {words}.{share}",
+            sources=("residual_signs",),
+            severity=found.severity,
+            inputs=writer.ids_at(charge.state.where),
         )
 
 

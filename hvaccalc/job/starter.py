@@ -104,6 +104,7 @@ refrigerant = "R-410A"                  # CHANGE: from the nameplate
 #metering = "TXV"                       # TXV, fixed orifice, EEV, unknown
 #stage = 1                              # stage of cooling that starts it
 #nameplate_charge = "34 lb"
+#rated_load_current = "19.2 A"          # of the compressor, on the outdoor unit's plate
 #target_subcooling = "12 degF"          # from the unit's own label, else leave out
 #chart = [
 #{liquid_temperature = "80 degF", liquid_pressure = "284 psig"},
@@ -214,6 +215,9 @@ refrigerant = "R-410A"                  # CHANGE: from the nameplate
 #liquid_pressure = "301 psig"
 #liquid_temperature = "84 degF"
 #compressor_current = "17.5 A"
+# Where a heat pump's suction gas enters and leaves its reversing valve.
+#valve_suction_in_temperature = "52 degF"
+#valve_suction_out_temperature = "53 degF"
 #sight_glass = "clear"                  # clear, bubbles, empty, none
 
 # The second circuit, where there is one: the same keys.

@@ -311,6 +311,7 @@ class Circuit(Table):
     target_subcooling: PositiveDifference | None = None
     target_superheat: PositiveDifference | None = None
     rated_condensing_saturation: Temperature | None = None
+    rated_load_current: Current | None = None
     rated_superheat: Difference | None = None
     chart: Annotated[tuple[ChartPoint, ...], Rows, Field(min_length=1)] | None = None
     chart_requires: Calls | None = None

@@ -231,6 +231,8 @@ class CircuitReadings(Table):
     coldest_tube_temperature: TemperatureReading | None = None
     drier_in_temperature: TemperatureReading | None = None
     drier_out_temperature: TemperatureReading | None = None
+    valve_suction_in_temperature: TemperatureReading | None = None
+    valve_suction_out_temperature: TemperatureReading | None = None
     suction_measured_at: Literal["coil", "outdoor unit"] | None = None
     liquid_measured_at: Literal["outdoor unit", "metering device"] | None = None
     discharge_measured_at: Literal["compressor", "condenser inlet"] | None = None

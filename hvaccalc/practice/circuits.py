@@ -93,6 +93,10 @@ HIGH_OVER_OUTDOOR = number(
     "sound units 17 to 24 °F, one with a blocked condenser 41 °F: NISTIR 7350; ORNL test building",
 )
 """Condensing above outdoor air from which the condenser is suspect."""
+PLATE_SHARE = number("100 %", "fraction", PRACTICE)
+"""Compressor current over the plate's rated load current from which it is remarked."""
+VALVE_BY_PASS = number("5 degF", "temperature_difference", PRACTICE)
+"""Suction gas warmer behind a reversing valve than before it from which hot gas by-passes in it."""
 CIRCUITS_APART = number("2 degF", "temperature_difference", PRACTICE)
 """Difference between two sound circuits of one unit (sd)."""
 OVERFED_SUPERHEAT = number("5 degF", "temperature_difference", PRACTICE)

@@ -4,6 +4,7 @@ from collections.abc import Callable
 
 from hvaccalc.diagnosis.air.fan_check import Check, CheckName
 from hvaccalc.diagnosis.charge.contrast import Suspicion
+from hvaccalc.diagnosis.charge.pumping import Pumps
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.equipment.wiring.wiring_calls import Mismatch
 from hvaccalc.findings import Finding
@@ -12,7 +13,7 @@ from hvaccalc.findings.refrigerant.circuits import topped_up
 from hvaccalc.job.causes import Way
 from hvaccalc.reason import Amount, Value
 from hvaccalc.report.found import Found, grouped
-from hvaccalc.words.charge import LOOKS, VERDICTS
+from hvaccalc.words.charge import LOOKS, PUMPS, VERDICTS
 from hvaccalc.words.fan import CHECKS, LOADS, load_values
 from hvaccalc.words.said import NOT_SAID, rounded
 from hvaccalc.words.water import WAYS
@@ -192,6 +193,11 @@ def outdoor_coil(finding: Finding, found: Found) -> str:
     )
 
 
+def pumping(finding: Finding, found: Found) -> str:
+    """A compressor that does not pump."""
+    return f"The compressor of circuit {finding.circuit} {PUMPS[Pumps(finding.text or '')].customer}"
+
+
 def contrast(finding: Finding, found: Found) -> str:
     """One circuit against the other."""
     pattern = LOOKS[Suspicion(finding.text or "")].customer
@@ -235,6 +241,7 @@ _SPEAK: dict[str, Callable[[Finding, Found], str]] = {
     "freeze.probability.suction": ice,
     "circuit.charge": charge,
     "circuit.contrast": contrast,
+    "circuit.pumping": pumping,
     "circuit.superheat": superheat,
     "circuit.subcooling": subcooling,
     "circuit.condensing_over_outdoor": outdoor_coil,

@@ -10,6 +10,7 @@ from enum import Enum
 from hvaccalc.call import Call
 from hvaccalc.diagnosis.air.fan_check import Check, CheckName, CheckState
 from hvaccalc.diagnosis.charge.contrast import Suspicion
+from hvaccalc.diagnosis.charge.pumping import Pumps
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict, VerdictRow
 from hvaccalc.diagnosis.circuits.standing_pressure import Rest
 from hvaccalc.diagnosis.condition import ConditionResult
@@ -174,6 +175,13 @@ def _gas_inside(here: Seen) -> bool:
     return any(one.text is Rest.ABOVE for where, one in stands if where.circuit == here.where.circuit)
 
 
+def _weak_compressor(here: Seen) -> Says:
+    judged = here.result.charges.get(here.where.circuit) if here.result is not None else None
+    if judged is None:
+        return Says.NOTHING
+    return _says(judged.pumping.weak, judged.pumping.text is Pumps.YES)
+
+
 def _non_condensables(here: Seen) -> Says:
     standing = here.of.charge_evidence.standing.get(here.where)
     text = standing.text if standing is not None else None
@@ -248,7 +256,7 @@ READERS: dict[Cause, Callable[[Seen], Says]] = complete(
         Cause.RESTRICTION: _restriction,
         Cause.OVERFEEDING_VALVE: _overfeeding_valve,
         Cause.CONDENSER_AIR: _condenser_air,
-        Cause.WEAK_COMPRESSOR: _no_reading,
+        Cause.WEAK_COMPRESSOR: _weak_compressor,
         Cause.NON_CONDENSABLES: _non_condensables,
         Cause.BELT: _belt,
         Cause.REVERSED_ROTATION: _no_reading,

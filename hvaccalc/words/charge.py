@@ -1,6 +1,7 @@
 """Words for a circuit's charge: verdicts, what speaks beside them, circuits side by side; pumping down."""
 
 from hvaccalc.diagnosis.charge.contrast import Suspicion
+from hvaccalc.diagnosis.charge.pumping import Pumps
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict, Evidence
 from hvaccalc.rows import complete
 from hvaccalc.words.said import NOT_TOLD, Said
@@ -35,11 +36,34 @@ LOOKS = complete(
             "more refrigerant seems to reach its coil than boils off there",
         ),
         Suspicion.OVERCHARGED: Said("It looks overcharged.", "it seems to hold too much refrigerant"),
+        Suspicion.WEAK: Said(
+            "It does not pump as it should.", "its compressor does not seem to pump as it should"
+        ),
         Suspicion.NONE: Said("none stands out", "the two circuits behave alike"),
         Suspicion.CANNOT_TELL: Said("cannot tell", "the circuits could not be compared yet"),
     },
 )
 """How a circuit looks beside the other one."""
+
+PUMPS = complete(
+    Pumps,
+    {
+        Pumps.YES: Said("pumps: {why}", NOT_TOLD),
+        Pumps.WEAK: Said(
+            "does not pump as it should: {why}. No refrigerant for it and no leak search; {next}",
+            "does not seem to pump as it should. It is checked before any refrigerant is added.",
+        ),
+        Pumps.BY_PASSES: Said(
+            "works against its own gas: {why}. No refrigerant for it and no leak search; {next}",
+            "seems to lose hot gas through a valve inside the outdoor unit. It is checked before any "
+            "refrigerant is added.",
+        ),
+        Pumps.CANNOT_TELL: Said("may or may not pump: {why}", NOT_TOLD),
+    },
+)
+"""Whether a compressor pumps."""
+
+PLATE = Said(" It draws {share:.0f} % of the current on its plate.", NOT_TOLD)
 
 EVIDENCE = complete(
     Evidence,

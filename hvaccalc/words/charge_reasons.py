@@ -61,6 +61,21 @@ GATES = _for_file(
         GateWhy.LEFT_OUT: "left out as contradicting: {odd:list}",
         GateWhy.AGREES: "no contradiction among them",
         GateWhy.PROOF: "{how}",
+        GateWhy.PUMPS: "suction and head are not those of a compressor that moves too little",
+        GateWhy.NOT_ASKED: "not to be told without return air, outdoor air, full airflow and a steady run",
+        GateWhy.WEAK: (
+            "suction {above:temperature_difference} above the sound unit's and head "
+            "{below:temperature_difference} below it: a worn or unloaded compressor, or a reversing valve "
+            "that lets gas by, never a shortage"
+        ),
+        GateWhy.WEAK_BESIDE: (
+            "suction stands high and head low beside circuit {other}: a worn or unloaded compressor, or a "
+            "reversing valve that lets gas by, never a shortage"
+        ),
+        GateWhy.BY_PASSES: (
+            "suction gas leaves the reversing valve {rise:temperature_difference} warmer than it enters: hot "
+            "gas by-passes in it"
+        ),
         GateWhy.NOT_EVERY_CIRCUIT: "not every circuit runs",
     },
 )
@@ -79,6 +94,7 @@ PROVISOS = _for_file(
         ),
         Proviso.NO_FLOODING: "if no head control flooded",
         Proviso.FANS_STEADY: "if the condenser fans ran steadily",
+        Proviso.PUMPS: "if the compressor pumps as it should",
         Proviso.LIQUID_LINE_RECKONED: "with the liquid line's loss reckoned from its size",
         Proviso.LIQUID_LINE_LOSES_LITTLE: (
             "if the liquid line loses little on its way to the metering device, where it was read"
@@ -106,6 +122,12 @@ NEXT = _for_file(
             "check gauge, clamp and the refrigerant on the label, and read again"
         ),
         Next.COMPRESSOR_CURRENT: alike("read the compressor's current"),
+        # Common practice, no source.
+        Next.PUMPING: Said(
+            "read the compressor's current against its plate and, where there is a reversing valve, the "
+            "suction gas before and behind it",
+            "have the compressor checked",
+        ),
         Next.REPEAT_WITH: alike("repeat the readings with {gates:list}"),
         Next.WEIGH_IN: alike("or recover and weigh the charge in ({edition}: {weigh_in})"),
         Next.DEVICE: alike(
@@ -235,6 +257,9 @@ BECAUSE = _for_file(
         Because.APART: "{apart}",
         Because.MORE: "more {what}",
         Because.LESS: "less {what}",
+        Because.OTHER_HIGH: (
+            "more superheat, but it is the suction of circuit {other} that stands high for this weather"
+        ),
         Because.SEVERAL: "{parts:clauses}",
         Because.SPLIT_DASH: "the target split: the table prints no target there",
         Because.SPLIT_BEYOND: "the target split: the air lies beyond the table",

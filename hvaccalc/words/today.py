@@ -135,6 +135,10 @@ WHYS = complete(
             "circuit {circuit} stands out against the other ({place})",
             "circuit {circuit} does not run like the other ({place})",
         ),
+        Why.WEAK: Said(
+            "circuit {circuit}: suction high and head low, so its compressor pumps too little ({place})",
+            "circuit {circuit}: its compressor does not seem to pump as it should ({place})",
+        ),
         Why.STANDING_PRESSURE: Said(
             "circuit {circuit}: standing pressure off the air's saturation",
             "circuit {circuit}: its pressure at rest does not fit",
@@ -403,6 +407,13 @@ STEPS = complete(
             "add nothing and take nothing out on the comparison of the circuits alone.",
             "nothing is added or taken out on a comparison alone.",
         ),
+        Do.WEAK: Said(
+            "add nothing, take nothing out, look for no leak: current against the plate first, and a "
+            "reversing valve's two suction temperatures; off where it draws more than its plate, is noisy or "
+            "trips.",
+            "no refrigerant is added or taken out; the compressor is checked first. Switch it off where it "
+            "is loud or keeps stopping.",
+        ),
         Do.STANDING_PRESSURE: Said(
             "add nothing and take nothing out before what stands in it is known.",
             "nothing is added or taken out before it is known what it holds.",
@@ -463,6 +474,7 @@ LEADS = complete(
                     Do.HIGH,
                     Do.CANNOT_TELL,
                     Do.CONTRAST,
+                    Do.WEAK,
                     Do.STANDING_PRESSURE,
                     Do.NO_SUBCOOLING,
                 ),

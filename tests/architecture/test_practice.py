@@ -21,7 +21,7 @@ NO_THRESHOLDS = {
     "diagnosis/readings/rated_unit.py": {"_MAP_UNITS": "conversion of units"},
     "diagnosis/trials/charge_study.py": {"POINTS": "points of a curve"},
     "diagnosis/calls/call_wiring.py": {"DRAWS": "size of an ensemble"},
-    "diagnosis/unit/confusion.py": {"DRAWS": "size of an ensemble"},
+    "diagnosis/charge/sound_unit.py": {"DRAWS": "size of an ensemble"},
     "diagnosis/unit/contrast_model.py": {
         "DRAWS": "size of an ensemble",
         "BETWEEN": "numerics",

@@ -150,6 +150,7 @@ target_subcooling = "12 degF"
 target_superheat = "10 degF"
 rated_condensing_saturation = "120 degF"
 rated_superheat = "20 degF"
+rated_load_current = "19.2 A"
 chart = [ {liquid_temperature = "80 degF", liquid_pressure = "284 psig"} ]
 chart_requires = ["cool 1", "cool 2"]
 compressor_map = {units = "degF lb/h W", mass_flow = [1, 2.5, 3, 4, 5, 6, 7, 8, 9, 10], \
@@ -287,6 +288,8 @@ discharge_temperature = "160 degF"
 coldest_tube_temperature = "38 degF"
 drier_in_temperature = "84 degF"
 drier_out_temperature = "83.5 degF"
+valve_suction_in_temperature = "52 degF"
+valve_suction_out_temperature = "53 degF"
 suction_measured_at = "outdoor unit"
 liquid_measured_at = "metering device"
 discharge_measured_at = "condenser inlet"

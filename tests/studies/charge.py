@@ -27,6 +27,8 @@ from hvaccalc.analysis import analyse
 from hvaccalc.diagnosis.air.air_states import air_states
 from hvaccalc.diagnosis.air.airflow import airflow
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge, circuit_charge
+from hvaccalc.diagnosis.charge.pumping import pumping
+from hvaccalc.diagnosis.charge.sound_unit import sound_states
 from hvaccalc.diagnosis.circuits.circuit_readings import circuit_as_read
 from hvaccalc.diagnosis.readings import instruments
 from hvaccalc.diagnosis.readings.compressors import runs
@@ -221,11 +223,11 @@ def judged(text: str) -> dict[str, CircuitCharge]:
     here = Where(1, 1)
     flow = airflow(draws, air_states(draws, here))
     states = {name: circuit_as_read(draws, here.at(name)) for name in draws.job.circuit}
-    return {
-        name: circuit_charge(draws, state, flow)
-        for name, state in states.items()
-        if state is not None and runs(draws, here.at(name))
+    running = {
+        name: state for name, state in states.items() if state is not None and runs(draws, here.at(name))
     }
+    pumps = pumping(draws, running, flow, sound_states(draws, here))
+    return {name: circuit_charge(draws, state, flow, pumps[name]) for name, state in running.items()}
 
 
 def outcomes(seed: int, circuits: int) -> Iterator[dict]:

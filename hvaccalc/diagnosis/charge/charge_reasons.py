@@ -54,6 +54,11 @@ class GateWhy(StrEnum):
     AGREES = auto()
     PROOF = auto()
     NOT_EVERY_CIRCUIT = auto()
+    PUMPS = auto()
+    NOT_ASKED = auto()
+    WEAK = auto()
+    WEAK_BESIDE = auto()
+    BY_PASSES = auto()
 
 
 class Proviso(StrEnum):
@@ -68,6 +73,7 @@ class Proviso(StrEnum):
     OUTDOORS = auto()
     NO_FLOODING = auto()
     FANS_STEADY = auto()
+    PUMPS = auto()
     LIQUID_LINE_RECKONED = auto()
     LIQUID_LINE_LOSES_LITTLE = auto()
     SUCTION_LINE_RECKONED = auto()
@@ -88,6 +94,7 @@ class Next(StrEnum):
     LOOK_AT_COIL = auto()
     CHECK_GAUGE_AND_LABEL = auto()
     COMPRESSOR_CURRENT = auto()
+    PUMPING = auto()
     REPEAT_WITH = auto()
     WEIGH_IN = auto()
     DEVICE = auto()
@@ -153,6 +160,7 @@ class Because(StrEnum):
     APART = auto()
     MORE = auto()
     LESS = auto()
+    OTHER_HIGH = auto()
     SEVERAL = auto()
     SPLIT_DASH = auto()
     SPLIT_BEYOND = auto()

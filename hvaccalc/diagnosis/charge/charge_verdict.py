@@ -11,6 +11,7 @@ from hvaccalc.diagnosis.charge.charge_reasons import Because, Line, Next, Provis
 from hvaccalc.diagnosis.charge.charge_rules import ChargeRule, charge_rule
 from hvaccalc.diagnosis.charge.charge_target import Method, Target, Yardstick, against_common, target
 from hvaccalc.diagnosis.charge.gates import Gate, GateName, GateState, gates
+from hvaccalc.diagnosis.charge.pumping import Pumping
 from hvaccalc.diagnosis.charge.verdicts import OF_THE_SUPERHEAT, ChargeVerdict, Evidence
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.circuits.standing_pressure import stands_above
@@ -47,9 +48,12 @@ class CircuitCharge:
         The target with its method, tolerance and note.
     rule : ChargeRule
         Edition and role whose tolerances were taken.
+    pumping : Pumping
+        Whether its compressor pumps.
     """
 
     state: CircuitState
+    pumping: Pumping
     verdict: ChargeVerdict
     reason: Reason
     settle: Reason | None
@@ -90,9 +94,9 @@ class CircuitCharge:
         return Severity.ACT if set(self.evidence) & set(OF_THE_SUPERHEAT) else Severity.NOTE
 
 
-def circuit_charge(draws: Draws, state: CircuitState, flow: Airflow | None) -> CircuitCharge:
+def circuit_charge(draws: Draws, state: CircuitState, flow: Airflow | None, pumps: Pumping) -> CircuitCharge:
     """Judge one circuit."""
-    checked = gates(draws, state.where, flow)
+    checked = (*gates(draws, state.where, flow), pumps.gate)
     rule = charge_rule(draws.job)
     held = target(draws, state, rule)
     verdict, reason, settle = _verdict(draws, state, checked, held, rule)
@@ -104,6 +108,7 @@ def circuit_charge(draws: Draws, state: CircuitState, flow: Airflow | None) -> C
             provisos += (Reason(Proviso.ESTIMATED, {"note": state.subcooling.note}),)
     return CircuitCharge(
         state,
+        pumps,
         verdict,
         reason,
         settle,

@@ -38,6 +38,7 @@ class Suspicion(StrEnum):
     OVERFEEDING_VALVE = "overfeeding valve"
     OVERFED = "overfed"
     OVERCHARGED = "overcharged"
+    WEAK = "does not pump"
     NONE = "none stands out"
     CANNOT_TELL = "cannot tell"
 
@@ -61,6 +62,7 @@ _CAUSES = complete(
         Suspicion.OVERFEEDING_VALVE: Cause.OVERFEEDING_VALVE,
         Suspicion.OVERFED: Cause.OVERFEEDING_VALVE,
         Suspicion.OVERCHARGED: Cause.OVERCHARGE,
+        Suspicion.WEAK: Cause.WEAK_COMPRESSOR,
         Suspicion.NONE: None,
         Suspicion.CANNOT_TELL: None,
     },
@@ -124,6 +126,8 @@ def _pair(draws: Draws, where: Where, charges: dict[str, CircuitCharge], names: 
         return Contrast(where, "", "", Suspicion.CANNOT_TELL, reason, (), ())
     provisos = tuple(dict.fromkeys(g.name for g in checked if g.state is GateState.UNKNOWN))
     differences = _differences(draws, where, charges[first], charges[second])
+    if weak := [name for name in names if charges[name].pumping.weak]:
+        return _weak(where, names, weak, charges, differences)
     if not {"subcooling", "superheat"} & set(differences):
         reason = Reason(Because.NEITHER_ON_BOTH)
         return Contrast(where, "", "", Suspicion.CANNOT_TELL, reason, (), provisos)
@@ -136,6 +140,26 @@ def _pair(draws: Draws, where: Where, charges: dict[str, CircuitCharge], names: 
     if found.text is Suspicion.OVERFEEDING_VALVE and draws.job.circuit[found.suspect].metering not in VALVES:
         found = replace(found, text=Suspicion.OVERFED)
     return replace(found, expected=expected)
+
+
+def _weak(
+    where: Where,
+    names: tuple[str, str],
+    weak: list[str],
+    charges: dict[str, CircuitCharge],
+    differences: dict[str, Array],
+) -> Contrast:
+    """A compressor that does not pump accounts for it; the sound circuit beside it is not accused."""
+    if len(weak) > 1:
+        reason = Reason(
+            Because.SEVERAL, {"parts": unmet_gates([charges[name].pumping.gate for name in names])}
+        )
+        return Contrast(where, "", "", Suspicion.CANNOT_TELL, reason, (), ())
+    (suspect,) = weak
+    other = names[1] if suspect == names[0] else names[0]
+    turn = 1.0 if suspect == names[0] else -1.0
+    rows = tuple((name, turn * column) for name, column in differences.items())
+    return Contrast(where, suspect, other, Suspicion.WEAK, charges[suspect].pumping.why, rows, ())
 
 
 def _gates(draws: Draws, where: Where, names: tuple[str, str]) -> list[Gate]:
@@ -224,6 +248,11 @@ def _judge(
     if text is Suspicion.RESTRICTED and "subcooling" not in differences and not blocked:
         text = Suspicion.SHORT_OR_RESTRICTED
     other = second if suspect == first else first
+    odder = charges[other].pumping.odder_than(charges[suspect].pumping)
+    if text is Suspicion.RESTRICTED and odder:
+        # A restriction lowers the suction of its own circuit; it raises nothing in the other.
+        reason = Reason(Because.OTHER_HIGH, {"other": other})
+        return Contrast(where, "", "", Suspicion.CANNOT_TELL, reason, tuple(differences.items()), provisos)
     turn = 1.0 if suspect == first else -1.0
     rows = tuple((name, turn * column) for name, column in differences.items())
     return Contrast(where, suspect, other, text, _apart(signs, turn), rows, provisos)

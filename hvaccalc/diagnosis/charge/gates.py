@@ -37,6 +37,7 @@ class GateName(StrEnum):
     OUTDOORS = "outdoors in range"
     CONDENSER = "condenser fans steady, no head-pressure control at work"
     COMPRESSOR = "compressor proved running"
+    PUMPS = "compressor pumping as it should"
     CONSISTENT = "the circuit's readings agree with each other"
 
 
@@ -72,7 +73,7 @@ class Gate:
 
 
 def gates(draws: Draws, where: Where, flow: Airflow | None) -> tuple[Gate, ...]:
-    """All gates for one circuit in one condition."""
+    """All gates for one circuit in one condition but that of its compressor's pumping."""
     return (
         _cooling(draws, where),
         steady(draws, where),

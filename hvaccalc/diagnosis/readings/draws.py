@@ -108,6 +108,10 @@ class Draws:
             self._once[name] = make()
         return cast(Made, self._once[name])
 
+    def few(self, size: int) -> Draws:
+        """The same job with few draws, for what each draw has to be calibrated for; made once."""
+        return self.once(f"few/{size}", lambda: Draws(self.job, size)).without(self.excluded)
+
     def without(self, excluded: frozenset[tuple[Where, str]]) -> Draws:
         """The same draws with readings left out of inference."""
         other = Draws(self.job, self.ensemble.size)

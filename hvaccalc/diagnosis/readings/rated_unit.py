@@ -8,6 +8,8 @@ from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.saturation import chart
 from hvaccalc.equipment.circuit.compressor import CompressorMap, volumetric_efficiency
 from hvaccalc.equipment.coil.cooling_coil import CIRCUITINGS
+from hvaccalc.equipment.unit.unit_model import UnitModel
+from hvaccalc.equipment.unit.unit_state import Circuit, UnitRating
 from hvaccalc.job.unit_tables import CompressorMap as TypedMap
 from hvaccalc.physics.moist_air import STANDARD_PRESSURE
 from hvaccalc.practice.rating import (
@@ -65,6 +67,51 @@ def condensing_saturation(draws: Draws, name: str) -> Array:
         return np.full(draws.ensemble.size + 1, typed.value)
     mean, sd = RATED_CONDENSING_OVER_OUTDOOR
     return outdoor(draws) + draws.ensemble.normal("rated condensing over outdoor", mean, sd)
+
+
+def model(draws: Draws) -> UnitModel | None:
+    """The unit of the rating, made once; None where a refrigerant is not carried."""
+    if any(draws.refrigerant(name) is None for name in draws.job.circuit):
+        return None
+    return draws.once("unit of the rating", lambda: UnitModel.from_rating(unit_rating(draws)))
+
+
+def unit_rating(draws: Draws) -> UnitRating:
+    """The rating as draws; what is not typed is drawn about what is usual."""
+    job, rating = draws.job, draws.rating
+    fan = draws.rated_fan_power.draws
+    return UnitRating(
+        net_capacity=np.asarray(rating.total) - fan,
+        sensible_ratio=draws.rated_sensible_ratio.draws,
+        dry_air_flow=rating.dry_air_flow,
+        fan_power=fan,
+        dry_bulb=rating.dry_bulb,
+        humidity_ratio=rating.humidity_ratio,
+        pressure=rating.pressure,
+        outdoor_dry_bulb=outdoor(draws),
+        suction_saturation=rating.suction_saturation,
+        circuits=tuple(_circuit(draws, name) for name in job.circuit),
+        superheat=superheat(draws),
+        circuiting=circuitings(draws),
+        air_path=job.unit.air_path or "draw through",
+        fin_efficiency=draws.fin_efficiency,
+        film_exponent=draws.film_exponent,
+    )
+
+
+def _circuit(draws: Draws, name: str) -> Circuit:
+    typed = draws.job.circuit[name]
+    fluid = draws.refrigerant(name)
+    assert fluid is not None
+    given, condensing = typed.compressor_map, typed.rated_condensing_saturation
+    return Circuit(
+        refrigerant=fluid.name,
+        capacity_share=draws.capacity_shares()[name],
+        metering=typed.metering if typed.metering in ("TXV", "EEV", "fixed orifice") else "TXV",
+        condensing_saturation=None if condensing is None else condensing.value,
+        subcooling=subcooling(draws, name),
+        compressor_map=None if given is None else compressor_map(given),
+    )
 
 
 def swept_flow(draws: Draws, name: str) -> Array | None:

@@ -12,20 +12,21 @@ import numpy as np
 from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.air.air_states import air_states, coil_duty
 from hvaccalc.diagnosis.air.airflow import airflow
+from hvaccalc.diagnosis.charge import sound_unit
 from hvaccalc.diagnosis.charge.charge_rules import ROLES, ChargeRule, charge_rule, editions
 from hvaccalc.diagnosis.charge.charge_target import Method, Yardstick
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge, circuit_charge
 from hvaccalc.diagnosis.charge.contrast import Contrast, contrast
+from hvaccalc.diagnosis.charge.pumping import pumping
 from hvaccalc.diagnosis.circuits.circuit_readings import circuit_as_read
 from hvaccalc.diagnosis.circuits.standing_pressure import standing
-from hvaccalc.diagnosis.condition import ConditionResult, diagnose
+from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.contradictions.screening import Flag, screen
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.saturation import Saturated, chart, saturations
 from hvaccalc.diagnosis.trials.air_balance import with_tables
-from hvaccalc.diagnosis.unit import confusion as confusions
-from hvaccalc.diagnosis.unit.confusion import Confusion, confusion, normal_states
+from hvaccalc.diagnosis.unit.confusion import Confusion, confusion
 from hvaccalc.equipment.unit.unit_state import UnitStates
 from hvaccalc.job.fields import Reading
 from hvaccalc.job.schema import Job
@@ -99,9 +100,8 @@ def rules_to_choose(job: Job) -> tuple[ChargeRule, tuple[str, ...], tuple[str, .
 
 def normal_unit(job: Job, where: Where) -> UnitStates | None:
     """The sound unit in the weather and airflow of one condition; None where that was not read."""
-    few = Draws(job, confusions.DRAWS)
-    few = few.without(screen(few).excluded)
-    return normal_states(few, [diagnose(few, where)]).get(where)
+    few = Draws(job, sound_unit.DRAWS)
+    return sound_unit.sound_states(few.without(screen(few).excluded), where)
 
 
 def charge_study(job: Job, where: Where, normal: UnitStates | None = None, draws: int = 512) -> ChargeStudy:
@@ -123,11 +123,9 @@ def charge_study(job: Job, where: Where, normal: UnitStates | None = None, draws
     flow = airflow(kept, air)
     found = {name: circuit_as_read(kept, where.at(name)) for name in kept.condition(where).circuit}
     circuits = {name: state for name, state in found.items() if state is not None}
-    charges = {
-        name: circuit_charge(kept, state, flow)
-        for name, state in circuits.items()
-        if compressors.runs(kept, where.at(name))
-    }
+    active = {name: state for name, state in circuits.items() if compressors.runs(kept, where.at(name))}
+    pumps = pumping(kept, active, flow, normal)
+    charges = {name: circuit_charge(kept, state, flow, pumps[name]) for name, state in active.items()}
     duty = coil_duty(air, flow.dry_air_flow if flow else None)
     result = ConditionResult(
         where,

@@ -6,7 +6,7 @@ faults standing: then the answer is "ambiguous", and the list is the answer.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from enum import StrEnum, auto
 
 import numpy as np
@@ -15,16 +15,16 @@ from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.charge import fault_signs as faults
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.charge.gates import GateName, GateState
+from hvaccalc.diagnosis.charge.sound_unit import normal as normal_reading
+from hvaccalc.diagnosis.charge.sound_unit import sound_states
 from hvaccalc.diagnosis.charge.temperature_split import SplitScreen, split_screen
 from hvaccalc.diagnosis.circuits.standing_pressure import Rest, Standing, standing
-from hvaccalc.diagnosis.condition import ConditionResult, diagnose
+from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.contradictions.circuit_screening import ColumnCheck, column_check
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws, Where
-from hvaccalc.diagnosis.unit import unit_build
-from hvaccalc.equipment.unit.unit_state import Conditions, UnitStates
-from hvaccalc.practice.air import FULL_SPEED, FULL_SPEED_AIRFLOW
-from hvaccalc.practice.circuits import UNIT_ABOUT_MODEL, UNTYPED_CONDENSING_SD, VALVE_SUPERHEAT_SD
+from hvaccalc.equipment.unit.unit_state import UnitStates
+from hvaccalc.practice.circuits import UNIT_ABOUT_MODEL
 from hvaccalc.practice.statements import LEANS, SURE
 from hvaccalc.reason import Reason
 from hvaccalc.severity import Severity
@@ -32,9 +32,6 @@ from hvaccalc.severity import Severity
 SUCTION = "suction saturation"
 SAME_AIR = ("interlaced", "row split")
 """Circuiting where all the air meets every circuit."""
-
-DRAWS = 24
-"""Draws of the unit behind what would be normal; their mean and spread are used."""
 
 
 class Fit(StrEnum):
@@ -109,42 +106,6 @@ class _Evidence:
     out: dict[str, Reason]
 
 
-def normal_states(draws: Draws, results: Sequence[ConditionResult]) -> dict[Where, UnitStates]:
-    """The sound unit in the weather and airflow of each condition; left out where that was not read.
-
-    Parameters
-    ----------
-    draws : Draws
-        Few: each draw is a unit to be calibrated.
-    results : sequence of ConditionResult
-        Of the same draws.
-    """
-    usable = [
-        (result, conditions)
-        for result in results
-        if result.charges and (conditions := unit_build.conditions(draws, result)) is not None
-    ]
-    unit = unit_build.from_rating(draws) if usable else None
-    if unit is None:
-        return {}
-    return {
-        result.where: unit.unit.solve(_with_due_air(draws, result, conditions))
-        for result, conditions in usable
-    }
-
-
-def _with_due_air(draws: Draws, result: ConditionResult, conditions: Conditions) -> Conditions:
-    """The airflow as known; what full speed usually gives where nothing shows how far it falls short.
-
-    An airflow that is only supposed must not swallow the very fault that is looked for.
-    """
-    flow = result.airflow
-    slow = flow is not None and flow.speed_ratio is not None and flow.speed_ratio.draws[0] < FULL_SPEED
-    if flow is None or flow.measured or slow:
-        return conditions
-    return replace(conditions, dry_air_flow=FULL_SPEED_AIRFLOW[0] * np.asarray(draws.rating.dry_air_flow))
-
-
 def confusion(
     draws: Draws,
     result: ConditionResult,
@@ -155,6 +116,8 @@ def confusion(
     """Faults that fit one circuit of a condition."""
     charge = result.charges[name]
     where = charge.state.where
+    if result.air.return_air is None or not result.air.return_air.humid:
+        normal = None
     residuals = _residuals(draws, result, charge, normal)
     signs = {reading: _sign(column) for reading, column in residuals.items()}
     evidence = _evidence(draws, charge, standings)
@@ -223,7 +186,9 @@ def _residuals(
     found = {}
     for reading, (column, field) in measured.items():
         expected = (
-            None if normal is None else _normal(draws, state.where, reading, getattr(normal, field)[index])
+            None
+            if normal is None
+            else normal_reading(draws, state.where, reading, getattr(normal, field)[index])
         )
         if column is not None and expected is not None:
             found[reading] = column - expected
@@ -235,26 +200,12 @@ def _residuals(
     return {reading: found[reading] for reading in faults.READINGS if reading in found}
 
 
-def _normal(draws: Draws, where: Where, reading: str, solved: Array) -> Array | None:
-    """What would be normal: mean and spread of the solved draws with the model's own error."""
-    rows = np.atleast_1d(solved)
-    rows = rows[np.isfinite(rows)]
-    if rows.size < DRAWS // 2:
-        return None
-    own = VALVE_SUPERHEAT_SD if reading == "superheat" else UNIT_ABOUT_MODEL
-    typed = draws.job.circuit[where.circuit].rated_condensing_saturation if where.circuit else None
-    if reading == "condensing saturation" and typed is None:
-        own = UNTYPED_CONDENSING_SD
-    spread = float(np.hypot(np.std(rows), own))
-    return draws.ensemble.normal(f"confusion/{where.path}/{reading}", float(rows[0]), spread)
-
-
 def _air_drop(draws: Draws, result: ConditionResult, normal: UnitStates | None) -> dict[str, Array]:
     """How much more the air cools than through a sound unit, where return and supply were read."""
     air = result.air
     if normal is None or air.return_air is None or air.supply_air is None or not air.after_fan:
         return {}
-    expected = _normal(draws, result.where, "supply", normal.supply_dry_bulb)
+    expected = normal_reading(draws, result.where, "supply", normal.supply_dry_bulb)
     return {} if expected is None else {"air drop": expected - air.supply_air.dry_bulb}
 
 
@@ -339,10 +290,8 @@ def charge_evidence(draws: Draws, results: Sequence[ConditionResult]) -> ChargeE
     cooling = [result for result in results if not compressors.heating(draws, result.where)]
     screened = ((result.where, split_screen(draws, result.where)) for result in cooling)
     splits = {where: screen for where, screen in screened if screen is not None}
-    few = Draws(draws.job, DRAWS).without(draws.excluded)
-    normal = normal_states(few, [diagnose(few, result.where) for result in cooling if result.charges])
     fit = {
-        result.where.at(name): confusion(draws, result, name, normal.get(result.where), standings)
+        result.where.at(name): confusion(draws, result, name, sound_states(draws, result.where), standings)
         for result in cooling
         for name in result.charges
     }

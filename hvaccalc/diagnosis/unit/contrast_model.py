@@ -13,7 +13,7 @@ from enum import StrEnum
 import numpy as np
 
 from hvaccalc.arrays import Array
-from hvaccalc.diagnosis.charge.contrast import Contrast, measured_differences
+from hvaccalc.diagnosis.charge.contrast import Contrast, Suspicion, measured_differences
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.unit import unit_build
@@ -145,7 +145,9 @@ class ContrastModel:
 
 def contrast_models(draws: Draws, results: Sequence[ConditionResult]) -> tuple[ContrastModel, ...]:
     """Every condition in which a circuit stands out, explained."""
-    odd = [r for r in results if r.contrast is not None and r.contrast.suspect]
+    those = [r for r in results if r.contrast is not None and r.contrast.suspect]
+    # A compressor that does not pump was found against the sound unit already.
+    odd = [r for r in those if r.contrast is not None and r.contrast.text is not Suspicion.WEAK]
     unit = unit_build.from_rating(draws) if odd else None
     return tuple(_explained(draws, unit, result, result.contrast) for result in odd if result.contrast)
 

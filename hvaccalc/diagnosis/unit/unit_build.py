@@ -8,13 +8,13 @@ from numpy.typing import ArrayLike
 
 from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.air.airflow import Airflow
+from hvaccalc.diagnosis.charge import sound_unit
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors, rated_unit
 from hvaccalc.diagnosis.readings.draws import Draws, Where
-from hvaccalc.diagnosis.readings.rated_unit import circuitings
 from hvaccalc.equipment.unit.unit_model import Measured, UnitModel
-from hvaccalc.equipment.unit.unit_state import Circuit, Conditions, UnitRating
+from hvaccalc.equipment.unit.unit_state import Conditions
 
 NEEDED = (
     "return air with its humidity",
@@ -45,64 +45,18 @@ class Calibrated:
 
 def from_rating(draws: Draws) -> Calibrated | None:
     """The unit of the rating; None where a refrigerant is not carried."""
-    if any(draws.refrigerant(name) is None for name in draws.job.circuit):
+    unit = rated_unit.model(draws)
+    if unit is None:
         return None
-    unit = UnitModel.from_rating(unit_rating(draws))
     return Calibrated(unit, (), float(np.mean(np.asarray(unit.constants.reason)[1:] != 0)))
 
 
-def unit_rating(draws: Draws) -> UnitRating:
-    """The rating as draws; what is not typed is drawn about what is usual."""
-    job, rating = draws.job, draws.rating
-    fan = draws.rated_fan_power.draws
-    return UnitRating(
-        net_capacity=np.asarray(rating.total) - fan,
-        sensible_ratio=draws.rated_sensible_ratio.draws,
-        dry_air_flow=rating.dry_air_flow,
-        fan_power=fan,
-        dry_bulb=rating.dry_bulb,
-        humidity_ratio=rating.humidity_ratio,
-        pressure=rating.pressure,
-        outdoor_dry_bulb=rated_unit.outdoor(draws),
-        suction_saturation=rating.suction_saturation,
-        circuits=tuple(_circuit(draws, name) for name in job.circuit),
-        superheat=rated_unit.superheat(draws),
-        circuiting=circuitings(draws),
-        air_path=job.unit.air_path or "draw through",
-        fin_efficiency=draws.fin_efficiency,
-        film_exponent=draws.film_exponent,
-    )
-
-
-def _circuit(draws: Draws, name: str) -> Circuit:
-    typed = draws.job.circuit[name]
-    fluid = draws.refrigerant(name)
-    assert fluid is not None
-    given, condensing = typed.compressor_map, typed.rated_condensing_saturation
-    return Circuit(
-        refrigerant=fluid.name,
-        capacity_share=draws.capacity_shares()[name],
-        metering=typed.metering if typed.metering in ("TXV", "EEV", "fixed orifice") else "TXV",
-        condensing_saturation=None if condensing is None else condensing.value,
-        subcooling=rated_unit.subcooling(draws, name),
-        compressor_map=None if given is None else rated_unit.compressor_map(given),
-    )
-
-
 def conditions(draws: Draws, result: ConditionResult) -> Conditions | None:
-    """A read condition for the unit, drawn; None where return, outdoors or airflow is not known."""
-    air, flow = result.air, result.airflow
-    if air.return_air is None or not air.return_air.humid or air.outdoor_dry_bulb is None or flow is None:
+    """A read condition for the unit, drawn; None where humid return, outdoors or airflow is not known."""
+    back = result.air.return_air
+    if back is None or not back.humid:
         return None
-    return Conditions(
-        return_dry_bulb=air.return_air.dry_bulb,
-        return_humidity_ratio=air.return_air.humidity_ratio,
-        barometer=air.barometer.draws,
-        outdoor_dry_bulb=air.outdoor_dry_bulb,
-        dry_air_flow=flow.dry_air_flow,
-        fan_power=draws.column(result.where, "fan_power"),
-        running=np.array([compressors.runs(draws, result.where.at(name)) for name in draws.job.circuit]),
-    )
+    return sound_unit.conditions(draws, result.air, result.airflow)
 
 
 def readings(draws: Draws, result: ConditionResult) -> dict[str, Array]:

@@ -33,7 +33,7 @@ USED: dict[str, str] = {
     "unit.protection": "float_switch low_pressure_cutout head_control",
     "circuit": (
         "refrigerant metering stage capacity_share nameplate_charge full_charge target_subcooling "
-        "target_superheat rated_condensing_saturation rated_superheat chart_requires"
+        "target_superheat rated_condensing_saturation rated_superheat rated_load_current chart_requires"
     ),
     "circuit.chart": "liquid_temperature liquid_pressure",
     "circuit.compressor_map": "units mass_flow power superheat",
@@ -65,7 +65,8 @@ USED: dict[str, str] = {
         "suction_pressure liquid_pressure discharge_pressure suction_temperature liquid_temperature "
         "discharge_temperature drier_in_temperature drier_out_temperature suction_measured_at "
         "liquid_measured_at discharge_measured_at refrigerant_mass_flow compressor_power "
-        "compressor_current sight_glass condenser_fans_running"
+        "valve_suction_in_temperature valve_suction_out_temperature compressor_current sight_glass "
+        "condenser_fans_running"
     ),
     "visit.condition.signs": (
         "water_on pan_water drain_flow trap drain_air frost_on filters coil_face fan_on_second_stage "

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from hvaccalc.diagnosis.charge.contrast import Suspicion
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.findings import Finding
@@ -222,6 +223,7 @@ ORDER = {
     "freeze.probability": 3,
     "airflow.short": 4,
     "circuit.superheat": 4,
+    "circuit.pumping": 5,
     "circuit.charge": 5,
     "circuit.contrast": 6,
 }
@@ -249,6 +251,8 @@ def _said_already(finding: Finding, found: Found) -> bool:
     if finding.key == "circuit.charge":
         counts = found.charge(finding.circuit or "")
         return counts is not None and counts.text != finding.text
+    if finding.key == "circuit.contrast" and finding.text == Suspicion.WEAK:
+        return True
     if not found.plain:
         return False
     if finding.key == "circuit.contrast":

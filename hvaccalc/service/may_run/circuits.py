@@ -100,6 +100,12 @@ def _charge(case: Case, name: str) -> Iterator[Concern]:
     ways = case.with_circuit(name)
     place = case.of.visits.name(result)
     leaks = case.of.job.circuit[name].leak.given
+    if case.open(Cause.WEAK_COMPRESSOR, name):
+        weak = [r for r in case.of.visits.by_time if name in r.charges and r.charges[name].pumping.weak][-1]
+        why = Reason(Why.WEAK, {"circuit": name, "place": case.of.visits.name(weak)})
+        yield Concern(ways, Asks.STEPS, why, (Action(Reason(Do.WEAK), name),))
+        if not leaks:
+            return
     if row.cause is Cause.LOW_CHARGE and case.mended(Cause.LOW_CHARGE, name):
         if leaks and _against(result, charge):
             yield _proof(case, name, Cause.LOW_CHARGE, ways)

@@ -2,12 +2,10 @@
 
 from collections.abc import Iterator
 
-from hvaccalc.diagnosis.charge import fault_signs
 from hvaccalc.diagnosis.charge.contrast import Contrast, Suspicion
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict, Evidence
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.compressors import Running
-from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.job.causes import Cause, CauseAt
 from hvaccalc.reason import Reason, Value
 from hvaccalc.rows import complete
@@ -38,6 +36,7 @@ OF_CONTRASTS: dict[Suspicion, Repair | None] = complete(
         Suspicion.OVERCHARGED: Repair.CONFIRM_OVERCHARGE,
         Suspicion.OVERFEEDING_VALVE: Repair.CHECK_VALVE,
         Suspicion.OVERFED: Repair.CHECK_ORIFICE,
+        Suspicion.WEAK: Repair.TRY_COMPRESSOR,
         Suspicion.NONE: None,
         Suspicion.CANNOT_TELL: None,
     },
@@ -49,6 +48,7 @@ OF_CLOSED = {
     Cause.OVERCHARGE: Repair.WEIGH_OUT,
     Cause.RESTRICTION: Repair.CLEAR_RESTRICTION,
     Cause.OVERFEEDING_VALVE: Repair.CHECK_VALVE,
+    Cause.WEAK_COMPRESSOR: Repair.TRY_COMPRESSOR,
 }
 """What was done, by the cause that was found and is put right by now: its proof is due."""
 
@@ -68,8 +68,6 @@ VALVES = (Repair.CHECK_VALVE, Repair.CHECK_ORIFICE)
 """What a loose sensing bulb explains."""
 
 LOOSE = {"loose", "uninsulated"}
-
-LEAK_SEARCHES = (Repair.FIND_LEAK, Repair.FIND_LEAK_OR_RESTRICTION)
 
 
 def circuit_repairs(of: Followed) -> tuple[RepairNeeded, ...]:
@@ -195,33 +193,21 @@ def _charge_repair(of: Followed, name: str) -> Repair | None:
         # The leak that was known is closed: another one has to be found.
         again = end is not None and end.ending is Ending.CAME_BACK
         return Repair.FIND_LEAK if again else Repair.MEND_LEAK
+    if found(of, Cause.WEAK_COMPRESSOR, name) and due(of, Cause.WEAK_COMPRESSOR, name) is Due.REPAIR:
+        # High suction with low head is no shortage, whatever was read of it before.
+        return Repair.TRY_COMPRESSOR
     charge, beside = of.visits.charge(name), _beside(of, name)
     charted = charge is not None and charge.verdict is ChargeVerdict.AS_CHARTED
     fed = charted and beside is not None and beside.text in OF_THE_FEED
     if beside is not None and (charge is None or charge.told in OPEN or fed):
-        repair, where = OF_CONTRASTS[beside.text], beside.where.at(name)
-    elif charge is not None:
-        repair, where = OF_VERDICTS[charge.told], charge.state.where
+        repair = OF_CONTRASTS[beside.text]
     else:
-        return None
+        repair = None if charge is None else OF_VERDICTS[charge.told]
     gas = ended(of.put_right, Cause.NON_CONDENSABLES, name)
-    if gas is not None and gas.open and repair in TOO_MUCH:
-        return None
-    return Repair.TRY_COMPRESSOR if repair in LEAK_SEARCHES and _does_not_pump(of, where) else repair
+    return None if gas is not None and gas.open and repair in TOO_MUCH else repair
 
 
 def _beside(of: Followed, name: str) -> Contrast | None:
     """The latest comparison with another circuit in which this one stands out."""
     those = [r.contrast for r in of.visits.by_time if r.contrast is not None and r.contrast.suspect == name]
     return those[-1] if those else None
-
-
-def _does_not_pump(of: Followed, where: Where) -> bool:
-    """Whether suction stands above what the sound unit shows and the worn compressor fits: never a shortage.
-
-    Less charge lowers the suction (Li and Braun, rule table of residual signs).
-    """
-    fits = of.charge_evidence.confusion.get(where)
-    if fits is None or fits.signs.get(fault_signs.READINGS[0], 0) <= 0:
-        return False
-    return fault_signs.WORN in fits.faults and fault_signs.LOW_CHARGE not in fits.faults

@@ -1,0 +1,85 @@
+"""What the unit of the rating, sound, would show in the weather and air of a condition."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from hvaccalc.arrays import Array
+from hvaccalc.diagnosis.air.air_states import AirStates, air_states
+from hvaccalc.diagnosis.air.airflow import Airflow, airflow
+from hvaccalc.diagnosis.readings import air_taken, compressors, rated_unit
+from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.equipment.unit.unit_state import Conditions, UnitStates
+from hvaccalc.practice.air import FULL_SPEED, FULL_SPEED_AIRFLOW
+from hvaccalc.practice.circuits import UNIT_ABOUT_MODEL, UNTYPED_CONDENSING_SD, VALVE_SUPERHEAT_SD
+
+DRAWS = 24
+"""Draws of the unit behind what would be normal; their mean and spread are used."""
+
+
+def conditions(draws: Draws, air: AirStates, flow: Airflow | None) -> Conditions | None:
+    """A read condition for the unit, drawn; None where return, outdoors or airflow is not known.
+
+    A return humidity that was not read is drawn about what is usual.
+    """
+    back = air.return_air
+    if back is None or air.outdoor_dry_bulb is None or flow is None:
+        return None
+    unread = not back.humid
+    humidity = air_taken.usual_return_humidity(draws, air.where) if unread else back.humidity_ratio
+    return Conditions(
+        return_dry_bulb=back.dry_bulb,
+        return_humidity_ratio=humidity,
+        barometer=air.barometer.draws,
+        outdoor_dry_bulb=air.outdoor_dry_bulb,
+        dry_air_flow=flow.dry_air_flow,
+        fan_power=draws.column(air.where, "fan_power"),
+        running=np.array([compressors.runs(draws, air.where.at(name)) for name in draws.job.circuit]),
+    )
+
+
+def sound_states(draws: Draws, where: Where) -> UnitStates | None:
+    """The sound unit in a condition, solved once for few draws; None where it cannot be asked.
+
+    Of heating nothing is known here.
+    """
+    if compressors.heating(draws, where):
+        return None
+    few = draws.few(DRAWS)
+    left_out = sorted(f"{at.path}/{key}" for at, key in draws.excluded)
+    return few.once(f"sound unit/{where.air.path}/{left_out}", lambda: _solved(few, where.air))
+
+
+def _solved(draws: Draws, where: Where) -> UnitStates | None:
+    air = air_states(draws, where)
+    flow = airflow(draws, air)
+    standing = conditions(draws, air, flow)
+    unit = rated_unit.model(draws) if standing is not None and np.any(standing.running) else None
+    if standing is None or flow is None or unit is None:
+        return None
+    return unit.solve(_with_due_air(draws, flow, standing))
+
+
+def _with_due_air(draws: Draws, flow: Airflow, standing: Conditions) -> Conditions:
+    """The airflow as known; what full speed usually gives where nothing shows how far it falls short.
+
+    An airflow that is only supposed must not swallow the very fault that is looked for.
+    """
+    slow = flow.speed_ratio is not None and flow.speed_ratio.draws[0] < FULL_SPEED
+    if flow.measured or slow:
+        return standing
+    return replace(standing, dry_air_flow=FULL_SPEED_AIRFLOW[0] * np.asarray(draws.rating.dry_air_flow))
+
+
+def normal(draws: Draws, where: Where, reading: str, solved: Array) -> Array | None:
+    """What would be normal of a reading: mean and spread of the solved draws with the model's own error."""
+    rows = np.atleast_1d(solved)
+    rows = rows[np.isfinite(rows)]
+    if rows.size < DRAWS // 2:
+        return None
+    own = VALVE_SUPERHEAT_SD if reading == "superheat" else UNIT_ABOUT_MODEL
+    typed = draws.job.circuit[where.circuit].rated_condensing_saturation if where.circuit else None
+    if reading == "condensing saturation" and typed is None:
+        own = UNTYPED_CONDENSING_SD
+    spread = float(np.hypot(np.std(rows), own))
+    return draws.ensemble.normal(f"confusion/{where.path}/{reading}", float(rows[0]), spread)
