@@ -13,18 +13,18 @@ from hvaccalc import analyse
 from hvaccalc.analysis import Analysis
 from hvaccalc.call import Call, Mode
 from hvaccalc.diagnosis.water.mechanism import Ability
-from hvaccalc.findings import Finding
 from hvaccalc.job.causes import Cause, Way
 from hvaccalc.job.load import job_from_text
 from hvaccalc.report import memo
-from hvaccalc.service.may_run.concern import Do, Running, Why, running_of
+from hvaccalc.service.may_run.concern import Do, Running, Why
 from hvaccalc.service.next_readings import ROWS
-from hvaccalc.service.put_right import ended, ice_read_right
+from hvaccalc.service.put_right import ended
 from hvaccalc.service.repair.repair_rows import Repair
 from hvaccalc.service.today import Decision, Today
 from hvaccalc.severity import Severity
 from tests.behaviour.jobs import SOUND, analysis_of, demo_text, job_text
 from tests.behaviour.test_memo_visits import DEMOS, analysed, changed
+from tests.consistency import weaker_than_findings, weaker_than_the_job
 
 FIRST, FULL = Running(Mode.COOL, 1), Running(Mode.COOL, 2)
 FAN, OFF, HEAT = Running(Mode.FAN), Running(Mode.OFF), Running(Mode.HEAT, 2)
@@ -351,55 +351,8 @@ def test_a_wiring_table_that_the_readings_outdid_is_no_reason_any_more() -> None
 # --- never weaker than the most severe finding -----------------------------------------------------------
 
 
-def closed(analysis: Analysis, finding: Finding) -> bool:
-    """Whether what the finding speaks of was put right."""
-    about = finding.about
-    if finding.key.startswith("water.") and finding.key.removeprefix("water.") in set(Way):
-        about = Way(finding.key.removeprefix("water."))
-    if isinstance(about, Way):
-        about = about.cause or about
-    if about is Way.MELT:
-        return ice_read_right(analysis, finding.visit or analysis.water.seen.visits[-1]) is not None
-    if not isinstance(about, Cause):
-        return False
-    end = ended(analysis.put_right, about, finding.circuit)
-    return end is not None and not end.open
-
-
-def applies(analysis: Analysis, finding: Finding) -> list[Today]:
-    """Ways of running that a finding of a condition applies to: its own calls, as they were read last."""
-    if not finding.condition:
-        return (
-            [one for one in analysis.today if one.running.mode is Mode.COOL] if finding.visit is None else []
-        )
-    calls = analysis.job.visit[finding.visit - 1].condition[finding.condition - 1].calls
-    if calls is None or not last_so(analysis, finding, calls):
-        return []
-    return [one for one in analysis.today if one.running == running_of(calls)]
-
-
-def last_so(analysis: Analysis, finding: Finding, calls: tuple[Call, ...]) -> bool:
-    alike = [
-        r.where
-        for r in analysis.visits.by_time
-        if (there := analysis.draws.condition(r.where).calls) is not None
-        and running_of(there) == running_of(calls)
-    ]
-    return (alike[-1].visit, alike[-1].condition) == (finding.visit, finding.condition)
-
-
 def check(analysis: Analysis) -> None:
-    for finding in analysis.findings:
-        if finding.severity.rank < Severity.ACT.rank or closed(analysis, finding):
-            continue
-        if finding.visit is None and not finding.key.startswith(("water.", "trap.", "drain.")):
-            continue
-        for one in applies(analysis, finding):
-            if finding.severity is Severity.STOP:
-                assert one.decision is Decision.STOP, finding.id
-            assert one.decision is not Decision.RUN or one.do, finding.id
-    for one in analysis.today:
-        assert one.decision is Decision.RUN or (one.why and one.do)
+    assert not list(weaker_than_findings(analysis))
 
 
 @pytest.mark.parametrize("name", DEMOS)
@@ -508,23 +461,6 @@ RECORDED = st.sampled_from(
 STANDS = st.sampled_from(["", STANDING.format(pressure="253 psig"), STANDING.format(pressure="330 psig")])
 
 
-def check_whole(analysis: Analysis) -> None:
-    """The whole of today against the most severe finding that stands: a stop stops some way of running."""
-    last = max((r.where.visit for r in analysis.conditions), key=analysis.visits.turn, default=0)
-    open_ones = [
-        finding
-        for finding in analysis.findings
-        if finding.severity.rank >= Severity.ACT.rank
-        and (finding.visit is None or analysis.visits.turn(finding.visit) >= analysis.visits.turn(last))
-        and not closed(analysis, finding)
-    ]
-    worst = max(open_ones, key=lambda finding: finding.severity.rank, default=None)
-    if worst is not None:
-        assert any(one.do for one in analysis.today), worst.id
-    if worst is not None and worst.severity is Severity.STOP:
-        assert any(one.decision is Decision.STOP for one in analysis.today), worst.id
-
-
 @settings(max_examples=60, deadline=None)
 @given(
     MUTATIONS, st.sampled_from(sorted(WIRINGS)), st.sampled_from(["60 Hz", "not assigned"]), RECORDED, STANDS
@@ -538,7 +474,7 @@ def test_today_is_never_weaker_than_the_job(
     later = SECOND_VISIT + recorded if recorded else ""
     analysis = of({**MOTOR, **table, **changes}, standing + SPEEDS.format(found=preset) + later)
     check(analysis)
-    check_whole(analysis)
+    assert not list(weaker_than_the_job(analysis))
 
 
 def test_a_repair_that_nobody_read_since_is_proved_before_it_is_left() -> None:
