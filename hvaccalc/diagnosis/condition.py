@@ -11,6 +11,7 @@ from hvaccalc.diagnosis.air.airflow import Airflow, StagingFault, airflow, stagi
 from hvaccalc.diagnosis.air.fan_check import MotorLoad, SpeedCheck, motor_load
 from hvaccalc.diagnosis.air.freeze import FreezeRisk, freeze_risk
 from hvaccalc.diagnosis.air.speed_check import speed_check
+from hvaccalc.diagnosis.air.wheel import Wheel, backwards, wheel
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge, circuit_charge
 from hvaccalc.diagnosis.charge.contrast import Contrast, contrast
 from hvaccalc.diagnosis.charge.pumping import pumping
@@ -34,7 +35,8 @@ from hvaccalc.severity import Severity
 class ConditionResult:
     """Results of one condition; None where the readings do not reach or nothing runs.
 
-    `idle` holds the circuits that are called and stand; `too_much` is more capacity than the unit can give.
+    `idle` holds the circuits that are called and stand; `too_much` is more capacity than the unit can give;
+    `backwards` is a fan wheel seen to turn the wrong way.
     """
 
     where: Where
@@ -49,8 +51,10 @@ class ConditionResult:
     staging: StagingFault | None
     speed: SpeedCheck | None
     motor: MotorLoad | None
+    wheel: Wheel | None
     idle: dict[str, Proof]
     too_much: bool = False
+    backwards: bool = False
 
     @property
     def short_of_air(self) -> bool:
@@ -75,6 +79,11 @@ class ConditionResult:
         return Severity.ACT if self.short_of_air else Severity.NOTE
 
     @property
+    def rotation_severity(self) -> Severity:
+        """A wheel that turns backwards calls for action."""
+        return Severity.ACT if self.backwards else Severity.NOTE
+
+    @property
     def idle_severity(self) -> Severity:
         """A compressor that is called and stands calls for action."""
         return Severity.ACT if self.idle else Severity.NOTE
@@ -88,7 +97,12 @@ class ConditionResult:
         """Of everything that was found in it by its own readings, notes included."""
         parts = [self.duty_severity, self.air_severity, *(self.idle_severity for _ in self.idle)]
         parts += [self.condensing_severity(name) for name in self.circuits]
-        parts += [part.severity for part in (self.airflow, self.contrast, self.staging, self.motor) if part]
+        parts += [
+            part.severity
+            for part in (self.airflow, self.contrast, self.staging, self.motor, self.wheel)
+            if part
+        ]
+        parts += [self.rotation_severity]
         for name, state in self.circuits.items():
             charge = self.charges.get(name)
             if charge is not None:
@@ -139,8 +153,10 @@ def diagnose(draws: Draws, where: Where) -> ConditionResult:
         staging=staging_fault(draws, where),
         speed=speed_check(draws, where, flow),
         motor=motor_load(draws, where),
+        wheel=wheel(draws, where),
         idle=compressors.called_but_idle(draws, where),
         too_much=_too_much(duty, draws.job.unit.rated_capacity.value),
+        backwards=backwards(draws, where),
     )
 
 

@@ -13,7 +13,7 @@ from hvaccalc.diagnosis.unit.heating_head import HeatingHead
 from hvaccalc.diagnosis.water.budget import WaterBudget
 from hvaccalc.findings.air import air, airflow, duty
 from hvaccalc.findings.assumed import assumed
-from hvaccalc.findings.fan import FanService, fan, motor
+from hvaccalc.findings.fan import FanService, fan, motor, wheel
 from hvaccalc.findings.finding import Finding, Writer, finding_id
 from hvaccalc.findings.forecast import forecast
 from hvaccalc.findings.refrigerant.charge import charge, charges
@@ -89,7 +89,7 @@ def findings(
         )
     wiring(writer, calls, results)
     for result in results:
-        for part in (air, airflow, motor, duty, circuits, charges, contrast, freeze):
+        for part in (air, airflow, wheel, motor, duty, circuits, charges, contrast, freeze):
             part(writer, result)
         for part in (idle, pumping, ice, short_of_air, condensing):
             part(writer, result)

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 
 from hvaccalc import units
 from hvaccalc.arrays import Array
@@ -13,7 +14,7 @@ from hvaccalc.findings.finding import Finding, Writer, finding_id
 from hvaccalc.practice.statements import ALL_GIVEN_BACK
 from hvaccalc.service.fan.energy import FullSpeedPenalty
 from hvaccalc.service.fan.fan_staging_rule import CHECK_THE_CODE, Staged, StagingRule
-from hvaccalc.words.fan import LOADS, load_values
+from hvaccalc.words.fan import BACKWARDS, LOADS, WHEELS, load_values, wheel_values
 from hvaccalc.words.said import Reader, banded
 from hvaccalc.words.speak import teller
 
@@ -58,6 +59,37 @@ def motor(writer: Writer, result: ConditionResult) -> None:
         sources=("fan_checks",),
         severity=load.severity,
     )
+
+
+class Rotation(StrEnum):
+    """What is said of the way round that a wheel turns."""
+
+    BACKWARDS = "backwards"
+
+
+def wheel(writer: Writer, result: ConditionResult) -> None:
+    """The speed of a belt-driven wheel, and the way round."""
+    found, where = result.wheel, result.where
+    if found is not None:
+        writer.verdict(
+            "fan.wheel",
+            where,
+            found.text,
+            writer.to.fill(WHEELS[found.text], wheel_values(found)),
+            basis="measured",
+            sources=("fan_checks",),
+            severity=found.severity,
+        )
+    if result.backwards:
+        writer.verdict(
+            "fan.rotation",
+            where,
+            Rotation.BACKWARDS,
+            BACKWARDS.file,
+            basis="measured",
+            sources=("fan_checks",),
+            severity=result.rotation_severity,
+        )
 
 
 def _service(writer: Writer, service: FanService) -> None:

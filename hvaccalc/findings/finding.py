@@ -25,6 +25,8 @@ _BY_KEY: dict[str, Cause | Way] = {
     "airflow.short": Cause.LOW_AIRFLOW,
     "circuit.condensing_over_outdoor": Cause.CONDENSER_AIR,
     "coil.ice_seen": Way.MELT,
+    "fan.rotation": Cause.REVERSED_ROTATION,
+    "fan.wheel": Cause.BELT,
     "freeze.probability.fin": Way.MELT,
     "freeze.probability.suction": Way.MELT,
     "trap.required_height": Cause.TRAP,

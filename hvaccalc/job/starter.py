@@ -179,6 +179,8 @@ refrigerant = "R-410A"                  # CHANGE: from the nameplate
 #trap = "dry"                           # none, dry, sealed
 #filters = "clean"                      # clean, loaded, missing, wet
 #coil_face = "clean"                    # clean, dirty, bent
+#belt = "tight"                         # tight, loose, worn
+#fan_rotation = "right"                 # right, reversed: look at the arrow
 #frost_on = "none"                      # none, tubes, suction line, coil face, compressor
 #oil_trace = {value = "seen", by = "A. N. Other", at = "11:05"}
 
@@ -205,6 +207,7 @@ refrigerant = "R-410A"                  # CHANGE: from the nameplate
 #coil_pressure_drop = "0.28 inH2O"
 #filter_pressure_drop = "0.15 inH2O"
 #fan_frequency = "60 Hz"
+#fan_speed = "875 rpm"                  # at the wheel, by tachometer
 #fan_current = "8.1 A"
 #fan_current_at = "drive display"       # drive display, drive output, line
 

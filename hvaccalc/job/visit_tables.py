@@ -134,6 +134,8 @@ class Signs(Table):
     filters: Annotated[Sign, _sign("clean", "loaded", "missing", "wet")] | None = None
     coil_face: Annotated[Sign, _sign("clean", "dirty", "bent")] | None = None
     fan_on_second_stage: Annotated[Sign, _sign("rises", "stays")] | None = None
+    belt: Annotated[Sign, _sign("tight", "loose", "worn")] | None = None
+    fan_rotation: Annotated[Sign, _sign("right", "reversed")] | None = None
     oil_trace: Annotated[Sign, _sign("none", "seen")] | None = None
     leak_detector: Annotated[Sign, _sign("none", "alarm")] | None = None
     pump: Annotated[Sign, _sign("none", "runs", "stopped")] | None = None

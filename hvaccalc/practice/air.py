@@ -46,6 +46,8 @@ DRY_COIL = number("2 %", "fraction", PRACTICE)
 """Latent over sensible heat up to which a coil counts as dry where its band reaches zero."""
 HELD_BACK = span("40 %", "100 %", "fraction", PRACTICE)
 """What loaded filters, a dirty coil face or ice leave of the air."""
+BACKWARDS = span("30 %", "60 %", "fraction", PRACTICE)
+"""What a centrifugal wheel that turns the wrong way round leaves of the air."""
 FULL_SPEED_AIRFLOW = spread("93 %", "12 %", "fraction", PRACTICE)
 """Airflow at full speed over the rated one with nothing measured; surveys run low."""
 COIL_EXPONENT = span("1.6", "1.9", "", MEMORY)
@@ -85,6 +87,10 @@ BELT_WRAP = number("2.0943951 rad", "", MEMORY)
 """Least wrap of a V-belt on the smaller sheave, 120 degrees, of drive catalogues."""
 TIP_SPEED = number("5,000 ft/min", "velocity", PRACTICE)
 """Tip speed up to which common forward-curved wheels serve without asking."""
+BELT_CREEP = number("3 %", "fraction", PRACTICE)
+"""Slip of a V-belt up to which it creeps as every belt does."""
+BELT_SLIP = number("5 %", "fraction", PRACTICE)
+"""Slip beyond which a belt slips, or another sheave is on than was typed."""
 EVAPORATION_EXPONENT = number("0.8", "", MEMORY)
 """Exponent of a wet coil's evaporation over airflow: turbulent film coefficients."""
 WET_TIME = span("720 s", "1,000 s", "time", MEMORY, "FSEC-CR-1537-05; EnergyPlus reference")

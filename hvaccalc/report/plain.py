@@ -3,6 +3,7 @@
 from collections.abc import Callable
 
 from hvaccalc.diagnosis.air.fan_check import Check, CheckName
+from hvaccalc.diagnosis.air.wheel import Turns
 from hvaccalc.diagnosis.charge.contrast import Suspicion
 from hvaccalc.diagnosis.charge.pumping import Pumps
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
@@ -14,7 +15,7 @@ from hvaccalc.job.causes import Way
 from hvaccalc.reason import Amount, Value
 from hvaccalc.report.found import Found, grouped
 from hvaccalc.words.charge import LOOKS, PUMPS, VERDICTS
-from hvaccalc.words.fan import CHECKS, LOADS, load_values
+from hvaccalc.words.fan import BACKWARDS, CHECKS, LOADS, WHEELS, load_values
 from hvaccalc.words.said import NOT_SAID, rounded
 from hvaccalc.words.water import WAYS
 
@@ -45,6 +46,16 @@ def motor(finding: Finding, found: Found) -> str:
     result = found.result(finding)
     assert result is not None and result.motor is not None
     return found.teller.fill(LOADS[result.motor.text], load_values(result.motor))
+
+
+def wheel(finding: Finding, found: Found) -> str:
+    """The speed of the fan's wheel."""
+    return WHEELS[Turns(finding.text or "")].customer
+
+
+def rotation(finding: Finding, found: Found) -> str:
+    """A wheel that turns backwards."""
+    return BACKWARDS.customer
 
 
 def _water(number: str) -> str:
@@ -235,6 +246,8 @@ _SPEAK: dict[str, Callable[[Finding, Found], str]] = {
     "staging.measure": measure,
     "airflow.reconciled": air,
     "fan.motor_load": motor,
+    "fan.rotation": rotation,
+    "fan.wheel": wheel,
     "coil.coldest_surface": metal,
     "coil.ice_seen": ice_seen,
     "freeze.probability.fin": ice,

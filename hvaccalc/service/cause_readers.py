@@ -85,6 +85,8 @@ def _follows(here: Seen) -> bool:
     result = here.result
     if result is None or result.staging is not None or not here.of.visits.full_call(result):
         return False
+    if result.wheel is not None and result.wheel.text.wrong:
+        return False
     ratio = result.airflow.speed_ratio if result.airflow is not None else None
     return ratio is not None and ratio.basis == "measured"
 
@@ -92,7 +94,9 @@ def _follows(here: Seen) -> bool:
 def _fan_stuck_low(here: Seen) -> Says:
     staging = here.result.staging if here.result is not None else None
     low = staging is not None and not staging.text.without_fan
-    return _says(low or here.saw("fan_on_second_stage", "stays"), _follows(here))
+    # A fixed belt stays at one speed by design.
+    stays = here.saw("fan_on_second_stage", "stays") and here.of.job.unit.fan.drive != "belt, fixed"
+    return _says(low or stays, _follows(here))
 
 
 def _cooling_without_fan(here: Seen) -> Says:
@@ -191,7 +195,14 @@ def _non_condensables(here: Seen) -> Says:
 def _belt(here: Seen) -> Says:
     checks = [here.check(name) for name in (CheckName.BELT, CheckName.BELT_WRAP, CheckName.FULL_SPEED)]
     known = [check for check in checks if check is not None and not check.open]
-    return _says(any(check.fails for check in known), bool(known))
+    wheel = here.result.wheel if here.result is not None else None
+    wrong = any(check.fails for check in known) or (wheel is not None and wheel.text.wrong)
+    right = (wheel is not None and wheel.text.right) or here.saw("belt", "tight")
+    return _says(wrong or here.saw("belt", "loose", "worn"), right or bool(known))
+
+
+def _reversed_rotation(here: Seen) -> Says:
+    return _says(here.saw("fan_rotation", "reversed"), here.saw("fan_rotation", "right"))
 
 
 def _carry_over(here: Seen) -> Says:
@@ -259,7 +270,7 @@ READERS: dict[Cause, Callable[[Seen], Says]] = complete(
         Cause.WEAK_COMPRESSOR: _weak_compressor,
         Cause.NON_CONDENSABLES: _non_condensables,
         Cause.BELT: _belt,
-        Cause.REVERSED_ROTATION: _no_reading,
+        Cause.REVERSED_ROTATION: _reversed_rotation,
         Cause.MILD_WEATHER_COOLING: _no_reading,
         Cause.COOLING_WITHOUT_FAN: _cooling_without_fan,
         Cause.DRAIN: _drain,

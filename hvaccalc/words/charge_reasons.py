@@ -33,6 +33,7 @@ GATES = _for_file(
         GateWhy.AIR_MEASURED: "{percent:.0f} % of the rated airflow measured",
         GateWhy.FULL_SPEED_AND_AIR: "fan at full speed and {percent:.0f} % of the rated airflow measured",
         GateWhy.NOT_CLEAN: "fan at full speed, but filters or coil face are not clean",
+        GateWhy.WHEEL_WRONG: "seen: {seen:list}",
         GateWhy.CLEAN_AND_LOOKED_AT: (
             "fan at full speed, filters clean, coil looked at; the airflow itself was not measured"
         ),

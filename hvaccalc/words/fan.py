@@ -4,7 +4,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from hvaccalc.diagnosis.air.fan_check import Checked, CheckName, Load, MotorLoad, MotorReason
-from hvaccalc.reason import Amount, Value
+from hvaccalc.diagnosis.air.wheel import Asked, Turns, Wheel
+from hvaccalc.reason import Amount, Reason, Value
 from hvaccalc.rows import complete
 from hvaccalc.words.said import NOT_SAID, NOT_TOLD, Rows, Said, alike, for_file
 
@@ -122,6 +123,9 @@ CHECKED = complete(
         Checked.READ_SHEAVES_IF_ANY: for_file(
             "Read both sheaves' pitch diameters and the motor's speed, or see that there is no belt."
         ),
+        Checked.READ_WHEEL_SPEED: for_file("{said} Read the wheel's speed by tachometer too: it shows slip."),
+        Checked.WHEEL_TURNS: for_file("{said} The wheel turns {turns} (slip {slip})."),
+        Checked.WHEEL_OFF: for_file("{said} The wheel: {turns} (slip {slip})."),
         Checked.SHEAVES_TOUCH: for_file(
             "The sheaves would touch at the typed centre distance: one of the three is wrong."
         ),
@@ -233,12 +237,72 @@ LOADS: dict[Load, Said] = complete(
 """With ``{current}``, ``{plate}`` and ``{limit}``."""
 
 
+WHEELS: dict[Turns, Said] = complete(
+    Turns,
+    {
+        Turns.AS_ASKED: Said("{read} read at the wheel, {off}: no more than creep.", NOT_TOLD),
+        Turns.AS_DESIGNED: Said(
+            "{read} read at the wheel, as designed ({design:speed}), {off}: type the sheaves now on it.",
+            NOT_TOLD,
+        ),
+        Turns.NEAR: Said(
+            "{read} read at the wheel, {off}: more than creep, no proved slip. Look at the belt's tension "
+            "and read wheel and motor again.",
+            "The fan's belt may slip a little: its tension has to be looked at.",
+        ),
+        Turns.SLIPS: Said(
+            "{read} read at the wheel, {off}: the belt slips, or another sheave is on than was typed. Look "
+            "at tension, wear and both sheaves before anybody follows the control wiring.",
+            "The fan's wheel turns more slowly than its belt and pulleys should drive it: the belt slips, or "
+            "a pulley is not the right one.",
+        ),
+        Turns.OTHER_SHEAVES: Said(
+            "{read} read at the wheel, as its sheaves ask and not as designed ({design:speed}): the sheaves "
+            "are not those of the design.",
+            "The fan's pulleys are not those it was designed with, so it turns at the wrong speed.",
+        ),
+        Turns.FAST: Said(
+            "{read} read at the wheel, {off}: another sheave is on than was typed, or another motor speed. "
+            "Read the motor's current before it is left.",
+            "The fan's wheel turns faster than its pulleys should drive it: one of them is the wrong one.",
+        ),
+    },
+)
+"""With ``{read}``, ``{off}`` and ``{design}``."""
+
+ASKED: dict[Asked, Said] = complete(
+    Asked,
+    {
+        Asked.BY_SHEAVES: for_file("where motor and sheaves ask {asked:speed} (slip {slip})"),
+        Asked.BY_DESIGN: for_file("where {asked:speed} is designed ({slip} below it)"),
+    },
+)
+
+BACKWARDS = Said(
+    "The fan's wheel was seen to turn against its arrow: far less air, and the current is no guide to it. "
+    "What a fan law says of the airflow does not hold.",
+    "The fan's wheel turns the wrong way round and moves far less air than it should.",
+)
+
+
+def wheel_values(wheel: Wheel) -> dict[str, Value]:
+    """What the words of a wheel's speed ask for."""
+    asked = wheel.design if wheel.asked is None else wheel.asked
+    off = Reason(
+        Asked.BY_DESIGN if wheel.asked is None else Asked.BY_SHEAVES,
+        {"asked": asked or 0.0, "slip": Amount(wheel.slip, "fraction")},
+    )
+    return {"read": Amount(wheel.read, "speed"), "off": off, "design": wheel.design or 0.0}
+
+
 def load_values(load: MotorLoad) -> dict[str, Value]:
     """What the words of a motor's load ask for."""
     return {"current": Amount(load.current, "current"), "plate": load.plate, "limit": load.limit}
 
 
 SAID: dict[type[StrEnum], Rows] = {
+    Asked: ASKED,
+    Turns: {turns: alike(turns.value) for turns in Turns},
     CheckName: {name: words.title for name, words in CHECKS.items()},
     Checked: CHECKED,
     MotorReason: MOTOR,

@@ -157,6 +157,16 @@ WORDS: dict[Repair, RepairWords] = complete(
             ),
             Said("Fan locked out and at rest before a hand goes to the belt; guard back on.", NOT_TOLD),
         ),
+        Repair.TURN_ROUND: RepairWords(
+            alike("Fan rotation."),
+            Said(
+                "Make the wheel turn with its arrow: of a three-phase motor two leads change places (behind "
+                "a drive at its output), of a single-phase one by its diagram. See it start, then measure "
+                "the air; the current is no guide.",
+                "Make the fan turn the right way round, and measure its air.",
+            ),
+            Said("Fan locked out and proved dead; a drive's capacitors stay charged for minutes.", NOT_TOLD),
+        ),
         Repair.UNLOAD_MOTOR: RepairWords(
             alike("Fan motor."),
             Said(

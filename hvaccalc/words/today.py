@@ -98,6 +98,10 @@ WHYS = complete(
             "the fan's motor draws more than its plate allows ({place}): {read:current} where "
             "{plate:current} is the limit",
         ),
+        Why.WHEEL: Said(
+            "belt drive: {turns} ({place})", "the fan's belt drive is not as it should be ({place})"
+        ),
+        Why.BACKWARDS: Said("the wheel turns backwards", "the fan turns the wrong way round"),
         Why.CHECK: Said("{check} fails ({place})", "{check}: not as it should be ({place})"),
         Why.CHECK_FASTER: Said(
             "at full fan speed {checks} would fail ({place})",
@@ -243,6 +247,17 @@ STEPS = complete(
             "live parts below before it drips."
         ),
         Do.FAN_STANDS: alike("Leave it off until the fan runs."),
+        Do.TURN_ROUND: Said(
+            "Compressors off until the wheel turns with its arrow and the air is measured; locked out and "
+            "proved dead before two leads change places.",
+            "the cooling stays off until the fan turns the right way round.",
+        ),
+        Do.BELT: Said(
+            "See to belt and sheaves first, the control wiring after: locked out and at rest, tension, wear, "
+            "both sheaves' sizes; then read the wheel and the motor's current again. Until then off at the "
+            "first frost.",
+            "the fan's belt and pulleys are seen to before it is left running; off at the first frost.",
+        ),
         Do.LOCK_OUT: Said(
             "lock the second stage out at the thermostat and leave the first stage on: it was read to keep "
             "the coil above freezing ({place}).",
@@ -452,7 +467,10 @@ LEADS = complete(
             alike("Until the fan is repaired"),
         ),
         Do.THAW: alike("Ice"),
-        **dict.fromkeys((Do.FAN_STANDS, Do.PROVE_FAN, Do.CHECK, Do.NOT_FASTER, Do.FASTER_NOW), alike("Fan")),
+        **dict.fromkeys(
+            (Do.FAN_STANDS, Do.TURN_ROUND, Do.BELT, Do.PROVE_FAN, Do.CHECK, Do.NOT_FASTER, Do.FASTER_NOW),
+            alike("Fan"),
+        ),
         Do.SECOND_ALONE: alike("Second stage"),
         **dict.fromkeys(
             (Do.HEATING_OFF, Do.HEATING_UNPROVED, Do.HEATING_UNREAD, Do.HEATING_WITH_MEASURE),

@@ -14,6 +14,13 @@ DEMOS = ("library_hall", "swim_club", "print_shop", "clinic_attic", "archive_vau
 
 JOBS = {
     "sound": {},
+    "belt slips": {
+        "unit.fan.drive": "belt, fixed",
+        "unit.fan.full_speed": "900 rpm",
+        "air.fan_frequency": None,
+        "air.fan_speed": "700 rpm",
+        "signs.fan_rotation": "reversed",
+    },
     "motor overloaded": {
         "unit.fan.motor_full_load_current": "10 A",
         "unit.fan.drive": "belt, fixed",

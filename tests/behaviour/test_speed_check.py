@@ -7,7 +7,10 @@ import pytest
 from hvaccalc import units as u
 from hvaccalc.diagnosis.air.fan_check import Check, CheckState
 from hvaccalc.diagnosis.air.speed_check import speed_check
+from hvaccalc.diagnosis.air.wheel import Turns
 from hvaccalc.errors import InputError
+from hvaccalc.service.repair.repair_rows import Repair
+from hvaccalc.service.today import Decision
 from tests.behaviour.jobs import analysed, found, one, told
 
 FAIL, NOT_YET, PASS = CheckState.FAIL, CheckState.NOT_YET, CheckState.PASS
@@ -159,7 +162,64 @@ def test_belt_and_tip_speed(tmp_path):
     per_minute = u.to(table["belt and sheaves"].value.value, "ft/min", "velocity")
     assert per_minute == pytest.approx(math.pi * 10 / 12 * 875, rel=1e-3)
     assert u.to(table["tip speed"].value.value, "ft/min", "velocity") == pytest.approx(3436, rel=1e-3)
-    assert (table["belt and sheaves"].state, table["tip speed"].state) == (PASS, PASS)
+    # One number alone shows no belt: the wheel's speed was not read.
+    assert (table["belt and sheaves"].state, table["tip speed"].state) == (NOT_YET, PASS)
+
+
+FIXED = BELT | {"unit.fan.drive": "belt, fixed", "unit.fan.full_speed": None, "air.fan_frequency": None}
+
+
+@pytest.mark.parametrize(
+    ("speed", "turns", "state"),
+    [
+        ("870 rpm", Turns.AS_ASKED, PASS),
+        ("840 rpm", Turns.NEAR, NOT_YET),
+        ("760 rpm", Turns.SLIPS, FAIL),
+        ("1000 rpm", Turns.FAST, FAIL),
+    ],
+)
+def test_belt_slip(tmp_path, speed, turns, state):
+    """1750 rpm over 5 and 10 in ask 875 rpm: 870 is 0.6 % slip, 840 4 %, 760 13 %, 1000 a sheave too large.
+
+    Up to 3 % is creep, above 5 % slip or another sheave (common practice, no source).
+    """
+    analysis = analysed(tmp_path, FIXED | {"air.fan_speed": speed})
+    (result,) = analysis.conditions
+    assert result.wheel.text is turns
+    assert result.wheel.slip.value == pytest.approx(1.0 - float(speed.split()[0]) / 875.0, abs=1e-6)
+    assert {check.name: check.state for check in result.speed.checks}["belt and sheaves"] == state
+    # No call sets the speed of a fixed belt, so no control wiring is looked at for it.
+    assert result.staging is None
+    assert (Repair.BELT in {one.repair for one in analysis.repairs.called}) == turns.wrong
+
+
+def test_sheaves_of_another_design(tmp_path):
+    """875 rpm by the sheaves and at the wheel, 1000 rpm designed; at 1000 rpm the typed sheaves are old."""
+    design = FIXED | {"unit.fan.full_speed": "1000 rpm"}
+    for speed, turns in (("870 rpm", Turns.OTHER_SHEAVES), ("1000 rpm", Turns.AS_DESIGNED)):
+        (result,) = analysed(tmp_path, design | {"air.fan_speed": speed}).conditions
+        assert result.wheel.text is turns
+
+
+def test_a_belt_behind_a_drive_follows_its_frequency(tmp_path):
+    """36 of 60 Hz: 525 rpm asked of the wheel; without the frequency nothing is said of slip."""
+    behind = BELT | {"air.fan_frequency": "36 Hz"}
+    (result,) = analysed(tmp_path, behind | {"air.fan_speed": "520 rpm"}).conditions
+    assert result.wheel.asked * 60 == pytest.approx(525.0) and result.wheel.text is Turns.AS_ASKED
+    unread = behind | {"air.fan_frequency": None, "air.fan_speed": "520 rpm"}
+    assert analysed(tmp_path, unread).conditions[0].wheel is None
+
+
+def test_a_wheel_that_turns_backwards_stops_the_cooling(tmp_path):
+    """The airflow is no longer the fan law's, so no charge is judged; a right reading takes it back."""
+    seen = {"air.airflow": None, "signs.fan_rotation": "reversed"}
+    analysis = analysed(tmp_path, seen)
+    assert {one.decision for one in analysis.today if "cool 1" in one.where} == {Decision.STOP}
+    assert Repair.TURN_ROUND in {one.repair for one in analysis.repairs.called}
+    assert all(charge.verdict == "cannot tell" for charge in analysis.conditions[0].charges.values())
+    right = '[[visit]]\ndate = 2026-06-25\n[visit.signs]\nfan_rotation = "right"\n'
+    analysis = analysed(tmp_path, seen, extra=right)
+    assert {one.decision for one in analysis.today} == {Decision.RUN} and not analysis.repairs.called
 
 
 def test_a_fast_wheel_fails(tmp_path):

@@ -227,6 +227,9 @@ def staging_fault(draws: Draws, where: Where) -> StagingFault | None:
         heats = compressors.heating(draws, where)
         text = Mismatch.HEATING_WITHOUT_FAN if heats else Mismatch.COOLING_WITHOUT_FAN
         return StagingFault(where, text, expected, found, stage)
+    if draws.job.unit.fan.drive == "belt, fixed":
+        # No call sets the speed of a fixed belt: belt and sheaves do.
+        return None
     low = beyond(FULL_SPEED - ratio.draws)
     if low and compressors.heats(draws, where):
         return StagingFault(where, Mismatch.FAN_LOW_WHILE_HEATING, expected, found, stage)

@@ -13,6 +13,7 @@ from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.air.air_states import AirStates
 from hvaccalc.diagnosis.air.fan_data import Known, fan_curve, known_points
 from hvaccalc.diagnosis.air.reconcile import Method
+from hvaccalc.diagnosis.air.wheel import backwards
 from hvaccalc.diagnosis.circuits import circuit_state
 from hvaccalc.diagnosis.readings import compressors, instruments
 from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
@@ -20,6 +21,7 @@ from hvaccalc.diagnosis.readings.signs_seen import ice, obstructions, sign
 from hvaccalc.equipment.fan import fan_laws
 from hvaccalc.physics import moist_air
 from hvaccalc.practice.air import (
+    BACKWARDS,
     CAPACITY_CLOSURE,
     CLEAN_CHANGE,
     COIL_EXPONENT,
@@ -309,8 +311,10 @@ def _held_back(draws: Draws, where: Where, method: Method) -> Method:
     seen = obstructions(draws, where)
     if not seen:
         return method
-    share = draws.ensemble.uniform(f"held back/{where.path}", *HELD_BACK)
-    note = f"{method.note}, and 40 to 100 % of that for what was seen: {', '.join(seen)}"
+    span = BACKWARDS if backwards(draws, where) else HELD_BACK
+    share = draws.ensemble.uniform(f"held back/{where.path}", *span)
+    low, high = (f"{100.0 * end:.0f}" for end in span)
+    note = f"{method.note}, and {low} to {high} % of that for what was seen: {', '.join(seen)}"
     return replace(method, flow=method.flow * share, note=note)
 
 

@@ -25,6 +25,7 @@ from hvaccalc.diagnosis.air.fan_check import (
     read_at,
 )
 from hvaccalc.diagnosis.air.fan_data import full_rotation
+from hvaccalc.diagnosis.air.wheel import Turns, wheel
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.signs_seen import drain_tests
 from hvaccalc.ensemble import Band, band, beyond
@@ -201,7 +202,7 @@ def _belt(case: _Case) -> list[Check]:
         return [Check(name, CheckState.NOT_YET, read, fitted=belt)]
     speed = fan_drive.rim_speed(driven.value, np.full_like(case.ratio, case.wanted * rotation))
     what, of = Reason(Checked.BELT_SPEED), Reason(Checked.V_BELTS)
-    checks = [case.below(name, what, speed, BELT_SPEED, "velocity", of)]
+    checks = [_turning(case, case.below(name, what, speed, BELT_SPEED, "velocity", of))]
     if unit.belt_centre_distance is not None:
         name = CheckName.BELT_WRAP
         wrap = float(fan_drive.wrap_angle(unit.belt_centre_distance.value, motor.value, driven.value))
@@ -212,6 +213,22 @@ def _belt(case: _Case) -> list[Check]:
             why = Reason(Checked.WRAP, {"degrees": float(np.degrees(wrap))})
             checks.append(Check(name, state, why))
     return checks
+
+
+def _turning(case: _Case, check: Check) -> Check:
+    """A belt passes where the wheel was read to turn as its sheaves ask."""
+    found = wheel(case.draws, case.where)
+    if found is None:
+        state = CheckState.NOT_YET if check.state is CheckState.PASS else check.state
+        return replace(check, state=state, why=Reason(Checked.READ_WHEEL_SPEED, {"said": check.why}))
+    asked, state = found.text is Turns.AS_ASKED, check.state
+    if not asked:
+        state = CheckState.FAIL if found.text.wrong or check.fails else CheckState.NOT_YET
+    why = Reason(
+        Checked.WHEEL_TURNS if asked else Checked.WHEEL_OFF,
+        {"said": check.why, "turns": found.text, "slip": Amount(found.slip, "fraction")},
+    )
+    return replace(check, state=state, why=why)
 
 
 def _tip(case: _Case) -> list[Check]:

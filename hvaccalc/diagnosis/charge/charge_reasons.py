@@ -27,6 +27,7 @@ class GateWhy(StrEnum):
     AIR_MEASURED = auto()
     FULL_SPEED_AND_AIR = auto()
     NOT_CLEAN = auto()
+    WHEEL_WRONG = auto()
     CLEAN_AND_LOOKED_AT = auto()
     DROPS_READ = auto()
     SPEED_ALONE = auto()

@@ -10,7 +10,7 @@ from hvaccalc.diagnosis.charge.charge_reasons import GateWhy, Next, Proviso
 from hvaccalc.diagnosis.readings import air_taken, compressors
 from hvaccalc.diagnosis.readings.compressors import Running
 from hvaccalc.diagnosis.readings.draws import Draws, Where
-from hvaccalc.diagnosis.readings.signs_seen import ice, sign
+from hvaccalc.diagnosis.readings.signs_seen import ice, sign, wheel_seen_wrong
 from hvaccalc.practice.air import ENOUGH_AIR, FULL_SPEED
 from hvaccalc.practice.circuits import CHARGE_OUTDOOR, FLOODING_BELOW, STEADY_AFTER
 from hvaccalc.practice.statements import MOST
@@ -139,6 +139,8 @@ def full_airflow(draws: Draws, where: Where, flow: Airflow | None) -> Gate:
     settle = Reason(Next.AIRFLOW, {"speed": _SPEED_OF.get(draws.job.unit.fan.drive, Next.FAN_SPEED)})
     if not read:
         return gate(GateState.UNKNOWN, Reason(GateWhy.AIR_NOT_READ), settle=settle)
+    if seen := wheel_seen_wrong(draws, where):
+        return gate(GateState.UNMET, Reason(GateWhy.WHEEL_WRONG, {"seen": seen}))
     filters, face = _filters(draws, where).state, sign(draws, where, "coil_face")
     looked = thawed(draws, where).state == GateState.MET
     if filters == GateState.UNMET or set(face) & {"dirty", "bent"}:

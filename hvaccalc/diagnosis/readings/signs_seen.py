@@ -42,7 +42,14 @@ def air_held_back(draws: Draws, where: Where) -> tuple[str, ...]:
         found.append("filters not clean")
     face = [word for word in sign(draws, where, "coil_face") if word in ("dirty", "bent")]
     found += [f"coil face {word}" for word in face]
-    return tuple(found)
+    return (*found, *wheel_seen_wrong(draws, where))
+
+
+def wheel_seen_wrong(draws: Draws, where: Where) -> tuple[str, ...]:
+    """What was seen of belt and rotation that costs air whatever a speed says, in words."""
+    found = [f"belt {word}" for word in sign(draws, where, "belt") if word in ("loose", "worn")]
+    turns = "reversed" in sign(draws, where, "fan_rotation")
+    return (*found, *(("fan wheel turning backwards",) if turns else ()))
 
 
 def obstructions(draws: Draws, where: Where) -> tuple[str, ...]:

@@ -49,6 +49,7 @@ USED: dict[str, str] = {
     "visit": "date by note",
     "visit.signs": (
         "water_on pan_water drain_flow trap drain_air frost_on filters coil_face fan_on_second_stage "
+        "belt fan_rotation "
         "pump sweating_on timing pour_test tested_with_fan tested_with_door coil_thawed "
         "water_with_cooling_off hot_water_coil float_switch"
     ),
@@ -70,6 +71,7 @@ USED: dict[str, str] = {
     ),
     "visit.condition.signs": (
         "water_on pan_water drain_flow trap drain_air frost_on filters coil_face fan_on_second_stage "
+        "belt fan_rotation "
         "pump sweating_on timing pour_test tested_with_fan tested_with_door coil_thawed "
         "water_with_cooling_off hot_water_coil float_switch"
     ),

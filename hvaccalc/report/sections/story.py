@@ -113,7 +113,7 @@ def why(found: Found) -> list[Block]:
         if not found.analysis.conditions:
             text = "Not proved yet: there is nothing to reason from."
         blocks.append(Paragraph(text + " What to read next stands below."))
-        blocks += [Paragraph(said, "What stands out.") for said in _high_head(found)]
+        blocks += [Paragraph(said, "What stands out.") for said in (*_wheel(found), *_high_head(found))]
     else:
         assert found.decisive is not None
         blocks.append(
@@ -124,6 +124,13 @@ def why(found: Found) -> list[Block]:
     lead = "Heating." if found.plain else "The trips while heating."
     blocks += [Paragraph(text, lead) for text in _trips(found)]
     return blocks + at_which_airflow(found) + _drawn(found)
+
+
+def _wheel(found: Found) -> list[str]:
+    """A wheel that slips, has other sheaves or turns backwards: what slows a fan that no call can slow."""
+    those = [f for key in ("fan.rotation", "fan.wheel") for f in found.of(key) if f.severity.asks_for_work]
+    told = (plain.sentence(finding, found) if found.plain else finding.statement for finding in those)
+    return list(dict.fromkeys(told))
 
 
 def _high_head(found: Found) -> list[str]:
@@ -212,6 +219,8 @@ def _links(found: Found) -> list[Item]:
         links.append(Item(_called(calls, found), "The calls."))
     for lead, key in (
         ("The fan.", "staging.fault"),
+        ("The fan.", "fan.rotation"),
+        ("The belt.", "fan.wheel"),
         ("The air.", "airflow.reconciled"),
         ("The coil.", "coil.coldest_surface"),
         ("Ice.", "coil.ice_seen"),
@@ -219,7 +228,8 @@ def _links(found: Found) -> list[Item]:
         ("Freezing.", "freeze.probability.suction"),
     ):
         finding = found.at(key, where)
-        if finding is None or (finding.value is None and key not in ("staging.fault", "coil.ice_seen")):
+        told = key in ("staging.fault", "fan.rotation", "fan.wheel", "coil.ice_seen")
+        if finding is None or (finding.value is None and not (told and finding.severity.notable)):
             continue
         if lead == "Freezing." and last.startswith(("coil.ice", "freeze.")) and told_same(finding):
             continue
@@ -346,6 +356,7 @@ def _followed(found: Found) -> list[Item]:
         r.where
         for r in found.analysis.conditions
         if r.staging is None
+        and not (r.backwards or (r.wheel is not None and r.wheel.text.wrong))
         and found.full_call(r)
         and r.airflow
         and r.airflow.speed_ratio

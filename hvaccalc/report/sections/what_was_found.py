@@ -218,6 +218,8 @@ ORDER = {
     "staging.measure": 0,
     "staging.fault": 0,
     "circuit.compressor": 1,
+    "fan.rotation": 0,
+    "fan.wheel": 0,
     "fan.motor_load": 1,
     "coil.ice_seen": 2,
     "freeze.probability": 3,
@@ -244,6 +246,8 @@ def _said_already(finding: Finding, found: Found) -> bool:
     """Whether another finding under this heading says the same of the same thing."""
     where = where_of(finding)
     if finding.key in OF_THE_MOTOR and _overloaded_now(finding, found):
+        return True
+    if finding.key == "fan.check.belt_and_sheaves" and found.at("fan.wheel", where) is not None:
         return True
     if finding.visit is None:
         # A reading's finding names the fault of the wiring that explains it.

@@ -48,6 +48,7 @@ def fan_and_coil(case: Case) -> Iterator[Concern]:
     yield from _ice(case)
     yield from _freezing(case)
     yield from _short_of_air(case)
+    yield from _wheel(case)
     yield from _motor(case)
     yield from _speed_checks(case)
 
@@ -301,6 +302,21 @@ def _drives_all(case: Case, result: ConditionResult) -> tuple[Running, ...]:
     return case.ways if fixed else case.running(result.where)
 
 
+def _wheel(case: Case) -> Iterator[Concern]:
+    """A wheel that turns backwards, and a belt drive whose wheel does not turn as it should."""
+    if case.open(Cause.REVERSED_ROTATION):
+        why, turn = Reason(Why.BACKWARDS), (Action(Reason(Do.TURN_ROUND)),)
+        yield Concern(case.those(Mode.COOL, Mode.HEAT, Mode.DEFROST), Asks.OFF, why, turn)
+        yield Concern((FAN,), Asks.STEPS, why, turn)
+    if case.closed(Cause.BELT):
+        return
+    for result in case.of.visits.by_time:
+        if result.wheel is not None and result.wheel.text.wrong:
+            place = case.of.visits.name(result)
+            why = Reason(Why.WHEEL, {"turns": result.wheel.text, "place": place})
+            yield Concern(_drives_all(case, result), Asks.STEPS, why, (Action(Reason(Do.BELT)),))
+
+
 def _motor(case: Case) -> Iterator[Concern]:
     """A motor above its plate; without a typed service factor the plate is the limit."""
     for result in case.of.visits.by_time:
@@ -346,4 +362,5 @@ def _fails(case: Case, check: Check, result: ConditionResult) -> bool:
     cause = CAUSES_OF_CHECKS.get(check.name)
     closed = cause is not None and case.closed(cause)
     right = check_read_right(case.of, check.name, result.where.visit)
-    return check.state is CheckState.FAIL and not closed and right is None
+    told = check.name is CheckName.BELT and result.wheel is not None and result.wheel.text.wrong
+    return check.state is CheckState.FAIL and not closed and not told and right is None

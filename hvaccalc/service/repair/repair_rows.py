@@ -35,6 +35,7 @@ class Repair(StrEnum):
     FREE_THE_AIR = "free_the_air"
     BELT = "belt"
     UNLOAD_MOTOR = "unload_motor"
+    TURN_ROUND = "turn_round"
     FIND_WHAT_FREEZES = "find_what_freezes"
     MEND_WIRING = "mend_wiring"
     TAKE_JUMPER_OFF = "take_jumper_off"
@@ -236,6 +237,9 @@ ROWS: dict[Repair, RepairRow] = complete(
             (Cause.LOW_AIRFLOW,), (Part.CLEANING,), (Shown.AIRFLOW, Shown.COLDEST_METAL), today=True
         ),
         Repair.BELT: _row((Cause.BELT,), (Part.BELT,), (Shown.BELT_SLIP, Shown.AIRFLOW)),
+        Repair.TURN_ROUND: _row(
+            (Cause.REVERSED_ROTATION,), (), (Shown.AIRFLOW, Shown.COLDEST_METAL), today=True
+        ),
         Repair.UNLOAD_MOTOR: _row((), (), (Shown.MOTOR_CURRENT, Shown.FAN_SPEED), today=True),
         Repair.FIND_WHAT_FREEZES: _row((), (), (Shown.COLDEST_METAL,), today=True),
         Repair.MEND_WIRING: _row(

@@ -208,8 +208,9 @@ def _air(of: Followed) -> Iterator[RepairNeeded]:
         yield RepairNeeded(
             repair, CauseAt(Cause.LOW_AIRFLOW), due=due(of, Cause.LOW_AIRFLOW), details=details
         )
-    if found(of, Cause.BELT):
-        yield RepairNeeded(Repair.BELT, CauseAt(Cause.BELT), due=due(of, Cause.BELT))
+    for repair, cause in ((Repair.BELT, Cause.BELT), (Repair.TURN_ROUND, Cause.REVERSED_ROTATION)):
+        if found(of, cause):
+            yield RepairNeeded(repair, CauseAt(cause), due=due(of, cause))
 
 
 def _motor(of: Followed) -> Iterator[RepairNeeded]:
