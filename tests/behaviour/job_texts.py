@@ -220,6 +220,8 @@ frost_on = "none"
 filters = "loaded"
 coil_face = ["clean", "bent"]
 fan_on_second_stage = "stays"
+belt = "tight"
+fan_rotation = "right"
 oil_trace = "seen"
 leak_detector = "alarm"
 pump = "none"
@@ -301,6 +303,8 @@ condenser_fans_running = "1 of 2"
 
 [visit.condition.signs]
 fan_on_second_stage = "rises"
+belt = "tight"
+fan_rotation = "right"
 
 [[visit.condition.voltage]]
 from = "handler.Y2"
