@@ -49,7 +49,7 @@ MENDS = {
 """What puts each fault right; of the sound unit a cause that nothing shows."""
 
 SEEN: dict[str, tuple[object, ...]] = {
-    "signs.water_on": (["cabinet floor"], ["filters"], ["above the unit"], ["ceiling"]),
+    "signs.water_on": (["cabinet floor"], ["filters"], ["above the unit"], ["duct"]),
     "signs.drain_flow": ("free", "slow", "blocked"),
     "signs.tested_with_fan": ("full", "off"),
     "signs.trap": ("sealed", "dry", "none"),
@@ -67,7 +67,7 @@ TYPED: dict[str, tuple[object, ...]] = {
     "unit.fan.drive": ("belt, fixed", "variable frequency", "two speed motor"),
     "unit.drain.pan_suction": ("0.3 inH2O", "1.5 inH2O"),
     "unit.drain.trap_height": ("1 in", "4 in"),
-    "unit.drain.line_size": ("0.75 in", "1.25 in"),
+    "unit.drain.size": ("0.75 in", "1.25 in"),
     "circuit.1.metering": ("TXV", "fixed orifice", "EEV"),
     "circuit.2.metering": ("TXV", "fixed orifice", "EEV"),
     "circuit.2.target_subcooling": ("8 degF", "18 degF"),
