@@ -10,10 +10,10 @@ from __future__ import annotations
 
 import contextlib
 import json
+import re
 import subprocess
 import sys
 import textwrap
-import unicodedata
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from enum import StrEnum
@@ -103,7 +103,7 @@ def findings(
     """Print what the readings mean, each with its band."""
     analysis = _analyse(job, display)
     if as_json:
-        typer.echo(json.dumps(analysis.as_dict(), indent=2, ensure_ascii=False, allow_nan=False))
+        _print_json(analysis.as_dict())
     else:
         _print_findings(analysis)
     _print_notices(analysis.notices, err=True)
@@ -166,7 +166,7 @@ def what_if(
     typer.echo("calibrating the unit on the job's conditions ...", err=True)
     answered = ask.what_if(few.draws, few.conditions, changes, faults or (), labels)
     if as_json:
-        typer.echo(json.dumps(as_dict(answered.answers), indent=2, ensure_ascii=False, allow_nan=False))
+        _print_json(as_dict(answered.answers))
     else:
         for line in lines(answered, analysis.job.display):
             _say(line)
@@ -202,7 +202,7 @@ def selfcheck(
     with _progress(states * (1 + len(NAMES))) as advance:
         result = self_check(states, seed, advance)
     if as_json:
-        typer.echo(json.dumps(result.as_dict(), indent=2, allow_nan=False))
+        _print_json(result.as_dict())
     else:
         _print_checks(result)
     if not result.ok:
@@ -331,9 +331,19 @@ def _counted(number: int, word: str) -> str:
     return f"{number} {word}{'' if number == 1 else 's'}"
 
 
+ACTIVE = re.compile(r"[\x00-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u2066-\u2069\ud800-\udfff]")
+"""What works on a terminal instead of being shown: control characters, changes of writing direction."""
+
+
+def _print_json(data: object) -> None:
+    """JSON alone on standard output, what would work on a terminal spelled out."""
+    text = json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False)
+    typer.echo(re.sub(r"(?!\n)" + ACTIVE.pattern, lambda found: f"\\u{ord(found[0]):04x}", text))
+
+
 def _say(text: str, err: bool = False, indents: tuple[str, str] | None = None) -> None:
     """Print one paragraph, folded where indents are given, with control characters spelled out."""
-    plain = "".join(repr(c)[1:-1] if unicodedata.category(c) == "Cc" else c for c in text)
+    plain = ACTIVE.sub(lambda found: repr(found[0])[1:-1], text)
     if indents is not None:
         plain = textwrap.fill(plain, 100, initial_indent=indents[0], subsequent_indent=indents[1])
     typer.echo(plain, err=err)

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from hvaccalc.errors import InputError
-from hvaccalc.resources import notebooks_path
+from hvaccalc.resources import notebooks_path, only_a_folder
 
 RECORD = ".hvaccalc-notebooks.json"
 
@@ -64,8 +64,7 @@ def copy_notebooks(folder: Path, source: Path | None = None) -> Copies:
 
 
 def _check(folder: Path, source: Path) -> None:
-    if folder.exists() and not folder.is_dir():
-        raise InputError("not a folder", found=str(folder), allowed="a folder, or a new name")
+    only_a_folder(folder)
     if folder.resolve() == source.resolve():
         raise InputError(
             "the notebooks come from this folder", found=str(folder), allowed="a folder of your own"

@@ -1,4 +1,4 @@
-"""Where the data files and the notebooks are.
+"""Where the data files and the notebooks are, and what may be written into.
 
 They live beside the package in a checkout and inside it in a wheel. An editable install leaves a copy of
 ``data/`` in site-packages that goes stale with the first edit, so the place is worked out from this file,
@@ -6,6 +6,8 @@ never from the installed distribution: an editable install runs this file from t
 """
 
 from pathlib import Path
+
+from hvaccalc.errors import InputError
 
 
 def _root() -> Path:
@@ -27,3 +29,16 @@ def data_path(*parts: str) -> Path:
 def notebooks_path() -> Path:
     """Path of ``notebooks/``; the directory need not exist."""
     return _root() / "notebooks"
+
+
+def only_a_folder(path: Path) -> None:
+    """Refuse an output folder that is a file or a device, or would stand in one.
+
+    Raises
+    ------
+    InputError
+        With what stands there.
+    """
+    there = next(one for one in (path, *path.absolute().parents) if one.exists())
+    if not there.is_dir():
+        raise InputError("not a folder", found=str(there), allowed="a folder, or a new name")

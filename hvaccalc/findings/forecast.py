@@ -263,8 +263,8 @@ def lines(told: WhatIf, display: str) -> Iterable[str]:
             yield f"  refused: {one.reason}"
             continue
         if (iced := one.ices) is not False:
-            told = "ices" if iced else "may ice"
-            yield f"  ice: the coil {told}; the numbers hold until ice holds the air back"
+            does = "ices" if iced else "may ice"
+            yield f"  ice: the coil {does}; the numbers hold until ice holds the air back"
         for title, bands in [("air", one.air), *((f"circuit {n}", rows) for n, rows in one.circuit.items())]:
             for key, value in bands.items():
                 if value.known:

@@ -111,6 +111,19 @@ def load_job(path: str | Path) -> Job:
     return job_from_bytes(raw, path)
 
 
+def no_other_than_a_file(path: Path, allowed: str) -> None:
+    """Refuse a folder, a pipe or a device by name: reading one of them may never end.
+
+    Raises
+    ------
+    InputError
+        Where something stands there that is no file; OSError where that cannot be seen.
+    """
+    if path.exists() and not path.is_file():
+        kind = "a folder" if path.is_dir() else "a pipe or a device"
+        raise InputError(f"cannot be read: {kind}, not a file", shown(str(path)), allowed, file=str(path))
+
+
 MOST_NAMED = 6
 """Job files named beside one that is not there."""
 
@@ -119,6 +132,7 @@ def read_bytes(path: Path) -> bytes:
     """Bytes of a job file; one byte more than allowed is enough to refuse it."""
     allowed = "a job file, TOML text in UTF-8"
     try:
+        no_other_than_a_file(path, allowed)
         with open(path, "rb") as file:
             return file.read(LARGEST_FILE + 1)
     except FileNotFoundError:

@@ -384,9 +384,9 @@ def _unchanged(path: Path, expected: str) -> bytes | None:
         if expected:
             raise FileChanged(f"{path} is no longer there")
         return None
-    before = path.read_bytes()
     if not expected:
         raise FileChanged(f"{path} exists and was not read before")
+    before = path.read_bytes()
     if hashlib.sha256(before).hexdigest() != expected:
         raise FileChanged(f"{path} changed on disk since it was read; read it again")
     return before

@@ -31,6 +31,7 @@ from hvaccalc.report.sections import (
     wiring,
 )
 from hvaccalc.report.sections.cautions import cautions
+from hvaccalc.resources import only_a_folder
 from hvaccalc.words.said import date_text
 
 AUDIENCES = ("customer", "file")
@@ -123,10 +124,13 @@ def write(analysis: Analysis, directory: str | Path, audience: str = "file") -> 
 
     Raises
     ------
+    InputError
+        What is named as the folder is none.
     FileChanged
         The file there is not a memo as this package wrote it (it is somebody's own, or somebody has written
         into it): it was left alone and nothing was written.
     """
+    only_a_folder(Path(directory))
     with _beside(analysis, audience) as libraries:
         text = html.page(blocks(analysis, audience, libraries), f"{analysis.job.job.title} - memo")
     job = analysis.job.path

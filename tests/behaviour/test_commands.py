@@ -275,7 +275,13 @@ def test_text_of_the_job_is_never_markup(tmp_path):
     assert json.loads(in_process("findings", path, "--json").out)["job"] == MARKUP
 
 
-ESCAPES = "\x1b[31mred\x1b[0m \x07 \x1b]0;title\x07 \x9b1m"
+ESCAPES = "\x1b[31mred\x1b[0m \x07 \x1b]0;title\x07 \x9b1m \u202egnorw\u202c \u2066 \u200f \x85 \u2028"
+
+
+def works_on_a_terminal(text):
+    """Control characters but the line's end, and the marks that turn the direction of writing."""
+    turns = "\u061c\u200e\u200f\u2028\u2029\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
+    return any(ord(c) < 32 and c != "\n" or 0x7F <= ord(c) < 0xA0 or c in turns for c in text)
 
 
 def test_control_characters_reach_no_terminal(tmp_path):
@@ -284,15 +290,45 @@ def test_control_characters_reach_no_terminal(tmp_path):
     shown = in_process("findings", path)
     assert shown.code == 0
     for text in (shown.out, shown.err):
-        assert not any(ord(c) < 32 and c != "\n" or 0x7F <= ord(c) < 0xA0 for c in text)
+        assert not works_on_a_terminal(text)
     assert shown.out.count("\\x1b[31mred\\x1b[0m") == 2
-    assert json.loads(in_process("findings", path, "--json").out)["job"] == ESCAPES
+    printed = in_process("findings", path, "--json").out
+    assert not works_on_a_terminal(printed)
+    assert json.loads(printed)["job"] == ESCAPES
 
 
 def test_control_characters_of_a_refused_value_reach_no_terminal(tmp_path):
     result = in_process("check", write_job(tmp_path, {"air.return_dry_bulb": ESCAPES}))
     assert result.code == 2
-    assert not any(ord(c) < 32 and c != "\n" or 0x7F <= ord(c) < 0xA0 for c in result.err)
+    assert not works_on_a_terminal(result.err)
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no pipes with a name on this system")
+@pytest.mark.parametrize("command", ["check", "findings", "memo", "what-if", "new"])
+def test_a_pipe_or_a_device_is_named_and_refused(tmp_path, command):
+    """Opening a pipe that nobody writes to would wait for ever."""
+    pipe = tmp_path / "pipe.toml"
+    os.mkfifo(pipe)
+    for path in (pipe, Path("/dev/zero")):
+        result = in_process(command, path)
+        assert result.code == 2 and str(path) in result.err, result.err
+
+
+def test_rows_from_a_pipe_are_refused(tmp_path):
+    pipe = tmp_path / "rows.csv"
+    os.mkfifo(pipe)
+    result = in_process("what-if", DEMO, "--rows", pipe)
+    assert result.code == 2 and "rows.csv" in result.err and "pipe" in result.err
+
+
+@pytest.mark.parametrize("inside", ["", "deeper"])
+@pytest.mark.parametrize("command", [["memo", DEMO, "-o"], ["notebooks"]])
+def test_a_file_in_place_of_the_output_folder_is_named_and_refused(tmp_path, command, inside):
+    taken = tmp_path / "taken"
+    taken.write_text("mine", encoding="utf-8")
+    result = in_process(*command, taken / inside)
+    assert result.code == 2 and str(taken) in result.err and "not a folder" in result.err
+    assert taken.read_text(encoding="utf-8") == "mine"
 
 
 def test_a_terminal_without_utf_8_does_not_break_the_output(tmp_path):

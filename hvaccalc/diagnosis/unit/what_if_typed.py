@@ -13,6 +13,7 @@ from hvaccalc.call import Call
 from hvaccalc.equipment.unit.unit_state import Faults
 from hvaccalc.errors import InputError, OutOfRange, WrongKind
 from hvaccalc.job.fields import shown
+from hvaccalc.job.load import no_other_than_a_file
 from hvaccalc.job.reference import read_as
 from hvaccalc.job.unit_tables import Unit
 from hvaccalc.job.visit_tables import Air
@@ -115,6 +116,7 @@ def read_rows(path: Path) -> list[Change]:
     InputError
         With the file's line and key.
     """
+    no_other_than_a_file(path, "a csv file")
     with path.open(encoding="utf-8-sig", newline="") as lines:
         table = csv.DictReader(lines)
         if not table.fieldnames:
