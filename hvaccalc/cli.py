@@ -11,8 +11,10 @@ from __future__ import annotations
 import contextlib
 import json
 import re
+import secrets
 import subprocess
 import sys
+import tempfile
 import textwrap
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
@@ -230,10 +232,26 @@ def notebooks(
         _open_lab(folder)
 
 
+LOCAL_AND_QUIET = (
+    "--ServerApp.ip=127.0.0.1",
+    "--ServerApp.allow_remote_access=False",
+    "--LabApp.news_url=None",
+    "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
+)
+"""For this computer alone, whatever the settings say; no pop-up asks for news, nothing is looked up."""
+
+
 def _open_lab(folder: Path) -> None:
-    """JupyterLab on a folder, until the user stops it."""
-    with contextlib.suppress(KeyboardInterrupt):
-        code = subprocess.run([sys.executable, "-m", "jupyterlab", str(folder)]).returncode
+    """JupyterLab on a folder, until the user stops it.
+
+    Its token stands in a file that nobody else may read: among the arguments every user of this computer
+    could see it.
+    """
+    with tempfile.TemporaryDirectory() as own, contextlib.suppress(KeyboardInterrupt):
+        settings = Path(own) / "hvaccalc.json"
+        settings.write_text(json.dumps({"IdentityProvider": {"token": secrets.token_hex(24)}}), "utf-8")
+        lab = [sys.executable, "-m", "jupyterlab", str(folder), f"--config={settings}", *LOCAL_AND_QUIET]
+        code = subprocess.run(lab).returncode
         if code:
             raise HvacCalcError(f"JupyterLab ended with status {code}")
 

@@ -1,6 +1,7 @@
 """``hvaccalc notebooks``: copies that never cost anybody their work."""
 
 import json
+import subprocess
 from pathlib import Path
 
 import pytest
@@ -104,11 +105,22 @@ def test_a_file_in_place_of_the_folder_is_bad_input(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(("status", "code"), [(0, 0), (1, 3)])
 def test_open_starts_jupyterlab_on_the_folder(tmp_path: Path, monkeypatch, status: int, code: int) -> None:
-    started = []
+    """For this computer alone, with a token of its own in a file of the user's alone, and no news."""
+    started, tokens = [], []
 
-    class Done:
-        returncode = status
+    def run(command):
+        settings = Path(next(part for part in command if part.startswith("--config=")).partition("=")[2])
+        tokens.append(json.loads(settings.read_text("utf-8"))["IdentityProvider"]["token"])
+        assert settings.parent.stat().st_mode & 0o077 == 0
+        started.append(command)
+        return subprocess.CompletedProcess(command, status)
 
-    monkeypatch.setattr(cli.subprocess, "run", lambda command: started.append(command) or Done())
-    assert in_process("notebooks", tmp_path / "mine", "--open").code == code
-    assert [command[1:] for command in started] == [["-m", "jupyterlab", str(tmp_path / "mine")]]
+    monkeypatch.setattr(cli.subprocess, "run", run)
+    for _ in range(2):
+        assert in_process("notebooks", tmp_path / "mine", "--open").code == code
+    for command in started:
+        assert command[1:4] == ["-m", "jupyterlab", str(tmp_path / "mine")]
+        assert {"--ServerApp.ip=127.0.0.1", "--LabApp.news_url=None"} <= set(command)
+    first, second = tokens
+    assert first != second and min(len(first), len(second)) >= 32
+    assert not any(first in part for part in started[0])
