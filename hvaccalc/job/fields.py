@@ -20,6 +20,7 @@ from pydantic_core import core_schema
 from hvaccalc import units
 from hvaccalc.call import TYPED, Call
 from hvaccalc.errors import InputError, MissingReading, OutOfRange, WrongKind
+from hvaccalc.job.spelling import terminal_name
 from hvaccalc.units import Quantity
 
 NAME = re.compile(r"[A-Za-z0-9_-]+", re.ASCII)
@@ -284,7 +285,7 @@ def _time_of_day(value: object) -> datetime.time:
 
 def _terminal(value: object) -> str:
     if isinstance(value, str) and TERMINAL.fullmatch(value):
-        return value
+        return terminal_name(value)
     allowed = 'device.terminal, such as "thermostat.Y1"'
     raise Refused(WrongKind("not a terminal", found=shown(value), allowed=allowed))
 
@@ -293,12 +294,13 @@ def _pair(value: object) -> tuple[str, str]:
     if not isinstance(value, list) or len(value) != 2:
         allowed = 'two terminals, such as ["thermostat.G", "handler.G"]'
         raise Refused(WrongKind("not a pair of terminals", found=shown(value), allowed=allowed))
+    ends: list[str] = []
     for place, end in enumerate(value):
         try:
-            _terminal(end)
+            ends.append(_terminal(end))
         except Refused as refused:
             raise Refused(refused.error, (place,)) from None
-    return value[0], value[1]
+    return ends[0], ends[1]
 
 
 def _file_name(value: object) -> str:

@@ -17,7 +17,7 @@ from pydantic import ValidationError
 
 from hvaccalc.errors import InputError, MissingReading, OutOfRange, WrongKind
 from hvaccalc.job.checks.cross_checks import cross_checks, wiring_checks
-from hvaccalc.job.checks.notices import notices_of
+from hvaccalc.job.checks.notices import notices_of, words_taken
 from hvaccalc.job.checks.refusals import Placed, refusals
 from hvaccalc.job.fields import nearest, shown
 from hvaccalc.job.schema import Job, Notice, PriceRow
@@ -156,7 +156,7 @@ def job_from_bytes(raw: bytes, path: Path | None = None) -> Job:
     job._path = path
     job._digest = hashlib.sha256(raw).hexdigest()
     job._price_rows = rows
-    job._notices = (*notices_of(job), *notices)
+    job._notices = (*job.notices, *notices_of(job), *notices)
     return job
 
 
@@ -172,7 +172,8 @@ def _with_file(error: InputError, path: Path | None) -> InputError:
 
 def _validated(tables: dict[str, Any], text: str, path: Path | None, unread: list[InputError]) -> Job:
     try:
-        job = Job.model_validate(migrate(tables))
+        tables = migrate(tables)
+        job = Job.model_validate(tables)
     except InputError as error:
         _raise([(("format",), error)], text, path, unread)
     except ValidationError as error:
@@ -180,6 +181,7 @@ def _validated(tables: dict[str, Any], text: str, path: Path | None, unread: lis
     found = [*cross_checks(job), *wiring_checks(job)]
     if found or unread:
         _raise(found, text, path, unread)
+    job._notices = tuple(words_taken(job, tables))
     return job
 
 

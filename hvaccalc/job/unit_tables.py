@@ -3,7 +3,7 @@
 import math
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import AfterValidator, Field
 
 from hvaccalc.job.fields import (
     Airflow,
@@ -39,6 +39,7 @@ from hvaccalc.job.fields import (
     Volume,
     YesNo,
 )
+from hvaccalc.job.spelling import refrigerant_name
 from hvaccalc.units import Quantity
 
 SensibleRatio = Annotated[
@@ -299,10 +300,13 @@ class Leak(Table):
     repaired: Date | None = None
 
 
+Refrigerant = Annotated[str, AfterValidator(refrigerant_name)]
+
+
 class Circuit(Table):
     """``[circuit.N]``: one refrigerant circuit."""
 
-    refrigerant: str
+    refrigerant: Refrigerant
     metering: Literal["TXV", "fixed orifice", "EEV", "unknown"] | None = None
     stage: Annotated[int, Field(ge=1, le=100)] | None = None
     capacity_share: Share | None = None

@@ -37,6 +37,16 @@ NAMES = (
     *("R-448A", "R-449A", "R-452B", "R-454B", "R-513A"),
 )
 
+FLAMMABLE_NOT_CARRIED = {
+    **dict.fromkeys(("R-143a", "R-1234yf", "R-1234ze(E)", "R-444A", "R-444B", "R-446A", "R-447A"), "A2L"),
+    **dict.fromkeys(("R-447B", "R-451A", "R-451B", "R-454A", "R-454C", "R-455A", "R-457A"), "A2L"),
+    **dict.fromkeys(("R-459A", "R-459B", "R-516A"), "A2L"),
+    **dict.fromkeys(("R-152a",), "A2"),
+    **dict.fromkeys(("R-170", "R-290", "R-600", "R-600a", "R-1270", "R-1150"), "A3"),
+}
+"""Safety groups of flammable refrigerants without properties here: ANSI/ASHRAE 34, from memory, not
+complete."""
+
 REASONS = (
     "inside the table",
     "not a number",
@@ -382,6 +392,17 @@ def refrigerant(name: str) -> Refrigerant:
     if name not in NAMES:
         raise ValueError(f"no properties for refrigerant {name!r}; carried: {', '.join(NAMES)}")
     return from_record(_coefficient_file()["refrigerants"][name])
+
+
+def safety_group(name: str) -> str | None:
+    """Safety group of a refrigerant (ANSI/ASHRAE 34); None where it is not known here.
+
+    Examples
+    --------
+    >>> safety_group("R-454B"), safety_group("R-290"), safety_group("R-410A")
+    ('A2L', 'A3', 'A1')
+    """
+    return refrigerant(name).safety_class if name in NAMES else FLAMMABLE_NOT_CARRIED.get(name)
 
 
 def origin() -> str:

@@ -19,10 +19,10 @@ from hvaccalc.practice.air import SAME_SPEED
 from hvaccalc.rows import complete
 from hvaccalc.severity import Severity
 
-_DOING = re.compile(r"\b(jump|bridg|by-?pass|defeat|short(ed)? out|tie[ds]? out)", re.IGNORECASE)
+_DOING = re.compile(r"\b(jump|bridg|b(y|i)-?pass|defeat|short(ed)? out|tie[ds]? out)", re.IGNORECASE)
 _SAFETY = re.compile(
-    r"freeze\s?-?(stat|switch|protect)|pressure (switch|control|cut)|cut-?\s?out|high limit|limit switch"
-    r"|float|smoke|safety|safeties|\b[lh]p(s|\d| ?switch| ?control)",
+    r"freeze\s?-?(stat|switch|protect)|press(ure|\.)? ?(sw|control|cut)|cut-?\s?out|high limit|limit switch"
+    r"|float|smoke|safety|safeties|\b[lh]p(s|\d| ?sw| ?control)",
     re.IGNORECASE,
 )
 

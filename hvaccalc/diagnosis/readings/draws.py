@@ -5,7 +5,6 @@ The only module that turns the job file's tables into what equipment and diagnos
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
@@ -194,8 +193,8 @@ class Draws:
 
     def refrigerant(self, circuit: str) -> Refrigerant | None:
         """Properties of a circuit's refrigerant; None where the package carries none."""
-        typed = _folded(self.job.circuit[circuit].refrigerant)
-        return next((refrigerant(name) for name in NAMES if _folded(name) == typed), None)
+        name = self.job.circuit[circuit].refrigerant
+        return refrigerant(name) if name in NAMES else None
 
     def saturation_error(self, name: str) -> Array:
         """Error of the property model itself [K], shared by all readings of one refrigerant."""
@@ -307,11 +306,6 @@ class Draws:
         shares = {name: rest if s is None else s for name, s in typed.items()}
         whole = sum(shares.values())
         return {name: s / whole for name, s in shares.items()}
-
-
-def _folded(name: str) -> str:
-    """Name of a refrigerant without what people leave out: ``R22``, ``r 410a``."""
-    return re.sub(r"[\s_-]", "", name).lower()
 
 
 def _typed(ensemble: Ensemble, name: str, quantity: units.Quantity, relative_sd: float) -> Array:

@@ -4,12 +4,14 @@ A key that is added counts as not used until it stands in `USED`: whoever makes 
 """
 
 from collections.abc import Iterator
+from typing import Any
 
 from hvaccalc.job.checks.cross_checks import values_of
 from hvaccalc.job.checks.unusual import unusual
 from hvaccalc.job.fields import Reading
 from hvaccalc.job.schema import Job, Notice
 from hvaccalc.job.text.key_lines import Location, key_text
+from hvaccalc.job.visit_tables import Sign
 from hvaccalc.units import Quantity
 
 USED: dict[str, str] = {
@@ -122,6 +124,19 @@ def _repairs_of_nothing(job: Job) -> Iterator[str]:
     works = [(v, w, work) for v, visit in enumerate(job.visit) for w, work in enumerate(visit.work)]
     if not any(work.mends for _, _, work in works):
         yield from (f"visit[{v + 1}].work[{w + 1}]" for v, w, work in works if work.kind in REPAIRS)
+
+
+def words_taken(job: Job, tables: dict[str, Any]) -> Iterator[Notice]:
+    """Words of the file that were taken as others, in the file's own spelling."""
+    for location, value in values_of(job):
+        at: Any = tables
+        for part in location:  # a list of one, and a traverse, may stand bare
+            at = at[part] if isinstance(at, list if isinstance(part, int) else dict) else at
+        typed = at["value"] if isinstance(at, dict) else at
+        words = value.values if isinstance(value, Sign) else (value,)
+        for written, word in zip(typed if isinstance(typed, list) else [typed], words, strict=False):
+            if isinstance(written, str) and isinstance(word, str) and written != word:
+                yield Notice("word_taken", key_text(location), f'"{written}" was taken as "{word}"')
 
 
 def notices_of(job: Job) -> Iterator[Notice]:

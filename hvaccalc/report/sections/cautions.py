@@ -1,14 +1,9 @@
 """Warnings that belong to this job: only those for work that it calls for or has seen."""
 
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
-from hvaccalc.physics.refrigerant import NAMES as CARRIED
-from hvaccalc.physics.refrigerant import refrigerant
+from hvaccalc.physics.refrigerant import safety_group
 from hvaccalc.report.blocks import Block, Caution, Heading, Item
 from hvaccalc.report.found import Found
-
-A2L_NOT_CARRIED = (*("R-1234yf", "R-1234ze(E)", "R-444A", "R-447A"), *("R-454A", "R-454C", "R-455A"))
-"""Mildly flammable refrigerants without properties here: safety group A2L of ANSI/ASHRAE 34, from
-memory, not complete."""
 
 LAST = "Local code, the unit's own label and licensed practice come before anything written here."
 
@@ -52,6 +47,7 @@ def _for_the_customer(found: Found) -> tuple[Item, ...]:
                 "Refrigerant.",
             )
         )
+    items += [Item(LEAK_INDOORS, title) for title in _flammable(found)]
     return tuple(items)
 
 
@@ -94,8 +90,7 @@ def _for_the_file(found: Found) -> tuple[Item, ...]:
         )
     if _charge_work(found):
         items += _REPAIR
-    if any(_mildly_flammable(circuit.refrigerant) for circuit in found.job.circuit.values()):
-        items.append(_FLAMMABLE)
+    items += [Item(f"{_FLAMMABLE_WORK} {LEAK_INDOORS}", title) for title in _flammable(found)]
     if _charge_work(found) or found.staged_wrong:
         items.append(
             Item(
@@ -124,8 +119,10 @@ def _charge_work(found: Found) -> bool:
     )
 
 
-def _mildly_flammable(name: str) -> bool:
-    return refrigerant(name).safety_class == "A2L" if name in CARRIED else name in A2L_NOT_CARRIED
+def _flammable(found: Found) -> list[str]:
+    """What the job's flammable refrigerants are called, a name each."""
+    groups = {safety_group(circuit.refrigerant) for circuit in found.job.circuit.values()}
+    return [title for group, title in FLAMMABLE.items() if group in groups]
 
 
 def _at_the_wiring(found: Found) -> bool:
@@ -167,8 +164,20 @@ _REPAIR = (
     ),
 )
 
-_FLAMMABLE = Item(
+FLAMMABLE = {
+    "A2L": "Mildly flammable refrigerant.",
+    "A2": "Flammable refrigerant.",
+    "A3": "Highly flammable refrigerant.",
+}
+"""What a safety group of ANSI/ASHRAE 34 is called here."""
+
+_FLAMMABLE_WORK = (
     "Detector and ventilation, no ignition source, tools and recovery machine rated for it, left-hand "
-    "cylinder thread.",
-    "Mildly flammable refrigerant.",
+    "cylinder thread."
+)
+
+LEAK_INDOORS = (
+    "If it may be leaking indoors: no flame, no spark, touch no switch, let fresh air in, leave, and call "
+    "from outside. The gas is heavier than air and gathers low, in a basement, a pit or a shaft: nobody "
+    "goes down there before it is aired and a detector shows it clear."
 )

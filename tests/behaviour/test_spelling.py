@@ -1,0 +1,69 @@
+"""No rule, caution or page depends on how a word was typed.
+
+Designations and safety groups of refrigerants: ANSI/ASHRAE 34, from memory.
+"""
+
+import pytest
+
+from hvaccalc.diagnosis.calls.measures import reads_as_bridged
+from hvaccalc.job.load import job_from_text
+from tests.behaviour.jobs import SOUND, analysis_of, blocks_of, job_text, one
+
+DROPPED = [key for key in SOUND if key.startswith(("1.", "2.", "air.", "condition."))]
+
+
+def of(refrigerant: str, **changes: object) -> str:
+    """A job without a reading whose circuits hold one refrigerant."""
+    both = {f"circuit.{name}.refrigerant": refrigerant for name in "12"}
+    return job_text(dict.fromkeys(DROPPED) | both | changes)
+
+
+@pytest.mark.parametrize(
+    "typed, name",
+    [
+        *((typed, "R-454B") for typed in ("R454B", "R 454B", "r-454b", "R_454B", "454B")),
+        *(("R22", "R-22"), ("R 22", "R-22"), ("R-134A", "R-134a"), ("r1234YF", "R-1234yf")),
+    ],
+)
+def test_one_form_of_a_refrigerant(typed, name):
+    job = job_from_text(of(typed))
+    assert job.circuit["1"].refrigerant == name
+    taken = [notice for notice in job.notices if notice.code == "word_taken"]
+    assert f'"{typed}" was taken as "{name}"' in taken[0].text and taken[0].where == "circuit.1.refrigerant"
+
+
+@pytest.mark.parametrize("audience", ["file", "customer"])
+@pytest.mark.parametrize(
+    "typed, burns", [("R32", "Mildly"), ("R454B", "Mildly"), ("r 454c", "Mildly"), ("R290", "Highly")]
+)
+def test_a_flammable_refrigerant_is_said_to_both_readers(audience, typed, burns):
+    told = str(blocks_of(analysis_of(of(typed)), audience))
+    assert f"{burns} flammable refrigerant." in told
+    assert "leaking indoors" in told and "basement" in told and "no flame" in told
+
+
+@pytest.mark.parametrize("audience", ["file", "customer"])
+def test_no_caution_of_flames_where_nothing_burns(audience):
+    assert "flammable" not in str(blocks_of(analysis_of(of("R410A")), audience))
+
+
+def test_both_circuits_of_one_refrigerant_read_alike():
+    mixed = job_text({"circuit.1.refrigerant": "r 410a"})
+    for circuit in "12":
+        assert one(analysis_of(mixed), "circuit.charge", circuit).text == "as charted"
+
+
+def test_terminals_mean_the_same_however_they_are_written():
+    tables = """
+[wiring]
+terminals = [%s]
+"""
+    usual = ["thermostat.Y1", "thermostat.G", "handler.Y1", "handler.G", "outdoor.Y1"]
+    written = ["Tstat.y1", "TSTAT.g", "AHU.Y1", "Air-Handler.G", "Outdoor.y1"]
+    texts = [of("R-410A") + tables % ", ".join(f'"{name}"' for name in names) for names in (usual, written)]
+    assert job_from_text(texts[1]).wiring == job_from_text(texts[0]).wiring
+
+
+@pytest.mark.parametrize("note", ["LP sw jumped", "Low press. switch by-passed", "bi-passed the freeze stat"])
+def test_a_bridged_safety_is_read_in_any_spelling(note):
+    assert reads_as_bridged(note)
