@@ -20,7 +20,7 @@ from pydantic_core import core_schema
 from hvaccalc import units
 from hvaccalc.call import TYPED, Call
 from hvaccalc.errors import InputError, MissingReading, OutOfRange, WrongKind
-from hvaccalc.job.spelling import terminal_name
+from hvaccalc.job.spelling import also_written, terminal_name
 from hvaccalc.units import Quantity
 
 NAME = re.compile(r"[A-Za-z0-9_-]+", re.ASCII)
@@ -339,7 +339,10 @@ Texts = Annotated[tuple[str, ...], Listed]
 Terminals = Annotated[tuple[Terminal, ...], Listed]
 Pairs = Annotated[tuple[Pair, ...], Rows]
 YesNo = Annotated[Literal["yes", "no", "unknown"], BeforeValidator(yes_or_no)]
-TypedCall = Annotated[Call, OneOf(TYPED)]
+TERMINALS_OF_CALLS = also_written(
+    {"G": "fan", "Y": "cool 1", "Y1": "cool 1", "Y2": "cool 2", "W": "heat 1", "W1": "heat 1", "W2": "heat 2"}
+)
+TypedCall = Annotated[Call, OneOf(TYPED), TERMINALS_OF_CALLS]
 Calls = Annotated[tuple[TypedCall, ...], Listed]
 
 Temperature = Annotated[Quantity, Value(("temperature",))]

@@ -10,6 +10,7 @@ from pydantic.fields import FieldInfo
 
 from hvaccalc.job.fields import READING_KEYS, Check, OneOf, Refused, Table, Value
 from hvaccalc.job.schema import Job
+from hvaccalc.job.spelling import AlsoWritten
 from hvaccalc.job.text.key_lines import Location
 from hvaccalc.job.visit_tables import SIGN_KEYS, Words
 
@@ -117,7 +118,8 @@ def accepted(field: FieldInfo) -> tuple[str, tuple[str, ...], tuple[str, ...]]:
             words = tuple(str(word) for word in known)
             typed = [json.dumps(word, ensure_ascii=False) for word in known]
             several = "a list of: " if _is_list(field) else ""
-            return several + ", ".join(typed), words, ()
+            also = "".join(one.describe() for one in _parts(field) if isinstance(one, AlsoWritten))
+            return several + ", ".join(typed) + also, words, ()
     plain = {str: "text", int: "whole number", float: "number"}
     for part in _parts(field):
         if isinstance(part, type) and part in plain:

@@ -38,7 +38,7 @@ def refrigerant_name(typed: str) -> str:
     return f"R-{number}{letters.upper() if blend else letters.lower()}{isomer.upper()}"
 
 
-_LETTERS = {name.lower(): name for name in "R Rh Rc C COM G Y Y1 Y2 W W1 W2 O B O/B".split()}
+_LETTERS = {name.lower(): name for name in "R Rh Rc C G Y Y1 Y2 W W1 W2 O B O/B".split()}
 _DEVICES = {
     **dict.fromkeys(("tstat", "stat"), "thermostat"),
     **dict.fromkeys(("ahu", "airhandler", "indoor"), "handler"),
@@ -63,7 +63,7 @@ def terminal_name(typed: str) -> str:
 class AlsoWritten:
     """Annotation of a key of fixed words: other words that people write, each with the one it means."""
 
-    words: dict[str, str]
+    words: tuple[tuple[str, str], ...] = ()
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> Any:
         return core_schema.no_info_before_validator_function(self.in_form, handler(source))
@@ -73,8 +73,13 @@ class AlsoWritten:
         if not isinstance(typed, str):
             return typed
         folded = _fold(typed)
-        return next((meant for written, meant in self.words.items() if _fold(written) == folded), typed)
+        return next((meant for written, meant in self.words if _fold(written) == folded), typed)
 
     def describe(self) -> str:
         """What else is accepted, for the reference."""
-        return "also " + ", ".join(f'"{written}"' for written in self.words)
+        return "".join(f'; "{written}" for "{meant}"' for written, meant in self.words)
+
+
+def also_written(words: dict[str, str]) -> AlsoWritten:
+    """Annotation of a key by what is written, with what it means."""
+    return AlsoWritten(tuple(words.items()))

@@ -30,7 +30,7 @@ elevation = "0 ft"                      # CHANGE: of the site; gives the baromet
 #reported = "what the customer said, in the customer's words"
 #prepared_by = ""
 #water_seen = "1 to 4 gal/day"          # how much water; a range will do
-#water_when = ["while cooling", "after shut-down"]   # also: always, mild days, humid days, rain
+#water_when = ["while cooling", "after shut-down"]   # also: always, mild, hot or humid days, rain
 
 [unit]
 rated_capacity = "240 kBtu/h"           # CHANGE: net cooling as printed on the data sheet

@@ -39,7 +39,7 @@ from hvaccalc.job.fields import (
     Volume,
     YesNo,
 )
-from hvaccalc.job.spelling import refrigerant_name
+from hvaccalc.job.spelling import also_written, refrigerant_name
 from hvaccalc.units import Quantity
 
 SensibleRatio = Annotated[
@@ -90,10 +90,16 @@ class KnownPoint(Table):
     external_static: AirPressure | None = None
 
 
+Drive = Annotated[
+    Literal["variable frequency", "two speed motor", "belt, fixed"],
+    also_written({"belt": "belt, fixed", "VFD": "variable frequency", "two speed": "two speed motor"}),
+]
+
+
 class Fan(Table):
     """``[unit.fan]``: the supply fan, its motor and drive."""
 
-    drive: Literal["variable frequency", "two speed motor", "belt, fixed"] | None = None
+    drive: Drive | None = None
     full_speed: FanSpeed | None = None
     low_speed: FanSpeed | None = None
     motor_power: Power | None = None
@@ -301,13 +307,17 @@ class Leak(Table):
 
 
 Refrigerant = Annotated[str, AfterValidator(refrigerant_name)]
+Metering = Annotated[
+    Literal["TXV", "fixed orifice", "EEV", "unknown"],
+    also_written(dict.fromkeys(("piston", "orifice", "cap tube", "capillary tube"), "fixed orifice")),
+]
 
 
 class Circuit(Table):
     """``[circuit.N]``: one refrigerant circuit."""
 
     refrigerant: Refrigerant
-    metering: Literal["TXV", "fixed orifice", "EEV", "unknown"] | None = None
+    metering: Metering | None = None
     stage: Annotated[int, Field(ge=1, le=100)] | None = None
     capacity_share: Share | None = None
     nameplate_charge: Mass | None = None

@@ -52,8 +52,13 @@ from hvaccalc.job.fields import (
     unknown_key,
     yes_or_no,
 )
+from hvaccalc.job.spelling import AlsoWritten, also_written
 
-Timing = Literal["while cooling", "after shut-down", "always", "mild days", "humid days", "rain", "unknown"]
+Time = Literal[
+    "while cooling", "after shut-down", "always", "mild days", "hot days", "humid days", "rain", "unknown"
+]
+ALSO_TIMES = also_written({"always on": "always", "all the time": "always"})
+Timing = Annotated[Time, ALSO_TIMES]
 """When the water comes."""
 
 SIGN_KEYS = ("value", "by", "at")
@@ -73,12 +78,13 @@ class Words:
     """Annotation of a sign: the words that it may take; unknown is always one of them."""
 
     words: tuple[str, ...]
+    also: AlsoWritten = AlsoWritten()
 
     def __get_pydantic_core_schema__(self, source: object, handler: object) -> core_schema.CoreSchema:
         return core_schema.no_info_plain_validator_function(self.read)
 
     def describe(self) -> str:
-        return "one or a list of: " + quoted(self.words)
+        return "one or a list of: " + quoted(self.words) + self.also.describe()
 
     def read(self, value: object) -> Sign:
         """The sign read, or `Refused`."""
@@ -99,7 +105,7 @@ class Words:
             raise Refused(InputError(message, found="[]", allowed=self.describe()), inner)
         seen = []
         for place, word in enumerate(value if isinstance(value, list) else [value]):
-            word = yes_or_no(word) if "yes" in self.words else word
+            word = yes_or_no(word) if "yes" in self.words else self.also.in_form(word)
             at = (*inner, place) if isinstance(value, list) else inner
             if not isinstance(word, str):
                 raise Refused(WrongKind("not a word", found=shown(word), allowed=self.describe()), at)
@@ -109,8 +115,9 @@ class Words:
         return tuple(seen)
 
 
-def _sign(*words: str) -> Words:
-    return Words((*words, "unknown"))
+def _sign(*words: str, **also: str) -> Words:
+    """Words of a sign; `also` names another way to write one, then the one."""
+    return Words((*words, "unknown"), also_written(also))
 
 
 YES_NO = _sign("yes", "no")
@@ -122,7 +129,13 @@ class Signs(Table):
 
     water_on: (
         Annotated[
-            Sign, _sign("coil face", "filters", "pan rim", "cabinet floor", "duct", "pipe", "above the unit")
+            Sign,
+            _sign(
+                *("coil face", "filters", "pan rim", "cabinet floor", "duct", "pipe", "above the unit"),
+                *("ceiling below", "grille"),
+                ceiling="ceiling below",
+                diffuser="grille",
+            ),
         ]
         | None
     ) = None
@@ -131,7 +144,7 @@ class Signs(Table):
     trap: Annotated[Sign, _sign("none", "dry", "sealed", "present")] | None = None
     drain_air: Annotated[Sign, _sign("drawn in", "blown out", "none")] | None = None
     frost_on: Annotated[Sign, _sign("none", "tubes", "suction line", "coil face", "compressor")] | None = None
-    filters: Annotated[Sign, _sign("clean", "loaded", "missing", "wet")] | None = None
+    filters: Annotated[Sign, _sign("clean", "loaded", "missing", "wet", dirty="loaded")] | None = None
     coil_face: Annotated[Sign, _sign("clean", "dirty", "bent")] | None = None
     fan_on_second_stage: Annotated[Sign, _sign("rises", "stays")] | None = None
     belt: Annotated[Sign, _sign("tight", "loose", "worn")] | None = None
@@ -140,7 +153,7 @@ class Signs(Table):
     leak_detector: Annotated[Sign, _sign("none", "alarm")] | None = None
     pump: Annotated[Sign, _sign("none", "runs", "stopped")] | None = None
     sweating_on: Annotated[Sign, _sign("cabinet", "duct", "suction line", "pan")] | None = None
-    timing: Annotated[Sign, Words(get_args(Timing))] | None = None
+    timing: Annotated[Sign, Words(get_args(Time), ALSO_TIMES)] | None = None
     pour_test: Annotated[Sign, _sign("drains", "backs up")] | None = None
     tested_with_fan: Annotated[Sign, _sign("off", "low", "full")] | None = None
     tested_with_door: Annotated[Sign, _sign("open", "closed")] | None = None
@@ -196,7 +209,9 @@ class Air(Table):
     supply_wet_bulb: TemperatureReading | None = None
     supply_dew_point: TemperatureReading | None = None
     supply_relative_humidity: PercentReading | None = None
-    supply_measured_at: Literal["coil", "unit", "duct", "grille"] | None = None
+    supply_measured_at: (
+        Annotated[Literal["coil", "unit", "duct", "grille"], also_written({"diffuser": "grille"})] | None
+    ) = None
     mixed_dry_bulb: TemperatureReading | None = None
     mixed_wet_bulb: TemperatureReading | None = None
     outdoor_dry_bulb: TemperatureReading | None = None

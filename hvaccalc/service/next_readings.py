@@ -12,7 +12,7 @@ from hvaccalc.call import Mode
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.charge.gates import GateName, GateState
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.readings.signs_seen import Fresh
+from hvaccalc.diagnosis.readings.signs_seen import OUTSIDE, Fresh
 from hvaccalc.diagnosis.water.budget import WaterBudget
 from hvaccalc.diagnosis.water.mechanism import Ability, Left
 from hvaccalc.diagnosis.water.ways import WAYS, Seen
@@ -376,9 +376,10 @@ def _seen_again(case: Case, budget: WaterBudget, fresh: Fresh) -> Reason:
 
 def _reach(budget: WaterBudget, fresh: Fresh) -> Reason:
     """Whether the way that was found would wet that place, and which others would."""
-    if not fresh.places:
+    places = set(fresh.places) - set(OUTSIDE)
+    if not places:
         return Reason(Reach.NO_PLACE)
-    fits = [one for one in budget.weighed.values() if set(fresh.places) & one.mechanism.places]
+    fits = [one for one in budget.weighed.values() if places & one.mechanism.places]
     known = tuple(one.way for one in fits if one.text is Ability.CAN)
     if known:
         return Reason(Reach.FITS, {"ways": known})

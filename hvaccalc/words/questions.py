@@ -32,7 +32,7 @@ OPEN = complete(
     {
         Open.NOTHING_READ: alike("Nothing was read yet."),
         Open.NOTHING_MATCHED: alike(
-            "Neither amount nor time nor place of the water was noted, so nothing is matched with it."
+            "Nothing noted of the water's amount, time or place tells one way from another."
         ),
         Open.SEEN_AGAIN: alike(
             "Seen on {when}, with or after the repair: {seen}.{reach} It may be left from before, or come "

@@ -166,7 +166,7 @@ for number, (old, new, key, near) in enumerate(
         ('circuiting = "interlaced"', 'circuiting = "interlace"', "unit.circuiting", "interlaced"),
         ('air_path = "draw through"', 'air_path = "drawthrough"', "unit.air_path", "draw through"),
         ('fin_surface = "coated"', 'fin_surface = "coted"', "unit.coil.fin_surface", "coated"),
-        ('drive = "belt, fixed"', 'drive = "belt"', "unit.fan.drive", "belt, fixed"),
+        ('drive = "belt, fixed"', 'drive = "belts"', "unit.fan.drive", "belt, fixed"),
         ("phases = 3", "phases = 2", "unit.fan.phases", "3"),
         ("level = true", 'level = "maybe"', "unit.pan.level", "unknown"),
         ('material = "PVC"', 'material = "pvc"', "unit.drain.material", "PVC"),

@@ -67,3 +67,40 @@ terminals = [%s]
 @pytest.mark.parametrize("note", ["LP sw jumped", "Low press. switch by-passed", "bi-passed the freeze stat"])
 def test_a_bridged_safety_is_read_in_any_spelling(note):
     assert reads_as_bridged(note)
+
+
+WRITTEN = [
+    ("circuit.1.metering", "Piston", "fixed orifice"),
+    ("circuit.1.metering", "orifice", "fixed orifice"),
+    ("circuit.1.metering", "cap tube", "fixed orifice"),
+    ("unit.fan.drive", "belt", "belt, fixed"),
+    ("unit.fan.drive", "VFD", "variable frequency"),
+    ("unit.fan.drive", "two-speed", "two speed motor"),
+    ("condition.calls", ["Y1", "y2", "G"], ["cool 1", "cool 2", "fan"]),
+    ("condition.calls", "W1", "heat 1"),
+    ("job.water_when", ["always on", "hot days"], ["always", "hot days"]),
+    ("signs.filters", "dirty", "loaded"),
+    ("signs.timing", ["hot days", "always on"], ["hot days", "always"]),
+    ("signs.water_on", ["ceiling", "diffuser"], ["ceiling below", "grille"]),
+    ("air.supply_measured_at", "diffuser", "grille"),
+]
+
+
+@pytest.mark.parametrize("key, typed, meant", WRITTEN)
+def test_a_word_people_write_is_the_key_s_own(key, typed, meant):
+    written, plain = (job_from_text(job_text({key: words})) for words in (typed, meant))
+    assert written.model_dump() == plain.model_dump()
+    told = {notice.text for notice in written.notices} - {notice.text for notice in plain.notices}
+    pairs = zip(typed, meant, strict=True) if isinstance(typed, list) else [(typed, meant)]
+    assert all(word == own or f'"{word}" was taken as "{own}"' in told for word, own in pairs)
+
+
+def test_a_dirty_coil_stays_dirty():
+    """A word stands for another only where it is not the key's own."""
+    signs = job_from_text(job_text({"signs.coil_face": "dirty"})).visit[0].condition[0].signs
+    assert signs.coil_face.values == ("dirty",)
+
+
+def test_water_seen_below_tells_no_way_and_is_not_lost():
+    seen, none = (analysis_of(job_text({"signs.water_on": place})) for place in ("ceiling", None))
+    assert none.water is None and seen.water is not None and not seen.water.seen.places

@@ -58,9 +58,11 @@ def obstructions(draws: Draws, where: Where) -> tuple[str, ...]:
 
 
 PLACES = ("coil face", "filters", "pan rim", "cabinet floor", "duct", "pipe", "above the unit")
+OUTSIDE = ("coil face", "ceiling below", "grille")
+"""Places that tell no way: the coil's face is wet whenever it cools, and any water gets below."""
 COOLING, STOPPING, OFF = "while cooling", "after shut-down", "with cooling off"
 PHASES = (COOLING, STOPPING, OFF)
-WEATHER = ("mild days", "humid days", "rain")
+WEATHER = ("mild days", "hot days", "humid days", "rain")
 REPAIRS = ("repaired", "cleaned")
 GATHERED = ("water_on", "pan_water", "sweating_on", "timing", "frost_on", "filters", "coil_face")
 """Signs of which several may be true together; of the others the latest visit's word counts."""
@@ -231,8 +233,8 @@ class WaterSeen:
 
     @property
     def places(self) -> frozenset[str]:
-        """Where water was seen; the coil's own face is wet whenever it cools and tells nothing."""
-        seen = set(self.words("water_on")) - {"coil face"}
+        """Where water was seen that tells of its way."""
+        seen = set(self.words("water_on")) - set(OUTSIDE)
         return frozenset(seen | ({"filters"} if self.has("filters", "wet") else set()))
 
     @property

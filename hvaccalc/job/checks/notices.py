@@ -131,8 +131,9 @@ def words_taken(job: Job, tables: dict[str, Any]) -> Iterator[Notice]:
     for location, value in values_of(job):
         at: Any = tables
         for part in location:  # a list of one, and a traverse, may stand bare
-            at = at[part] if isinstance(at, list if isinstance(part, int) else dict) else at
-        typed = at["value"] if isinstance(at, dict) else at
+            within = isinstance(at, list if isinstance(part, int) else dict)
+            at = at[part] if within else at
+        typed = at.get("value") if isinstance(at, dict) else at
         words = value.values if isinstance(value, Sign) else (value,)
         for written, word in zip(typed if isinstance(typed, list) else [typed], words, strict=False):
             if isinstance(written, str) and isinstance(word, str) and written != word:

@@ -74,6 +74,7 @@ def _plainly(found: Found, heads: Sequence[Question], ways: Sequence[Question]) 
 
 WHEN = {
     "mild days": "on mild days",
+    "hot days": "on hot days",
     "humid days": "on humid days",
     "rain": "when it rains",
     "unknown": "not known when",
