@@ -158,7 +158,7 @@ class Found:
         return self.decisive is not None and self.decisive.staging is not None
 
     @cached_property
-    def put_right(self) -> ConditionResult | None:
+    def fan_read_right(self) -> ConditionResult | None:
         """A later condition that reads the fan of the decisive one right; None without."""
         worst = self.decisive
         if worst is None or worst.staging is None:

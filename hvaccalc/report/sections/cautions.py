@@ -60,7 +60,7 @@ def _for_the_file(found: Found) -> tuple[Item, ...]:
             "Electricity and water.",
         )
     ]
-    if _at_the_wiring(found) or (found.staged_wrong and found.put_right is None):
+    if _at_the_wiring(found) or (found.staged_wrong and found.fan_read_right is None):
         items.append(
             Item(
                 "Following the call with a voltmeter is live work: control side only, power section "

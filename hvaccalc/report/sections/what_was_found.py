@@ -171,8 +171,8 @@ def _item(found: Found, group: Sequence[Finding], end: endings.Closed | None) ->
 def _repaired(found: Found, ends: Sequence[endings.Closed]) -> list[Block]:
     """What was repaired or read right of the causes shown, day by day, in the words of the work's note."""
     shown: dict[str, list[str]] = {}
-    if found.put_right is not None:
-        shown[date_text(found.job.visit[found.put_right.where.visit - 1].date)] = [_risen(found)]
+    if found.fan_read_right is not None:
+        shown[date_text(found.job.visit[found.fan_read_right.where.visit - 1].date)] = [_risen(found)]
     for end in ends:
         notes = shown.setdefault(end.date, [])
         notes += [note for note in end.notes if note not in notes]
@@ -184,7 +184,7 @@ def _repaired(found: Found, ends: Sequence[endings.Closed]) -> list[Block]:
 
 
 def _risen(found: Found) -> str:
-    right = found.put_right
+    right = found.fan_read_right
     assert right is not None
     ratio = right.airflow.speed_ratio if right.airflow else None
     share = f"at {100 * ratio.draws[0]:.0f} % of its full speed" if ratio else "right"

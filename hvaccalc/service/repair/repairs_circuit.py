@@ -78,21 +78,21 @@ def circuit_repairs(of: Followed) -> tuple[RepairNeeded, ...]:
 def _of_circuit(of: Followed, name: str) -> Iterator[RepairNeeded]:
     if found(of, Cause.CONDENSER_AIR, name):
         fans = _fans_that_stand(of, name)
-        yield _put_right(of, Repair.CONDENSER_FAN if fans else Repair.CLEAN_CONDENSER, name, fans)
+        yield _needed(of, Repair.CONDENSER_FAN if fans else Repair.CLEAN_CONDENSER, name, fans)
     if _held_off(of, name):
         yield RepairNeeded(Repair.FIND_WHAT_HOLDS_OFF, circuit=name)
     if _floods(of, name):
         device = _DEVICES.get(of.job.circuit[name].metering or "", Detail.DEVICE_UNKNOWN)
         yield RepairNeeded(Repair.STOP_FLOODBACK, circuit=name, values={"device": device})
     if found(of, Cause.NON_CONDENSABLES, name):
-        yield _put_right(of, Repair.PROVE_GAS, name)
+        yield _needed(of, Repair.PROVE_GAS, name)
     called = tuple(dict.fromkeys(_of_refrigerant(of, name)))
     for repair in called:
-        yield _put_right(of, repair, name, {"at": leak_place(of, name)} if repair is Repair.MEND_LEAK else {})
+        yield _needed(of, repair, name, {"at": leak_place(of, name)} if repair is Repair.MEND_LEAK else {})
     for cause, usual in OF_CLOSED.items():
         closed = found(of, cause, name) and due(of, cause, name) is Due.PROOF
         if closed and not any(cause in ROWS[repair].causes for repair in called):
-            yield _put_right(of, usual, name)
+            yield _needed(of, usual, name)
 
 
 def _of_refrigerant(of: Followed, name: str) -> Iterator[Repair]:
@@ -150,9 +150,7 @@ def leak_place(of: Followed, name: str) -> Reason:
 _DEVICES = {"TXV": Detail.VALVE_BULB, "EEV": Detail.VALVE_BULB, "fixed orifice": Detail.ORIFICE}
 
 
-def _put_right(
-    of: Followed, repair: Repair, name: str, values: dict[str, Value] | None = None
-) -> RepairNeeded:
+def _needed(of: Followed, repair: Repair, name: str, values: dict[str, Value] | None = None) -> RepairNeeded:
     """A repair of a circuit's cause, or its proof where the cause was put right."""
     (cause,) = ROWS[repair].causes
     what = _due(of, repair, cause, name)
