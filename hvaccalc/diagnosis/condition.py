@@ -1,7 +1,7 @@
 """Everything the package says of one operating condition, as typed results, and how the job was taken."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -35,7 +35,8 @@ from hvaccalc.severity import Severity
 class ConditionResult:
     """Results of one condition; None where the readings do not reach or nothing runs.
 
-    `idle` holds the circuits that are called and stand; `too_much` is more capacity than the unit can give;
+    `idle` holds the circuits that are called and stand, `uncalled` those that run without a call;
+    `too_much` is more capacity than the unit can give;
     `backwards` is a fan wheel seen to turn the wrong way.
     """
 
@@ -53,6 +54,7 @@ class ConditionResult:
     motor: MotorLoad | None
     wheel: Wheel | None
     idle: dict[str, Proof]
+    uncalled: dict[str, Proof] = field(default_factory=dict)
     too_much: bool = False
     backwards: bool = False
 
@@ -88,6 +90,19 @@ class ConditionResult:
         """A compressor that is called and stands calls for action."""
         return Severity.ACT if self.idle else Severity.NOTE
 
+    @property
+    def fan_at_full(self) -> bool:
+        """Whether the fan was read at full speed."""
+        ratio = self.airflow.speed_ratio if self.airflow is not None else None
+        return ratio is not None and ratio.basis == "measured" and bool(ratio.draws[0] >= FULL_SPEED)
+
+    @property
+    def uncalled_severity(self) -> Severity:
+        """A compressor that runs without a call loses its feed today; without full air it stops."""
+        if not self.uncalled:
+            return Severity.NOTE
+        return Severity.ACT if self.fan_at_full else Severity.STOP
+
     def condensing_severity(self, name: str) -> Severity:
         """A circuit that condenses high is watched."""
         return Severity.WATCH if name in self.condenses_high else Severity.NOTE
@@ -96,6 +111,7 @@ class ConditionResult:
     def severities(self) -> tuple[Severity, ...]:
         """Of everything that was found in it by its own readings, notes included."""
         parts = [self.duty_severity, self.air_severity, *(self.idle_severity for _ in self.idle)]
+        parts += [self.uncalled_severity for _ in self.uncalled]
         parts += [self.condensing_severity(name) for name in self.circuits]
         parts += [
             part.severity
@@ -155,6 +171,7 @@ def diagnose(draws: Draws, where: Where) -> ConditionResult:
         motor=motor_load(draws, where),
         wheel=wheel(draws, where),
         idle=compressors.called_but_idle(draws, where),
+        uncalled=compressors.uncalled(draws, where),
         too_much=_too_much(duty, draws.job.unit.rated_capacity.value),
         backwards=backwards(draws, where),
     )

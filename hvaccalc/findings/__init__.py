@@ -29,6 +29,7 @@ from hvaccalc.findings.running import (
     recorded_work,
     short_of_air,
     staging,
+    uncalled,
 )
 from hvaccalc.findings.water import water
 from hvaccalc.findings.wiring import wiring
@@ -91,7 +92,7 @@ def findings(
     for result in results:
         for part in (air, airflow, wheel, motor, duty, circuits, charges, contrast, freeze):
             part(writer, result)
-        for part in (idle, pumping, ice, short_of_air, condensing):
+        for part in (idle, uncalled, pumping, ice, short_of_air, condensing):
             part(writer, result)
         staging(writer, result, calls)
     charge(writer, results, evidence)

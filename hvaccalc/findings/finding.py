@@ -12,6 +12,7 @@ from hvaccalc.diagnosis.charge.contrast import Suspicion
 from hvaccalc.diagnosis.charge.pumping import Pumps
 from hvaccalc.diagnosis.charge.verdicts import VERDICTS
 from hvaccalc.diagnosis.circuits.standing_pressure import Rest
+from hvaccalc.diagnosis.readings.compressors import Against
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
 from hvaccalc.equipment.wiring.wiring_calls import Mismatch
@@ -41,6 +42,7 @@ _BY_VERDICT: Mapping[str, Mapping[str, Cause | Way | None]] = {
         Mismatch.HEATING_WITHOUT_FAN: Cause.COOLING_WITHOUT_FAN,
     },
     "circuit.charge": {verdict: row.cause for verdict, row in VERDICTS.items()},
+    "circuit.compressor": {Against.UNCALLED: Cause.BACK_FEED},
     "circuit.pumping": {pumps: pumps.cause for pumps in Pumps},
     "circuit.contrast": {look: look.cause for look in Suspicion},
     "circuit.standing_pressure": {Rest.ABOVE: Cause.NON_CONDENSABLES},

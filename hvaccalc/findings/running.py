@@ -9,13 +9,14 @@ from hvaccalc.diagnosis.calls.call_wiring import CallWiring
 from hvaccalc.diagnosis.calls.measures import doubts
 from hvaccalc.diagnosis.charge.pumping import Pumps
 from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.readings.compressors import Against
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.ensemble import Band, share
 from hvaccalc.equipment.wiring.wiring_calls import Mismatch
 from hvaccalc.findings.finding import IMPOSSIBLE, Writer, finding_id
 from hvaccalc.findings.wiring import JOB, fault_sentence
 from hvaccalc.physics.water_vapour import FREEZING_POINT
-from hvaccalc.words.charge import PLATE, PUMPS
+from hvaccalc.words.charge import FEED_OFF, PLATE, PUMPS, STOP_UNCALLED
 from hvaccalc.words.said import Reader
 from hvaccalc.words.speak import teller
 
@@ -40,12 +41,27 @@ def idle(writer: Writer, result: ConditionResult) -> None:
         writer.verdict(
             "circuit.compressor",
             result.where.at(name),
-            "called, not running",
+            Against.IDLE,
             f"Circuit {name} is called and its compressor stands ({proof.how}): find out which control or "
             "protection holds it off, and never bridge one.",
             basis="measured",
             sources=("controls",),
             severity=result.idle_severity,
+        )
+
+
+def uncalled(writer: Writer, result: ConditionResult) -> None:
+    """Compressors that run without a call."""
+    for name, proof in result.uncalled.items():
+        words = FEED_OFF if result.fan_at_full else STOP_UNCALLED
+        writer.verdict(
+            "circuit.compressor",
+            result.where.at(name),
+            Against.UNCALLED,
+            words.file.format(circuit=name, how=proof.how),
+            basis="measured",
+            sources=("controls",),
+            severity=result.uncalled_severity,
         )
 
 

@@ -7,6 +7,7 @@ from hvaccalc.diagnosis.air.wheel import Turns
 from hvaccalc.diagnosis.charge.contrast import Suspicion
 from hvaccalc.diagnosis.charge.pumping import Pumps
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
+from hvaccalc.diagnosis.readings.compressors import Against
 from hvaccalc.equipment.wiring.wiring_calls import Mismatch
 from hvaccalc.findings import Finding
 from hvaccalc.findings.finding import chance
@@ -14,7 +15,8 @@ from hvaccalc.findings.refrigerant.circuits import topped_up
 from hvaccalc.job.causes import Way
 from hvaccalc.reason import Amount, Value
 from hvaccalc.report.found import Found, grouped
-from hvaccalc.words.charge import LOOKS, PUMPS, VERDICTS
+from hvaccalc.service.repair.repair_rows import Repair
+from hvaccalc.words.charge import FEED_OFF, LOOKS, PUMPS, STOP_UNCALLED, VERDICTS
 from hvaccalc.words.fan import BACKWARDS, CHECKS, LOADS, WHEELS, load_values
 from hvaccalc.words.said import NOT_SAID, rounded
 from hvaccalc.words.water import WAYS
@@ -109,8 +111,24 @@ def measure(finding: Finding, found: Found) -> str:
     """A temporary wire."""
     calls = found.analysis.calls
     if calls is not None and calls.measure is not None and calls.measure.refused:
-        return "A temporary wire was considered and refused: it is not safe as things stand."
+        return refused(found)
     return "A temporary wire is in place, tagged; it has to come out by its date."
+
+
+def refused(found: Found) -> str:
+    """A temporary wire that must not be."""
+    if any(one.repair is Repair.TAKE_JUMPER_OFF for one in found.analysis.repairs.called):
+        return "A temporary wire runs part of the cooling when nobody asks for it: it is taken off today."
+    return "A temporary wire was considered and refused: it is not safe as things stand."
+
+
+def compressor(finding: Finding, found: Found) -> str:
+    """A compressor that runs without a call, or stands though it is called."""
+    result = found.result(finding)
+    if finding.text != Against.UNCALLED or result is None:
+        return finding.statement
+    words = FEED_OFF if result.fan_at_full else STOP_UNCALLED
+    return words.customer.format(circuit=finding.circuit)
 
 
 def air(finding: Finding, found: Found) -> str:
@@ -254,6 +272,7 @@ _SPEAK: dict[str, Callable[[Finding, Found], str]] = {
     "freeze.probability.suction": ice,
     "circuit.charge": charge,
     "circuit.contrast": contrast,
+    "circuit.compressor": compressor,
     "circuit.pumping": pumping,
     "circuit.superheat": superheat,
     "circuit.subcooling": subcooling,

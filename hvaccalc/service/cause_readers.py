@@ -215,11 +215,12 @@ def _back_feed(here: Seen) -> Says:
     draws, calls = here.of.draws, None
     if here.where.condition:
         calls = draws.condition(here.where).calls
-    if calls is None or compressors.called_stage(draws, here.where):
+    if calls is None:
         return Says.NOTHING
     states = [compressors.compressor(draws, here.where.at(name)).state for name in here.of.job.circuit]
     stopped = Call.FAN in calls and all(state is Running.NO for state in states)
-    return _says(Running.YES in states, stopped)
+    called = compressors.called_stage(draws, here.where) > 0
+    return _says(bool(compressors.uncalled(draws, here.where)), stopped and not called)
 
 
 def _drain(here: Seen) -> Says:

@@ -63,6 +63,21 @@ PUMPS = complete(
 )
 """Whether a compressor pumps."""
 
+FEED_OFF = Said(
+    "Circuit {circuit}: its compressor runs without a call for it ({how}). Find what feeds it (jumper, "
+    "contactor, wire) and take that off today, with the power off, locked out and proved dead.",
+    "The compressor of circuit {circuit} runs though nothing asks for cooling. What feeds it has to come off "
+    "today.",
+)
+STOP_UNCALLED = Said(
+    "Circuit {circuit}: its compressor runs without a call for it ({how}), and without full air the coil "
+    "freezes and liquid comes back to it: off at the disconnect, locked out and proved dead, until its feed "
+    "(jumper, contactor, wire) is found and taken off.",
+    "The compressor of circuit {circuit} runs though nothing asks for cooling and the fan gives it too "
+    "little air, which can ruin it. It has to be switched off at its disconnect by a qualified person.",
+)
+"""A compressor that runs without a call: common practice, no source."""
+
 PLATE = Said(" It draws {share:.0f} % of the current on its plate.", NOT_TOLD)
 
 EVIDENCE = complete(

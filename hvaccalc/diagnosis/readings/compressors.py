@@ -21,6 +21,13 @@ class Running(StrEnum):
     UNKNOWN = "unknown"
 
 
+class Against(StrEnum):
+    """How a compressor goes against its call."""
+
+    IDLE = "called, not running"
+    UNCALLED = "runs without a call"
+
+
 @dataclass(frozen=True, slots=True)
 class Proof:
     """Whether a circuit's compressor runs.
@@ -75,6 +82,23 @@ def called_but_idle(draws: Draws, where: Where) -> dict[str, Proof]:
         name: compressor(draws, where.at(name)) for name in draws.job.circuit if draws.stage(name) <= stage
     }
     return {name: proof for name, proof in proofs.items() if proof.state == Running.NO}
+
+
+def uncalled(draws: Draws, where: Where) -> dict[str, Proof]:
+    """Circuits whose compressor runs, proved or stated, without a call for it, with the evidence.
+
+    A stage that nobody typed is not held against a stage that was called.
+    """
+    calls = draws.condition(where).calls
+    if calls is None or Call.DEFROST in calls:
+        return {}
+    called = called_stage(draws, where)
+    proofs = {
+        name: compressor(draws, where.at(name))
+        for name, circuit in draws.job.circuit.items()
+        if called == 0 or (circuit.stage is not None and circuit.stage > called)
+    }
+    return {name: proof for name, proof in proofs.items() if proof.state in (Running.YES, Running.SAID)}
 
 
 def pressures_apart(draws: Draws, where: Where) -> bool:

@@ -9,6 +9,7 @@ from hvaccalc.equipment.wiring.temporary_measure import Measure
 from hvaccalc.findings.wiring import fault_named, fault_sentence, read_words, told, unread_words
 from hvaccalc.job.visit_tables import Visit, Work
 from hvaccalc.pictures.wiring_drawing import picture
+from hvaccalc.report import plain
 from hvaccalc.report.blocks import Block, Figure, Heading, Item, Items, Paragraph, Table, Tag
 from hvaccalc.report.found import Found
 from hvaccalc.report.sections.today import heating_steps
@@ -189,7 +190,7 @@ def _week(found: Found) -> str:
 
 def _plain(found: Found, measure: Measure) -> str:
     if measure.refused:
-        return "A temporary wire was considered and refused: it is not safe as things stand."
+        return plain.refused(found)
     _, work = _recorded(found)
     until = (
         f"It comes out by {date_text(work.expires)}."

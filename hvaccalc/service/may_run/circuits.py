@@ -6,15 +6,13 @@ What to do about each is common practice, without a source, where none is named.
 
 from collections.abc import Iterator
 
-from hvaccalc.call import Mode
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict, Evidence
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.job.causes import Cause
-from hvaccalc.practice.air import FULL_SPEED
 from hvaccalc.reason import Reason
-from hvaccalc.service.may_run.concern import OFF, Action, Asks, Case, Concern, Do, Running, Why, running_in
+from hvaccalc.service.may_run.concern import OFF, Action, Asks, Case, Concern, Do, Running, Why
 from hvaccalc.severity import Severity
 
 FORBIDS = (
@@ -46,33 +44,12 @@ def _without_call(case: Case) -> Iterator[Concern]:
     for running in (OFF, *case.ways):
         read = case.read(running)
         result = read[0] if read else None
-        if result is None or (names := runs_uncalled(case, result)) == ():
+        if result is None or not result.uncalled:
             continue
-        ratio = result.airflow.speed_ratio if result.airflow is not None else None
-        full = ratio is not None and ratio.basis == "measured" and bool(ratio.draws[0] >= FULL_SPEED)
-        why = Reason(Why.WITHOUT_CALL, {"circuits": names, "place": of.visits.name(result)})
-        off = Reason(Do.REMOVE_FEED if full else Do.OFF_WITHOUT_CALL)
-        asks = Asks.STEPS if full else Asks.OFF
-        yield Concern((running,), asks, why, tuple(Action(off, name) for name in names))
-
-
-def runs_uncalled(case: Case, result: ConditionResult) -> tuple[str, ...]:
-    """Circuits whose compressor runs, proved or stated, without a call for it.
-
-    A stage that nobody typed is not held against a stage that was called.
-    """
-    of, where = case.of, result.where
-    here = running_in(of, where)
-    if of.draws.condition(where).calls is None or here is None or here.mode is Mode.DEFROST:
-        return ()
-    called = compressors.called_stage(of.draws, where)
-    return tuple(
-        name
-        for name, circuit in of.job.circuit.items()
-        if compressors.compressor(of.draws, where.at(name)).state
-        in (compressors.Running.YES, compressors.Running.SAID)
-        and (called == 0 or (circuit.stage is not None and circuit.stage > called))
-    )
+        why = Reason(Why.WITHOUT_CALL, {"circuits": tuple(result.uncalled), "place": of.visits.name(result)})
+        off = Reason(Do.REMOVE_FEED if result.fan_at_full else Do.OFF_WITHOUT_CALL)
+        asks = Asks.STEPS if result.fan_at_full else Asks.OFF
+        yield Concern((running,), asks, why, tuple(Action(off, name) for name in result.uncalled))
 
 
 def _vacuum(case: Case, name: str) -> Iterator[Concern]:

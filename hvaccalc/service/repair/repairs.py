@@ -266,9 +266,7 @@ def _taken_off(of: Followed) -> bool:
 
 def _wiring(of: Followed, others: tuple[RepairNeeded, ...]) -> Iterator[RepairNeeded]:
     """A feed that runs a compressor without its call, and faults of the wiring that no fan's repair mends."""
-    calls = of.calls
-    feeds = calls is not None and bool(calls.back_feeds) and _noted(of) and not _taken_off(of)
-    if feeds:
+    if _jumper_feeds(of):
         yield _back_feed(Repair.TAKE_JUMPER_OFF)
     else:
         end = ended(of.put_right, Cause.BACK_FEED)
@@ -279,9 +277,17 @@ def _wiring(of: Followed, others: tuple[RepairNeeded, ...]) -> Iterator[RepairNe
         yield RepairNeeded(Repair.MEND_WIRING, details=steps)
 
 
-def _noted(of: Followed) -> bool:
-    """Whether a temporary measure was landed, by the record of the work."""
-    return any(work.kind == TEMPORARY for _, work in of.visits.works())
+def _jumper_feeds(of: Followed) -> bool:
+    """Whether a jumper that is landed runs a compressor or heat by a call that is not its own.
+
+    Landed by the record of the work, or because a compressor was read running without a call.
+    """
+    calls = of.calls
+    if calls is None or calls.measure is None or not calls.back_feeds or _taken_off(of):
+        return False
+    noted = any(work.kind == TEMPORARY for _, work in of.visits.works())
+    end = ended(of.put_right, Cause.BACK_FEED)
+    return noted or (end is not None and end.open and bool(end.found.condition or end.again))
 
 
 def _back_feed(repair: Repair, what: Due = Due.REPAIR) -> RepairNeeded:
