@@ -219,8 +219,8 @@ def _turning(case: _Case, check: Check) -> Check:
     """A belt passes where the wheel was read to turn as its sheaves ask."""
     found = wheel(case.draws, case.where)
     if found is None:
-        state = CheckState.NOT_YET if check.state is CheckState.PASS else check.state
-        return replace(check, state=state, why=Reason(Checked.READ_WHEEL_SPEED, {"said": check.why}))
+        open_ = CheckState.NOT_YET if check.state is CheckState.PASS else check.state
+        return replace(check, state=open_, why=Reason(Checked.READ_WHEEL_SPEED, {"said": check.why}))
     asked, state = found.text is Turns.AS_ASKED, check.state
     if not asked:
         state = CheckState.FAIL if found.text.wrong or check.fails else CheckState.NOT_YET
