@@ -6,16 +6,14 @@ Repairs are common practice, without a source. What a way of the water calls for
 from dataclasses import dataclass
 from enum import StrEnum
 
+from hvaccalc.job.causes import Way
 from hvaccalc.reason import Value
 from hvaccalc.rows import complete
 from hvaccalc.service.refrigerant.inventory import FULL, LABEL, LABEL_AND_LINE, SIBLING, TONNAGE, VOLUMES
 from hvaccalc.service.repair.repair_rows import Detail, First, Part, Repair, RepairNeeded
 from hvaccalc.service.repair.repairs import QuoteLine
-from hvaccalc.words.said import NOT_SAID, NOT_TOLD, Rows, Said, Teller, alike, capital
+from hvaccalc.words.said import NOT_TOLD, Rows, Said, Teller, alike, capital
 from hvaccalc.words.water import NO_DRAIN_WORK, WAYS
-
-OF_ITS_WAY = NOT_SAID
-"""Scope of a repair whose words stand with the way of the water that calls for it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,40 +53,46 @@ _DRIER = (
 _RECOVERED = Said("Recovered, never vented; licensed hands.", NOT_TOLD)
 _NEVER_BRIDGE = alike("Never bridge one.")
 
+
+def _of(way: Way) -> Said:
+    """Scope that stands with the way of the water."""
+    return WAYS[way].usual.repair
+
+
 WORDS: dict[Repair, RepairWords] = complete(
     Repair,
     {
-        Repair.OPEN_DRAIN: RepairWords(alike("Pan running over."), OF_ITS_WAY, _OFF),
+        Repair.OPEN_DRAIN: RepairWords(alike("Drain."), _of(Way.PAN_OVERFLOW), _OFF),
         Repair.LARGER_DRAIN: RepairWords(
             alike("Drain line."),
             alike("The drain line that suits this unit is {size:length} and falls 1 % at least."),
             _OFF,
         ),
-        Repair.REBUILD_TRAP: RepairWords(alike("Trap."), OF_ITS_WAY, _OFF),
-        Repair.PAN: RepairWords(alike("Pan."), OF_ITS_WAY, _OFF),
+        Repair.REBUILD_TRAP: RepairWords(alike("Trap."), _of(Way.TRAP), _OFF),
+        Repair.PAN: RepairWords(alike("Pan."), _of(Way.PAN_LEAK), _OFF),
         Repair.SLOWER_AIR: RepairWords(
             alike("Water blown off the coil."),
-            OF_ITS_WAY,
+            _of(Way.CARRY_OVER),
             Said("Not so slow that the coil freezes: read its coldest metal after it.", NOT_TOLD),
         ),
         Repair.INSULATE: RepairWords(
             alike("Sweating."),
-            OF_ITS_WAY,
+            _of(Way.SWEATING),
             Said("What is wet is dried and looked at for mould before it is covered.", NOT_TOLD),
         ),
         Repair.PUMP: RepairWords(
             alike("Condensate pump."),
-            OF_ITS_WAY,
+            _of(Way.PUMP),
             Said("Its plug is pulled before a hand goes into the tank.", NOT_TOLD),
         ),
         Repair.HEATING_COIL: RepairWords(
             alike("Hot-water coil."),
-            OF_ITS_WAY,
+            _of(Way.HOT_WATER_COIL),
             Said("Hot water under pressure: isolated, cooled and drained first.", NOT_TOLD),
         ),
         Repair.ABOVE_THE_UNIT: RepairWords(
             alike("Water from outside the unit."),
-            OF_ITS_WAY,
+            _of(Way.OUTSIDE),
             Said("Ladders and roof edges; nobody under a wet ceiling.", NOT_TOLD),
         ),
         Repair.FIT_GUARD: RepairWords(
@@ -451,12 +455,12 @@ METHODS = {
     LABEL_AND_LINE: "by label and field line",
     VOLUMES: "by volumes",
     SIBLING: "by the other circuit",
-    TONNAGE: "guessed from its capacity",
+    TONNAGE: "guessed from its capacity, read the label first",
 }
 """What a charge rests on, by its method."""
 
 BY_WEIGHT = alike("refrigerant by weight, as the label asks for")
-A_GUESS = Said("read the label first, the charge is a guess", "a guess until the label is read")
+A_GUESS = Said(NOT_TOLD, "a guess until the label is read")
 IF_REUSED = Said(
     "where what is recovered is clean and goes back into the same circuit: {missing:mass} new instead",
     "about {missing:whole_mass} if what is recovered is clean and goes back",
@@ -473,15 +477,12 @@ def part(teller: Teller, line: QuoteLine) -> str:
     if line.quantity is None:
         return teller.fill(BY_WEIGHT, {})
     amount = line.quantity
-    ends = {"low": amount.low, "likely": amount.value, "high": amount.high}
-    told = [
-        teller.fill(
-            PARTS[line.part], {"amount": amount, "gas": line.gas, "method": METHODS[line.method], **ends}
-        )
-    ]
+    values: dict[str, Value] = {"amount": amount, "gas": line.gas, "method": METHODS[line.method]}
+    values |= {"low": amount.low, "likely": amount.value, "high": amount.high}
+    told = [teller.fill(PARTS[line.part], values)]
     told += [teller.fill(A_GUESS, {})] if line.method == TONNAGE else []
     told += [teller.fill(IF_REUSED, {"missing": line.if_reused})] if line.if_reused is not None else []
-    return ", ".join(told)
+    return ", ".join(one for one in told if one)
 
 
 def scope(teller: Teller, needed: RepairNeeded) -> str:

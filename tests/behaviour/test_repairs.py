@@ -79,6 +79,7 @@ def test_the_words_of_a_scope_get_the_values_that_they_ask_for() -> None:
     slots = {repair: set(words.WORDS[repair].scope.slots) for repair in Repair}
     asked = {
         Repair.LARGER_DRAIN: {"size"},
+        Repair.SLOWER_AIR: {"no_drain_work"},
         Repair.FAN_TO_SPEED: {"expected", "heating"},
         Repair.FAN_RUNS: {"expected", "heating"},
         Repair.STOP_FLOODBACK: {"device"},

@@ -59,7 +59,6 @@ def _row(found: Found, circuit: CircuitInventory) -> tuple[str, ...]:
         unit = units.display_unit("mass", found.display)[0]
         ends = (units.number_text(end, "mass", found.display) for end in circuit.gas.quote.low_to_high)
         quote = f"{' / '.join(ends)} {unit}"
-        quote += "; read the label first" if circuit.method == "tonnage" else ""
     return (
         f"{circuit.name} ({circuit.refrigerant})",
         f"{charge}, {METHODS[circuit.method]}" if circuit.full is not None else charge,

@@ -62,10 +62,14 @@ GUARDS: dict[Guard, Repair | None] = complete(
 
 
 def water_repairs(of: Followed) -> tuple[RepairNeeded, ...]:
-    """What the water calls for; nothing where the job says nothing of any water."""
+    """What the water calls for, and what was seen wrong where it leaves, water or none."""
     budget = of.water
-    if budget is None:
-        return ()
+    those = _by_budget(of, budget) if budget is not None else ()
+    done = {one.cause.cause for one in those if one.cause is not None and one.due is not Due.ADVICE}
+    return (*those, *(one for one in _seen_wrong(of) if one.cause is None or one.cause.cause not in done))
+
+
+def _by_budget(of: Followed, budget: WaterBudget) -> tuple[RepairNeeded, ...]:
     failed = budget.trap.verdict is Met.NOT_MET
     line = tuple(_drain_line(of, budget))
     trap = (_trap(of, budget),) if failed else ()
@@ -74,6 +78,15 @@ def water_repairs(of: Followed) -> tuple[RepairNeeded, ...]:
     # A trap that fails its own check is put right whichever way the water takes.
     ways = [one for one in ways if one is not None and not (failed and one.repair is Repair.REBUILD_TRAP)]
     return (*ways, *trap, *line, *_guard(budget))
+
+
+def _seen_wrong(of: Followed) -> Iterator[RepairNeeded]:
+    """A cause that was found where the water leaves, and that no other fault brings about."""
+    for cause, repair in WHERE_IT_LEAVES.items():
+        ways = [way for way in Way if way.cause is cause] if of.water is not None else []
+        explained = any(of.water is not None and of.water.weighed[way].explained_by for way in ways)
+        if repair is not None and found(of, cause) and not explained:
+            yield RepairNeeded(repair, CauseAt(cause), due=due(of, cause), values={"no_drain_work": ""})
 
 
 def cause_of(way: Way) -> Cause | None:
