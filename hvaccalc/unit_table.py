@@ -75,10 +75,6 @@ _GAUGE = {"gauge": True}
 _AS_GAUGE = {"gauge": True, "notice": "psi on a refrigerant reading was taken as gauge (psig)"}
 
 
-def _bare(unit: str) -> dict[str, str]:
-    return {"notice": f"bare {unit} on a refrigerant reading was taken as absolute ({unit}a)"}
-
-
 _TEMPERATURE = _units(
     ("K", 1.0),
     ("degC|C", 1.0, {"offset": 273.15}),
@@ -88,18 +84,15 @@ _TEMPERATURE = _units(
 _MASS_FLOW = (("lb/h|lb/hr|lbm/h", _LB / 3600), ("lb/min", _LB / 60), ("kg/s", 1.0), ("g/s", 1e-3))
 _KG_H = ("kg/h", 1 / 3600)
 _PRESSURE = _units(
-    ("psig", _PSI, _GAUGE),
-    ("psia", _PSI),
-    ("kPag", 1e3, _GAUGE),
-    ("kPaa|kPa abs", 1e3),
-    ("MPag", 1e6, _GAUGE),
-    ("MPaa", 1e6),
-    ("barg", 1e5, _GAUGE),
-    ("bara", 1e5),
+    ("psig|psi(g)", _PSI, _GAUGE),
+    ("psia|psi(a)", _PSI),
+    ("kPag|kPa(g)", 1e3, _GAUGE),
+    ("kPaa|kPa abs|kPa(a)", 1e3),
+    ("MPag|MPa(g)", 1e6, _GAUGE),
+    ("MPaa|MPa(a)", 1e6),
+    ("barg|bar(g)|bar g", 1e5, _GAUGE),
+    ("bara|bar(a)|bar a", 1e5),
     ("psi", _PSI, _AS_GAUGE),
-    ("kPa", 1e3, _bare("kPa")),
-    ("MPa", 1e6, _bare("MPa")),
-    ("bar", 1e5, _bare("bar")),
 )
 _TIME = (("s|sec", 1.0), ("min", 60.0), ("h|hr|hour|hours", 3600.0), ("day|days|d", 86400.0))
 _HEAT = (("W", 1.0), ("kW", 1e3), ("Btu/h|Btuh|Btu/hr", _BTU / 3600))

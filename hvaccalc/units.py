@@ -93,6 +93,8 @@ _VALUE = rf"(?>{_MIXED}|{_NUMBER})"
 _PLAIN = re.compile(rf"(?P<a>{_VALUE}) ?(?P<unit>.*)")
 _RANGE = re.compile(rf"(?P<a>{_VALUE}) ?(?P<unit1>.*?) to (?P<b>{_VALUE}) ?(?P<unit>.*)")
 _BAND = re.compile(rf"(?P<a>{_VALUE}) ?(?P<unit1>.*?) ?(?:±|\+/-|\+-) ?(?P<b>{_VALUE}) ?(?P<unit>.*)")
+_SUM = re.compile(rf"(?P<a>{_NUMBER}) ?(?P<unit1>[a-z]+) (?P<b>{_NUMBER}) ?(?P<unit>[a-z]+)", re.I)
+_SUMMED = ("mass", "length", "time")
 _R_VALUE = re.compile(rf"R ?-? ?(?P<a>{_VALUE})", re.I)
 
 
@@ -122,6 +124,9 @@ def unit_of(name: str, kind: str) -> Unit:
     if folded in table:
         return table[folded]
     allowed = allowed_units(kind)
+    if folded and {f"{folded}g", f"{folded}a"} <= table.keys():
+        gauge, absolute = table[f"{folded}g"].name, table[f"{folded}a"].name
+        raise WrongKind(f'gauge or absolute? "{name}" says neither', allowed=f"{gauge} or {absolute}")
     if not folded:
         raise WrongKind("a bare number; every value carries its unit", allowed=allowed)
     others = [k.title for k in KINDS.values() if folded in k.units]
@@ -230,6 +235,8 @@ def _read(text: str, kind: str) -> Quantity:
             raise OutOfRange("a range runs from the lowest to the highest")
         whole = _plain(text, _number(match["a"]), match["unit"], kind)
         return replace(whole, value=(ends[0] + ends[1]) / 2, low=ends[0], high=ends[1])
+    if kind in _SUMMED and (match := _SUM.fullmatch(text)):
+        return _summed(text, match, kind)
     if match := _PLAIN.fullmatch(text):
         return _plain(text, _number(match["a"]), match["unit"], kind)
     raise InputError("not a number with a unit")
@@ -241,6 +248,16 @@ def _plain(text: str, number: float, name: str, kind: str) -> Quantity:
         raise OutOfRange("a slope of 90 deg or more", allowed="-89 to 89 deg")
     value = float(_inside(number, unit))
     return Quantity(text, kind, value, unit.name, None, None, None, unit.gauge, unit.standard, unit.notice)
+
+
+def _summed(text: str, match: re.Match[str], kind: str) -> Quantity:
+    """A value in two units, the second the smaller: ``9 lb 8 oz``, ``1 h 30 min``."""
+    whole, rest = (
+        _plain(text, _number(match[n]), match[u], kind) for n, u in (("a", "unit1"), ("b", "unit"))
+    )
+    if not 0.0 <= rest.value < abs(unit_of(match["unit1"], kind).factor):
+        raise OutOfRange(f"the second part is not less than one {whole.unit}", allowed='such as "9 lb 8 oz"')
+    return replace(whole, value=whole.value + (rest.value if whole.value >= 0.0 else -rest.value))
 
 
 def _banded(text: str, match: re.Match[str], kind: str) -> Quantity:

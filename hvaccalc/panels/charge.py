@@ -261,17 +261,13 @@ class ChargePanel(Panel):
         for (_, key), box in self.boxes.items():
             if box.error or not key.endswith("_pressure"):
                 continue
-            said = self._taken(box) if box.quantity is not None and box.quantity.notice else ""
-            box.say(said)
+            box.say(self._taken(box) if box.quantity is not None and box.quantity.notice else "")
         super().show(wrong)
 
     def _taken(self, box: UnitField) -> str:
         barometer = self.result.barometer
         gauge = units.to(float(box.quantity.absolute(barometer)), "psig", "pressure", barometer)
-        if box.quantity.gauge:
-            return f"taken as gauge: {gauge:,.0f} psig; write psia for an absolute pressure."
-        unit = box.quantity.unit
-        return f"taken as absolute: {gauge:,.0f} psig; write {unit}g for a gauge."
+        return f"taken as gauge: {gauge:,.0f} psig; write psia for an absolute pressure."
 
     def draw(self) -> str:
         """The result as SVG."""

@@ -283,7 +283,7 @@ electric_heat = "10 kBtu/h"
 [visit.condition.circuit.north]
 suction_pressure = "118 psig"
 liquid_pressure = {value = "301 psi", instrument = "gauge_a", at = 10:41:00, by = "x", note = "steady"}
-discharge_pressure = "2200 kPa"
+discharge_pressure = "2200 kPaa"
 suction_temperature = "52 degF"
 liquid_temperature = "84 degF"
 discharge_temperature = "160 degF"

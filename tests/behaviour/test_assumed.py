@@ -94,7 +94,7 @@ ODD = {
         "air.return_wet_bulb": "17 degC",
         "1.suction_pressure": "815 kPag",
         "1.liquid_pressure": "21.9 barg",
-        "2.liquid_pressure": "2.29 MPa",
+        "2.liquid_pressure": "2.29 MPaa",
         "circuit.1.target_subcooling": "6.7 K",
     },
     "ranges": {

@@ -149,8 +149,8 @@ def test_a_line_somewhat_colder_than_the_air_is_none(panel):
 @pytest.mark.parametrize(
     ("typed", "said"),
     [
-        ("2463 kPa", "taken as absolute: 343 psig; write kPag"),
-        ("24.63 bar", "taken as absolute: 343 psig; write barg"),
+        ("2463 kPa", "gauge or absolute?"),
+        ("24.63 bar", "gauge or absolute?"),
         ("343 psi", "taken as gauge: 343 psig; write psia"),
         ("2463 kPag", ""),
         ("343 psig", ""),

@@ -169,7 +169,7 @@ def test_ends_of_the_elevation_are_accepted(typed, read):
 def test_notices():
     job = job_from_text(FULL_JOB)
     assert codes(job).count("default_accuracy") == 1
-    assert codes(job).count("unit_taken") == 2
+    assert codes(job).count("unit_taken") == 1
     announced = {n.code: set(n.where.split(", ")) for n in job.notices if n.code.endswith(("_yet", "_only"))}
     tables = [(re.sub(r"[\[\]]|\.N", "", row.table), row.key) for row in schema_reference()]
     every = {key if table == "top" else f"{table}.{key}" for table, key in tables}

@@ -39,10 +39,10 @@ PINT: dict[str, tuple[str, dict[str, str]]] = {
     "pressure": (
         "pascal",
         {
-            "psig | psia | psi": PSI,
-            "kPag | kPaa | kPa abs | kPa": "kilopascal",
-            "MPag | MPaa | MPa": "megapascal",
-            "barg | bara | bar": "bar",
+            "psig | psi(g) | psia | psi(a) | psi": PSI,
+            "kPag | kPa(g) | kPaa | kPa abs | kPa(a)": "kilopascal",
+            "MPag | MPa(g) | MPaa | MPa(a)": "megapascal",
+            "barg | bar(g) | bar g | bara | bar(a) | bar a": "bar",
         },
     ),
     "pressure_difference": (
@@ -293,9 +293,7 @@ def test_which_units_are_gauge_standard_or_noticed():
         ("pressure", name) for name in ("psig", "kPag", "MPag", "barg", "psi")
     }
     assert {(k, unit.name) for k, unit in units if unit.standard} == {("airflow", "scfm")}
-    assert {(k, unit.name) for k, unit in units if unit.notice} == {
-        ("pressure", name) for name in ("psi", "kPa", "MPa", "bar")
-    }
+    assert {(k, unit.name) for k, unit in units if unit.notice} == {("pressure", "psi")}
 
 
 def test_kinds_that_cannot_be_negative():

@@ -87,9 +87,7 @@ def _raised(writer: Writer, one: HeatingHead) -> str:
     read = one.read_head is not None and one.read_head.known
     parts = ["The low fan raises the head so: a likely contributor to a trip on high pressure."]
     if one.cut_out is not None:
-        name, ends = "psig" if writer.display == "us" else "kPa", one.cut_out
-        low, high = (_above_barometer(end, name, one.barometer) for end in ends)
-        unit = "psig" if name == "psig" else "kPa gauge"
+        unit, (low, high) = _above_barometer(writer, one, one.cut_out)
         parts.append(f"Cut-outs of this refrigerant usually open at {low:.0f} to {high:.0f} {unit}.")
         if one.trips == "no":
             head = "The head that was read" if read else "By this balance the head"
@@ -105,11 +103,11 @@ def _raised(writer: Writer, one: HeatingHead) -> str:
 
 def _gauge(writer: Writer, value: Band, one: HeatingHead) -> str:
     """A pressure above the barometer."""
-    name = "psig" if writer.display == "us" else "kPa"
-    low, middle, high = (_above_barometer(x, name, one.barometer) for x in value.low_to_high)
-    return f"{middle:.0f} {'psig' if name == 'psig' else 'kPa gauge'} ({low:.0f} to {high:.0f})"
+    unit, (low, middle, high) = _above_barometer(writer, one, value.low_to_high)
+    return f"{middle:.0f} {unit} ({low:.0f} to {high:.0f})"
 
 
-def _above_barometer(pressure: float, name: str, barometer: float) -> float:
-    """Gauge pressure in psig, or in kPa."""
-    return float(units.to(pressure - (0.0 if name == "psig" else barometer), name, "pressure", barometer))
+def _above_barometer(writer: Writer, one: HeatingHead, pressures: Iterable[float]) -> tuple[str, list[float]]:
+    """Unit in words, and gauge pressures in it."""
+    name, words = ("psig", "psig") if writer.display == "us" else ("kPag", "kPa gauge")
+    return words, [float(units.to(pressure, name, "pressure", one.barometer)) for pressure in pressures]
