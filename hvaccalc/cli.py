@@ -89,7 +89,10 @@ def check(job: JobPath, display: DisplayOption = None) -> None:
     visits = len(analysis.job.visit)
     conditions = sum(len(visit.condition) for visit in analysis.job.visit)
     doubts = sum(notice.code.startswith(("unusual", "contradiction")) for notice in analysis.notices)
-    verdict = f"can be read; look again at {_counted(doubts, 'value')} above" if doubts else "fine"
+    out = [n.where for n in analysis.notices if n.code == "refrigerant_not_carried"]
+    told = [f"look again at {_counted(doubts, 'value')} above"] * bool(doubts)
+    told += [f"left out, for its refrigerant is not carried: {', '.join(out)}"] * bool(out)
+    verdict = "; ".join(("can be read", *told)) if told else "fine"
     _say(f"{job}: {verdict}; {_counted(visits, 'visit')}, {_counted(conditions, 'condition')}.")
 
 

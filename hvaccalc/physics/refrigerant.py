@@ -47,6 +47,32 @@ FLAMMABLE_NOT_CARRIED = {
 """Safety groups of flammable refrigerants without properties here: ANSI/ASHRAE 34, from memory, not
 complete."""
 
+_LETTERED = {
+    "A": "404 405 406 408 412 413 416 418 420 423 424 425 426 428 429 430 431 432 434 435 437 438 439 440 "
+    "441 442 443 445 446 450 453 455 456 458 461 462 463 464 465 467 469 471 473 475 476 478 479 480 481 482 "
+    "483 507 509 510 511 512 514 516",
+    "AB": "402 403 409 410 411 414 415 419 421 433 444 447 448 451 459 470 472 474 477 508 513 515",
+    "ABC": "401 417 427 436 449 452 454 460 466 468",
+    "ABCD": "457",
+    "ABCDE": "422",
+    "ABCDEFGHI": "407",
+}
+_SINGLE = (
+    "11 12 13 14 21 22 23 30 31 32 40 41 50 113 114 115 116 123 124 125 134a 141b 142b 143a 152a 161 170 218 "
+    "227ea 236fa 245fa 290 400 500 501 502 503 504 505 506 600 600a 601 601a 717 718 744 764 1132a 1150 "
+    "1224yd(Z) 1233zd(E) 1234yf 1234ze(E) 1270 1336mzz(E) 1336mzz(Z)"
+)
+DESIGNATIONS = (
+    *(
+        f"R-{number}{letter}"
+        for letters, row in _LETTERED.items()
+        for number in row.split()
+        for letter in letters
+    ),
+    *(f"R-{name}" for name in _SINGLE.split()),
+)
+"""Refrigerants that there are, carried or not: designations of ANSI/ASHRAE 34, from memory."""
+
 REASONS = (
     "inside the table",
     "not a number",

@@ -380,6 +380,33 @@ def test_check_tells_an_absurd_value(tmp_path, key):
     assert "fine" not in said and "look again at 1 value above" in said
 
 
+@pytest.mark.parametrize(
+    ("typed", "near"),
+    [
+        ("R-410AA", "R-410A"),
+        ("R410", "R-410A"),
+        ("R-454E", "R-454B"),
+        ("R-41OA", "R-410A"),
+        ("the usual one", "R-22"),
+        ("water", "R-134a"),
+        ("", "R-32"),
+    ],
+)
+def test_check_refuses_what_is_no_refrigerant_with_the_nearest_names(tmp_path, typed, near):
+    result = in_process("check", write_job(tmp_path, {"circuit.2.refrigerant": typed}))
+    assert result.code == 2 and "circuit.2.refrigerant: no such refrigerant" in result.err
+    assert near in result.err
+
+
+@pytest.mark.parametrize("typed", ["R-502", "R-1234yf", "R-290", "R-744", "unknown"])
+def test_check_leaves_out_a_refrigerant_that_is_not_carried_and_says_so(tmp_path, typed):
+    result = in_process("check", write_job(tmp_path, {"circuit.2.refrigerant": typed}))
+    said = " ".join(result.out.split())
+    assert result.code == 0 and "fine" not in said
+    assert "left out, for its refrigerant is not carried: circuit.2" in said
+    assert f"{typed} is not carried" in said
+
+
 RECOVERED = '[[visit.work]]\nkind = "recovered refrigerant"\ncircuit = "1"\namount = "{} lb"\n'
 
 

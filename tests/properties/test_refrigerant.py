@@ -11,7 +11,14 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose, assert_array_equal
 
 from hvaccalc.physics import refrigerant as module
-from hvaccalc.physics.refrigerant import NAMES, REASONS, Properties, refrigerant
+from hvaccalc.physics.refrigerant import (
+    DESIGNATIONS,
+    FLAMMABLE_NOT_CARRIED,
+    NAMES,
+    REASONS,
+    Properties,
+    refrigerant,
+)
 from tests.discovery import ROOT
 
 names = st.sampled_from(NAMES)
@@ -274,3 +281,8 @@ def test_glide_is_said_where_bubble_and_dew_lie_apart(name: str) -> None:
     apart = kit.dew_temperature(kit.bubble_pressure(273.15)) - 273.15
     assert kit.glide == (apart > 1.0)
     assert kit.saturation_band == 0.3 or not (kit.glide or any(kit.holes.values()))
+
+
+def test_every_refrigerant_carried_or_grouped_is_one_that_there_is():
+    assert {*NAMES, *FLAMMABLE_NOT_CARRIED} <= {*DESIGNATIONS}
+    assert len({*DESIGNATIONS}) == len(DESIGNATIONS)

@@ -12,6 +12,7 @@ from hvaccalc.job.reference import typed_name
 from hvaccalc.job.schema import Job
 from hvaccalc.job.text.key_lines import Location
 from hvaccalc.job.unit_tables import Wiring
+from hvaccalc.physics.refrigerant import DESIGNATIONS, NAMES
 from hvaccalc.unit_table import KINDS
 
 
@@ -38,7 +39,7 @@ def _below(value: object, place: Location) -> Iterator[tuple[Location, object]]:
 
 def cross_checks(job: Job) -> list[Placed]:
     """Refusals that need more than one key."""
-    return [*_names(job), *_circuits(job), *_mends(job), *_instruments(job), *_site(job)]
+    return [*_names(job), *_refrigerants(job), *_circuits(job), *_mends(job), *_instruments(job), *_site(job)]
 
 
 def _names(job: Job) -> Iterator[Placed]:
@@ -50,6 +51,23 @@ def _names(job: Job) -> Iterator[Placed]:
                     (table, name),
                     InputError(message, found=shown(name), allowed="such as 1, north or gauge_a"),
                 )
+
+
+NOT_KNOWN = "unknown"
+"""Where nobody could read the plate: the circuit is left out, and said to be."""
+
+
+def _refrigerants(job: Job) -> Iterator[Placed]:
+    """A typing error, or text that is no refrigerant; one that is only not carried is left out later."""
+    for name, circuit in job.circuit.items():
+        typed = circuit.refrigerant
+        if typed != NOT_KNOWN and typed not in DESIGNATIONS:
+            near = nearest(typed, NAMES) or nearest(typed, DESIGNATIONS)
+            allowed = f"carried: {', '.join(NAMES)}; another is left out; {NOT_KNOWN} where no plate tells it"
+            yield (
+                ("circuit", name, "refrigerant"),
+                InputError(f"no such refrigerant{near}", shown(typed), allowed),
+            )
 
 
 def _not_defined(name: str, known: Collection[str], what: str) -> InputError:
