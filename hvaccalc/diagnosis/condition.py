@@ -10,6 +10,7 @@ from hvaccalc.diagnosis.air.air_states import AirStates, CoilDuty, air_states, c
 from hvaccalc.diagnosis.air.airflow import Airflow, StagingFault, airflow, staging_fault
 from hvaccalc.diagnosis.air.fan_check import MotorLoad, SpeedCheck, motor_load
 from hvaccalc.diagnosis.air.freeze import FreezeRisk, freeze_risk
+from hvaccalc.diagnosis.air.mixed_air import OutdoorAir, outdoor_air
 from hvaccalc.diagnosis.air.speed_check import speed_check
 from hvaccalc.diagnosis.air.wheel import Wheel, backwards, wheel
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge, circuit_charge
@@ -53,6 +54,7 @@ class ConditionResult:
     speed: SpeedCheck | None
     motor: MotorLoad | None
     wheel: Wheel | None
+    outdoors: OutdoorAir | None
     idle: dict[str, Proof]
     uncalled: dict[str, Proof] = field(default_factory=dict)
     too_much: bool = False
@@ -115,7 +117,7 @@ class ConditionResult:
         parts += [self.condensing_severity(name) for name in self.circuits]
         parts += [
             part.severity
-            for part in (self.airflow, self.contrast, self.staging, self.motor, self.wheel)
+            for part in (self.airflow, self.contrast, self.staging, self.motor, self.wheel, self.outdoors)
             if part
         ]
         parts += [self.rotation_severity]
@@ -170,6 +172,7 @@ def diagnose(draws: Draws, where: Where) -> ConditionResult:
         speed=speed_check(draws, where, flow),
         motor=motor_load(draws, where),
         wheel=wheel(draws, where),
+        outdoors=outdoor_air(draws, states),
         idle=compressors.called_but_idle(draws, where),
         uncalled=compressors.uncalled(draws, where),
         too_much=_too_much(duty, draws.job.unit.rated_capacity.value),

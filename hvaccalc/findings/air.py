@@ -10,6 +10,7 @@ from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.ensemble import Band, band
 from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.practice.statements import OFF_THE_AIRFLOW
+from hvaccalc.words.outdoor_air import OUTDOORS, share_values
 
 SOURCES = {
     "traverse": ("traverse",),
@@ -56,6 +57,29 @@ def _stream(writer: Writer, where: Where, name: str, stream: AirStream) -> None:
             basis="measured" if stream.humidity_from.endswith(field) else "computed",
             sources=("ashrae_moist_air",),
             inputs=inputs,
+        )
+
+
+def outdoor_air(writer: Writer, result: ConditionResult) -> None:
+    """Outdoor air in the mixed air by either way, and what it says."""
+    found, where = result.outdoors, result.where
+    if found is None:
+        return
+    by = {"air.outdoor_fraction": found.by_dry_bulb, "air.outdoor_fraction_by_humidity": found.by_humidity}
+    for (key, value), way in zip(by.items(), ("dry bulbs", "humidity ratios"), strict=True):
+        if value.known:
+            sentence = f"Outdoor air {{}} of the mixed air, by {way}."
+            writer.number(key, where, value, "fraction", sentence, sources=("ashrae_moist_air",))
+    known = found.by_dry_bulb.known or found.by_humidity.known
+    if found.severity.notable or not known:
+        writer.verdict(
+            "air.outdoor_air" if known else "air.outdoor_fraction",
+            where,
+            found.text,
+            writer.to.fill(OUTDOORS[found.text], share_values(found)),
+            sources=("ashrae_moist_air",),
+            severity=found.severity,
+            inputs=tuple(finding_id(key, where) for key, value in by.items() if value.known),
         )
 
 

@@ -26,6 +26,7 @@ _BY_KEY: dict[str, Cause | Way] = {
     "airflow.short": Cause.LOW_AIRFLOW,
     "circuit.condensing_over_outdoor": Cause.CONDENSER_AIR,
     "coil.ice_seen": Way.MELT,
+    "air.outdoor_air": Cause.OUTDOOR_AIR,
     "fan.rotation": Cause.REVERSED_ROTATION,
     "fan.wheel": Cause.BELT,
     "freeze.probability.fin": Way.MELT,

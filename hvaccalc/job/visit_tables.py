@@ -148,6 +148,7 @@ class Signs(Table):
     coil_face: Annotated[Sign, _sign("clean", "dirty", "bent")] | None = None
     fan_on_second_stage: Annotated[Sign, _sign("rises", "stays")] | None = None
     belt: Annotated[Sign, _sign("tight", "loose", "worn")] | None = None
+    outdoor_damper: Annotated[Sign, _sign("closed", "open", "stuck")] | None = None
     fan_rotation: Annotated[Sign, _sign("right", "reversed")] | None = None
     oil_trace: Annotated[Sign, _sign("none", "seen")] | None = None
     leak_detector: Annotated[Sign, _sign("none", "alarm")] | None = None

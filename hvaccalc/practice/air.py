@@ -42,6 +42,10 @@ USUAL_RETURN = span("60 degF", "90 degF", "temperature", PRACTICE)
 BAROMETER_SD = number("500 Pa", "absolute_pressure", MEMORY)
 """Weather's spread of the barometer about the standard atmosphere (sd)."""
 
+MUCH_OUTDOOR_AIR = number("30 %", "fraction", PRACTICE)
+"""Outdoor air in the mixed air above which, with a compressor on, it is too much."""
+WIDEST_FRACTION = number("40 %", "fraction", PRACTICE)
+"""Width of an outdoor fraction's band beyond which return and outdoors lie too close for a number."""
 DRY_COIL = number("2 %", "fraction", PRACTICE)
 """Latent over sensible heat up to which a coil counts as dry where its band reaches zero."""
 HELD_BACK = span("40 %", "100 %", "fraction", PRACTICE)

@@ -18,6 +18,7 @@ from hvaccalc.report.found import Found, grouped
 from hvaccalc.service.repair.repair_rows import Repair
 from hvaccalc.words.charge import FEED_OFF, LOOKS, PUMPS, STOP_UNCALLED, VERDICTS
 from hvaccalc.words.fan import BACKWARDS, CHECKS, LOADS, WHEELS, load_values
+from hvaccalc.words.outdoor_air import OUTDOORS, share_values
 from hvaccalc.words.said import NOT_SAID, rounded
 from hvaccalc.words.water import WAYS
 
@@ -58,6 +59,13 @@ def wheel(finding: Finding, found: Found) -> str:
 def rotation(finding: Finding, found: Found) -> str:
     """A wheel that turns backwards."""
     return BACKWARDS.customer
+
+
+def outdoor_air(finding: Finding, found: Found) -> str:
+    """Outdoor air in the mixed air."""
+    result = found.result(finding)
+    assert result is not None and result.outdoors is not None
+    return found.teller.fill(OUTDOORS[result.outdoors.text], share_values(result.outdoors))
 
 
 def _water(number: str) -> str:
@@ -263,6 +271,8 @@ _SPEAK: dict[str, Callable[[Finding, Found], str]] = {
     "staging.backfeed": back_feed,
     "staging.measure": measure,
     "airflow.reconciled": air,
+    "air.outdoor_air": outdoor_air,
+    "air.outdoor_fraction": outdoor_air,
     "fan.motor_load": motor,
     "fan.rotation": rotation,
     "fan.wheel": wheel,

@@ -9,6 +9,7 @@ from enum import Enum
 
 from hvaccalc.call import Call
 from hvaccalc.diagnosis.air.fan_check import Check, CheckName, CheckState
+from hvaccalc.diagnosis.air.mixed_air import Outdoors
 from hvaccalc.diagnosis.charge.contrast import Suspicion
 from hvaccalc.diagnosis.charge.pumping import Pumps
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict, VerdictRow
@@ -201,6 +202,13 @@ def _belt(here: Seen) -> Says:
     return _says(wrong or here.saw("belt", "loose", "worn"), right or bool(known))
 
 
+def _outdoor_air(here: Seen) -> Says:
+    outdoors = here.result.outdoors if here.result is not None else None
+    much = outdoors is not None and outdoors.text is Outdoors.MUCH
+    usual = outdoors is not None and outdoors.text is Outdoors.USUAL
+    return _says(much or here.saw("outdoor_damper", "stuck"), usual or here.saw("outdoor_damper", "closed"))
+
+
 def _reversed_rotation(here: Seen) -> Says:
     return _says(here.saw("fan_rotation", "reversed"), here.saw("fan_rotation", "right"))
 
@@ -262,7 +270,7 @@ READERS: dict[Cause, Callable[[Seen], Says]] = complete(
     {
         Cause.FAN_STUCK_LOW: _fan_stuck_low,
         Cause.LOW_AIRFLOW: _low_airflow,
-        Cause.OUTDOOR_AIR: _no_reading,
+        Cause.OUTDOOR_AIR: _outdoor_air,
         Cause.LOW_CHARGE: _by_charge(Cause.LOW_CHARGE),
         Cause.OVERCHARGE: _by_charge(Cause.OVERCHARGE),
         Cause.RESTRICTION: _restriction,

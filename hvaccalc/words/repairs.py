@@ -161,6 +161,16 @@ WORDS: dict[Repair, RepairWords] = complete(
             ),
             Said("Fan locked out and at rest before a hand goes to the belt; guard back on.", NOT_TOLD),
         ),
+        Repair.OUTDOOR_DAMPER: RepairWords(
+            alike("Outdoor air."),
+            Said(
+                "Free the outdoor damper, its linkage and actuator, and set minimum position and economizer "
+                "so that it closes to its minimum while compressors run; then read return, mixed and outdoor "
+                "air again. Not below the ventilation that the space asks for.",
+                "Set the damper for outdoor air so that it lets in what the rooms need and no more.",
+            ),
+            Said("Fan locked out before a hand goes between the blades; they close by spring.", NOT_TOLD),
+        ),
         Repair.TURN_ROUND: RepairWords(
             alike("Fan rotation."),
             Said(

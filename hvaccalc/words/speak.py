@@ -7,7 +7,7 @@ from functools import cache
 from hvaccalc.job.causes import Cause
 from hvaccalc.rows import complete
 from hvaccalc.service.visits import Place
-from hvaccalc.words import charge_reasons, fan, questions, repairs, today, water, wiring
+from hvaccalc.words import charge_reasons, fan, outdoor_air, questions, repairs, today, water, wiring
 from hvaccalc.words.said import NOT_SAID, Reader, Rows, Said, Teller, alike
 
 PARTS = complete(
@@ -61,6 +61,7 @@ SAID: Mapping[type[StrEnum], Rows] = {
     **repairs.SAID,
     **today.SAID,
     **water.SAID,
+    **outdoor_air.SAID,
     **wiring.SAID,
 }
 

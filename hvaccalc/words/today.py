@@ -101,6 +101,7 @@ WHYS = complete(
         Why.WHEEL: Said(
             "belt drive: {turns} ({place})", "the fan's belt drive is not as it should be ({place})"
         ),
+        Why.OUTDOOR_AIR: Said("too much outdoor air ({place})", "too much outdoor air is drawn in ({place})"),
         Why.BACKWARDS: Said("the wheel turns backwards", "the fan turns the wrong way round"),
         Why.CHECK: Said("{check} fails ({place})", "{check}: not as it should be ({place})"),
         Why.CHECK_FASTER: Said(
@@ -347,6 +348,11 @@ STEPS = complete(
             "See to filters, coil face, dampers and duct before it is left; off at the first frost.",
             "filters and coil are seen to before it is left running; off at the first frost.",
         ),
+        Do.OUTDOOR_AIR: Said(
+            "Bring the outdoor damper to its minimum before it is left, by its own control or linkage; not "
+            "below the ventilation that the space asks for.",
+            "the damper for outdoor air is brought to its minimum before it is left running.",
+        ),
         Do.MOTOR_WARM: Said(
             "The motor runs above its plate within its service factor: it is not left so for long. Read "
             "voltage and current of each phase.",
@@ -478,7 +484,7 @@ LEADS = complete(
         ),
         **dict.fromkeys((Do.CHECK_TABLE, Do.FOLLOW_CALL, Do.MEND_WIRING), alike("Wiring")),
         **dict.fromkeys((Do.KEEP_OFF_COLD, Do.LESS_COLD, Do.WATCH_COLD, Do.PROVE_COLD), alike("Coil")),
-        Do.AIR: alike("Air"),
+        **dict.fromkeys((Do.AIR, Do.OUTDOOR_AIR), alike("Air")),
         **dict.fromkeys(
             (Do.MEASURE_REFUSED, Do.MEASURE_OVERDUE, Do.MEASURE_HOLDS, Do.MEASURE_TRAP),
             alike("Temporary measure"),

@@ -221,6 +221,7 @@ filters = "loaded"
 coil_face = ["clean", "bent"]
 fan_on_second_stage = "stays"
 belt = "tight"
+outdoor_damper = "closed"
 fan_rotation = "right"
 oil_trace = "seen"
 leak_detector = "alarm"
@@ -304,6 +305,7 @@ condenser_fans_running = "1 of 2"
 [visit.condition.signs]
 fan_on_second_stage = "rises"
 belt = "tight"
+outdoor_damper = "closed"
 fan_rotation = "right"
 
 [[visit.condition.voltage]]

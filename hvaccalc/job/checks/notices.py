@@ -51,17 +51,17 @@ USED: dict[str, str] = {
     "visit": "date by note",
     "visit.signs": (
         "water_on pan_water drain_flow trap drain_air frost_on filters coil_face fan_on_second_stage "
-        "belt fan_rotation "
+        "belt outdoor_damper fan_rotation "
         "pump sweating_on timing pour_test tested_with_fan tested_with_door coil_thawed "
         "water_with_cooling_off hot_water_coil float_switch"
     ),
     "visit.condition": ("label time calls running_for compressors_running steady coil_thawed filters_clean"),
     "visit.condition.air": (
         "return_dry_bulb return_wet_bulb return_dew_point return_relative_humidity supply_dry_bulb "
-        "supply_wet_bulb supply_dew_point supply_relative_humidity supply_measured_at mixed_wet_bulb "
-        "outdoor_dry_bulb space_dry_bulb space_dew_point barometer airflow coil_pressure_drop "
-        "filter_pressure_drop external_static fan_frequency fan_speed fan_current fan_power "
-        "fan_current_at duct_area condensate_rate electric_heat"
+        "supply_wet_bulb supply_dew_point supply_relative_humidity supply_measured_at mixed_dry_bulb "
+        "mixed_wet_bulb outdoor_wet_bulb outdoor_dry_bulb space_dry_bulb space_dew_point barometer "
+        "airflow coil_pressure_drop filter_pressure_drop external_static fan_frequency fan_speed fan_current "
+        "fan_power fan_current_at duct_area condensate_rate electric_heat"
     ),
     "visit.condition.air.traverse": "velocities area",
     "visit.condition.circuit": (
@@ -73,7 +73,7 @@ USED: dict[str, str] = {
     ),
     "visit.condition.signs": (
         "water_on pan_water drain_flow trap drain_air frost_on filters coil_face fan_on_second_stage "
-        "belt fan_rotation "
+        "belt outdoor_damper fan_rotation "
         "pump sweating_on timing pour_test tested_with_fan tested_with_door coil_thawed "
         "water_with_cooling_off hot_water_coil float_switch"
     ),

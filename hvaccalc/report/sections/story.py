@@ -114,7 +114,7 @@ def why(found: Found) -> list[Block]:
         if not found.analysis.conditions:
             text = "Not proved yet: there is nothing to reason from."
         blocks.append(Paragraph(text + " What to read next stands below."))
-        blocks += [Paragraph(said, "What stands out.") for said in (*_wheel(found), *_high_head(found))]
+        blocks += [Paragraph(said, "What stands out.") for said in (*_of_the_air(found), *_high_head(found))]
     else:
         assert found.decisive is not None
         blocks.append(
@@ -127,9 +127,12 @@ def why(found: Found) -> list[Block]:
     return blocks + at_which_airflow(found) + _drawn(found)
 
 
-def _wheel(found: Found) -> list[str]:
-    """A wheel that slips, has other sheaves or turns backwards: what slows a fan that no call can slow."""
-    those = [f for key in ("fan.rotation", "fan.wheel") for f in found.of(key) if f.severity.asks_for_work]
+OF_THE_AIR = ("fan.rotation", "fan.wheel", "air.outdoor_air")
+
+
+def _of_the_air(found: Found) -> list[str]:
+    """A wheel that slips, has other sheaves or turns backwards, and too much outdoor air."""
+    those = [f for key in OF_THE_AIR for f in found.of(key) if f.severity.asks_for_work]
     told = (plain.sentence(finding, found) if found.plain else finding.statement for finding in those)
     return list(dict.fromkeys(told))
 
@@ -222,6 +225,7 @@ def _links(found: Found) -> list[Item]:
         ("The fan.", "staging.fault"),
         ("The fan.", "fan.rotation"),
         ("The belt.", "fan.wheel"),
+        ("Outdoor air.", "air.outdoor_air"),
         ("The air.", "airflow.reconciled"),
         ("The coil.", "coil.coldest_surface"),
         ("Ice.", "coil.ice_seen"),
@@ -229,7 +233,7 @@ def _links(found: Found) -> list[Item]:
         ("Freezing.", "freeze.probability.suction"),
     ):
         finding = found.at(key, where)
-        told = key in ("staging.fault", "fan.rotation", "fan.wheel", "coil.ice_seen")
+        told = key in ("staging.fault", "fan.rotation", "fan.wheel", "air.outdoor_air", "coil.ice_seen")
         if finding is None or (finding.value is None and not (told and finding.severity.notable)):
             continue
         if lead == "Freezing." and last.startswith(("coil.ice", "freeze.")) and told_same(finding):

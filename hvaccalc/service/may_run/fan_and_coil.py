@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from hvaccalc.call import Mode
 from hvaccalc.diagnosis.air.fan_check import ON_A_DRIVE, Check, CheckName, CheckState, Load
+from hvaccalc.diagnosis.air.mixed_air import Outdoors
 from hvaccalc.diagnosis.calls import measures
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.equipment.wiring.wiring_calls import Mismatch
@@ -48,6 +49,7 @@ def fan_and_coil(case: Case) -> Iterator[Concern]:
     yield from _ice(case)
     yield from _freezing(case)
     yield from _short_of_air(case)
+    yield from _outdoor_air(case)
     yield from _wheel(case)
     yield from _motor(case)
     yield from _speed_checks(case)
@@ -300,6 +302,15 @@ def _drives_all(case: Case, result: ConditionResult) -> tuple[Running, ...]:
     """Ways of running that a fan's reading speaks of: all of them where its speed is the same in all."""
     fixed = case.of.job.unit.fan.drive not in (ON_A_DRIVE, "two speed motor")
     return case.ways if fixed else case.running(result.where)
+
+
+def _outdoor_air(case: Case) -> Iterator[Concern]:
+    """Too much outdoor air over a coil that cools."""
+    for result in case.of.visits.by_time:
+        much = result.outdoors is not None and result.outdoors.text is Outdoors.MUCH
+        if much and not case.closed(Cause.OUTDOOR_AIR):
+            why = Reason(Why.OUTDOOR_AIR, {"place": case.of.visits.name(result)})
+            yield Concern(case.cooling, Asks.STEPS, why, (Action(Reason(Do.OUTDOOR_AIR)),))
 
 
 def _wheel(case: Case) -> Iterator[Concern]:

@@ -18,7 +18,7 @@ from hvaccalc.diagnosis.water.mechanism import Ability
 from hvaccalc.diagnosis.water.pan_filling import PanFilling
 from hvaccalc.job.causes import CauseAt, Way
 from hvaccalc.physics.water_vapour import FREEZING_POINT
-from hvaccalc.practice.air import ENOUGH_AIR, FACE_VELOCITY, FULL_SPEED
+from hvaccalc.practice.air import ENOUGH_AIR, FACE_VELOCITY, FULL_SPEED, MUCH_OUTDOOR_AIR
 from hvaccalc.practice.circuits import DRIER_DROP, HIGH_OVER_OUTDOOR
 from hvaccalc.practice.visits import STANDS, VACUUM
 from hvaccalc.rows import complete
@@ -302,6 +302,7 @@ _ROWS: dict[Shown, tuple[_When, Callable[[Followed, RepairNeeded], _Limits]]] = 
         Shown.VACUUM: (_When.OFF, _fixed(_Limits(None, None, VACUUM, "absolute_pressure"))),
         Shown.DRIER_DROP: (_When.COOLING, _fixed(_Limits(None, None, DRIER_DROP, "temperature_difference"))),
         Shown.BELT_SLIP: (_When.COOLING, _fan_speed),
+        Shown.OUTDOOR_SHARE: (_When.COOLING, _fixed(_Limits(None, None, MUCH_OUTDOOR_AIR, "fraction"))),
         Shown.MOTOR_CURRENT: (_When.COOLING, _motor_current),
     },
 )

@@ -36,6 +36,7 @@ class Repair(StrEnum):
     BELT = "belt"
     UNLOAD_MOTOR = "unload_motor"
     TURN_ROUND = "turn_round"
+    OUTDOOR_DAMPER = "outdoor_damper"
     FIND_WHAT_FREEZES = "find_what_freezes"
     MEND_WIRING = "mend_wiring"
     TAKE_JUMPER_OFF = "take_jumper_off"
@@ -142,6 +143,7 @@ class Shown(StrEnum):
     VACUUM = "vacuum held"
     DRIER_DROP = "temperature drop across the drier"
     BELT_SLIP = "speed of the fan wheel"
+    OUTDOOR_SHARE = "share of outdoor air"
     MOTOR_CURRENT = "current of the fan's motor"
 
 
@@ -237,6 +239,7 @@ ROWS: dict[Repair, RepairRow] = complete(
             (Cause.LOW_AIRFLOW,), (Part.CLEANING,), (Shown.AIRFLOW, Shown.COLDEST_METAL), today=True
         ),
         Repair.BELT: _row((Cause.BELT,), (Part.BELT,), (Shown.BELT_SLIP, Shown.AIRFLOW)),
+        Repair.OUTDOOR_DAMPER: _row((Cause.OUTDOOR_AIR,), (), (Shown.OUTDOOR_SHARE,), today=True),
         Repair.TURN_ROUND: _row(
             (Cause.REVERSED_ROTATION,), (), (Shown.AIRFLOW, Shown.COLDEST_METAL), today=True
         ),

@@ -221,7 +221,11 @@ def _air(of: Followed) -> Iterator[RepairNeeded]:
         yield RepairNeeded(
             repair, CauseAt(Cause.LOW_AIRFLOW), due=due(of, Cause.LOW_AIRFLOW), details=details
         )
-    for repair, cause in ((Repair.BELT, Cause.BELT), (Repair.TURN_ROUND, Cause.REVERSED_ROTATION)):
+    for repair, cause in (
+        (Repair.BELT, Cause.BELT),
+        (Repair.TURN_ROUND, Cause.REVERSED_ROTATION),
+        (Repair.OUTDOOR_DAMPER, Cause.OUTDOOR_AIR),
+    ):
         if found(of, cause):
             yield RepairNeeded(repair, CauseAt(cause), due=due(of, cause))
 
