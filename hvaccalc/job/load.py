@@ -16,6 +16,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from hvaccalc.errors import InputError, MissingReading, OutOfRange, WrongKind
+from hvaccalc.job.checks.chart_checks import chart_checks
 from hvaccalc.job.checks.cross_checks import cross_checks, wiring_checks
 from hvaccalc.job.checks.notices import notices_of, words_taken
 from hvaccalc.job.checks.refusals import Placed, refusals
@@ -178,7 +179,7 @@ def _validated(tables: dict[str, Any], text: str, path: Path | None, unread: lis
         _raise([(("format",), error)], text, path, unread)
     except ValidationError as error:
         _raise(refusals(error), text, path, unread)
-    found = [*cross_checks(job), *wiring_checks(job)]
+    found = [*cross_checks(job), *chart_checks(job), *wiring_checks(job)]
     if found or unread:
         _raise(found, text, path, unread)
     job._notices = tuple(words_taken(job, tables))

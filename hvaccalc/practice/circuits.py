@@ -16,6 +16,8 @@ OUTDOOR_SUCTION_DROP = span("1 degF", "2 degF", "temperature_difference", PRACTI
 """Suction saturation at the coil above that at the outdoor unit."""
 CHART_REACH = number("10 degF", "temperature_difference", PRACTICE)
 """How far a chart of one point holds either side of its temperature."""
+CHART_OFF_LINE = number("5 degF", "temperature_difference", PRACTICE)
+"""How far a point of a charging chart may lie from the line of the others."""
 
 LIQUID_ABOVE_BUBBLE = number("5 degF", "temperature_difference", PRACTICE)
 """Liquid above its bubble temperature up to which it is evidence of a short circuit."""
