@@ -24,7 +24,9 @@ from hvaccalc.words.speak import teller
 
 _BY_KEY: dict[str, Cause | Way] = {
     "airflow.short": Cause.LOW_AIRFLOW,
+    "circuit.condenser_fans": Cause.CONDENSER_AIR,
     "circuit.condensing_over_outdoor": Cause.CONDENSER_AIR,
+    "circuit.drier_drop": Cause.RESTRICTION,
     "coil.ice_seen": Way.MELT,
     "air.outdoor_air": Cause.OUTDOOR_AIR,
     "fan.rotation": Cause.REVERSED_ROTATION,

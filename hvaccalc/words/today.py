@@ -144,6 +144,14 @@ WHYS = complete(
             "circuit {circuit}: suction high and head low, so its compressor pumps too little ({place})",
             "circuit {circuit}: its compressor does not seem to pump as it should ({place})",
         ),
+        Why.DRIER: Said(
+            "circuit {circuit}: drier restricted ({place})",
+            "circuit {circuit}: its refrigerant filter is clogged ({place})",
+        ),
+        Why.CONDENSER_FANS: Said(
+            "circuit {circuit}: a condenser fan stands ({place})",
+            "circuit {circuit}: a fan of the outdoor unit stands ({place})",
+        ),
         Why.STANDING_PRESSURE: Said(
             "circuit {circuit}: standing pressure off the air's saturation",
             "circuit {circuit}: its pressure at rest does not fit",
@@ -435,6 +443,17 @@ STEPS = complete(
             "no refrigerant is added or taken out; the compressor is checked first. Switch it off where it "
             "is loud or keeps stopping.",
         ),
+        Do.DRIER: Said(
+            "add nothing and take nothing out before its drier is replaced; look at it often while it runs, "
+            "off with frost or a hot compressor.",
+            "nothing is added or taken out before its filter is replaced; it is switched off if frost shows.",
+        ),
+        Do.CONDENSER_FANS: Said(
+            "add nothing and take nothing out before its fans turn; off where its head climbs, and never "
+            "bridge the high-pressure cut-out.",
+            "nothing is added or taken out before its outdoor fan turns; it stays off where it stops by "
+            "itself.",
+        ),
         Do.STANDING_PRESSURE: Said(
             "add nothing and take nothing out before what stands in it is known.",
             "nothing is added or taken out before it is known what it holds.",
@@ -499,6 +518,8 @@ LEADS = complete(
                     Do.CANNOT_TELL,
                     Do.CONTRAST,
                     Do.WEAK,
+                    Do.DRIER,
+                    Do.CONDENSER_FANS,
                     Do.STANDING_PRESSURE,
                     Do.NO_SUBCOOLING,
                 ),

@@ -16,6 +16,7 @@ from hvaccalc.words.said import Reader
 from hvaccalc.words.speak import teller
 from tests.behaviour.jobs import HUMID
 from tests.behaviour.test_repairs import DOES_NOT_PUMP, FULL, LOADED, SHORT, WET, job
+from tests.consistency import contradictions
 
 Changes = tuple[tuple[str, object], ...]
 
@@ -60,6 +61,13 @@ FAMILIES: dict[str, tuple[Changes, str, set[str], set[Part]]] = {
     "overcharge": (FULL, "", {"weigh_out overcharge:2"}, {Part.WEIGHING_OUT}),
     "restricted drier": (RESTRICTED, "", {"replace_drier restriction:2"}, {Part.DRIER_CHANGE}),
     "loose bulb": (LOOSE, "", {"seat_bulb overfeeding_valve:2"}, set()),
+    "loose bulb, valve not named": ((("signs.sensing_bulb", "uninsulated"),), "", {"seat_bulb"}, set()),
+    "both driers": (
+        tuple((key.replace("2.", f"{name}."), value) for name in "12" for key, value in RESTRICTED),
+        "",
+        {"replace_drier restriction:1", "replace_drier restriction:2"},
+        {Part.DRIER_CHANGE},
+    ),
     "air in a circuit": (
         (("2.liquid_pressure", "400 psig"), ("2.liquid_temperature", "92 degF")),
         AT_REST,
@@ -110,3 +118,9 @@ def test_a_family_gets_its_own_repairs_and_no_others(family: str) -> None:
         more = "".join(item.lead + item.text for item in items[len(needed) :])
         assert ("lb" in more) == (Part.REFRIGERANT in parts)
         assert "leak" in more or Part.LEAK_SEARCH not in parts
+
+
+@pytest.mark.parametrize("family", ["both driers", "dead condenser fan"])
+def test_what_is_seen_of_a_circuit_is_a_finding_and_a_step_of_today(family: str) -> None:
+    changes, extra, _, _ = FAMILIES[family]
+    assert contradictions(job(*LABEL, *changes, extra=extra)) == []

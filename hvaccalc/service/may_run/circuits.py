@@ -36,6 +36,7 @@ def circuits(case: Case) -> Iterator[Concern]:
         yield from _evidence(case, name)
         yield from _beside(case, name)
         yield from _idle(case, name)
+        yield from _drier_and_fans(case, name)
 
 
 def _without_call(case: Case) -> Iterator[Concern]:
@@ -221,3 +222,16 @@ def _idle(case: Case, name: str) -> Iterator[Concern]:
         if read and name in read[0].idle:
             why = Reason(Why.IDLE, {"circuit": name, "place": case.of.visits.name(read[0])})
             yield Concern((running,), Asks.STEPS, why, (Action(Reason(Do.FIND_HOLD), name),))
+
+
+def _drier_and_fans(case: Case, name: str) -> Iterator[Concern]:
+    """A drier that holds back and a condenser fan that stands, as read last: no refrigerant on either."""
+    read = [result for result in case.of.visits.by_time if name in result.circuits]
+    driers = [result for result in read if result.circuits[name].drier_restricted is not None]
+    if driers and driers[-1].circuits[name].drier_restricted and not case.closed(Cause.RESTRICTION, name):
+        why = Reason(Why.DRIER, {"circuit": name, "place": case.of.visits.name(driers[-1])})
+        yield Concern(case.with_circuit(name), Asks.STEPS, why, (Action(Reason(Do.DRIER), name),))
+    stood = [result for result in read if result.circuits[name].fans_stand is not None]
+    if stood and not case.closed(Cause.CONDENSER_AIR, name):
+        why = Reason(Why.CONDENSER_FANS, {"circuit": name, "place": case.of.visits.name(stood[-1])})
+        yield Concern(case.with_circuit(name), Asks.STEPS, why, (Action(Reason(Do.CONDENSER_FANS), name),))

@@ -238,8 +238,8 @@ def _pan_run(of: Followed, _: RepairNeeded) -> _Limits:
 
 
 def _superheat(of: Followed, needed: RepairNeeded) -> _Limits:
-    """The range of a working valve; of another device only that liquid stays away."""
-    if of.job.circuit[needed.circuit or ""].metering not in VALVES:
+    """The range of a working valve, of one that nobody named too; else only that liquid stays away."""
+    if needed.circuit is not None and of.job.circuit[needed.circuit].metering not in VALVES:
         return _at_least(0.0, "temperature_difference")
     low, high = charge_rule(of.job).tolerances.valve
     return _Limits(None, low, high, "temperature_difference")
