@@ -98,6 +98,10 @@ class JobTable(Table):
     """``[job]``: what the job is about and where."""
 
     title: str
+    customer: str | None = None
+    work_order: str | None = None
+    company: str | None = None
+    licence: str | None = None
     reported: str | None = None
     site: str | None = None
     prepared_by: str | None = None

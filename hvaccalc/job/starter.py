@@ -26,6 +26,10 @@ display = "us"                          # us or si: units of everything that is 
 [job]
 title = @TITLE@
 elevation = "0 ft"                      # CHANGE: of the site; gives the barometer for gauge pressures
+#customer = "County library"            # this and the next three are printed as typed
+#work_order = "2026-0618"
+#company = "your own"
+#licence = "its number"
 #site = "Reading hall, second floor"
 #reported = "what the customer said, in the customer's words"
 #prepared_by = ""
@@ -36,6 +40,9 @@ elevation = "0 ft"                      # CHANGE: of the site; gives the baromet
 rated_capacity = "240 kBtu/h"           # CHANGE: net cooling as printed on the data sheet
 rated_airflow = "8000 cfm"              # CHANGE: at that rating, standard air
 #name = "AH-1"
+#model = "as on its plate"              # model, serial and location are printed, not looked up
+#serial = "as on its plate"
+#location = "attic, above the hall"
 #kind = "cooling"                       # or heat pump
 #rated_sensible_heat_ratio = 0.72       # net, as printed
 #rated_suction_saturation = "45 degF"   # at the rating; worth asking the maker for
@@ -101,6 +108,8 @@ rated_airflow = "8000 cfm"              # CHANGE: at that rating, standard air
 
 [circuit.1]                             # one table a circuit; its name stands after the dot
 refrigerant = "R-410A"                  # CHANGE: from the nameplate
+#outdoor_model = "as on its plate"
+#outdoor_serial = "as on its plate"
 #metering = "TXV"                       # TXV, fixed orifice, EEV, unknown
 #stage = 1                              # stage of cooling that starts it
 #nameplate_charge = "34 lb"

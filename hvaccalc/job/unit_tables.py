@@ -169,6 +169,9 @@ class Unit(Table):
     """``[unit]``: the data sheet and nameplate of the air handler and its cooling."""
 
     name: str | None = None
+    model: str | None = None
+    serial: str | None = None
+    location: str | None = None
     kind: Literal["cooling", "heat pump"] | None = None
     rated_capacity: Heat
     rated_airflow: Airflow
@@ -317,6 +320,8 @@ class Circuit(Table):
     """``[circuit.N]``: one refrigerant circuit."""
 
     refrigerant: Refrigerant
+    outdoor_model: str | None = None
+    outdoor_serial: str | None = None
     metering: Metering | None = None
     stage: Annotated[int, Field(ge=1, le=100)] | None = None
     capacity_share: Share | None = None

@@ -96,15 +96,33 @@ LINE = "_" * 24
 def _head(found: Found) -> list[Block]:
     job = found.job
     visits = [visit for number in found.visits if (visit := job.visit[number - 1]).date]
+    who, unit = job.job, job.unit
     rows = [
-        ("Site", job.job.site or "not noted"),
-        ("Unit", job.unit.name or "not noted"),
+        ("Customer", who.customer),
+        ("Work order", who.work_order),
+        ("Site", who.site or "not noted"),
+        ("Unit", _parts(unit.name, unit.location, _plate(unit.model, unit.serial)) or "not noted"),
+        *(
+            (f"Outdoor unit, circuit {name}", _plate(c.outdoor_model, c.outdoor_serial))
+            for name, c in job.circuit.items()
+        ),
         ("Visits", ", ".join(date_text(visit.date) for visit in visits) or "none dated"),
-        ("Prepared by", job.job.prepared_by or "not noted"),
+        (
+            "Prepared by",
+            _parts(who.prepared_by, who.company, who.licence and f"licence {who.licence}") or "not noted",
+        ),
     ]
     if not found.plain:
         rows.append(("Copy", "for the file"))
-    return [Heading(job.job.title, 1), KeyValues(tuple(rows))]
+    return [Heading(job.job.title, 1), KeyValues(tuple((name, text) for name, text in rows if text))]
+
+
+def _plate(model: str | None, serial: str | None) -> str:
+    return _parts(model and f"model {model}", serial and f"serial {serial}")
+
+
+def _parts(*parts: str | None) -> str:
+    return ", ".join(part for part in parts if part)
 
 
 def write(analysis: Analysis, directory: str | Path, audience: str = "file") -> Path:

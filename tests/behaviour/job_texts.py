@@ -49,6 +49,10 @@ display = "si"
 
 [job]
 title = "Every key"
+customer = "the library"
+work_order = "2026-0618"
+company = "the workshop"
+licence = "12345"
 reported = "drip in the hall"
 site = "upper floor"
 prepared_by = "the office"
@@ -59,6 +63,9 @@ seed = 7
 
 [unit]
 name = "AH-1"
+model = "AHX-20"
+serial = "S 1"
+location = "attic"
 kind = "cooling"
 rated_capacity = "240 kBtu/h ± 3 %"
 rated_airflow = "8000 scfm"
@@ -141,6 +148,8 @@ head_control = "fan cycling"
 
 [circuit.north]
 refrigerant = "R-410A"
+outdoor_model = "ODX-10"
+outdoor_serial = "S 2"
 metering = "TXV"
 stage = 1
 capacity_share = 0.5

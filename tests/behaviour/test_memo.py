@@ -13,13 +13,13 @@ import pytest
 
 from hvaccalc.analysis import analyse
 from hvaccalc.errors import FileChanged, InputError
-from hvaccalc.job.load import job_from_text
+from hvaccalc.job.load import job_from_text, load_job
 from hvaccalc.pictures import psychrometric_chart
 from hvaccalc.report import html, memo
-from hvaccalc.report.blocks import Caution, Figure, Heading, Items, Table
+from hvaccalc.report.blocks import Caution, Figure, Heading, Items, KeyValues, Table
 from hvaccalc.resources import data_path
 from tests.behaviour import jobs
-from tests.behaviour.jobs import blocks_of
+from tests.behaviour.jobs import blocks_of, write_job
 
 DEMO = data_path("jobs") / "library_hall.toml"
 
@@ -371,3 +371,29 @@ def test_the_shaded_area_holds_95_percent():
 def test_importing_the_memo_does_not_load_the_plotting_library():
     code = "import sys, hvaccalc.report.memo; sys.exit('matplotlib' in sys.modules)"
     assert subprocess.run([sys.executable, "-c", code], cwd=Path(__file__).parent).returncode == 0
+
+
+IDENTITY = {
+    "job.customer": "County library",
+    "job.work_order": "WO 17",
+    "job.company": "Workshop",
+    "job.licence": "L 12",
+    "unit.model": "AHX",
+    "unit.serial": "S 1",
+    "unit.location": "attic",
+    "circuit.2.outdoor_model": "ODX",
+    "circuit.2.outdoor_serial": "S 2",
+}
+
+
+@pytest.mark.parametrize("audience", ["file", "customer"])
+def test_who_and_what_a_memo_is_about_stands_at_its_head(tmp_path, audience):
+    """As typed, to both readers; nothing is announced as not computed with."""
+    analysis = analyse(load_job(write_job(tmp_path, IDENTITY)), draws=64)
+    head = dict(next(b for b in memo.blocks(analysis, audience) if isinstance(b, KeyValues)).rows)
+    assert head["Customer"] == "County library" and head["Work order"] == "WO 17"
+    assert head["Unit"].endswith("attic, model AHX, serial S 1")
+    assert head["Outdoor unit, circuit 2"] == "model ODX, serial S 2"
+    assert "Outdoor unit, circuit 1" not in head
+    assert head["Prepared by"].endswith("Workshop, licence L 12")
+    assert not any(n.code in ("printed_only", "not_used_yet") for n in analysis.notices)

@@ -16,10 +16,14 @@ from hvaccalc.units import Quantity
 
 USED: dict[str, str] = {
     "": "format display",
-    "job": "title reported site prepared_by elevation water_seen water_when seed",
+    "job": (
+        "title customer work_order company licence reported site prepared_by elevation water_seen water_when "
+        "seed"
+    ),
     "unit": (
-        "name kind rated_capacity rated_airflow rated_sensible_heat_ratio rated_return_dry_bulb "
-        "rated_return_wet_bulb rated_outdoor rated_suction_saturation circuiting air_path filter_area"
+        "name model serial location kind rated_capacity rated_airflow rated_sensible_heat_ratio "
+        "rated_return_dry_bulb rated_return_wet_bulb rated_outdoor rated_suction_saturation circuiting "
+        "air_path filter_area"
     ),
     "unit.coil": "face_area slope fin_surface low_edge_over_pan",
     "unit.fan": (
@@ -34,8 +38,9 @@ USED: dict[str, str] = {
     "unit.cabinet": "insulation area duct_insulation duct_area suction_line_insulation",
     "unit.protection": "float_switch low_pressure_cutout head_control",
     "circuit": (
-        "refrigerant metering stage capacity_share nameplate_charge full_charge target_subcooling "
-        "target_superheat rated_condensing_saturation rated_superheat rated_load_current chart_requires"
+        "refrigerant outdoor_model outdoor_serial metering stage capacity_share nameplate_charge full_charge "
+        "target_subcooling target_superheat rated_condensing_saturation rated_superheat rated_load_current "
+        "chart_requires"
     ),
     "circuit.chart": "liquid_temperature liquid_pressure",
     "circuit.compressor_map": "units mass_flow power superheat",
@@ -84,7 +89,8 @@ USED: dict[str, str] = {
     "service": "installed",
     "instruments": "kind accuracy repeatability",
 }
-"""By table, the job's own keys under an empty name: what a result, a finding or a caution rests on."""
+"""By table, the job's own keys under an empty name: what a result, a finding or a caution rests on, and who
+and what the memo's head names."""
 
 PRINTED: dict[str, str] = {
     "circuit.leak": "found_by note",
