@@ -375,6 +375,7 @@ AnnualHours = Annotated[Quantity, Value(("annual_hours",))]
 Number = Annotated[Quantity, Value(("ratio",), positive=True)]
 
 TemperatureReading = Annotated[Reading, Value(("temperature",), reading=True)]
+DifferenceReading = Annotated[Reading, Value(("temperature_difference",), reading=True)]
 PressureReading = Annotated[Reading, Value(("pressure",), reading=True)]
 AirPressureReading = Annotated[Reading, Value(("air_pressure",), reading=True)]
 PercentReading = Annotated[

@@ -51,9 +51,9 @@ class Reads:
 READS = complete(
     InstrumentKind,
     {
-        InstrumentKind.GAUGE_DIGITAL: Reads(("pressure",)),
+        InstrumentKind.GAUGE_DIGITAL: Reads(("pressure",), ("temperature_difference",)),
         InstrumentKind.GAUGE_ANALOG: Reads(("pressure",)),
-        InstrumentKind.PIPE_CLAMP: Reads(("temperature",)),
+        InstrumentKind.PIPE_CLAMP: Reads(("temperature",), ("temperature_difference",)),
         InstrumentKind.AIR_THERMOMETER: Reads(("temperature",)),
         InstrumentKind.PSYCHROMETER: Reads(("temperature",), ("fraction",)),
         InstrumentKind.HUMIDITY_PROBE: Reads(("fraction",), ("temperature",)),

@@ -230,6 +230,9 @@ refrigerant = "R-410A"                  # CHANGE: from the nameplate
 #suction_measured_at = "outdoor unit"   # or coil
 #liquid_pressure = "301 psig"
 #liquid_temperature = "84 degF"
+# As a digital manifold shows them: used where the pair above was not written down.
+#superheat = "12 degF"
+#subcooling = "11 degF"
 #compressor_current = "17.5 A"
 # Where a heat pump's suction gas enters and leaves its reversing valve.
 #valve_suction_in_temperature = "52 degF"

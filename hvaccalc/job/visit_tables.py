@@ -20,6 +20,7 @@ from hvaccalc.job.fields import (
     Check,
     CurrentReading,
     Date,
+    DifferenceReading,
     Duration,
     FanSpeedReading,
     FileName,
@@ -247,6 +248,8 @@ class CircuitReadings(Table):
     liquid_temperature: TemperatureReading | None = None
     discharge_temperature: TemperatureReading | None = None
     coldest_tube_temperature: TemperatureReading | None = None
+    superheat: DifferenceReading | None = None
+    subcooling: DifferenceReading | None = None
     drier_in_temperature: TemperatureReading | None = None
     drier_out_temperature: TemperatureReading | None = None
     valve_suction_in_temperature: TemperatureReading | None = None

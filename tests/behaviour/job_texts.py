@@ -298,6 +298,8 @@ suction_temperature = "52 degF"
 liquid_temperature = "84 degF"
 discharge_temperature = "160 degF"
 coldest_tube_temperature = "38 degF"
+superheat = "12 degF"
+subcooling = {value = "11 degF", instrument = "gauge_a"}
 drier_in_temperature = "84 degF"
 drier_out_temperature = "83.5 degF"
 valve_suction_in_temperature = "52 degF"

@@ -390,3 +390,30 @@ def test_supply_wetter_than_a_return_that_is_all_but_no_air_is_told(tmp_path, dr
     read |= {f"{name}.compressor_current": "18 A" for name in ("1", "2")}
     codes = {flag.code for flag in analysed(tmp_path, HUMID | read).screening.flags}
     assert "supply_more_humid" in codes
+
+
+SHOWN = {"1.superheat": "10 degF", "1.subcooling": "12 degF"}
+
+
+def test_what_a_manifold_shows_stands_in_for_a_pair_that_was_not_typed(tmp_path):
+    """The card's 118 and 317 psig with 50 and 88 °F are 10 °F of superheat and 12 °F of subcooling."""
+    without = {f"1.{key}_temperature": None for key in ("suction", "liquid")}
+    analysis = analysed(tmp_path, SHOWN | without)
+    for key, degrees in (("superheat", 10.0), ("subcooling", 12.0)):
+        finding = one(analysis, f"circuit.{key}", "1")
+        assert finding.value == pytest.approx(degrees / 1.8) and finding.basis == "measured"
+        assert "as the manifold showed it" in finding.statement
+    assert (
+        one(analysis, "circuit.charge", "1").text == one(analysed(tmp_path, {}), "circuit.charge", "1").text
+    )
+
+
+@pytest.mark.parametrize(("shown", "flagged"), [("10 degF", False), ("22 degF", True)])
+def test_what_a_manifold_shows_is_compared_with_its_pair(tmp_path, shown, flagged):
+    """10 °F by the pair: beyond the band of both, the manifold's own is left out and the pair stays."""
+    analysis = analysed(tmp_path, {"1.superheat": shown})
+    told = [n for n in analysis.notices if "shown_otherwise" in n.code]
+    assert bool(told) is flagged
+    if flagged:
+        assert "superheat" in told[0].where + told[0].text and "22 degF" in told[0].text
+    assert one(analysis, "circuit.superheat", "1").value == pytest.approx(10 / 1.8, abs=0.3)

@@ -244,6 +244,10 @@ def circuit_as_read(draws: Draws, where: Where) -> CircuitState | None:
     if read.discharge is not None:
         condensing, condensing_from = read.discharge.dew, "dew at the discharge pressure"
     offset, note = _chart_offset(draws, where, liquid)
+    pairs = {
+        "subcooling": _difference(liquid_saturation, draws.column(where, "liquid_temperature"), source),
+        "superheat": _difference(draws.column(where, "suction_temperature"), suction_saturation, None),
+    }
     state = CircuitState(
         where=where,
         refrigerant=fluid.name,
@@ -253,8 +257,8 @@ def circuit_as_read(draws: Draws, where: Where) -> CircuitState | None:
         condensing_saturation=condensing,
         condensing_from=condensing_from,
         over_outdoor=_over_outdoor(draws, where, condensing),
-        subcooling=_difference(liquid_saturation, draws.column(where, "liquid_temperature"), source),
-        superheat=_difference(draws.column(where, "suction_temperature"), suction_saturation, None),
+        subcooling=pairs["subcooling"] or _shown(draws, where, "subcooling"),
+        superheat=pairs["superheat"] or _shown(draws, where, "superheat"),
         chart_offset=offset,
         chart_note=note,
         liquid_measured_at=table.liquid_measured_at or "outdoor unit",
@@ -262,6 +266,7 @@ def circuit_as_read(draws: Draws, where: Where) -> CircuitState | None:
         discharge_superheat=_discharge_superheat(draws, where, read.discharge),
         drier_drop=_drier_drop(draws, where),
         fans_stand=_fans_stand(draws, where, table.condenser_fans_running),
+        shown=tuple(key for key, pair in pairs.items() if pair is None),
     )
     return with_lines(draws, state)
 
@@ -310,6 +315,12 @@ def _difference(upper: Array | None, lower: Array | None, source: Datum | None) 
     if upper is None or lower is None:
         return None
     return Datum(upper - lower, source.basis if source else "measured", source.note if source else "")
+
+
+def _shown(draws: Draws, where: Where, key: str) -> Datum | None:
+    """A difference as a digital manifold showed it, where the pair of readings was not typed."""
+    read = draws.column(where, key)
+    return None if read is None else Datum(read, "measured", "")
 
 
 def _chart_offset(draws: Draws, where: Where, liquid: Saturated | None) -> tuple[Array | None, str]:

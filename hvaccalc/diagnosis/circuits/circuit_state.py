@@ -76,6 +76,8 @@ class CircuitState:
         Condensing saturation above the outdoor air of a running circuit [K].
     subcooling, superheat : Datum or None
         [K].
+    shown : tuple of str
+        Which of the two is what a digital manifold showed, for its pair of readings was not typed.
     discharge_superheat : ndarray or None
         Discharge temperature above the dew at the discharge pressure [K].
     chart_offset : ndarray or None
@@ -108,6 +110,7 @@ class CircuitState:
     lines: LineEffects | None = None
     drier_drop: Array | None = None
     fans_stand: FansRunning | None = None
+    shown: tuple[str, ...] = ()
 
     @property
     def fans_severity(self) -> Severity:

@@ -20,6 +20,7 @@ class Contradiction(StrEnum):
     CLAMPS_SWAPPED = "clamps_swapped"
     BELOW_SATURATION = "below_saturation"
     LIQUID_ABOVE_BUBBLE = "liquid_above_bubble"
+    SHOWN_OTHERWISE = "shown_otherwise"
     SUPPLY_ABOVE_RETURN = "supply_above_return"
     SUPPLY_MORE_HUMID = "supply_more_humid"
     AIR_WITHOUT_FAN = "air_without_fan"

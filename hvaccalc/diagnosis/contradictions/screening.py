@@ -173,6 +173,29 @@ def _temperature_flags(draws: Draws, where: Where) -> list[Flag]:
         return [*flags, swapped]
     flags += _suction_temperature(draws, where, read.suction)
     flags += _liquid_temperature(draws, where, read.liquid)
+    return flags or _shown_otherwise(draws, where, read.suction, read.liquid)
+
+
+def _shown_otherwise(
+    draws: Draws, where: Where, suction: Saturated | None, liquid: Saturated | None
+) -> list[Flag]:
+    """A superheat or subcooling as a manifold showed it that its own pair of readings does not give."""
+    gas, cold = (draws.column(where, f"{side}_temperature") for side in ("suction", "liquid"))
+    pairs = {
+        "superheat": None if suction is None or gas is None else gas - suction.dew,
+        "subcooling": None if liquid is None or cold is None else liquid.bubble - cold,
+    }
+    flags = []
+    for key, pair in pairs.items():
+        shown = draws.column(where, key)
+        if shown is None or pair is None or not (beyond(shown - pair) or beyond(pair - shown)):
+            continue
+        text = (
+            f"{_name(key)} of circuit {where.circuit} was shown as {_typed(draws, where, key)}, and pressure "
+            f"and temperature give {_kelvin(draws, pair[0])}: the manifold may be set to another "
+            "refrigerant, or one of the three is typed wrong. The pair is used."
+        )
+        flags.append(Flag(Contradiction.SHOWN_OTHERWISE, where, (key,), text))
     return flags
 
 

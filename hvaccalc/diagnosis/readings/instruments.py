@@ -44,6 +44,9 @@ _BY_ENDING = (
     ("refrigerant_mass_flow", InstrumentKind.FLOW_METER),
     ("_pressure", InstrumentKind.GAUGE_DIGITAL),
     ("_temperature", InstrumentKind.PIPE_CLAMP),
+    # What a digital manifold shows: the clamp's error outweighs the gauge's in a saturation.
+    ("superheat", InstrumentKind.PIPE_CLAMP),
+    ("subcooling", InstrumentKind.PIPE_CLAMP),
 )
 """Instrument taken for a reading that names none, by the ending of its key."""
 

@@ -76,9 +76,11 @@ def _differences(writer: Writer, state: CircuitState, label: str, charge: Circui
     for key, datum in (("subcooling", state.subcooling), ("superheat", state.superheat)):
         if datum is None:
             continue
-        saturation = "liquid_saturation" if key == "subcooling" else "suction_saturation"
+        read_as = "liquid_saturation" if key == "subcooling" else "suction_saturation"
+        shown = key in state.shown
         note = f", {datum.note}" if datum.note else ""
         against = _AGAINST[key] if refrigerant(state.refrigerant).glide else ""
+        against = " as the manifold showed it" if shown else against
         evidence = [e for e in told if e in of[key]]
         sentences = "".join(f" {_told(writer, state, e)}" for e in evidence)
         writer.number(
@@ -87,10 +89,10 @@ def _differences(writer: Writer, state: CircuitState, label: str, charge: Circui
             datum.draws,
             "temperature_difference",
             f"{label}{key} {{}}{against}{note}.{sentences}",
-            basis="assumed" if datum.basis == "assumed" else "computed",
-            sources=("reference_equations",),
+            basis="assumed" if datum.basis == "assumed" else "measured" if shown else "computed",
+            sources=() if shown else ("reference_equations",),
             severity=severities.get(key, Severity.NOTE),
-            inputs=(finding_id(f"circuit.{saturation}", where),),
+            inputs=() if shown else (finding_id(f"circuit.{read_as}", where),),
         )
     if state.discharge_superheat is not None:
         writer.number(

@@ -71,8 +71,8 @@ USED: dict[str, str] = {
     "visit.condition.air.traverse": "velocities area",
     "visit.condition.circuit": (
         "suction_pressure liquid_pressure discharge_pressure suction_temperature liquid_temperature "
-        "discharge_temperature drier_in_temperature drier_out_temperature suction_measured_at "
-        "liquid_measured_at discharge_measured_at refrigerant_mass_flow compressor_power "
+        "discharge_temperature superheat subcooling drier_in_temperature drier_out_temperature "
+        "suction_measured_at liquid_measured_at discharge_measured_at refrigerant_mass_flow compressor_power "
         "valve_suction_in_temperature valve_suction_out_temperature compressor_current sight_glass "
         "condenser_fans_running"
     ),
