@@ -235,7 +235,7 @@ WORDS: dict[Repair, RepairWords] = complete(
         Repair.STOP_FLOODBACK: RepairWords(
             _CIRCUIT,
             Said(
-                "Then look at {device}, the airflow and the charge.",
+                "Then look at the airflow, {device} and the charge.",
                 "Then the metering device and the airflow are looked at.",
             ),
             Said("Off at once where the compressor is cold or frosted.", NOT_TOLD),

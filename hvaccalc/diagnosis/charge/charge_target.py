@@ -16,6 +16,7 @@ from hvaccalc.diagnosis.charge.charge_rules import DASH, ChargeRule, linear_rule
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.readings import air_taken
 from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.diagnosis.readings.rated_unit import ORIFICE
 from hvaccalc.practice.circuits import COMMON_SUBCOOLING
 from hvaccalc.reason import Reason
 
@@ -85,11 +86,10 @@ class Target:
 def target(draws: Draws, state: CircuitState, rule: ChargeRule) -> Target:
     """The target that a circuit's metering device demands."""
     circuit = draws.job.circuit[state.where.circuit]
-    fixed = circuit.metering == "fixed orifice"
+    if circuit.metering == ORIFICE:
+        return _by_superheat(draws, state, rule)
     if state.chart_offset is not None:
         return _by_chart(state, rule)
-    if fixed:
-        return _by_superheat(draws, state, rule)
     if circuit.target_subcooling is not None and circuit.target_superheat is not None:
         if circuit.metering not in VALVES:
             return Target(why=Reason(Because.DEVICE_NOT_KNOWN), settle=Reason(Next.DEVICE))

@@ -9,7 +9,14 @@ from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.air.airflow import Airflow
 from hvaccalc.diagnosis.charge.charge_reasons import Because, Line, Next, Proviso
 from hvaccalc.diagnosis.charge.charge_rules import ChargeRule, charge_rule
-from hvaccalc.diagnosis.charge.charge_target import Method, Target, Yardstick, against_common, target
+from hvaccalc.diagnosis.charge.charge_target import (
+    VALVES,
+    Method,
+    Target,
+    Yardstick,
+    against_common,
+    target,
+)
 from hvaccalc.diagnosis.charge.gates import Gate, GateName, GateState, gates
 from hvaccalc.diagnosis.charge.pumping import Pumping
 from hvaccalc.diagnosis.charge.verdicts import OF_THE_SUPERHEAT, ChargeVerdict, Evidence
@@ -17,6 +24,7 @@ from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.circuits.standing_pressure import stands_above
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws
+from hvaccalc.diagnosis.readings.rated_unit import ORIFICE
 from hvaccalc.ensemble import PERCENTILES, beyond
 from hvaccalc.physics.water_vapour import FREEZING_POINT
 from hvaccalc.practice.circuits import COMMON_SUBCOOLING, HIGH_OVER_OUTDOOR, LOW_DISCHARGE_SUPERHEAT
@@ -251,13 +259,14 @@ def _evidence(
     if compressors.stands(draws, state.where):
         return (Evidence.NO_PRESSURE_DIFFERENCE,) if compressors.level(draws, state.where) else ()
     found = []
-    if state.subcooling is not None and state.subcooling.draws[0] <= 0.0:
+    metering = draws.job.circuit[state.where.circuit].metering
+    if state.subcooling is not None and state.subcooling.draws[0] <= 0.0 and metering != ORIFICE:
         found.append(Evidence.NO_SUBCOOLING)
     if state.superheat is not None:
         rows = state.superheat.draws
         if np.isfinite(rows).any() and not beyond(rows):
             found.append(_floodback(rows, state.discharge_superheat))
-        elif draws.job.circuit[state.where.circuit].metering in ("TXV", "EEV") and _out_of_range(rows, rule):
+        elif metering in VALVES and _out_of_range(rows, rule):
             found.append(Evidence.SUPERHEAT_OUT_OF_RANGE)
     cold = state.coil_suction_saturation
     # In heating the suction side is outdoors, where frost is ordinary.

@@ -11,13 +11,14 @@ from itertools import combinations
 from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.charge import gates
 from hvaccalc.diagnosis.charge.charge_reasons import Because
-from hvaccalc.diagnosis.charge.charge_target import VALVES
+from hvaccalc.diagnosis.charge.charge_target import VALVES, Method
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge, unmet_gates
 from hvaccalc.diagnosis.charge.gates import Gate, GateName, GateState
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.circuits.standing_pressure import stands_above
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.diagnosis.readings.rated_unit import ORIFICE
 from hvaccalc.ensemble import beyond
 from hvaccalc.job.causes import Cause
 from hvaccalc.practice.circuits import CIRCUITS_APART, ODD_ONE_OUT, OVERFED_SUPERHEAT
@@ -120,6 +121,9 @@ def contrast(draws: Draws, where: Where, charges: dict[str, CircuitCharge]) -> C
 def _pair(draws: Draws, where: Where, charges: dict[str, CircuitCharge], names: tuple[str, str]) -> Contrast:
     first, second = names
     checked = _gates(draws, where, (first, second))
+    if _orifice(draws, *(charges[name].state for name in names)):
+        # Too little air lowers the superheat of orifices, not of both alike: the air first.
+        checked += [g for g in charges[first].gates if g.name is GateName.AIRFLOW]
     unmet = [g for g in checked if g.state is GateState.UNMET]
     if unmet:
         reason = Reason(Because.SEVERAL, {"parts": unmet_gates(unmet)})
@@ -140,6 +144,11 @@ def _pair(draws: Draws, where: Where, charges: dict[str, CircuitCharge], names: 
     if found.text is Suspicion.OVERFEEDING_VALVE and draws.job.circuit[found.suspect].metering not in VALVES:
         found = replace(found, text=Suspicion.OVERFED)
     return replace(found, expected=expected)
+
+
+def _orifice(draws: Draws, *states: CircuitState) -> bool:
+    """Whether an orifice meters any of some circuits."""
+    return any(draws.job.circuit[state.where.circuit].metering == ORIFICE for state in states)
 
 
 def _weak(
@@ -170,10 +179,13 @@ def _gates(draws: Draws, where: Where, names: tuple[str, str]) -> list[Gate]:
 def measured_differences(
     draws: Draws, where: Where, first: CircuitCharge, second: CircuitCharge
 ) -> dict[str, Array]:
-    """First less second as read [K], with the discrepancy of two sound circuits added."""
+    """First less second as read [K], with the discrepancy of two sound circuits added.
+
+    Without the subcooling where an orifice meters either.
+    """
     a, b = first.state, second.state
     found: dict[str, Array] = {}
-    if a.subcooling is not None and b.subcooling is not None:
+    if a.subcooling is not None and b.subcooling is not None and not _orifice(draws, a, b):
         found["subcooling"] = a.subcooling.draws - b.subcooling.draws
     if a.superheat is not None and b.superheat is not None:
         found["superheat"] = a.superheat.draws - b.superheat.draws
@@ -237,7 +249,9 @@ def _judge(
     cool, heat = signs.get("subcooling", 0), signs.get("superheat", 0)
     if not cool and not heat:
         rows = tuple(differences.items())
-        missing = [name for name in ("subcooling", "superheat") if name not in differences]
+        orifice = Method.SUPERHEAT in (charges[name].held.method for name in (first, second))
+        wanted = ("superheat",) if orifice else ("subcooling", "superheat")
+        missing = [name for name in wanted if name not in differences]
         if missing:
             reason = Reason(Because.ONE_NOT_ON_BOTH, {"what": missing[0]})
             return Contrast(where, "", "", Suspicion.CANNOT_TELL, reason, rows, provisos)

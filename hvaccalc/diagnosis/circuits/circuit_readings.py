@@ -17,6 +17,7 @@ from hvaccalc.diagnosis.circuits import circuit_state
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState, LineEffects
 from hvaccalc.diagnosis.readings import air_taken, compressors, saturation
 from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
+from hvaccalc.diagnosis.readings.rated_unit import ORIFICE
 from hvaccalc.diagnosis.readings.saturation import Saturated, Sides, saturations
 from hvaccalc.equipment.circuit import refrigerant_lines
 from hvaccalc.equipment.circuit.refrigerant_lines import tube
@@ -333,6 +334,8 @@ def _chart_offset(draws: Draws, where: Where, liquid: Saturated | None) -> tuple
     temperature = draws.column(where, "liquid_temperature")
     if chart is None or liquid is None or temperature is None:
         return None, "" if chart else "no chart of the unit typed"
+    if draws.job.circuit[where.circuit].metering == ORIFICE:
+        return None, "a fixed orifice shows its charge by the superheat"
     reach = units.limit_text(CHART_REACH, "temperature_difference", draws.job.display)
     if chart.pressure.size == 1:
         if abs(temperature[0] - chart.temperature[0]) > CHART_REACH:

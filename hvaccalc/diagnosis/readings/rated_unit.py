@@ -23,6 +23,9 @@ from hvaccalc.practice.rating import (
     TYPED_SUBCOOLING_SD,
 )
 
+ORIFICE = "fixed orifice"
+"""Its subcooling follows air and weather as much as charge: no measure of it, nor is a difference of two."""
+
 _MAP_UNITS = {"degF lb/h W": (True, float(units.si(1.0, "lb/h"))), "degC g/s W": (False, 1e-3)}
 
 
@@ -107,7 +110,7 @@ def _circuit(draws: Draws, name: str) -> Circuit:
     return Circuit(
         refrigerant=fluid.name,
         capacity_share=draws.capacity_shares()[name],
-        metering=typed.metering if typed.metering in ("TXV", "EEV", "fixed orifice") else "TXV",
+        metering=typed.metering if typed.metering in ("TXV", "EEV", ORIFICE) else "TXV",
         condensing_saturation=None if condensing is None else condensing.value,
         subcooling=subcooling(draws, name),
         compressor_map=None if given is None else compressor_map(given),

@@ -11,6 +11,7 @@ from hvaccalc.diagnosis.charge.verdicts import OF_THE_SUPERHEAT, Evidence
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors
+from hvaccalc.diagnosis.readings.rated_unit import ORIFICE
 from hvaccalc.diagnosis.unit.contrast_model import ContrastModel, Explained, Explains, Explanation
 from hvaccalc.ensemble import Band, band
 from hvaccalc.findings.finding import Writer, finding_id
@@ -79,6 +80,8 @@ def _differences(writer: Writer, state: CircuitState, label: str, charge: Circui
         read_as = "liquid_saturation" if key == "subcooling" else "suction_saturation"
         shown = key in state.shown
         note = f", {datum.note}" if datum.note else ""
+        if key == "subcooling" and writer.draws.job.circuit[where.circuit].metering == ORIFICE:
+            note += ", which is no measure of the charge of a fixed orifice"
         against = _AGAINST[key] if refrigerant(state.refrigerant).glide else ""
         against = " as the manifold showed it" if shown else against
         evidence = [e for e in told if e in of[key]]

@@ -14,6 +14,7 @@ from hvaccalc.call import Call, Mode
 from hvaccalc.diagnosis.charge.charge_rules import charge_rule
 from hvaccalc.diagnosis.charge.charge_target import VALVES, Method
 from hvaccalc.diagnosis.charge.gates import GateName
+from hvaccalc.diagnosis.readings.rated_unit import ORIFICE
 from hvaccalc.diagnosis.water.mechanism import Ability
 from hvaccalc.diagnosis.water.pan_filling import PanFilling
 from hvaccalc.job.causes import CauseAt, Way
@@ -249,6 +250,7 @@ def _charge(of: Followed, needed: RepairNeeded) -> _Limits:
     """The target of the circuit's own method, where its readings or its label give one."""
     name = needed.circuit or ""
     charge, typed = of.visits.charge(name), of.job.circuit[name].target_subcooling
+    typed = None if of.job.circuit[name].metering == ORIFICE else typed
     held = charge.held if charge is not None else None
     if held is not None and held.wanted is not None and held.method is Method.SUBCOOLING:
         wanted, tolerance = float(np.atleast_1d(held.wanted)[0]), held.tolerance
