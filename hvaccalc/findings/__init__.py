@@ -25,6 +25,7 @@ from hvaccalc.findings.running import (
     freeze,
     ice,
     idle,
+    loose_bulbs,
     pumping,
     recorded_work,
     short_of_air,
@@ -79,6 +80,7 @@ def findings(
     writer = Writer(draws)
     assumed(writer)
     recorded_work(writer)
+    loose_bulbs(writer)
     for flag in flags:
         writer.verdict(
             "reading.contradiction",

@@ -11,11 +11,13 @@ from hvaccalc.diagnosis.charge.pumping import Pumps
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.compressors import Against
 from hvaccalc.diagnosis.readings.draws import Where
+from hvaccalc.diagnosis.readings.signs_seen import LOOSE_BULB
 from hvaccalc.ensemble import Band, share
 from hvaccalc.equipment.wiring.wiring_calls import Mismatch
 from hvaccalc.findings.finding import IMPOSSIBLE, Writer, finding_id
 from hvaccalc.findings.wiring import JOB, fault_sentence
 from hvaccalc.physics.water_vapour import FREEZING_POINT
+from hvaccalc.severity import Severity
 from hvaccalc.words.charge import FEED_OFF, PLATE, PUMPS, STOP_UNCALLED
 from hvaccalc.words.said import Reader
 from hvaccalc.words.speak import teller
@@ -33,6 +35,23 @@ def recorded_work(writer: Writer) -> None:
             basis="measured",
             severity=doubt.text.severity,
         )
+
+
+def loose_bulbs(writer: Writer) -> None:
+    """Sensing bulbs that were seen loose or bare, visit by visit."""
+    for number, visit in enumerate(writer.draws.job.visit, 1):
+        signs = (one.sensing_bulb for one in (visit.signs, *(c.signs for c in visit.condition)))
+        seen = {word for sign in signs if sign is not None for word in sign.values} & LOOSE_BULB
+        for word in sorted(seen):
+            writer.verdict(
+                f"signs.sensing_bulb.{word}",
+                Where(number),
+                word,
+                f"A sensing bulb was seen {word}: its valve may feed too much until the bulb sits tight and "
+                "insulated.",
+                basis="measured",
+                severity=Severity.WATCH,
+            )
 
 
 def idle(writer: Writer, result: ConditionResult) -> None:

@@ -56,6 +56,11 @@ def wheel(finding: Finding, found: Found) -> str:
     return WHEELS[Turns(finding.text or "")].customer
 
 
+def loose_bulb(finding: Finding, found: Found) -> str:
+    """A sensing bulb that was seen loose or bare."""
+    return "A sensor of the cooling's valve sits loose or bare, so that the valve may let too much through."
+
+
 def rotation(finding: Finding, found: Found) -> str:
     """A wheel that turns backwards."""
     return BACKWARDS.customer
@@ -266,6 +271,8 @@ def freezing(found: Found) -> str:
 
 
 _SPEAK: dict[str, Callable[[Finding, Found], str]] = {
+    "signs.sensing_bulb.loose": loose_bulb,
+    "signs.sensing_bulb.uninsulated": loose_bulb,
     "water.dominant": water,
     "staging.fault": fan,
     "staging.backfeed": back_feed,

@@ -17,10 +17,12 @@ from hvaccalc.service.repair.repair_rows import Part, Repair, RepairNeeded
 from hvaccalc.service.repair.repairs import QuoteLine
 from hvaccalc.service.today import Decision
 from tests import consistency
-from tests.behaviour.jobs import demo_text
+from tests.behaviour.job_texts import FULL_JOB
+from tests.behaviour.jobs import HUMID, demo_text, job_text
 from tests.behaviour.test_memo_visits import DEMOS, analysed
 from tests.compare.two_visits import two_visit_job
 from tests.consistency import contradictions, copies
+from tests.studies import fuzz
 from tests.studies.consistency import broken, drawn
 
 
@@ -151,3 +153,19 @@ def test_a_gap_in_a_sentence_is_found(text: str) -> None:
 @pytest.mark.parametrize("text", ["None stands out.", "visit 2 (the first), 0.5 in", "9.5 to 10, then 3; no"])
 def test_a_whole_sentence_is_none(text: str) -> None:
     assert not consistency.GAPS.search(text)
+
+
+def test_the_memo_of_every_key_is_drawn_for_both_readers() -> None:
+    """A duct's area and a damper's position are typed and no instrument takes them: they have no band."""
+    assert copies(Analysis(job_from_text(FULL_JOB), LEAST_DRAWS)) == []
+
+
+def test_a_loose_bulb_on_no_circuit_has_its_proof() -> None:
+    text = job_text(HUMID, extra='[[visit]]\ndate = 2026-06-25\n[visit.signs]\nsensing_bulb = "loose"\n')
+    assert not broken(text)
+
+
+@pytest.mark.parametrize("number", range(0, 30, 3))
+def test_a_sample_of_jobs_taken_apart(number: int) -> None:
+    """The study of 10,000 draws more of the same; a warning counts as a traceback here."""
+    assert fuzz.verdict(fuzz.drawn(1, number), with_memo=number % 9 == 0) in fuzz.GOOD

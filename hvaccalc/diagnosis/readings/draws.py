@@ -148,7 +148,7 @@ class Draws:
     def column(self, where: Where, key: str) -> Array | None:
         """Draws of the true value behind a reading [SI; pressures absolute], or None; read-only."""
         reading = self.reading(where, key)
-        if reading is None:
+        if reading is None or not instruments.takes(key):
             return None
         if (where, key) not in self._columns:
             values = self._drawn(where, key, reading)

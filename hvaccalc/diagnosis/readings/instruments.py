@@ -116,6 +116,11 @@ def default_accuracies() -> dict[InstrumentKind, Spread]:
     return complete(InstrumentKind, rows)
 
 
+def takes(key: str) -> bool:
+    """Whether an instrument takes the reading of a key: a duct's area or a damper's position it does not."""
+    return any(key.endswith(ending) for ending, _ in _BY_ENDING)
+
+
 def default_kind(key: str) -> InstrumentKind:
     """Kind of instrument that usually takes the reading of a key."""
     return next(kind for ending, kind in _BY_ENDING if key.endswith(ending))

@@ -70,6 +70,7 @@ GATHERED = ("water_on", "pan_water", "sweating_on", "timing", "frost_on", "filte
 LOW_PAN = {"dry", "film"}
 FULL_PAN = {"standing", "full", "overflowing"}
 HELD_BACK = {"slow", "blocked"}
+LOOSE_BULB = {"loose", "uninsulated"}
 WRONG = {
     "trap": {"none", "dry"},
     "drain_air": {"drawn in", "blown out"},

@@ -208,6 +208,14 @@ def _fields(states: UnitStates) -> dict[str, Array]:
     return {name: getattr(states, field) for name, field in READINGS.items()}
 
 
+def _medians(rows: Array) -> Array:
+    """Median of each row over the draws that are solved; NaN where none is."""
+    solved = np.isfinite(rows).any(axis=1)
+    medians = np.full(len(rows), np.nan)
+    medians[solved] = np.nanmedian(rows[solved], axis=1)
+    return medians
+
+
 def _judged(
     raw: dict[str, Array],
     sizes: dict[str, Array],
@@ -219,10 +227,7 @@ def _judged(
     tried = {name: _between(rows) for name, rows in sizes.items()}
     steps = range(len(own_subcooling))
     costs = np.array([_cost(raw, {n: rows[i] for n, rows in tried.items()}) for i in steps])
-    felt = (
-        np.max([np.abs(np.nanmedian(rows - rows[:1], axis=1)) for rows in tried.values()], axis=0)
-        >= FAULT_FELT
-    )
+    felt = np.max([np.abs(_medians(rows - rows[:1])) for rows in tried.values()], axis=0) >= FAULT_FELT
     costs = np.where(felt, costs, np.nan)
     if not np.isfinite(costs).any():
         return Explanation(*what, {}, Explains.CANNOT_TELL, (), NOT_KNOWN)

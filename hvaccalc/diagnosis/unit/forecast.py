@@ -276,6 +276,8 @@ def _weights(draws: Draws, result: ConditionResult, here: UnitStates) -> tuple[A
         return np.ones_like(logs), 0.0
     # Circuits of one unit share the model's error: their readings count as one.
     logs = np.where(np.isfinite(logs), logs / read, -np.inf)
+    if not np.isfinite(logs[1:]).any():
+        return np.ones_like(logs), 0.0
     weights = np.exp(logs - logs[1:].max())
     effective = float(weights[1:].sum() ** 2 / (weights[1:] ** 2).sum())
     return (weights, effective) if effective >= LEAST_EFFECTIVE else (np.ones_like(logs), 0.0)

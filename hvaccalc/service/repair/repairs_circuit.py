@@ -6,6 +6,7 @@ from hvaccalc.diagnosis.charge.contrast import Contrast, Suspicion
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict, Evidence
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.compressors import Running
+from hvaccalc.diagnosis.readings.signs_seen import LOOSE_BULB
 from hvaccalc.job.causes import Cause, CauseAt
 from hvaccalc.reason import Reason, Value
 from hvaccalc.rows import complete
@@ -67,8 +68,6 @@ HELD_BACK = (Repair.CLEAR_RESTRICTION, Repair.FIND_LEAK_OR_RESTRICTION)
 VALVES = (Repair.CHECK_VALVE, Repair.CHECK_ORIFICE)
 """What a loose sensing bulb explains."""
 
-LOOSE = {"loose", "uninsulated"}
-
 
 def circuit_repairs(of: Followed) -> tuple[RepairNeeded, ...]:
     """What the circuits call for, circuit by circuit in the file's order."""
@@ -116,7 +115,7 @@ def bulb_repair(of: Followed, others: tuple[RepairNeeded, ...]) -> Iterator[Repa
 def _bulb_is_loose(of: Followed) -> bool:
     """Whether a sensing bulb was last seen loose or bare, and no later work put a valve right."""
     seen = [
-        (where, set(sign.values) & LOOSE)
+        (where, set(sign.values) & LOOSE_BULB)
         for where in of.visits.places()
         if (sign := of.visits.signs(where).sensing_bulb) is not None
     ]
