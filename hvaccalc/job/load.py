@@ -19,6 +19,7 @@ from hvaccalc.errors import InputError, MissingReading, OutOfRange, WrongKind
 from hvaccalc.job.checks.chart_checks import chart_checks
 from hvaccalc.job.checks.cross_checks import cross_checks, wiring_checks
 from hvaccalc.job.checks.notices import notices_of, words_taken
+from hvaccalc.job.checks.plates import impossible
 from hvaccalc.job.checks.refusals import Placed, refusals
 from hvaccalc.job.fields import nearest, shown
 from hvaccalc.job.schema import Job, Notice, PriceRow
@@ -179,7 +180,7 @@ def _validated(tables: dict[str, Any], text: str, path: Path | None, unread: lis
         _raise([(("format",), error)], text, path, unread)
     except ValidationError as error:
         _raise(refusals(error), text, path, unread)
-    found = [*cross_checks(job), *chart_checks(job), *wiring_checks(job)]
+    found = [*cross_checks(job), *chart_checks(job), *wiring_checks(job), *impossible(job)]
     if found or unread:
         _raise(found, text, path, unread)
     job._notices = tuple(words_taken(job, tables))

@@ -62,7 +62,7 @@ class Coil(Table):
     """``[unit.coil]``: the indoor coil."""
 
     face_area: Area | None = None
-    rows: Annotated[int, Field(ge=1, le=100)] | None = None
+    rows: Annotated[int, Field(ge=1, le=20)] | None = None
     fins_per_inch: Number | None = None
     tube_diameter: Size | None = None
     slope: CoilSlope | None = None

@@ -1,6 +1,7 @@
 """A number of practice: read from text with its unit, as anybody would type it."""
 
 from enum import StrEnum
+from typing import NamedTuple
 
 from hvaccalc import units
 
@@ -67,3 +68,32 @@ def spread(mean: str, sd: str, kind: str, basis: Basis, source: str = "") -> tup
 def factor(likely: str, either_way: str, kind: str, basis: Basis, source: str = "") -> tuple[float, float]:
     """Likely value [SI] and the factor either way that holds 95 %."""
     return number(likely, kind, basis, source), float(either_way)
+
+
+class Limits(NamedTuple):
+    """What a typed value can be, and what it usually is [SI]."""
+
+    lowest: float
+    low: float
+    high: float
+    highest: float
+
+
+def limits(ends: str, kind: str, basis: Basis) -> Limits:
+    """Four ends with one unit: outside the outer two a value cannot be, outside the inner two it is unusual.
+
+    Raises
+    ------
+    ValueError
+        Where the four are out of order.
+
+    Examples
+    --------
+    >>> limits("1 10 90 400 Hz", "frequency", PRACTICE).high
+    90.0
+    """
+    *numbers, unit = f"{ends} ".split(" ", 4)
+    read = Limits(*(number(f"{one} {unit}".strip(), kind, basis) for one in numbers))
+    if list(read) != sorted(read):
+        raise ValueError(f"{ends}: out of order")
+    return read

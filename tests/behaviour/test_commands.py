@@ -364,8 +364,8 @@ ABSURD = {
     "circuit.1.lines.suction_size": ("9 in", "unusual.line", "not taken"),
     "circuit.1.lines.liquid_length": ("0 ft", "unusual.line", "not taken"),
     "circuit.1.lines.rise": ("4000 ft", "unusual.line", "not taken"),
-    "circuit.1.nameplate_charge": ("900 lb", "unusual.charge", "used as typed"),
-    "unit.drain.trap_seal": ("9 ft", "unusual.trap", "used as typed"),
+    "circuit.1.nameplate_charge": ("900 lb", "unusual.plate", "used as typed"),
+    "unit.drain.trap_seal": ("9 ft", "unusual.plate", "used as typed"),
 }
 """What an engineer typed to see whether anybody looks; no split system of 20 tons has any of them."""
 
@@ -426,7 +426,7 @@ def test_check_tells_more_recovered_than_the_circuit_holds(tmp_path, pounds, tol
 @pytest.mark.parametrize("name", ["library_hall", "clinic_attic", "swim_club", "heat_pump_school"])
 def test_check_calls_a_usual_job_usual(name):
     said = in_process("check", data_path("jobs", f"{name}.toml")).out
-    assert not any(f"unusual.{what}" in said for what in ("line", "charge", "recovered", "trap"))
+    assert not any(f"unusual.{what}" in said for what in ("line", "plate", "recovered"))
 
 
 def test_within_each_place_what_needs_doing_stands_first(tmp_path):

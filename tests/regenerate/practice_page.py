@@ -69,7 +69,11 @@ def _calls(name: str, value: ast.expr) -> Iterator[tuple[str, ast.expr]]:
 def _row(name: str, call: ast.expr, what: str) -> Row:
     assert isinstance(call, ast.Call) and isinstance(call.func, ast.Name)
     given = [a.id if isinstance(a, ast.Name) else ast.literal_eval(a) for a in call.args]
+    if call.func.id == "limits":
+        lowest, low, high, highest, *unit = given.pop(0).split(" ", 4)
+        given[:0] = [" ".join((low, "to", high, *unit)), lowest, highest]
     joined = {
+        "limits": "{}; never below {} or above {}",
         "number": "{}",
         "span": "{} to {}",
         "spread": "{}, sd {}",

@@ -37,6 +37,16 @@ def _below(value: object, place: Location) -> Iterator[tuple[Location, object]]:
         yield place, value
 
 
+NAMED = ("circuit", "instruments")
+"""Tables below which the user's own names stand."""
+
+
+def key_without_names(location: Location) -> str:
+    """A key with its tables, without numbers and without the names of circuits and instruments."""
+    words = [part for part in location if isinstance(part, str)]
+    return ".".join(word for number, word in enumerate(words) if not (number and words[number - 1] in NAMED))
+
+
 def cross_checks(job: Job) -> list[Placed]:
     """Refusals that need more than one key."""
     return [*_names(job), *_refrigerants(job), *_circuits(job), *_mends(job), *_instruments(job), *_site(job)]

@@ -6,7 +6,8 @@ A key that is added counts as not used until it stands in `USED`: whoever makes 
 from collections.abc import Iterator
 from typing import Any
 
-from hvaccalc.job.checks.cross_checks import values_of
+from hvaccalc.job.checks.cross_checks import key_without_names, values_of
+from hvaccalc.job.checks.plates import unusual_plates
 from hvaccalc.job.checks.unusual import unusual
 from hvaccalc.job.fields import Reading
 from hvaccalc.job.schema import Job, Notice
@@ -109,16 +110,6 @@ def _full(tables: dict[str, str]) -> frozenset[str]:
 ALL_USED, ALL_PRINTED = _full(USED), _full(PRINTED)
 
 
-NAMED = ("circuit", "instruments")
-"""Tables below which the user's own names stand."""
-
-
-def _part(location: Location) -> str:
-    """A key with its tables, without numbers and without the names of circuits and instruments."""
-    words = [part for part in location if isinstance(part, str)]
-    return ".".join(word for number, word in enumerate(words) if not (number and words[number - 1] in NAMED))
-
-
 REPAIRS = ("repaired", "cleaned", "recovered refrigerant")
 """Kinds of work that put something right; a temporary measure does not."""
 
@@ -152,7 +143,7 @@ def notices_of(job: Job) -> Iterator[Notice]:
     bare: Location | None = None
     for location, value in values_of(job):
         if not isinstance(value, dict):
-            typed[_part(location)] = None
+            typed[key_without_names(location)] = None
         quantity = value.quantity if isinstance(value, Reading) else value
         if isinstance(quantity, Quantity) and quantity.notice:
             yield Notice("unit_taken", key_text(location), f'{quantity.notice}: "{quantity.text}"')
@@ -164,6 +155,7 @@ def notices_of(job: Job) -> Iterator[Notice]:
     if job.wiring.given and not (job.wiring.terminals or job.wiring.designed):
         yield Notice("wiring_not_used", "wiring", "no terminals are listed, so no call can be followed")
     yield from unusual(job)
+    yield from unusual_plates(job)
     if place := next(_repairs_of_nothing(job), None):
         text = "no work says what it put right (mends), so none closes a cause; a later reading can"
         yield Notice("mends_not_said", place, text)

@@ -7,6 +7,7 @@ nothing.
 from collections.abc import Iterator
 
 from hvaccalc import units
+from hvaccalc.job.checks.plates import TON, share_of
 from hvaccalc.job.schema import Job, Notice
 
 VOLUME_PER_TON = float(units.si(1.0, "ft3", "volume"))
@@ -29,8 +30,7 @@ def unusual_circuits(job: Job) -> Iterator[Notice]:
 def beyond(job: Job, name: str) -> tuple[str, ...]:
     """Keys of a circuit's condenser whose values no unit of its rating has: they must promise nothing."""
     circuit = job.circuit[name]
-    share = circuit.capacity_share.value if circuit.capacity_share is not None else 1.0 / len(job.circuit)
-    tons = job.unit.rated_capacity.value * share / TON
+    tons = job.unit.rated_capacity.value * share_of(job, name) / TON
     most = {
         "volume": VOLUME_PER_TON * tons,
         "receiver_volume": VOLUME_PER_TON * tons,
@@ -40,14 +40,6 @@ def beyond(job: Job, name: str) -> tuple[str, ...]:
     return tuple(key for key, value in typed.items() if value is not None and value.value > most[key])
 
 
-CHARGE_PER_TON = tuple(float(units.si(v, "lb", "mass")) for v in (0.7, 8.0))
-"""Nameplate charge for each ton of the circuit's share [kg]."""
-
-TON = float(units.si(1.0, "ton", "heat"))
-
-TRAP = float(units.si(18.0, "in", "length"))
-"""Highest trap and deepest seal below a pan [m]: 18 in hold back more suction than any air handler has."""
-
 ABOVE_FULL = 1.25
 FIELD_LINE = float(units.si(0.1, "lb", "mass") / units.si(1.0, "ft", "length"))
 LINE_WHERE_UNTYPED = float(units.si(100.0, "ft", "length"))
@@ -56,26 +48,9 @@ LINE_WHERE_UNTYPED = float(units.si(100.0, "ft", "length"))
 
 
 def unusual(job: Job) -> Iterator[Notice]:
-    """Notices on charges, condensers, recovered refrigerant and the trap."""
-    yield from _charges(job)
+    """Notices on condensers and recovered refrigerant."""
     yield from unusual_circuits(job)
     yield from _recovered(job)
-    yield from _trap(job)
-
-
-def _charges(job: Job) -> Iterator[Notice]:
-    for name, circuit in job.circuit.items():
-        share = circuit.capacity_share.value if circuit.capacity_share is not None else 1.0 / len(job.circuit)
-        tons = job.unit.rated_capacity.value * share / TON
-        for key in ("nameplate_charge", "full_charge"):
-            charge = getattr(circuit, key)
-            if charge is None or tons <= 0.0:
-                continue
-            low, high = (edge * tons for edge in CHARGE_PER_TON)
-            if not low <= charge.value <= high:
-                usual = f"{_mass(low, job)} to {_mass(high, job)}"
-                text = f"{charge.text} is unusual for a circuit of this rating, {usual}; used as typed."
-                yield Notice("unusual.charge", f"circuit.{name}.{key}", text)
 
 
 def _recovered(job: Job) -> Iterator[Notice]:
@@ -101,15 +76,6 @@ def _recovered(job: Job) -> Iterator[Notice]:
                     "printed, not taken into any number."
                 )
                 yield Notice("unusual.recovered", f"visit[{v}].work[{taken[-1][0]}].amount", text)
-
-
-def _trap(job: Job) -> Iterator[Notice]:
-    for key in ("trap_height", "trap_seal"):
-        typed = getattr(job.unit.drain, key)
-        if typed is not None and typed.value > TRAP:
-            most = units.value_text(TRAP, "length", job.display)
-            text = f"A {key.replace('_', ' ')} of {typed.text} is unusual (up to {most}); used as typed."
-            yield Notice("unusual.trap", f"unit.drain.{key}", text)
 
 
 def _mass(value: float, job: Job) -> str:

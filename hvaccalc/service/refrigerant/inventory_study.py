@@ -8,6 +8,7 @@ from hvaccalc.diagnosis.circuits.circuit_readings import oddities
 from hvaccalc.diagnosis.condition import ConditionResult, diagnose
 from hvaccalc.diagnosis.contradictions.screening import screen
 from hvaccalc.diagnosis.readings.draws import Draws
+from hvaccalc.job.checks.plates import unusual_plates
 from hvaccalc.job.checks.unusual import unusual
 from hvaccalc.job.schema import Job
 from hvaccalc.service.refrigerant.inventory import CircuitInventory, inventory
@@ -52,7 +53,8 @@ class InventoryStudy:
         job = self.draws.job
         lines = oddities(job.circuit[name].lines)
         said = {f"circuit.{name}.lines.{key}": f"{why}; not taken." for key, why in lines.items()}
-        return said | {notice.where: notice.text for notice in unusual(job)}
+        notices = (*unusual(job), *unusual_plates(job))
+        return said | {place: notice.text for notice in notices for place in notice.where.split(", ")}
 
 
 def inventory_study(job: Job, draws: int = 512) -> InventoryStudy:

@@ -1,0 +1,111 @@
+"""Plate and data sheet: what no unit has is refused, what hardly one has is said, alone or beside others."""
+
+import re
+from collections.abc import Iterator
+from fractions import Fraction
+
+import pytest
+
+from hvaccalc.errors import InputError
+from hvaccalc.job.checks.plates import typed_values
+from hvaccalc.job.load import job_from_text
+from hvaccalc.job.save import JobFile
+from hvaccalc.job.text.key_lines import Location, key_location, key_text
+from hvaccalc.units import Quantity
+from tests.behaviour.job_texts import FULL_JOB
+from tests.behaviour.jobs import demo_text, job_text
+
+NUMBER = re.compile(r"-?(\d+)-(\d+/\d+)|-?()(\d+/\d+|[\d,]*\.?\d+)")
+
+
+def times(typed: str, factor: float) -> str | float:
+    """The same text with another number; a number alone stays one."""
+    match = NUMBER.search(typed)
+    assert match is not None
+    whole, part = (one for one in match.groups() if one is not None)
+    number = float(Fraction(whole or "0") + Fraction(part.replace(",", ""))) * factor
+    number = -number if match[0].startswith("-") else number
+    unit = typed[match.end() :]
+    return f"{typed[: match.start()]}{number:g}{unit}" if unit else number
+
+
+def said(text: str, location: Location, typed: str | float) -> str:
+    """What becomes of a file with one value changed: refused, told, or nothing."""
+    file = JobFile(text.encode())
+    file.set(location, typed)
+    try:
+        notices = job_from_text(file.text).notices
+    except InputError as error:
+        return "refused" if error.key == key_text(location) else f"refused for {error.key}"
+    named = [notice for notice in notices if notice.code.startswith("unusual")]
+    return "told" if any(key_text(location) in notice.where.split(", ") for notice in named) else "nothing"
+
+
+def plates(text: str) -> Iterator[tuple[Location, Quantity]]:
+    """Values of plate and data sheet in a file, zeros apart."""
+    for places in typed_values(job_from_text(text)).values():
+        yield from ((location, quantity) for location, quantity in places if quantity.value != 0.0)
+
+
+LEFT = {
+    "job.elevation": "6,400 ft is a site as 640 ft is; a barometer read there tells",
+    "circuit.north.lines.liquid_size": "told with the line set, by the analysis",
+    "circuit.north.lines.suction_size": "told with the line set, by the analysis",
+    "circuit.north.lines.rise": "told with the line set, by the analysis",
+    "circuit.north.condenser.volume": "within what a large condenser encloses",
+    "circuit.north.condenser.receiver_volume": "within what a large receiver encloses",
+}
+"""Tenfold plate values that the file alone does not tell, each with why."""
+
+
+def test_a_tenfold_plate_value_is_refused_or_told():
+    passed = {
+        key_text(where)
+        for where, q in plates(FULL_JOB)
+        if said(FULL_JOB, where, times(q.text, 10.0)) == "nothing"
+    }
+    assert passed == set(LEFT)
+
+
+@pytest.mark.parametrize(
+    "key, typed, becomes",
+    [
+        ("unit.coil.face_area", "22500 ft2", "refused"),
+        ("unit.fan.static_at_rating", "-2 inH2O", "refused"),
+        ("unit.fan.known[1].coil_pressure_drop", "-0.3 inH2O", "refused"),
+        ("unit.fan.full_speed", "600 Hz", "refused"),
+        ("unit.coil.rows", 40, "refused"),
+        ("unit.pan.slope", "-1/8 in/ft", "told"),
+        ("unit.protection.high_pressure_cutout", "610 psig", "nothing"),
+        ("unit.protection.high_pressure_cutout", "625 psia", "nothing"),
+        ("unit.protection.high_pressure_cutout", "140 psia", "told"),
+        # 9.6 A at 460 V are 7.6 kVA: a motor of 7.5 hp (5.6 kW), not of 2 hp and not of 20.
+        ("unit.fan.motor_power", "7.5 hp", "nothing"),
+        ("unit.fan.motor_full_load_current", "2.5 A", "told"),
+        ("unit.fan.motor_full_load_current", "32 A", "told"),
+        # 8,000 cfm through 22.5 ft² are 356 ft/min, through 5 ft² 1,600.
+        ("unit.coil.face_area", "5 ft2", "told"),
+        ("circuit.north.capacity_share", 0.9, "nothing"),
+    ],
+)
+def test_a_plate_value_beside_its_neighbours(key, typed, becomes):
+    assert said(FULL_JOB, key_location(key), typed) == becomes
+
+
+def test_a_capacity_that_nothing_goes_with_is_told_once():
+    """200 to 600 cfm for each of 2 tons are 0.19 to 0.57 m³/s."""
+    job = job_from_text(FULL_JOB.replace("240 kBtu/h ± 3 %", "24 kBtu/h"))
+    (notice,) = (one for one in job.notices if one.code == "unusual.plate")
+    assert notice.where.startswith("unit.rated_capacity, ") and "unit.rated_airflow" in notice.where
+    assert "rated airflow 8000 scfm (unusual: usually 0.19 to 0.57 m³/s)" in notice.text
+
+
+def test_shares_that_are_no_whole():
+    two = {"circuit.1.capacity_share": 0.5, "circuit.2.capacity_share": 0.4}
+    (notice,) = (one for one in job_from_text(job_text(two)).notices if one.code == "unusual.plate")
+    assert "0.9" in notice.text and "circuit.2.capacity_share" in notice.where
+
+
+@pytest.mark.parametrize("name", ["library_hall", "clinic_attic", "heat_pump_school", "print_shop"])
+def test_a_usual_plate_says_nothing(name):
+    assert not [n for n in job_from_text(demo_text(name)).notices if n.code == "unusual.plate"]
