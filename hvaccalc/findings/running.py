@@ -156,7 +156,9 @@ def condensing(writer: Writer, result: ConditionResult) -> None:
         if over is None:
             continue
         sentence = f"Circuit {name}: condensing {{}} above the outdoor air."
-        if name in result.condenses_high:
+        if name in result.condenses_high and state.fans_stand is not None:
+            sentence += " High, as with a fan that stands: the fan first, then read it again."
+        elif name in result.condenses_high:
             sentence += (
                 " High: a dirty or short-aired condenser, non-condensables or too much charge. Look at the "
                 "condenser and compare the standing pressure with ambient before refrigerant is taken out."

@@ -124,6 +124,9 @@ def _pair(draws: Draws, where: Where, charges: dict[str, CircuitCharge], names: 
     if _orifice(draws, *(charges[name].state for name in names)):
         # Too little air lowers the superheat of orifices, not of both alike: the air first.
         checked += [g for g in charges[first].gates if g.name is GateName.AIRFLOW]
+    # A condenser fan that stands raises its own circuit's head and moves its liquid: the fan first.
+    stands = [charges[name] for name in names if charges[name].state.fans_stand is not None]
+    checked += [g for charge in stands for g in charge.gates if g.name is GateName.CONDENSER]
     unmet = [g for g in checked if g.state is GateState.UNMET]
     if unmet:
         reason = Reason(Because.SEVERAL, {"parts": unmet_gates(unmet)})

@@ -136,6 +136,9 @@ def confusion(
         # What a drier that was read explains needs no valve.
         shown.add(faults.STARVED)
     kept = tuple(fault for fault in fit if fault not in shown)
+    if faults.CONDENSER in fit and faults.CONDENSER in evidence.seen:
+        # A condenser fan that was seen to stand explains it: it is mended before another fault is looked for.
+        kept = ()
     seen = (*(_of(fault, why) for fault, why in evidence.seen.items()), *_facts(draws, where))
     out = tuple(
         _of(fault, why)
@@ -222,9 +225,10 @@ def _evidence(draws: Draws, charge: CircuitCharge, standings: Mapping[Where, Sta
     if table is not None and table.sight_glass in ("bubbles", "empty"):
         for fault in (faults.OVERCHARGE, faults.AIR_INSIDE):
             out[fault] = Reason(Known.SIGHT_GLASS, {"seen": table.sight_glass})
-    if table is not None and (fans := table.condenser_fans_running) is not None and fans.of:
-        if fans.running < fans.of:
-            seen[faults.CONDENSER] = Reason(Known.FANS, {"running": str(fans.running), "of": str(fans.of)})
+    if (fans := charge.state.fans_stand) is not None:
+        seen[faults.CONDENSER] = Reason(
+            Known.FANS, {"running": str(fans.running), "of": str(fans.of or "all")}
+        )
     if draws.job.unit.protection.head_control == "none":
         out[faults.HEAD_CONTROL] = Reason(Known.NONE_FITTED)
     if any(s.text is Rest.AGREES for s in standings.values() if s.where.circuit == where.circuit):

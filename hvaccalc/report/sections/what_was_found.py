@@ -259,6 +259,10 @@ def _said_already(finding: Finding, found: Found) -> bool:
         return True
     if not found.plain:
         return False
+    if finding.key == "circuit.condensing_over_outdoor":
+        # A fan that stands explains it, and comes before the coil.
+        fans = found.at("circuit.condenser_fans", where.at(finding.circuit or ""))
+        return fans is not None
     if finding.key == "circuit.contrast":
         counts = found.charge(finding.circuit or "")
         return counts is not None and ChargeVerdict(counts.text or "").row.weigh
