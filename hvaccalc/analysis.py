@@ -27,9 +27,11 @@ from hvaccalc.findings.fan import FanService
 from hvaccalc.findings.repairs import proof_dict, quote_dict, repair_dict
 from hvaccalc.job.fields import shown
 from hvaccalc.job.schema import Job, Notice
+from hvaccalc.reason import Reason
 from hvaccalc.service.diagnosed import decisive
 from hvaccalc.service.fan.energy import FullSpeedPenalty, full_speed_penalty
 from hvaccalc.service.fan.fan_staging_rule import StagingRule, staging_rule
+from hvaccalc.service.in_order import contraries
 from hvaccalc.service.next_readings import Question, next_readings, questions
 from hvaccalc.service.put_right import PutRight, put_right
 from hvaccalc.service.refrigerant.inventory import CircuitInventory, inventory
@@ -90,6 +92,11 @@ class Analysis:
     def put_right(self) -> tuple[PutRight, ...]:
         """What became of each cause that was found or mended."""
         return put_right(self)
+
+    @cached_property
+    def contraries(self) -> tuple[Reason, ...]:
+        """What is not in order, whether or not a finding calls for action on it."""
+        return contraries(self)
 
     @cached_property
     def today(self) -> tuple[Today, ...]:
@@ -264,6 +271,7 @@ class Analysis:
             "quote": [quote_dict(line) for line in self.quote],
             "proof": [proof_dict(one) for one in self.proof],
             "put_right": [end.as_dict() for end in self.put_right],
+            "not_in_order": [tells.tell(one) for one in self.contraries],
             "notices": [{"code": n.code, "where": n.where, "text": n.text} for n in self.notices],
         }
 

@@ -17,6 +17,7 @@ from hvaccalc.equipment.wiring.wiring_calls import Mismatch
 from hvaccalc.findings.finding import IMPOSSIBLE, Writer, finding_id
 from hvaccalc.findings.wiring import JOB, fault_sentence
 from hvaccalc.physics.water_vapour import FREEZING_POINT
+from hvaccalc.practice.statements import HARDLY
 from hvaccalc.severity import Severity
 from hvaccalc.words.charge import FEED_OFF, PLATE, PUMPS, STOP_UNCALLED
 from hvaccalc.words.said import Reader
@@ -253,13 +254,19 @@ def _probability(
         )
         return
     unknown = " The rated suction saturation is not known." if basis == "assumed" else ""
+    air = result.air.return_air
+    wet = " and below the dew point of the air" if air is not None and air.humid else ""
+    dry = ""
+    if criterion == "fin" and risk.metal.value - chance.value > HARDLY:
+        dry = f" Metal below freezing, with frost or without: {100 * risk.metal.value:.0f} %."
+    free = " No frost was seen after this run, which lowers it." if risk.seen_free else ""
     writer.number(
         key,
         where,
         chance,
         "probability",
-        f"Probability that {what} lies below freezing in this condition: {{}}, from "
-        f"{writer.draws.ensemble.size} draws.{unknown}",
+        f"Probability that {what} lies below freezing{wet} in this condition: {{}}, from "
+        f"{writer.draws.ensemble.size} draws.{dry}{free}{unknown}",
         left_out=NO_COIL if criterion == "fin" else IMPOSSIBLE,
         basis=basis,
         sources=("coil_march",) if criterion == "fin" else ("reference_equations",),

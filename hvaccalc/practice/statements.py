@@ -12,6 +12,8 @@ LIKELY = number("50 %", "fraction", PRACTICE)
 """Chance from which something calls for action."""
 HARDLY = number("5 %", "fraction", PRACTICE)
 """Chance below which something calls for nothing."""
+FROST_MISSED = number("20 %", "fraction", PRACTICE)
+"""Share of freezing coils on which nobody sees frost after a proved run."""
 MOST_REFUSED = number("50 %", "fraction", PRACTICE)
 """Share of draws without a solution beyond which a unit model says nothing."""
 FALSE_ALARMS = number("3 %", "fraction", PRACTICE)

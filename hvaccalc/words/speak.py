@@ -6,8 +6,19 @@ from functools import cache
 
 from hvaccalc.job.causes import Cause
 from hvaccalc.rows import complete
+from hvaccalc.service.in_order import Contrary
 from hvaccalc.service.visits import Place
-from hvaccalc.words import charge_reasons, fan, outdoor_air, questions, repairs, today, water, wiring
+from hvaccalc.words import (
+    charge_reasons,
+    fan,
+    in_order,
+    outdoor_air,
+    questions,
+    repairs,
+    today,
+    water,
+    wiring,
+)
 from hvaccalc.words.said import NOT_SAID, Reader, Rows, Said, Teller, alike
 
 PARTS = complete(
@@ -54,6 +65,7 @@ PLACES = complete(
 
 SAID: Mapping[type[StrEnum], Rows] = {
     Cause: PARTS,
+    Contrary: in_order.CONTRARIES,
     **charge_reasons.SAID,
     **fan.SAID,
     Place: PLACES,

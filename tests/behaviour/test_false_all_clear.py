@@ -7,7 +7,7 @@ Saturations by the printed R-410A card, from memory: 118 psig 40 °F, 317 psig 1
 
 import pytest
 
-from tests.behaviour.jobs import HUMID, analysed, blocks_of, found, one
+from tests.behaviour.jobs import HUMID, analysed, analysis_of, blocks_of, found, job_text, one
 
 VISIT_2 = "\n[[visit]]\ndate = 2026-09-18\n"
 
@@ -155,3 +155,36 @@ def test_measures_in_order(tmp_path, entries):
 def test_memo_of_return_air_alone(tmp_path):
     only = dict.fromkeys(("air.supply_dry_bulb", "air.outdoor_dry_bulb"))
     assert texts(analysed(tmp_path, only | {"air.return_wet_bulb": "63 degF"}))
+
+
+FAN_NOT_READ = {"air.fan_frequency": None}
+DRAIN_SHORT = HUMID | {"air.condensate_rate": "0.1 gal/h", "air.supply_wet_bulb": "52 degF"}
+
+
+@pytest.mark.parametrize(
+    "changes, told",
+    [
+        (DRAIN_SHORT, ("does not reach the drain", "does not come out of its drain")),
+        ({"signs.pump": "stopped"}, ("the condensate pump", "the condensate pump")),
+        (
+            {"air.airflow": "4560 cfm", "air.fan_frequency": None},
+            ("57 % of the rated air", "57 % of the air"),
+        ),
+        ({"signs.hot_water_coil": "wet"}, ("the heating coil", "the heating coil")),
+        ({"signs.water_with_cooling_off": "yes"}, ("with the cooling off", "with the cooling off")),
+        ({"signs.water_on": "ceiling"}, ("ceiling below", "ceiling below")),
+        ({"signs.pan_water": "standing", "signs.drain_flow": "free"}, ("in the pan", "in the drain pan")),
+    ],
+)
+def test_in_order_is_earned(changes, told):
+    """Nothing is "in order" beside what was typed against it, in either copy; the JSON says it too."""
+    analysis = analysis_of(job_text(changes))
+    for audience, words in zip(("file", "customer"), told, strict=True):
+        assert "Nothing out of order" not in texts(analysis, audience)
+        assert words in texts(analysis, audience)
+    assert analysis.as_dict()["not_in_order"]
+
+
+def test_a_sound_unit_is_in_order():
+    sound = analysis_of(job_text())
+    assert not sound.contraries and "Nothing out of order" in texts(sound)

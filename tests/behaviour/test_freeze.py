@@ -6,6 +6,9 @@ printed R-410A card, from memory: 101 psig is 32 °F, 118 psig 40 °F, 78 psig 2
 
 import pytest
 
+from hvaccalc.diagnosis.water.mechanism import Ability
+from hvaccalc.diagnosis.water.water_case import Freezing
+from hvaccalc.job.causes import Way
 from tests.behaviour.jobs import HUMID, SOUND, WIDE_AIRFLOW, analysed, found, one
 
 FREEZING = 273.15
@@ -220,3 +223,39 @@ def test_the_colder_circuit_decides(tmp_path):
 def test_a_chance_says_how_many_draws_it_comes_from(tmp_path) -> None:
     told = one(analysed(tmp_path, HUMID), "freeze.probability.suction").statement
     assert "from 512 draws" in told and "sampling error" not in told
+
+
+DRY = COLD | COOL_RETURN | {"air.return_wet_bulb": None, "air.return_dew_point": "10 degF"}
+DRY |= {"air.supply_wet_bulb": None} | {f"{name}.suction_pressure": "75 psig" for name in "12"}
+
+
+def test_cold_metal_in_dry_air_does_not_frost(tmp_path):
+    """At 10 °F dew point metal of 29 °F is cold and dry: frost needs air whose dew point lies above it."""
+    dry = analysed(tmp_path, DRY)
+    metal = dry.conditions[0].freeze.metal
+    assert metal.value > 0.9 and one(dry, FIN).value < 0.01 and one(dry, SUCTION).value < 0.01
+    assert (
+        f"Metal below freezing, with frost or without: {100 * metal.value:.0f} %" in one(dry, FIN).statement
+    )
+    assert one(dry, FIN).severity == "note"
+    assert dry.water is None or Way.MELT not in dry.water.those(Ability.CAN)
+
+
+def test_no_frost_seen_after_a_run_lowers_it(tmp_path):
+    fraught = HUMID | {f"{name}.suction_pressure": "88 psig" for name in "12"} | COOL_RETURN
+    seen = fraught | {"signs.frost_on": "none"}
+    plain, free = analysed(tmp_path, fraught), analysed(tmp_path, seen)
+    short = analysed(tmp_path, seen | {"condition.running_for": "5 min"})
+    assert 0.05 < one(plain, FIN).value < 0.999
+    assert one(free, FIN).value < one(plain, FIN).value == one(short, FIN).value
+    assert "No frost was seen" in one(free, FIN).statement
+
+
+@pytest.mark.parametrize(
+    "found, mild, told",
+    [(0.001, 0.9, None), (0.001, 0.01, 0.01), (0.8, 0.3, 0.8), (None, 0.3, 0.3), (0.3, 0.9, 0.9)],
+)
+def test_another_day_s_forecast_never_outranks_readings_that_hardly_leave_ice(found, mild, told):
+    """It keeps ice open, and never makes it what fits."""
+    chance = Freezing(float("nan") if found is None else found, mild, float("nan")).chance
+    assert chance == told if told is not None else chance != chance

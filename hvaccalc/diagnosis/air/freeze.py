@@ -8,17 +8,18 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from hvaccalc.arrays import Array
+from hvaccalc.arrays import Array, Mask
 from hvaccalc.diagnosis.air.air_states import AirStates, AirStream
 from hvaccalc.diagnosis.air.airflow import Airflow
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.readings import compressors, rated_unit
 from hvaccalc.diagnosis.readings.draws import Draws, Where
-from hvaccalc.diagnosis.readings.signs_seen import ice
+from hvaccalc.diagnosis.readings.signs_seen import ice, sign
 from hvaccalc.ensemble import NOT_KNOWN, Band, share
 from hvaccalc.equipment.coil import cooling_coil
 from hvaccalc.physics.water_vapour import FREEZING_POINT
-from hvaccalc.practice.statements import HARDLY, LIKELY, MOST_REFUSED
+from hvaccalc.practice.circuits import STEADY_AFTER
+from hvaccalc.practice.statements import FROST_MISSED, HARDLY, LIKELY, MOST_REFUSED
 from hvaccalc.severity import Severity
 
 
@@ -35,7 +36,10 @@ class FreezeRisk:
     coldest_circuit : str or None
         Circuit whose tubes are coldest in the central row.
     fin, suction_probability : Band
-        Probability that the criterion lies below freezing, 0-1.
+        Probability that frost can be there, 0-1: the criterion below freezing and, where the humidity was
+        read, below the dew point of the air; lowered where no frost was seen after a proved run.
+    metal : Band
+        Probability that the coldest metal lies below freezing, wet or dry, 0-1.
     refused : float
         Share of draws whose rating has no coil, 0-1.
     missing, suction_missing : tuple of str
@@ -45,6 +49,8 @@ class FreezeRisk:
         Why nothing can be told, empty otherwise.
     ice_seen : tuple of str
         Where ice was seen.
+    seen_free : bool
+        Whether the coil was seen free of frost after a proved run.
     """
 
     where: Where
@@ -59,6 +65,8 @@ class FreezeRisk:
     suction_missing: tuple[str, ...]
     reason: str = ""
     ice_seen: tuple[str, ...] = ()
+    metal: Band = NOT_KNOWN
+    seen_free: bool = False
 
     @property
     def _known(self) -> tuple[Band, ...]:
@@ -115,10 +123,12 @@ def freeze_risk(
     unread = tuple(f"suction pressure of circuit {name}" for name in names if name not in suction)
     missing = unread + _missing_air(states)
     probability = NOT_KNOWN
+    free = seen_free(draws, where)
     if len(suction) == len(names):
-        coldest_suction = np.min(list(suction.values()), axis=0)
-        probability = share(coldest_suction < FREEZING_POINT, np.isfinite(coldest_suction))
-    empty = FreezeRisk(where, names, suction, None, None, NOT_KNOWN, probability, 0.0, missing, unread)
+        probability = _frost(np.min(list(suction.values()), axis=0), states.return_air, free)
+    empty = FreezeRisk(
+        *(where, names, suction, None, None, NOT_KNOWN, probability, 0.0, missing, unread), seen_free=free
+    )
     foreign = [name for name in names if draws.refrigerant(name) is None]
     if foreign:
         told = ", ".join(f"{draws.job.circuit[name].refrigerant} (circuit {name})" for name in foreign)
@@ -145,8 +155,50 @@ def freeze_risk(
     # Circuits that are equally cold are told by name, whatever their order in the file.
     cold = zip(np.round(np.nan_to_num(roots[:, 0], nan=np.inf), 6), draws.job.circuit, strict=True)
     circuit = min(cold)[1]
-    fin = share(coldest < FREEZING_POINT, np.isfinite(coldest))
-    return replace(empty, coldest=coldest, coldest_circuit=circuit, fin=fin, refused=refused)
+    return replace(
+        empty,
+        coldest=coldest,
+        coldest_circuit=circuit,
+        fin=_frost(coldest, air, free),
+        metal=share(coldest < FREEZING_POINT, np.isfinite(coldest)),
+        refused=refused,
+    )
+
+
+def frosts(temperature: Array, dew_point: Array) -> Mask:
+    """Where frost grows: below freezing, and below the dew point of the air.
+
+    Examples
+    --------
+    At 10 °F dew point metal of 29 °F is cold and dry:
+
+    >>> frosts(np.array([271.5, 271.5, 274.0]), np.array([280.0, 260.9, 280.0])).tolist()
+    [True, False, False]
+    """
+    return (temperature < FREEZING_POINT) & (dew_point > temperature)
+
+
+def _frost(temperature: Array, air: AirStream | None, free: bool) -> Band:
+    """Probability of frost at a temperature; of freezing alone where no humidity was read."""
+    dew_point = np.full_like(temperature, np.inf)
+    if air is not None and air.humid:
+        # Air masked as impossible proves nothing dry.
+        dew_point = np.where(air.possible, air.dew_point, np.inf)
+    chance = share(frosts(temperature, dew_point), np.isfinite(temperature))
+    if not free or not chance.known:
+        return chance
+
+    def unseen(p: float) -> float:
+        return p * FROST_MISSED / (p * FROST_MISSED + 1.0 - p)
+
+    return Band(unseen(chance.value), unseen(chance.low), unseen(chance.high), chance.masked)
+
+
+def seen_free(draws: Draws, where: Where) -> bool:
+    """Whether the coil was looked at after a run long enough to tell, and no frost was on it."""
+    condition = draws.condition(where)
+    ran = condition.running_for is not None and condition.running_for.value >= STEADY_AFTER
+    return ran and sign(draws, where, "frost_on") == ("none",) and not ice(draws, where)
 
 
 def coil_state(

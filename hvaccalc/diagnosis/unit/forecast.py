@@ -15,6 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hvaccalc.arrays import Array
+from hvaccalc.diagnosis.air.freeze import frosts
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import rated_unit
 from hvaccalc.diagnosis.readings.draws import Draws, Where
@@ -23,6 +24,7 @@ from hvaccalc.diagnosis.unit.unit_build import Calibrated
 from hvaccalc.ensemble import PERCENTILES, Z95, Band, band
 from hvaccalc.equipment.unit.unit_state import Conditions, UnitStates
 from hvaccalc.physics import moist_air
+from hvaccalc.physics.moist_air_properties import dew_point
 from hvaccalc.physics.water_vapour import FREEZING_POINT
 from hvaccalc.practice.air import FULL_SPEED, WEATHER
 from hvaccalc.practice.circuits import MODEL_SUCTION_SD
@@ -146,7 +148,7 @@ class Forecast:
     full_speed_metal : Band or None
         Coldest metal in the same weather with the fan at full speed [K].
     weather : dict of str to Band
-        Probability of metal below freezing at the airflow found, all stages on, by kind of day.
+        Probability of frost on the metal at the airflow found, all stages on, by kind of day.
     grams_per_kilogram : tuple of float
         Condensate for each kilogram of dry air at the airflow found and at full speed [kg/kg].
     effective : float
@@ -329,7 +331,7 @@ def _full_speed(draws: Draws, result: ConditionResult) -> Array | None:
 def _chance(
     draws: Draws, unit: Calibrated, result: ConditionResult, day: tuple[float, float, float], weights: Array
 ) -> Band:
-    """Probability of metal below freezing on a kind of day at the airflow found, all stages on."""
+    """Probability of frost on the metal on a kind of day at the airflow found, all stages on."""
     dry_bulb, relative, outdoor = day
     barometer = result.air.barometer.draws
     humidity = moist_air.humidity_ratio_from_relative_humidity(dry_bulb, relative, barometer)
@@ -342,7 +344,8 @@ def _chance(
     keep = np.isfinite(cold)
     if np.count_nonzero(keep) < 20:
         return Band(np.nan, np.nan, np.nan)
-    share = float((w * keep * (np.where(keep, cold, 999.0) < FREEZING_POINT)).sum() / (w * keep).sum())
+    frost = frosts(np.where(keep, cold, 999.0), dew_point(humidity, barometer)[1:])
+    share = float((w * keep * frost).sum() / (w * keep).sum())
     effective = float((w * keep).sum() ** 2 / ((w * keep) ** 2).sum())
     half = 1.96 * np.sqrt(max(share * (1 - share), 0.25 / effective) / effective)
     return Band(share, float(max(0.0, share - half)), float(min(1.0, share + half)), float(1.0 - keep.mean()))

@@ -21,6 +21,7 @@ from hvaccalc.physics import moist_air
 from hvaccalc.physics.moist_air import STANDARD_PRESSURE
 from hvaccalc.physics.water_vapour import FREEZING_POINT
 from hvaccalc.practice.air import FULL_SPEED
+from hvaccalc.practice.statements import HARDLY
 from hvaccalc.practice.water import (
     CONDENSATE_EXPONENT,
     COOLING_HOURS,
@@ -125,9 +126,11 @@ class Freezing:
 
     @property
     def chance(self) -> float:
-        """The larger; NaN where nothing tells."""
-        known = [p for p in (self.found, self.mild) if np.isfinite(p)]
-        return max(known) if known else float("nan")
+        """The larger; NaN where nothing tells, or where readings that hardly leave ice stand against the
+        forecast of another day: that keeps ice open and makes it no likelier than what was read."""
+        if self.found < HARDLY <= self.mild:
+            return float("nan")
+        return float(np.fmax(self.found, self.mild))
 
 
 @dataclass(frozen=True, slots=True)

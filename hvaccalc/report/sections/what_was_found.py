@@ -139,6 +139,8 @@ def _nothing(found: Found) -> list[str]:
         if told:
             odd.setdefault(where.circuit, []).append(Where(where.visit, where.condition))
             signs.setdefault(where.circuit, []).extend(told)
+    if contrary := [text for one in found.analysis.contraries if (text := found.teller.tell(one))]:
+        return list(dict.fromkeys(contrary))
     if not odd:
         return ["Nothing out of order in the readings that were taken."]
     if found.plain:
