@@ -9,10 +9,11 @@ file, line and key.
 import datetime
 import difflib
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Annotated, Any, Literal
+from types import UnionType
+from typing import Annotated, Any, Literal, Self, Union, get_args, get_origin
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict
 from pydantic_core import core_schema
@@ -39,6 +40,47 @@ class Table(BaseModel):
     def given(self) -> bool:
         """Whether the file says anything in this table."""
         return bool(self.model_fields_set)
+
+    def model_copy(self, *, update: Mapping[str, Any] | None = None, deep: bool = False) -> Self:
+        """A copy with other values, each of the type that reading a file would have made.
+
+        Raises
+        ------
+        InputError
+            An unknown key, or a value of another type, such as text where a quantity stands.
+        """
+        for key, value in (update or {}).items():
+            field = type(self).model_fields.get(key)
+            if field is None:
+                error = unknown_key(key, type(self).model_fields, f"a table {type(self).__name__}")
+                error.key = key
+                raise error
+            held = field.rebuild_annotation()
+            if not (value is None and not field.is_required()) and not _holds(held, value):
+                allowed = "a value as a file's text is read, such as hvaccalc.units.parse gives"
+                raise WrongKind("not a value that this key holds", shown(value), allowed, key=key)
+        return super().model_copy(update=update, deep=deep)
+
+
+def _holds(annotation: Any, value: object) -> bool:
+    """Whether a value, already read, may stand where an annotation says."""
+    origin, parts = get_origin(annotation), get_args(annotation)
+    if origin is Annotated:
+        kinds = next((part.kinds for part in parts[1:] if isinstance(part, Value)), None)
+        read = value.quantity if isinstance(value, Reading) else value
+        of_kind = kinds is None or not isinstance(read, Quantity) or read.kind in kinds
+        return of_kind and _holds(parts[0], value)
+    if origin in (Union, UnionType):
+        return any(_holds(part, value) for part in parts)
+    if origin is Literal:
+        return value in parts
+    if origin is tuple:
+        return isinstance(value, tuple) and all(_holds(parts[0], one) for one in value)
+    if origin is dict:
+        return isinstance(value, Mapping) and all(_holds(parts[1], one) for one in value.values())
+    if annotation is Any:
+        return True
+    return isinstance(value, annotation if isinstance(annotation, type) else type(None))
 
 
 class Refused(ValueError):

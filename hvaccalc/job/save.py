@@ -139,9 +139,12 @@ class JobFile:
             ``"visit[1].condition[2].air.airflow"`` (lists count from 1), or the same as a tuple
             with lists counted from 0.
         value : str, bool, int, float, date, time, list or dict
-            As it stands in a file: quantities as text with their unit.
+            As it stands in a file: quantities as text with their unit. A reading or sign that says more
+            (instrument, by, at, note) keeps that where its value alone is set.
         """
         location = key_location(place) if isinstance(place, str) else place
+        if not isinstance(value, dict) and _says_more(self._tables, location):
+            location = (*location, "value")
         self._change(location, lambda root, where: _put(root, where, value))
 
     def remove(self, place: str | Location) -> None:
@@ -205,6 +208,16 @@ def _unwrapped(value: Any) -> Any:
     if isinstance(value, dict):
         return {key: _unwrapped(entry) for key, entry in value.items()}
     return [_unwrapped(entry) for entry in value] if isinstance(value, list) else value
+
+
+def _says_more(root: Any, location: Location) -> bool:
+    """Whether a reading or sign stands in a place as a table: its value with what, when and by whom."""
+    try:
+        for part in location:
+            root = root[part]
+    except (LookupError, TypeError):
+        return False
+    return isinstance(root, dict) and "value" in root and root.keys() <= {*READING_KEYS}
 
 
 def _put(root: Any, location: Location, value: Any) -> None:
@@ -309,8 +322,14 @@ def _differences(old: Any, new: Any, place: Location) -> Iterator[tuple[Location
             yield (*place, number), None
         for number, entry in enumerate(new):
             yield from _differences(old[number] if number < len(old) else None, entry, (*place, number))
+    elif isinstance(old, Reading) and isinstance(new, Reading) and _beside(old) == _beside(new):
+        yield place, plain(new.quantity)
     else:
         yield place, None if new is None else plain(new)
+
+
+def _beside(reading: Reading) -> tuple[str | None, ...]:
+    return tuple(getattr(reading, key) for key in READING_KEYS[1:])
 
 
 def _typed(table: Table, name: str) -> Any:

@@ -369,7 +369,7 @@ def _field(key: str, label: str, air: Air, hint: str) -> UnitField:
 
 def _elevation_or_barometer(typed_text: str) -> Quantity:
     try:
-        return unit_field.within(typed("length"), "length", unit_field.ELEVATION)(typed_text)
+        return unit_field.within(typed("elevation"), "elevation", unit_field.ELEVATION)(typed_text)
     except InputError as not_a_length:
         if isinstance(not_a_length, OutOfRange):
             raise

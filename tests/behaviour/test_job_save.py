@@ -1,5 +1,6 @@
 """Saving loses nothing: not comments, not the version before, not another's change."""
 
+import dataclasses
 import datetime
 import difflib
 import signal
@@ -11,6 +12,7 @@ import pytest
 from hvaccalc import units
 from hvaccalc.errors import FileChanged, InputError
 from hvaccalc.job import save
+from hvaccalc.job.checks.cross_checks import values_of
 from hvaccalc.job.load import job_from_text, load_job
 from hvaccalc.job.save import open_document, previous_version, save_job
 from hvaccalc.job.starter import starter_text
@@ -188,6 +190,7 @@ def test_interrupted_before_the_rename_loses_nothing(failing, path, monkeypatch)
 KILLED = """
 import os, sys, time
 from hvaccalc.job import save
+from hvaccalc.job.checks.cross_checks import values_of
 rename = os.replace
 def slow(source, target):
     if str(target).endswith(sys.argv[2]):
@@ -253,3 +256,61 @@ def test_a_document_need_not_be_complete_but_must_be_toml(path):
     with pytest.raises(InputError) as caught:
         open_document(path)
     assert caught.value.line == 1 and caught.value.file == str(path)
+
+
+PRESSURE = "visit[1].condition[1].circuit.1.liquid_pressure"
+
+
+@pytest.mark.parametrize("way", ["open file", "changed job"])
+def test_editing_a_reading_keeps_its_instrument_and_every_other_byte(way, path):
+    before = path.read_bytes()
+    if way == "open file":
+        file = open_document(path)
+        file.set(PRESSURE, "305 psig")
+        file.save()
+    else:
+        job = load_job(path)
+        visit = job.visit[0]
+        condition = visit.condition[0]
+        table = condition.circuit["1"]
+        reading = dataclasses.replace(table.liquid_pressure, quantity=units.parse("305 psig", "pressure"))
+        table = table.model_copy(update={"liquid_pressure": reading})
+        condition = condition.model_copy(update={"circuit": {**condition.circuit, "1": table}})
+        visit = visit.model_copy(update={"condition": (condition,)})
+        save_job(job.model_copy(update={"visit": (visit,)}))
+    assert path.read_bytes() == before.replace(b"301 psig", b"305 psig")
+    assert load_job(path).visit[0].condition[0].circuit["1"].liquid_pressure.instrument == "gauge_a"
+
+
+def test_setting_any_one_key_changes_its_own_line_alone():
+    """Every seventh key of the full job: set to another text, no other line may differ."""
+    places = [place for place, _ in values_of(job_from_text(FULL_JOB)) if isinstance(place[-1], str)]
+    assert len(places) > 150
+    for place in places[::7]:
+        file = save.JobFile(FULL_JOB.encode())
+        file.set(place, "another")
+        changed = changed_lines(FULL_JOB, file.text)
+        assert len(changed) == 2 and "another" in changed[1], (place, changed)
+
+
+@pytest.mark.parametrize(
+    ("table", "update"),
+    [
+        (lambda job: job.unit, {"rated_airflow": "8000 cfm"}),
+        (lambda job: job.unit, {"rated_airflow": 3.7}),
+        (lambda job: job.unit, {"circuiting": "interlacd"}),
+        (lambda job: job.unit, {"rated_air": units.parse("8000 cfm", "airflow")}),
+        (lambda job: job.unit, {"fan": {"full_speed": "60 Hz"}}),
+        (lambda job: job.unit, {"rated_airflow": units.parse("80 degF", "temperature")}),
+        (lambda job: job, {"display": "metric"}),
+        (lambda job: job, {"visit": "none"}),
+        (lambda job: job.visit[0], {"date": "2026-06-18"}),
+        (lambda job: job.visit[0].condition[0].air, {"return_dry_bulb": "75 degF"}),
+        (lambda job: job.visit[0].condition[0].signs, {"trap": "dry"}),
+    ],
+)
+def test_a_copy_of_a_table_refuses_what_it_could_not_hold(table, update):
+    """At once, and not in the middle of a calculation that meets text."""
+    with pytest.raises(InputError) as refusal:
+        table(job_from_text(SMALL_JOB)).model_copy(update=update)
+    assert refusal.value.key == next(iter(update)) and refusal.value.found and refusal.value.allowed

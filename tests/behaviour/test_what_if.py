@@ -318,10 +318,14 @@ def test_bad_input_ends_with_2_and_says_where(arguments, said) -> None:
         ("ceiling\n1\n", ("rows.csv", "ceiling")),
         ("calls\ncool 1;heat\n", ("rows.csv", "calls", '"heat"')),
         ("", ("rows.csv", "empty")),
+        ("airflow,airflow\n1 cfm,2 cfm\n", ("rows.csv", "1", "stands twice", "airflow")),
+        ("airflow\n" + 200_000 * "9" + "\n", ("rows.csv", "2", "not readable as csv", "131,072")),
+        (b"airflow\n7000 cfm\xe9\n", ("rows.csv", "not UTF-8", "0xe9")),
+        ("airflow\n7000 cfm\n".encode("utf-16"), ("rows.csv", "not UTF-8")),
     ],
 )
-def test_a_bad_row_is_named_by_file_line_and_key(text: str, said) -> None:
-    Path("rows.csv").write_text(text, encoding="utf-8")
+def test_a_bad_row_is_named_by_file_line_and_key(text: str | bytes, said) -> None:
+    Path("rows.csv").write_bytes(text.encode() if isinstance(text, str) else text)
     result = in_process("what-if", DEMO, "--rows", "rows.csv", "--json")
     assert result.code == 2 and result.out == ""
     assert all(word in result.err for word in said), result.err

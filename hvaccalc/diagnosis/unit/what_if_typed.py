@@ -118,19 +118,33 @@ def read_rows(path: Path) -> list[Change]:
     """
     no_other_than_a_file(path, "a csv file")
     with path.open(encoding="utf-8-sig", newline="") as lines:
-        table = csv.DictReader(lines)
-        if not table.fieldnames:
-            raise InputError("an empty file", allowed="a head line of keys, then rows", file=str(path))
-        changes = []
-        for row in table:
-            if None in row or None in row.values():
-                raise InputError(
-                    "a row of another length than the head", allowed="one value for each key", file=str(path),
-                    line=table.line_num,
-                )  # fmt: skip
-            changes.append(read_change({k.strip(): v for k, v in row.items()}, str(path), table.line_num))
-            if len(changes) > MOST_ROWS:
-                raise InputError("too many rows", f"over {MOST_ROWS}", f"{MOST_ROWS} at most", str(path))
+        table = csv.reader(lines)
+        try:
+            head = [name.strip() for name in next(table, [])]
+            if doubled := sorted({name for name in head if head.count(name) > 1}):
+                raise InputError("a column stands twice", shown(", ".join(doubled)), "each key once", line=1)
+            if not head:
+                raise InputError("an empty file", allowed="a head line of keys, then rows")
+            changes = []
+            for cells in table:
+                if not cells:
+                    continue
+                if len(cells) != len(head):
+                    allowed = "one value for each key"
+                    raise InputError("a row of another length than the head", allowed=allowed)
+                changes.append(read_change(dict(zip(head, cells, strict=True)), str(path), table.line_num))
+                if len(changes) > MOST_ROWS:
+                    raise InputError("too many rows", f"over {MOST_ROWS}", f"{MOST_ROWS} at most")
+        except InputError as error:
+            error.file, error.line = str(path), error.line or table.line_num
+            raise
+        except csv.Error as error:
+            allowed = f"cells of at most {csv.field_size_limit():,} characters, each quote closed"
+            raise InputError(f"not readable as csv: {error}", allowed=allowed, file=str(path),
+                             line=table.line_num) from None  # fmt: skip
+        except UnicodeDecodeError as error:
+            found = f"byte 0x{error.object[error.start]:02x}"
+            raise InputError("the file is not UTF-8 text", found, "text saved as UTF-8", str(path)) from None
     return changes
 
 
