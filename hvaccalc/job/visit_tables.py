@@ -220,6 +220,7 @@ class Air(Table):
     outdoor_wet_bulb: TemperatureReading | None = None
     space_dry_bulb: TemperatureReading | None = None
     space_dew_point: TemperatureReading | None = None
+    space_relative_humidity: PercentReading | None = None
     barometer: BarometerReading | None = None
     airflow: AirflowReading | None = None
     coil_pressure_drop: AirPressureReading | None = None

@@ -4,6 +4,7 @@ import json
 import math
 
 import numpy as np
+import psychrolib
 import pytest
 
 from hvaccalc import units
@@ -325,6 +326,21 @@ def test_a_steeper_drain_never_carries_less():
     case = budget().case
     flows = [weigh(changed(case, drain_slope=slope)).drain.full.value for slope in (0.0, 0.005, 0.01, 0.02)]
     assert flows == sorted(flows) and flows[0] == 0.0
+
+
+def test_the_humidity_of_the_air_round_the_unit_is_read_as_percent_too():
+    """80 °F and 70 %: humidity ratio by psychrolib (ASHRAE Handbook Fundamentals 2017, chapter 1)."""
+    psychrolib.SetUnitSystem(psychrolib.SI)
+    air = {
+        "air.space_dry_bulb": "80 degF",
+        "air.space_relative_humidity": "70 %",
+        "air.space_dew_point": None,
+    }
+    room = budget(LOW_FAN | air).case
+    pressure = float(room.barometer[0])
+    expected = psychrolib.GetHumRatioFromRelHum((80 - 32) / 1.8, 0.70, pressure)
+    assert room.room.basis == "measured"
+    assert float(room.room.humidity_ratio[0]) == pytest.approx(expected, rel=2e-3)
 
 
 def test_thicker_insulation_never_sweats_more():

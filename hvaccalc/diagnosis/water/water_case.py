@@ -388,6 +388,10 @@ def _room(
     for result in found:
         air = draws.column(result.where, "space_dry_bulb")
         dew = draws.column(result.where, "space_dew_point")
+        relative = draws.column(result.where, "space_relative_humidity")
+        if dew is None and air is not None and relative is not None:
+            state = moist_air.state(result.air.barometer.draws, dry_bulb=air, relative_humidity=relative)
+            dew = state.dew_point
         if dew is not None:
             pressure = result.air.barometer.draws
             water = moist_air.saturation_humidity_ratio(dew, pressure)
