@@ -137,8 +137,9 @@ def _chart(axes: Axes, pressure: float, display: str) -> Polygon:
     """Saturation curve and lines of relative humidity; returns the area that air can be in, for clipping."""
     left, right = axes.get_xlim()
     chart = curves(left, right, pressure, display, points=121)
-    shown, limit = chart.dry_bulb, chart.saturated
     top = axes.get_ylim()[1]
+    # Above boiling air holds any amount of water.
+    shown, limit = chart.dry_bulb, np.where(np.isfinite(chart.saturated), chart.saturated, 2 * top)
     for share, curve in chart.shares.items():
         axes.plot(shown, curve, color="#a9b1b7", linewidth=0.7, zorder=1)
         inside = np.flatnonzero(curve < 0.97 * top)

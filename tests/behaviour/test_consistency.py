@@ -169,3 +169,19 @@ def test_a_loose_bulb_on_no_circuit_has_its_proof() -> None:
 def test_a_sample_of_jobs_taken_apart(number: int) -> None:
     """The study of 10,000 draws more of the same; a warning counts as a traceback here."""
     assert fuzz.verdict(fuzz.drawn(1, number), with_memo=number % 9 == 0) in fuzz.GOOD
+
+
+def test_a_charge_that_nothing_gives_is_quoted_by_weight() -> None:
+    """A target that leaves the condenser no room for its liquid: no number is written that is none."""
+    leak = '[circuit.1.leak]\nat = "liquid line"\n'
+    analysis = Analysis(
+        job_from_text(job_text({"circuit.1.target_subcooling": "55 degF"}, extra=leak)), LEAST_DRAWS
+    )
+    gas = [line for line in analysis.quote if line.part is Part.REFRIGERANT]
+    assert [line.quantity for line in gas] == [None]
+    assert contradictions(analysis) + copies(analysis) == []
+
+
+def test_air_above_boiling_is_drawn(caplog: pytest.LogCaptureFixture) -> None:
+    copies(Analysis(job_from_text(job_text(HUMID | {"air.return_dry_bulb": "240 degF"})), LEAST_DRAWS))
+    assert not caplog.records

@@ -17,7 +17,7 @@ from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import air_taken
 from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
-from hvaccalc.ensemble import Band, band, beyond
+from hvaccalc.ensemble import NOT_KNOWN, Band, band, beyond
 from hvaccalc.equipment.circuit.charge_inventory import (
     Closures,
     State,
@@ -179,8 +179,8 @@ def circuit_inventory(
         model = model.scaled_to(full.draws)
     on_board = _on_board(draws, name, model, full, results) if model is not None else None
     choice = quoted = None
-    if fluid is not None and full is not None:
-        amount = band(full.draws)
+    amount = band(full.draws) if full is not None else NOT_KNOWN
+    if fluid is not None and full is not None and amount.known:
         # Where the charge is hardly known, what is brought has to take the most that it may be.
         sized_for = amount.high if amount.high > WIDE_CHARGE * amount.value else amount.value
         choice = choose(fluid, sized_for, amount.high)
