@@ -87,7 +87,11 @@ def met_beside_its_repair(analysis: Analysis) -> Iterator[str]:
             budget.drain.hydraulic,
         ):
             yield "a larger drain is called for, the line is met by code and hydraulics"
-        if one.repair is Repair.OPEN_DRAIN and budget.weighed[Way.PAN_OVERFLOW].text is Ability.CANNOT:
+        end = ended(analysis.put_right, Cause.DRAIN)
+        # A drain that was seen to hold back is opened, whichever way this water took.
+        seen = end is not None and end.open
+        overflow = budget.weighed[Way.PAN_OVERFLOW].text
+        if one.repair is Repair.OPEN_DRAIN and overflow is Ability.CANNOT and not seen:
             yield "a drain is opened that is ruled out"
 
 
