@@ -11,14 +11,13 @@ from hvaccalc.diagnosis.charge.pumping import Pumps
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.compressors import Against
 from hvaccalc.diagnosis.readings.draws import Where
-from hvaccalc.diagnosis.readings.signs_seen import LOOSE_BULB
+from hvaccalc.diagnosis.readings.signs_seen import BULB_SEVERITY, LOOSE_BULB
 from hvaccalc.ensemble import Band, share
 from hvaccalc.equipment.wiring.wiring_calls import Mismatch
 from hvaccalc.findings.finding import IMPOSSIBLE, Writer, finding_id
 from hvaccalc.findings.wiring import JOB, fault_sentence
 from hvaccalc.physics.water_vapour import FREEZING_POINT
 from hvaccalc.practice.statements import HARDLY
-from hvaccalc.severity import Severity
 from hvaccalc.words.charge import FEED_OFF, PLATE, PUMPS, STOP_UNCALLED
 from hvaccalc.words.said import Reader
 from hvaccalc.words.speak import teller
@@ -51,7 +50,7 @@ def loose_bulbs(writer: Writer) -> None:
                 f"A sensing bulb was seen {word}: its valve may feed too much until the bulb sits tight and "
                 "insulated.",
                 basis="measured",
-                severity=Severity.WATCH,
+                severity=BULB_SEVERITY,
             )
 
 

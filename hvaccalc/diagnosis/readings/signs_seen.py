@@ -13,6 +13,7 @@ from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.job.schema import Job
 from hvaccalc.job.visit_tables import Signs
 from hvaccalc.reason import Reason
+from hvaccalc.severity import Severity
 from hvaccalc.units import Quantity
 
 
@@ -71,6 +72,8 @@ LOW_PAN = {"dry", "film"}
 FULL_PAN = {"standing", "full", "overflowing"}
 HELD_BACK = {"slow", "blocked"}
 LOOSE_BULB = {"loose", "uninsulated"}
+BULB_SEVERITY = Severity.WATCH
+"""How much a loose bulb matters by itself."""
 WRONG = {
     "trap": {"none", "dry"},
     "drain_air": {"drawn in", "blown out"},
