@@ -94,7 +94,7 @@ _PRESSURE = _units(
     ("bara|bar(a)|bar a", 1e5),
     ("psi", _PSI, _AS_GAUGE),
 )
-_TIME = (("s|sec", 1.0), ("min", 60.0), ("h|hr|hour|hours", 3600.0), ("day|days|d", 86400.0))
+_TIME = (("s|sec", 1.0), ("min|minutes", 60.0), ("h|hr|hour|hours", 3600.0), ("day|days|d", 86400.0))
 _HEAT = (("W", 1.0), ("kW", 1e3), ("Btu/h|Btuh|Btu/hr", _BTU / 3600))
 
 
@@ -321,13 +321,19 @@ KINDS: dict[str, Kind] = dict(
             "length",
             "length",
             "m",
-            _units(('in|inch|inches|"', _IN), ("ft|feet", _FT), ("m", 1.0), ("cm", 0.01), ("mm", 1e-3)),
+            _units(('in|inch|inches|"', _IN), ("ft|feet|'", _FT), ("m", 1.0), ("cm", 0.01), ("mm", 1e-3)),
             "7/8 in",
             ("in", 2),
             ("mm", 1),
         ),
         _kind(
-            "elevation", "elevation", "m", _units(("ft|feet", _FT), ("m", 1.0)), "640 ft", ("ft", 0), ("m", 0)
+            "elevation",
+            "elevation",
+            "m",
+            _units(("ft|feet|'", _FT), ("m", 1.0)),
+            "640 ft",
+            ("ft", 0),
+            ("m", 0),
         ),
         _kind(
             "slope",

@@ -90,6 +90,7 @@ class Quantity:
 _NUMBER = r"[+-]?(?:[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?|\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?"
 _MIXED = r"[+-]?\d+[- ]\d+/\d+|[+-]?\d+/\d+"
 _VALUE = rf"(?>{_MIXED}|{_NUMBER})"
+_DECIMAL_COMMA = re.compile(r"(?<![\d,.])(\d+),(?=\d{1,2}(?![\d,.]))")
 _PLAIN = re.compile(rf"(?P<a>{_VALUE}) ?(?P<unit>.*)")
 _RANGE = re.compile(rf"(?P<a>{_VALUE}) ?(?P<unit1>.*?) to (?P<b>{_VALUE}) ?(?P<unit>.*)")
 _BAND = re.compile(rf"(?P<a>{_VALUE}) ?(?P<unit1>.*?) ?(?:±|\+/-|\+-) ?(?P<b>{_VALUE}) ?(?P<unit>.*)")
@@ -197,7 +198,10 @@ def parse(text: object, kind: str) -> Quantity:
     if len(text) > 200:
         raise InputError("too long for a value", found=f"{len(text)} characters", allowed=allowed)
     try:
-        quantity = replace(_read(" ".join(text.replace("\u2212", "-").split()), kind), text=text)
+        plain = _DECIMAL_COMMA.sub(r"\1.", " ".join(text.replace("\u2212", "-").split()))
+        quantity = replace(_read(plain, kind), text=text)
+        if "," in text and "," not in plain:
+            quantity = replace(quantity, notice=quantity.notice or f"a decimal comma was taken as {plain}")
     except InputError as error:
         error.found, error.allowed = f'"{text}"', error.allowed or allowed
         raise

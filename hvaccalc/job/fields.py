@@ -10,7 +10,7 @@ import datetime
 import difflib
 import re
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from types import UnionType
 from typing import Annotated, Any, Literal, Self, Union, get_args, get_origin
@@ -21,7 +21,7 @@ from pydantic_core import core_schema
 from hvaccalc import units
 from hvaccalc.call import TYPED, Call
 from hvaccalc.errors import InputError, MissingReading, OutOfRange, WrongKind
-from hvaccalc.job.spelling import also_written, terminal_name
+from hvaccalc.job.spelling import also_written, nominal_size, terminal_name
 from hvaccalc.units import Quantity
 
 NAME = re.compile(r"[A-Za-z0-9_-]+", re.ASCII)
@@ -173,6 +173,10 @@ class Value:
         Accepts also a table with value, instrument, at, by, note, and gives a `Reading`.
     words : tuple of str
         Words accepted in place of a value.
+    zero : str
+        Word that says nothing is there: a value of zero.
+    nominal : bool
+        Accepts a nominal pipe size as well: ``DN 32``.
     lowest, highest : float or None
         Ends of what can be [SI].
     positive : bool
@@ -184,6 +188,8 @@ class Value:
     kinds: tuple[str, ...]
     reading: bool = False
     words: tuple[str, ...] = ()
+    zero: str = ""
+    nominal: bool = False
     lowest: float | None = None
     highest: float | None = None
     positive: bool = False
@@ -194,13 +200,19 @@ class Value:
 
     def describe(self) -> str:
         """Kind, units and limits in words."""
-        parts = [*(f'"{word}"' for word in self.words), *(units.allowed_units(kind) for kind in self.kinds)]
+        words = (*self.words, *([self.zero] if self.zero else []), *(["DN 32"] if self.nominal else []))
+        parts = [*(f'"{word}"' for word in words), *(units.allowed_units(kind) for kind in self.kinds)]
         return " / ".join(parts) + (f"; {self.limits}" if self.limits else "")
 
     def read(self, value: object) -> Quantity | Reading | str:
         """The value read, or `Refused`."""
         if isinstance(value, str) and value in self.words:
             return value
+        if self.zero and value == self.zero:
+            return Quantity(value, self.kinds[0], 0.0, units.display_unit(self.kinds[0])[0])
+        if self.nominal and isinstance(value, str) and (size := nominal_size(value)):
+            notice = f"the nominal size was taken as {size}"
+            return replace(units.parse(size, self.kinds[0]), text=value, notice=notice)
         if not self.reading:
             return self._quantity(value)
         if not isinstance(value, dict):
@@ -406,12 +418,14 @@ Area = Annotated[Quantity, Value(("area",), positive=True)]
 Size = Annotated[Quantity, Value(("length",), positive=True)]
 Length = Annotated[Quantity, Value(("length",), lowest=0.0, limits="not below zero")]
 SignedLength = Annotated[Quantity, Value(("length",))]
+NominalSize = Annotated[Quantity, Value(("length",), positive=True, nominal=True)]
+Insulation = Annotated[Quantity, Value(("length",), lowest=0.0, limits="not below zero", zero="none")]
 Slope = Annotated[Quantity, Value(("slope",))]
 RotationalSpeed = Annotated[Quantity, Value(("speed",), positive=True)]
 FanSpeed = Annotated[Quantity, Value(("fan_speed",), positive=True)]
 Voltage = Annotated[Quantity, Value(("voltage",), positive=True)]
 Current = Annotated[Quantity, Value(("current",), positive=True)]
-Resistance = Annotated[Quantity, Value(("thermal_resistance",))]
+Resistance = Annotated[Quantity, Value(("thermal_resistance",), zero="none")]
 WaterFlow = Annotated[Quantity, Value(("water_flow",))]
 AnnualHours = Annotated[Quantity, Value(("annual_hours",))]
 Number = Annotated[Quantity, Value(("ratio",), positive=True)]

@@ -38,6 +38,23 @@ def refrigerant_name(typed: str) -> str:
     return f"R-{number}{letters.upper() if blend else letters.lower()}{isomer.upper()}"
 
 
+_NOMINAL = {"15": "1/2", "20": "3/4", "25": "1", "32": "1-1/4", "40": "1-1/2", "50": "2", "65": "2-1/2"}
+"""Nominal pipe sizes, DN beside inches (ISO 6708 and ASME B36.10M, from memory)."""
+
+
+def nominal_size(typed: str) -> str | None:
+    """Nominal size in inches of a size typed as DN; None for anything else.
+
+    Examples
+    --------
+    >>> nominal_size("DN 32"), nominal_size("dn25"), nominal_size("32 mm")
+    ('1-1/4 in', '1 in', None)
+    """
+    match = re.fullmatch(r"\s*DN\s*-?(\d{2})\s*", typed, re.I)
+    inches = _NOMINAL.get(match[1]) if match else None
+    return f"{inches} in" if inches else None
+
+
 _LETTERS = {name.lower(): name for name in "R Rh Rc C G Y Y1 Y2 W W1 W2 O B O/B".split()}
 _DEVICES = {
     **dict.fromkeys(("tstat", "stat"), "thermostat"),

@@ -15,8 +15,10 @@ from hvaccalc.job.fields import (
     Difference,
     FanSpeed,
     Heat,
+    Insulation,
     Length,
     Mass,
+    NominalSize,
     Number,
     Pair,
     Pairs,
@@ -133,7 +135,7 @@ class Pan(Table):
 class Drain(Table):
     """``[unit.drain]``: drain line and trap."""
 
-    size: Size | None = None
+    size: NominalSize | None = None
     length: Length | None = None
     slope: Slope | None = None
     material: Literal["PVC", "copper", "other"] | None = None
@@ -146,11 +148,11 @@ class Drain(Table):
 class Cabinet(Table):
     """``[unit.cabinet]``: insulation of cabinet, duct and suction line."""
 
-    insulation: Length | None = None
+    insulation: Insulation | None = None
     area: Area | None = None
     duct_insulation: Resistance | None = None
     duct_area: Area | None = None
-    suction_line_insulation: Length | None = None
+    suction_line_insulation: Insulation | None = None
 
 
 class Protection(Table):

@@ -12,7 +12,7 @@ for number, (typed, kind) in enumerate(
         'return_dry_bulb = "74 Fahrenheit"': UnknownUnit,
         'return_dry_bulb = "74 psig"': WrongKind,
         'return_dry_bulb = "74 %"': WrongKind,
-        'return_dry_bulb = "74,5 degF"': InputError,
+        'return_dry_bulb = "74,500 ,5 degF"': InputError,
         'return_wet_bulb = "62 cfm"': WrongKind,
         'outdoor_dry_bulb = "82 inHg"': WrongKind,
         'return_relative_humidity = "52 degF"': WrongKind,

@@ -6,6 +6,7 @@ Designations and safety groups of refrigerants: ANSI/ASHRAE 34, from memory.
 import pytest
 
 from hvaccalc.diagnosis.calls.measures import reads_as_bridged
+from hvaccalc.job.checks.cross_checks import values_of
 from hvaccalc.job.load import job_from_text
 from tests.behaviour.jobs import SOUND, analysis_of, blocks_of, job_text, one
 
@@ -104,3 +105,27 @@ def test_a_dirty_coil_stays_dirty():
 def test_water_seen_below_tells_no_way_and_is_not_lost():
     seen, none = (analysis_of(job_text({"signs.water_on": place})) for place in ("ceiling", None))
     assert none.water is None and seen.water is not None and not seen.water.seen.places
+
+
+VALUES = [
+    ("circuit.1.nameplate_charge", "7,5 kg", "7.5 kg"),
+    ("unit.drain.size", "DN 32", "1-1/4 in"),
+    ("unit.cabinet.insulation", "none", "0 in"),
+    ("unit.cabinet.duct_insulation", "none", "R-0"),
+    ("circuit.1.lines.liquid_length", "85'", "85 ft"),
+    ("job.elevation", "850'", "850 ft"),
+    ("condition.running_for", "20 minutes", "20 min"),
+    ("air.outdoor_dry_bulb", "84,5 ± 0,5 degF", "84.5 ± 0.5 degF"),
+]
+
+
+@pytest.mark.parametrize("key, typed, meant", VALUES)
+def test_a_value_people_write(key, typed, meant):
+    """Sizes of pipe: ISO 6708 beside ASME B36.10M, from memory."""
+    pair = [job_from_text(job_text({key: value})) for value in (typed, meant)]
+    values = [dict(values_of(job)) for job in pair]
+    assert values[0].keys() == values[1].keys()
+    differ = [place for place, value in values[0].items() if value != values[1][place]]
+    (place,) = differ
+    written, plain = (getattr(each[place], "quantity", each[place]) for each in values)
+    assert (written.value, written.plus_minus) == (plain.value, plain.plus_minus) and written.text == typed
