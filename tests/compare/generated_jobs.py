@@ -125,7 +125,7 @@ def entries(case: Case) -> dict[str, object]:
         f"{place}.{key}": f"{u.to(q.value, q.unit, q.kind, barometer=0.0):.1f} {q.unit}"
         for place, table in read.items()
         for key, q in table.items()
-        if key != "barometer" and np.isfinite(q.value)
+        if key != "barometer"
     }
     for name, bubbles in truth.bubbles.items():
         typed |= {

@@ -160,7 +160,8 @@ def readings(
     Returns
     -------
     dict of dict of str to Quantity
-        By ``air`` or the circuit's name, then by the key of the job file.
+        By ``air`` or the circuit's name, then by the key of the job file; what the state does not give is left
+        out.
 
     Notes
     -----
@@ -172,7 +173,7 @@ def readings(
         f"{place}/{key}": value
         for place, values in places.items()
         for key, value in values.items()
-        if key in READ[level]
+        if key in READ[level] and np.isfinite(value)
     }
     plan = {name: Planned(key := name.rpartition("/")[2], READ[level][key], _KIT.get(key)) for name in truth}
     barometer = state.air["barometer"]
