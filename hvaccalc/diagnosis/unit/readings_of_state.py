@@ -160,8 +160,8 @@ def readings(
     Returns
     -------
     dict of dict of str to Quantity
-        By ``air`` or the circuit's name, then by the key of the job file; what the state does not give is left
-        out.
+        By ``air`` or the circuit's name, then by the key of the job file; what the state does not give is
+        left out.
 
     Notes
     -----
