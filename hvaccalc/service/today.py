@@ -95,6 +95,11 @@ def _decide(running: Running, concerns: Sequence[Concern], decided: dict[Running
         decision = Decision.RUN if asks is Asks.STEPS else Decision.RUN_REDUCED
     order = tuple(Do)
     steps = dict.fromkeys(step for one in concerns for step in one.do)
+    if decision is Decision.STOP:
+        # What is off leaves no first stage on; what keeps that one off is done here too.
+        steps = {step: None for step in steps if step.what.code not in (Do.LOCK_OUT, Do.LOCK_OUT_UNREAD)}
+        if below is not None and below.decision is Decision.STOP:
+            steps |= dict.fromkeys(below.do)
     do = sorted(steps, key=lambda step: order.index(Do(step.what.code)))
     ranked = sorted(concerns, key=lambda one: -one.asks.value)
     why = tuple(dict.fromkeys(one.why for one in ranked))

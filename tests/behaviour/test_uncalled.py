@@ -6,7 +6,9 @@ Physics and decisions: common practice, no source.
 import pytest
 
 from hvaccalc.job.causes import Cause
+from hvaccalc.service.may_run.concern import Do
 from hvaccalc.service.repair.repair_rows import Repair
+from hvaccalc.service.today import Decision
 from tests.behaviour.jobs import analysis_of, blocks_of, found, job_text
 
 IDLE = {f"{name}.{key}": None for name in "12" for key in ("compressor_current", "liquid_pressure")}
@@ -72,6 +74,11 @@ def test_a_jumper_that_runs_one_is_taken_off_today(audience) -> None:
     ran = FAN_ONLY | IDLE | WIRED | {"2.compressor_current": "18 A", "condition.compressors_running": ["2"]}
     analysis = analysis_of(job_text(ran))
     assert Repair.TAKE_JUMPER_OFF in {one.repair for one in analysis.repairs.called}
+    # No stage is left on by the step of a way of running that stops.
+    stopped = [one for one in analysis.today if one.decision is Decision.STOP]
+    assert stopped and not {Do.LOCK_OUT, Do.LOCK_OUT_UNREAD} & {
+        s.what.code for one in stopped for s in one.do
+    }
     text = repr(blocks_of(analysis, audience))
     assert "considered" not in text and ("taken off today" in text or "take it off today" in text)
 
