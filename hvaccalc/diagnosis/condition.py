@@ -1,6 +1,6 @@
 """Everything the package says of one operating condition, as typed results, and how the job was taken."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -27,7 +27,12 @@ from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.job.schema import Notice
 from hvaccalc.physics.refrigerant import NAMES, Refrigerant
 from hvaccalc.practice.air import AIRFLOW_PER_TON, FULL_SPEED, SHORT_OF_AIR, USUAL_RETURN
-from hvaccalc.practice.circuits import HIGH_OVER_OUTDOOR, MOST_CAPACITY, REMARKABLE_SUBCOOLING
+from hvaccalc.practice.circuits import (
+    HIGH_OVER_OUTDOOR,
+    MOST_CAPACITY,
+    MOST_SUPERHEAT,
+    REMARKABLE_SUBCOOLING,
+)
 from hvaccalc.practice.statements import MOST
 from hvaccalc.severity import Severity
 
@@ -239,6 +244,23 @@ def _flagged(code: str, where: Where, keys: tuple[str, ...], text: str) -> Notic
     return Notice(f"contradiction.{code}", place(where), f"{text} Left out of inference: {', '.join(keys)}.")
 
 
+def _remarkable(state: CircuitState, display: str) -> Iterator[Notice]:
+    """Subcooling and superheat that few circuits reach, with the readings that they are from."""
+    for name, read, most, line, other in (
+        ("subcooling", state.subcooling, REMARKABLE_SUBCOOLING, "liquid", "overcharge, restriction"),
+        ("superheat", state.superheat, MOST_SUPERHEAT, "suction", "a starved coil"),
+    ):
+        if read is None or not read.draws[0] > most:
+            continue
+        shown = units.value_text(read.draws[0], "temperature_difference", display)
+        usual = units.limit_text(most, "temperature_difference", display)
+        text = (
+            f"{name.capitalize()} of {shown} is above {usual}: {other}, or a wrong reading. "
+            f"Read {line} pressure and {line} temperature again."
+        )
+        yield Notice(f"unusual.{name}", place(state.where), text)
+
+
 def _unusual(draws: Draws, result: ConditionResult) -> list[Notice]:
     display, where = draws.job.display, result.where
     found = []
@@ -260,12 +282,8 @@ def _unusual(draws: Draws, result: ConditionResult) -> list[Notice]:
         text = f"Return air at {shown} is outside the usual {usual}."
         found.append(Notice("unusual.return", place(where), text))
     for state in result.circuits.values():
-        stands = compressors.stands(draws, state.where)
-        if not stands and state.subcooling is not None and state.subcooling.draws[0] > REMARKABLE_SUBCOOLING:
-            shown = units.value_text(state.subcooling.draws[0], "temperature_difference", display)
-            usual = units.limit_text(REMARKABLE_SUBCOOLING, "temperature_difference", display)
-            text = f"Subcooling of {shown} is above {usual}: overcharge, restriction, or a wrong reading."
-            found.append(Notice("unusual.subcooling", place(state.where), text))
+        if not compressors.stands(draws, state.where):
+            found += _remarkable(state, display)
         if state.chart_note and state.chart_offset is None and draws.job.circuit[state.where.circuit].chart:
             found.append(
                 Notice(

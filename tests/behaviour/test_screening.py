@@ -293,6 +293,7 @@ def test_an_all_but_empty_circuit_is_told_as_such(tmp_path):
         ({"air.airflow": "3900 cfm", "air.fan_frequency": None}, "unusual.airflow"),
         ({"air.airflow": "10500 cfm", "air.fan_frequency": None}, "unusual.airflow"),
         ({"1.liquid_temperature": "72 degF"}, "unusual.subcooling"),
+        ({"1.suction_temperature": "82 degF"}, "unusual.superheat"),
         ({"air.return_dry_bulb": "58 degF", "air.supply_dry_bulb": "45 degF"}, "unusual.return"),
         ({"air.return_dry_bulb": "94 degF"}, "unusual.return"),
     ],
