@@ -23,6 +23,7 @@ from hvaccalc.service.may_run.concern import OFF, Action, Asks, Case, Concern, D
 from hvaccalc.service.may_run.fan_and_coil import fan_and_coil, kept_measure
 from hvaccalc.service.may_run.wiring import wiring
 from hvaccalc.service.put_right import Ending, PutRight
+from hvaccalc.service.repair.repairs import water_put_right
 
 
 class Decision(StrEnum):
@@ -129,7 +130,7 @@ def _water(case: Case) -> Iterator[Concern]:
     if short and not case.closed(Cause.TRAP):
         yield Concern(case.cooling, Asks.STEPS, Reason(Why.TRAP), (Action(Reason(Do.TRAP)),))
     able = budget.those(Ability.CAN)
-    stopped = bool(able) and all(case.way_closed(way) for way in able)
+    stopped = all(case.way_closed(way) for way in able) if able else water_put_right(case.ends)
     if budget.matched and not (stopped and not budget.seen.fresh):
         yield from _coming(case, budget, able)
 

@@ -10,7 +10,9 @@ from hvaccalc.diagnosis.water.mechanism import Ability, Guard, Left, Match
 from hvaccalc.diagnosis.water.pan_filling import overflow_guard
 from hvaccalc.job.load import job_from_text
 from hvaccalc.reason import Reason
-from tests.behaviour.jobs import found, job_text, told, why
+from hvaccalc.service.may_run.concern import Do
+from hvaccalc.service.repair.repair_rows import Repair
+from tests.behaviour.jobs import analysis_of, blocks_of, found, job_text, told, why
 from tests.behaviour.test_memo_visits import analysed, changed
 from tests.behaviour.test_water import BASE, budget
 
@@ -191,3 +193,43 @@ def test_a_pan_that_may_have_filled_in_that_time_contradicts_nothing(change):
 def test_what_guards_the_pan(change, expected):
     told = budget(change)
     assert overflow_guard(told.case.job, told.seen) == expected
+
+
+@pytest.mark.parametrize(
+    ("sign", "word", "repair"),
+    [
+        ("pan_water", "overflowing", None),
+        ("drain_flow", "blocked", Repair.OPEN_DRAIN),
+        ("pour_test", "backs up", Repair.OPEN_DRAIN),
+        ("sweating_on", "duct", Repair.INSULATE),
+        ("pump", "stopped", Repair.PUMP),
+        ("hot_water_coil", "wet", Repair.HEATING_COIL),
+        ("drain_air", "drawn in", Repair.REBUILD_TRAP),
+    ],
+)
+def test_a_sign_of_the_water_counts_without_amount_time_or_place(sign, word, repair) -> None:
+    """Nothing is in order beside it, in either copy, and it is looked after today."""
+    analysis = analysis_of(job_text({f"signs.{sign}": word}))
+    assert analysis.water is not None and analysis.water.matched
+    for audience in ("file", "customer"):
+        assert "Nothing out of order" not in str(blocks_of(analysis, audience)[3:8])
+    steps = {step.what.code for one in analysis.today for step in one.do}
+    assert steps & {Do.CATCH, Do.PAN_FULL}
+    assert repair is None or repair in {one.repair for one in analysis.repairs.called}
+
+
+def test_a_sign_that_was_put_right_calls_for_nothing_today() -> None:
+    """The drain ran free under the full fan, door closed, on a later visit after its repair."""
+    mended = """
+[[visit]]
+date = 2026-06-25
+[visit.signs]
+drain_flow = "free"
+tested_with_fan = "full"
+tested_with_door = "closed"
+[[visit.work]]
+kind = "repaired"
+mends = ["drain"]
+"""
+    analysis = analysis_of(job_text({"signs.drain_flow": "blocked"}, extra=mended))
+    assert Do.CATCH not in {step.what.code for one in analysis.today for step in one.do}

@@ -64,6 +64,7 @@ OUTSIDE = ("coil face", "ceiling below", "grille")
 COOLING, STOPPING, OFF = "while cooling", "after shut-down", "with cooling off"
 PHASES = (COOLING, STOPPING, OFF)
 WEATHER = ("mild days", "hot days", "humid days", "rain")
+WHEN = {COOLING, STOPPING, "always", *WEATHER}
 REPAIRS = ("repaired", "cleaned")
 GATHERED = ("water_on", "pan_water", "sweating_on", "timing", "frost_on", "filters", "coil_face")
 """Signs of which several may be true together; of the others the latest visit's word counts."""
@@ -83,6 +84,14 @@ WRONG = {
     "hot_water_coil": {"wet"},
 }
 """Words of a sign that show something wrong, of which a temporary measure can make a right one."""
+WET = {
+    **WRONG,
+    "pan_water": FULL_PAN,
+    "filters": {"wet"},
+    "sweating_on": {"cabinet", "duct", "suction line", "pan"},
+    "water_with_cooling_off": {"yes"},
+}
+"""Words of a sign that show water, or that it does not run off, without amount, time or place."""
 
 
 class Tried(StrEnum):
@@ -260,6 +269,12 @@ class WaterSeen:
         return set(self.words("timing")) == {"rain"}
 
     @property
+    def wrong(self) -> dict[str, tuple[str, ...]]:
+        """Words that show water by themselves, or that it does not run off, by the sign's key."""
+        told = {key: [word for word in self.words(key) if word in words] for key, words in WET.items()}
+        return {key: tuple(words) for key, words in told.items() if words}
+
+    @property
     def stops_with_cooling(self) -> bool:
         """Seen not to come with cooling off."""
         return self.has("water_with_cooling_off", "no")
@@ -323,6 +338,13 @@ def water_seen(draws: Draws) -> WaterSeen:
         every,
         tuple(later),
     )
+
+
+def of_the_water(signs: Signs) -> bool:
+    """Whether signs say anything of the water, or show that it does not run off."""
+    looked = any(getattr(signs, key) is not None for key in ("water_on", "pan_water", "trap"))
+    seen = {key: set(sign.values) for key in Signs.model_fields if (sign := getattr(signs, key)) is not None}
+    return looked or any(seen.get(key, set()) & words for key, words in {**WET, "timing": WHEN}.items())
 
 
 def _latest_first(job: Job, key: str, seen: dict[int, tuple[str, ...]]) -> list[tuple[tuple[str, ...], str]]:

@@ -13,7 +13,7 @@ import numpy as np
 from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Draws
-from hvaccalc.diagnosis.readings.signs_seen import OFF, PHASES, WaterSeen
+from hvaccalc.diagnosis.readings.signs_seen import OFF, PHASES, WaterSeen, of_the_water
 from hvaccalc.diagnosis.unit.forecast import Forecast
 from hvaccalc.diagnosis.water.drain_check import (
     DrainBalance,
@@ -199,7 +199,8 @@ class WaterBudget:
     @property
     def matched(self) -> bool:
         """Whether anything was said of the water that can be matched."""
-        return bool(self.seen.amount is not None or self.seen.phases or self.seen.places)
+        seen = self.seen
+        return bool(seen.amount is not None or seen.phases or seen.places or seen.wrong)
 
 
 def water_budget(
@@ -209,8 +210,7 @@ def water_budget(
     job = draws.job
     told = job.job.water_seen or job.job.water_when or job.unit.drain.model_fields_set
     signs = [v.signs for v in job.visit] + [c.signs for v in job.visit for c in v.condition]
-    looked = any(getattr(s, key) is not None for s in signs for key in ("water_on", "pan_water", "trap"))
-    if not (told or looked):
+    if not (told or any(of_the_water(one) for one in signs)):
         return None
     case = water_case(draws, results, outlook)
     return weigh(case, pan_filling(draws, case), drain_balances(draws, results))

@@ -66,7 +66,8 @@ def _checklist(found: Found, heads: Sequence[Question], ways: Sequence[Question]
 def _plainly(found: Found, heads: Sequence[Question], ways: Sequence[Question]) -> list[Item]:
     words = [WAYS[one.way] for one in ways if one.way is not None]
     told = [f"{one.title.customer} ({one.usual.look.customer})" for one in words if one.title.customer]
-    more = f" and {len(told) - MOST_WAYS} other ways" if len(told) > MOST_WAYS else ""
+    left = len(told) - MOST_WAYS
+    more = f" and {left} other way{'s' if left > 1 else ''}" if left > 0 else ""
     if not told:
         return [_head(found, heads, NOT_KNOWN_BY_NAME)]
     return [_head(found, heads, f"Not ruled out yet: {'; '.join(told[:MOST_WAYS])}{more}.")]

@@ -4,7 +4,7 @@ A cause that was put right calls for its proof alone; one that came back calls f
 is repaired that nothing calls for.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from hvaccalc.diagnosis.readings.signs_seen import air_held_back
@@ -17,7 +17,7 @@ from hvaccalc.job.causes import CAUSES_OF_WAYS, OF_A_CIRCUIT, Cause, CauseAt, Wa
 from hvaccalc.reason import Reason, Value
 from hvaccalc.rows import complete
 from hvaccalc.service.may_run.concern import heats_slow
-from hvaccalc.service.put_right import ended, ice_read_right, motor_read_right
+from hvaccalc.service.put_right import PutRight, ended, ice_read_right, motor_read_right
 from hvaccalc.service.refrigerant.inventory import CircuitInventory
 from hvaccalc.service.repair.repair_rows import (
     Detail,
@@ -48,6 +48,13 @@ WHERE_IT_LEAVES: dict[Cause, Repair | None] = complete(
     | dict.fromkeys((*CAUSES_OF_WAYS[Way.MELT], *OF_A_CIRCUIT, Cause.OUTDOOR_AIR, Cause.NOTHING)),
 )
 """What puts a cause right where the water leaves; what makes ice is put right where it is made."""
+
+
+def water_put_right(ends: Iterable[PutRight]) -> bool:
+    """Whether every cause that was found where the water leaves was put right; not where none was."""
+    those = [end for end in ends if WHERE_IT_LEAVES[end.cause] is not None]
+    return bool(those) and not any(end.open for end in those)
+
 
 GUARDS: dict[Guard, Repair | None] = complete(
     Guard,
