@@ -101,6 +101,10 @@ EVIDENCE = complete(
             "below {low_superheat} and confirms it.",
             NOT_TOLD,
         ),
+        Evidence.FLOODBACK_SEEN: Said(
+            "Floodback: superheat is nil within its band, and the frost seen on a compressor confirms it.",
+            NOT_TOLD,
+        ),
         Evidence.FLOODBACK_NOT_CONFIRMED: Said(
             "Superheat is nil within its band; the discharge superheat of {discharge}, above "
             "{low_superheat}, does not confirm floodback.",

@@ -252,7 +252,7 @@ def test_floodback_is_evidence_to_act_on(tmp_path, temperature, said):
     [
         # R-410A at 365 psig: 110 °F by the card. 40, 10 and 23 °F of discharge superheat.
         ("150 degF", "does not confirm floodback", "watch"),
-        ("120 degF", "confirms it", "act"),
+        ("120 degF", "confirms it", "stop"),
         ("133 degF", "lies at that limit", "act"),
     ],
 )

@@ -256,6 +256,14 @@ def test_floodback_on_the_first_circuit_leaves_nothing_to_run() -> None:
     assert on(second, FULL).decision is Decision.RUN_REDUCED
 
 
+def test_frost_on_the_compressor_confirms_liquid_that_may_come_back() -> None:
+    """At 41.5 °F the superheat of 1.5 °F is nil within its band; frost on the compressor settles it."""
+    frosted = of({"1.suction_temperature": "41.5 degF", "signs.frost_on": ["compressor"]})
+    assert {on(frosted, running).decision for running in (FIRST, FULL)} == {Decision.STOP}
+    assert frosted.conditions[0].charges["1"].superheat_severity is Severity.STOP
+    check(frosted)
+
+
 def test_nothing_is_added_or_taken_beside_cannot_tell() -> None:
     gated = of({"condition.filters_clean": "no"})
     for running in (FIRST, FULL):

@@ -19,12 +19,13 @@ from hvaccalc.diagnosis.charge.charge_target import (
 )
 from hvaccalc.diagnosis.charge.gates import Gate, GateName, GateState, gates
 from hvaccalc.diagnosis.charge.pumping import Pumping
-from hvaccalc.diagnosis.charge.verdicts import OF_THE_SUPERHEAT, ChargeVerdict, Evidence
+from hvaccalc.diagnosis.charge.verdicts import CONFIRMED, OF_THE_SUPERHEAT, ChargeVerdict, Evidence
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.circuits.standing_pressure import stands_above
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.diagnosis.readings.rated_unit import ORIFICE
+from hvaccalc.diagnosis.readings.signs_seen import sign
 from hvaccalc.ensemble import PERCENTILES, beyond
 from hvaccalc.physics.water_vapour import FREEZING_POINT
 from hvaccalc.practice.circuits import COMMON_SUBCOOLING, HIGH_OVER_OUTDOOR, LOW_DISCHARGE_SUPERHEAT
@@ -97,6 +98,8 @@ class CircuitCharge:
     @property
     def superheat_severity(self) -> Severity:
         """How much the superheat matters by itself: liquid may come back to the compressor."""
+        if set(self.evidence) & set(CONFIRMED):
+            return Severity.STOP
         if Evidence.FLOODBACK_NOT_CONFIRMED in self.evidence:
             return Severity.WATCH
         return Severity.ACT if set(self.evidence) & set(OF_THE_SUPERHEAT) else Severity.NOTE
@@ -265,7 +268,8 @@ def _evidence(
     if state.superheat is not None:
         rows = state.superheat.draws
         if np.isfinite(rows).any() and not beyond(rows):
-            found.append(_floodback(rows, state.discharge_superheat))
+            frosted = "compressor" in sign(draws, state.where, "frost_on")
+            found.append(_floodback(rows, state.discharge_superheat, frosted))
         elif metering in VALVES and _out_of_range(rows, rule):
             found.append(Evidence.SUPERHEAT_OUT_OF_RANGE)
     cold = state.coil_suction_saturation
@@ -279,8 +283,10 @@ def _evidence(
     return tuple(found)
 
 
-def _floodback(superheat: Array, discharge: Array | None) -> Evidence:
-    """What superheat about zero means: the discharge superheat decides wherever its band lets it."""
+def _floodback(superheat: Array, discharge: Array | None, frosted: bool) -> Evidence:
+    """What superheat about zero means: frost on a compressor, else the discharge superheat decides."""
+    if frosted:
+        return Evidence.FLOODBACK_SEEN
     if discharge is not None and np.isfinite(discharge[0]):
         low, high = (float(np.nanpercentile(discharge[1:], at)) for at in PERCENTILES)
         if high < LOW_DISCHARGE_SUPERHEAT[1] and discharge[0] < LOW_DISCHARGE_SUPERHEAT[0]:

@@ -36,6 +36,7 @@ class Evidence(StrEnum):
     FLOODBACK = "floodback"
     FLOODBACK_NOT_EXCLUDED = "floodback not excluded"
     FLOODBACK_CONFIRMED = "floodback confirmed"
+    FLOODBACK_SEEN = "floodback seen"
     FLOODBACK_NOT_CONFIRMED = "floodback not confirmed"
     SUCTION_BELOW_FREEZING = "suction below freezing"
     NO_PRESSURE_DIFFERENCE = "no pressure difference"
@@ -44,13 +45,14 @@ class Evidence(StrEnum):
     BUBBLES_BESIDE_THE_VERDICT = "bubbles beside the verdict"
 
 
-OF_THE_SUPERHEAT = (
-    Evidence.FLOODBACK,
-    Evidence.FLOODBACK_NOT_EXCLUDED,
-    Evidence.FLOODBACK_CONFIRMED,
-    Evidence.FLOODBACK_NOT_CONFIRMED,
-)
-"""Evidence that the superheat gives: what may come back to the compressor as liquid."""
+CONFIRMED = (Evidence.FLOODBACK_CONFIRMED, Evidence.FLOODBACK_SEEN)
+"""Liquid that comes back, confirmed by the discharge superheat or by a frosted compressor."""
+
+FLOODBACK = (*CONFIRMED, Evidence.FLOODBACK, Evidence.FLOODBACK_NOT_EXCLUDED)
+"""Evidence that liquid may come back to the compressor."""
+
+OF_THE_SUPERHEAT = (*FLOODBACK, Evidence.FLOODBACK_NOT_CONFIRMED)
+"""Evidence that the superheat gives."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ What to do about each is common practice, without a source, where none is named.
 from collections.abc import Iterator
 
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
-from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict, Evidence
+from hvaccalc.diagnosis.charge.verdicts import CONFIRMED, FLOODBACK, ChargeVerdict, Evidence
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.job.causes import Cause
@@ -15,13 +15,7 @@ from hvaccalc.reason import Reason
 from hvaccalc.service.may_run.concern import OFF, Action, Asks, Case, Concern, Do, Running, Why
 from hvaccalc.severity import Severity
 
-FORBIDS = (
-    Evidence.NO_SUBCOOLING,
-    Evidence.SUCTION_BELOW_FREEZING,
-    Evidence.FLOODBACK,
-    Evidence.FLOODBACK_NOT_EXCLUDED,
-    Evidence.FLOODBACK_CONFIRMED,
-)
+FORBIDS = (Evidence.NO_SUBCOOLING, Evidence.SUCTION_BELOW_FREEZING, *FLOODBACK)
 """What forbids that a circuit short of charge runs on; common practice, no source."""
 
 UNPROVED_WARM = "nothing shows that it stays above freezing"
@@ -150,14 +144,15 @@ def _evidence(case: Case, name: str) -> Iterator[Concern]:
             continue
         evidence = result.charges[name].evidence
         place = of.visits.name(result)
-        floods = Evidence.FLOODBACK_CONFIRMED in evidence or Evidence.FLOODBACK in evidence
+        floods = bool({*CONFIRMED, Evidence.FLOODBACK} & set(evidence))
         if repaired := [cause for cause in OF_THE_CHARGE if _since(case, cause, name, result)]:
             if floods and all(case.mended(cause, name) for cause in repaired):
                 yield _proof(case, name, repaired[0], (running,))
             continue
         if floods:
             do = (Action(Reason(Do.FLOODBACK_OFF), name),)
-            yield Concern((running,), Asks.LESS, Reason(Why.FLOODBACK, {"circuit": name, "place": place}), do)
+            asks = Asks.OFF if set(CONFIRMED) & set(evidence) else Asks.LESS
+            yield Concern((running,), asks, Reason(Why.FLOODBACK, {"circuit": name, "place": place}), do)
         elif Evidence.FLOODBACK_NOT_EXCLUDED in evidence:
             do = (Action(Reason(Do.FLOODBACK_CONFIRM), name),)
             yield Concern(

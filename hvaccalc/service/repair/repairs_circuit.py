@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from hvaccalc.diagnosis.charge.contrast import Contrast, Suspicion
-from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict, Evidence
+from hvaccalc.diagnosis.charge.verdicts import FLOODBACK, ChargeVerdict
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.compressors import Running
 from hvaccalc.diagnosis.readings.signs_seen import LOOSE_BULB
@@ -12,9 +12,6 @@ from hvaccalc.reason import Reason, Value
 from hvaccalc.rows import complete
 from hvaccalc.service.put_right import Ending, ended
 from hvaccalc.service.repair.repair_rows import ROWS, Detail, Due, Followed, Repair, RepairNeeded, due, found
-
-FLOODBACK = (Evidence.FLOODBACK_CONFIRMED, Evidence.FLOODBACK, Evidence.FLOODBACK_NOT_EXCLUDED)
-"""Evidence that liquid may come back to the compressor."""
 
 OF_VERDICTS: dict[ChargeVerdict, Repair | None] = complete(
     ChargeVerdict,
