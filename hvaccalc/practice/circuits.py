@@ -97,6 +97,8 @@ HIGH_OVER_OUTDOOR = number(
 """Condensing above outdoor air from which the condenser is suspect."""
 PLATE_SHARE = number("100 %", "fraction", PRACTICE)
 """Compressor current over the plate's rated load current from which it is remarked."""
+OVERLOAD_SHARE = number("110 %", "fraction", PRACTICE)
+"""Compressor current over the plate's from which it is overloaded, whatever the meter's band."""
 VALVE_BY_PASS = number("5 degF", "temperature_difference", PRACTICE)
 """Suction gas warmer behind a reversing valve than before it from which hot gas by-passes in it."""
 CIRCUITS_APART = number("2 degF", "temperature_difference", PRACTICE)

@@ -152,6 +152,10 @@ WHYS = complete(
             "circuit {circuit}: a condenser fan stands ({place})",
             "circuit {circuit}: a fan of the outdoor unit stands ({place})",
         ),
+        Why.OVERLOADED: Said(
+            "circuit {circuit}: compressor at {share:fraction} of its plate's current ({place})",
+            "circuit {circuit}: its compressor draws {share:fraction} of what its plate allows ({place})",
+        ),
         Why.STANDING_PRESSURE: Said(
             "circuit {circuit}: standing pressure off the air's saturation",
             "circuit {circuit}: its pressure at rest does not fit",
@@ -449,10 +453,14 @@ STEPS = complete(
             "nothing is added or taken out before its filter is replaced; it is switched off if frost shows.",
         ),
         Do.CONDENSER_FANS: Said(
-            "add nothing and take nothing out before its fans turn; off where its head climbs, and never "
+            "keep it off until its condenser fans turn; add nothing and take nothing out before, and never "
             "bridge the high-pressure cut-out.",
-            "nothing is added or taken out before its outdoor fan turns; it stays off where it stops by "
-            "itself.",
+            "it stays off until its outdoor fan turns; nothing is added or taken out before.",
+        ),
+        Do.OVERLOADED: Said(
+            "keep it off until what loads its compressor is put right: head, condenser, voltage of each "
+            "phase; then read its current again. The overload stays set at the plate's current.",
+            "it stays off until a technician has found why its compressor draws so much.",
         ),
         Do.STANDING_PRESSURE: Said(
             "add nothing and take nothing out before what stands in it is known.",
@@ -510,7 +518,14 @@ LEADS = complete(
         ),
         **dict.fromkeys(
             (
-                *(Do.FIND_HOLD, Do.FLOODBACK_OFF, Do.FLOODBACK_CONFIRM, Do.LEAK_OFF, Do.LEAK_MAY_RUN),
+                *(
+                    Do.OVERLOADED,
+                    Do.FIND_HOLD,
+                    Do.FLOODBACK_OFF,
+                    Do.FLOODBACK_CONFIRM,
+                    Do.LEAK_OFF,
+                    Do.LEAK_MAY_RUN,
+                ),
                 *(
                     Do.PROVE_CIRCUIT,
                     Do.LOW,
@@ -520,6 +535,7 @@ LEADS = complete(
                     Do.WEAK,
                     Do.DRIER,
                     Do.CONDENSER_FANS,
+                    Do.OVERLOADED,
                     Do.STANDING_PRESSURE,
                     Do.NO_SUBCOOLING,
                 ),

@@ -264,6 +264,23 @@ def test_frost_on_the_compressor_confirms_liquid_that_may_come_back() -> None:
     check(frosted)
 
 
+@pytest.mark.parametrize(
+    ("changes", "step"),
+    [
+        ({"1.condenser_fans_running": "1 of 2"}, Do.CONDENSER_FANS),
+        ({"circuit.1.rated_load_current": "16 A"}, Do.OVERLOADED),
+    ],
+)
+def test_a_condenser_fan_that_stands_or_an_overloaded_compressor_keeps_its_circuit_off(changes, step) -> None:
+    """18 A are 112 % of 16 A; 17 A would be 106 % and a remark. The other circuit's stage is not touched."""
+    off = of(changes)
+    assert {on(off, running).decision for running in (FIRST, FULL)} == {Decision.STOP}
+    assert step in steps(on(off, FIRST)) and on(off, FAN).decision is Decision.RUN
+    second = of({key.replace("1.", "2.", 1): value for key, value in changes.items()})
+    assert on(second, FULL).decision is Decision.STOP and on(second, FIRST).decision is Decision.RUN
+    assert on(of({"circuit.1.rated_load_current": "17 A"}), FIRST).decision is Decision.RUN
+
+
 def test_nothing_is_added_or_taken_beside_cannot_tell() -> None:
     gated = of({"condition.filters_clean": "no"})
     for running in (FIRST, FULL):

@@ -22,7 +22,7 @@ from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.ensemble import beyond
 from hvaccalc.equipment.unit.unit_state import UnitStates
 from hvaccalc.job.causes import Cause
-from hvaccalc.practice.circuits import CIRCUITS_APART, PLATE_SHARE, VALVE_BY_PASS
+from hvaccalc.practice.circuits import CIRCUITS_APART, OVERLOAD_SHARE, PLATE_SHARE, VALVE_BY_PASS
 from hvaccalc.practice.statements import LEANS, MOST, SURE
 from hvaccalc.reason import Reason
 from hvaccalc.severity import Severity
@@ -82,10 +82,15 @@ class Pumping:
         return min(high, apart) >= LEANS and _share_above(other.suction) > 1.0 - LEANS
 
     @property
+    def overloaded(self) -> bool:
+        """Whether the compressor draws well above its plate."""
+        return self.plate_share is not None and self.plate_share > OVERLOAD_SHARE
+
+    @property
     def severity(self) -> Severity:
-        """A compressor that does not pump calls for action; one that draws more than its plate is watched."""
+        """A compressor that does not pump or is overloaded calls for action; one above its plate: watch."""
         over = self.plate_share is not None and self.plate_share > PLATE_SHARE
-        return Severity.ACT if self.weak else Severity.WATCH if over else Severity.NOTE
+        return Severity.ACT if self.weak or self.overloaded else Severity.WATCH if over else Severity.NOTE
 
     @property
     def gate(self) -> Gate:

@@ -31,6 +31,7 @@ def circuits(case: Case) -> Iterator[Concern]:
         yield from _beside(case, name)
         yield from _idle(case, name)
         yield from _drier_and_fans(case, name)
+        yield from _overloaded(case, name)
 
 
 def _without_call(case: Case) -> Iterator[Concern]:
@@ -220,7 +221,7 @@ def _idle(case: Case, name: str) -> Iterator[Concern]:
 
 
 def _drier_and_fans(case: Case, name: str) -> Iterator[Concern]:
-    """A drier that holds back and a condenser fan that stands, as read last: no refrigerant on either."""
+    """A drier that holds back and a condenser fan that stands, as read last: that one stops its circuit."""
     read = [result for result in case.of.visits.by_time if name in result.circuits]
     driers = [result for result in read if result.circuits[name].drier_restricted is not None]
     if driers and driers[-1].circuits[name].drier_restricted and not case.closed(Cause.RESTRICTION, name):
@@ -229,4 +230,15 @@ def _drier_and_fans(case: Case, name: str) -> Iterator[Concern]:
     stood = [result for result in read if result.circuits[name].fans_stand is not None]
     if stood and not case.closed(Cause.CONDENSER_AIR, name):
         why = Reason(Why.CONDENSER_FANS, {"circuit": name, "place": case.of.visits.name(stood[-1])})
-        yield Concern(case.with_circuit(name), Asks.STEPS, why, (Action(Reason(Do.CONDENSER_FANS), name),))
+        yield Concern(case.with_circuit(name), Asks.OFF, why, (Action(Reason(Do.CONDENSER_FANS), name),))
+
+
+def _overloaded(case: Case, name: str) -> Iterator[Concern]:
+    """A compressor that draws well above its plate, as read last: off until what loads it is put right."""
+    read = [(r, r.charges[name].pumping) for r in case.of.visits.by_time if name in r.charges]
+    read = [(result, pumps) for result, pumps in read if pumps.plate_share is not None]
+    if read and read[-1][1].overloaded:
+        result, pumps = read[-1]
+        place = case.of.visits.name(result)
+        why = Reason(Why.OVERLOADED, {"circuit": name, "share": pumps.plate_share or 0.0, "place": place})
+        yield Concern(case.with_circuit(name), Asks.OFF, why, (Action(Reason(Do.OVERLOADED), name),))
