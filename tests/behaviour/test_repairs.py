@@ -266,6 +266,16 @@ def test_a_leak_that_was_found_is_mended_though_the_charge_reads_right() -> None
     assert causes(analysis) == {("mend_leak", "low_charge:2")}
 
 
+def test_a_leak_that_was_repaired_and_reads_right_is_proved_and_not_quoted() -> None:
+    """The circuit's table or the work says that it was repaired; the charge read since is as charted."""
+    full = AGAIN.replace('"60 degF"', '"50 degF"').replace('"96 degF"', '"88 degF"')
+    leak = '\n[circuit.2.leak]\nat = "sight glass"\n'
+    for done in (MENDED + full + leak, full + leak + "repaired = 2026-07-20\n"):
+        analysis = job(*SHORT, extra=done)
+        assert not causes(analysis) and not analysis.quote
+        assert {str(one.cause) for one in analysis.repairs.proof_due} == {"low_charge:2"}
+
+
 def test_a_known_leak_that_was_closed_is_not_looked_for_at_its_old_place() -> None:
     leak = (("circuit.2.leak.at", "sight glass"), ("circuit.2.leak.found_by", "soap"))
     back = job(*SHORT, *leak, extra=MENDED + AGAIN)

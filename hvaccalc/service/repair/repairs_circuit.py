@@ -155,9 +155,10 @@ def _needed(of: Followed, repair: Repair, name: str, values: dict[str, Value] | 
 
 def _due(of: Followed, repair: Repair, cause: Cause, name: str) -> Due:
     end = ended(of.put_right, cause, name)
-    if repair is Repair.MEND_LEAK and end is not None and end.ending is not Ending.MENDED:
-        # A charge that reads right does not close a leak that was found.
-        return Due.REPAIR
+    if repair is Repair.MEND_LEAK and end is not None and end.ending is Ending.READ_RIGHT:
+        # A charge that reads right does not by itself close a leak that was found: its repair does.
+        repaired = end.works or of.job.circuit[name].leak.repaired is not None
+        return Due.PROOF if repaired else Due.REPAIR
     return due(of, cause, name)
 
 
