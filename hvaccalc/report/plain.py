@@ -7,6 +7,7 @@ from hvaccalc.diagnosis.air.wheel import Turns
 from hvaccalc.diagnosis.charge.contrast import Suspicion
 from hvaccalc.diagnosis.charge.pumping import Pumps
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
+from hvaccalc.diagnosis.circuits.standing_pressure import Rest
 from hvaccalc.diagnosis.readings.compressors import Against
 from hvaccalc.equipment.wiring.wiring_calls import Mismatch
 from hvaccalc.findings import Finding
@@ -16,10 +17,10 @@ from hvaccalc.job.causes import Way
 from hvaccalc.reason import Amount, Value
 from hvaccalc.report.found import Found, grouped
 from hvaccalc.service.repair.repair_rows import Repair
-from hvaccalc.words.charge import FEED_OFF, LOOKS, PUMPS, STOP_UNCALLED, VERDICTS
+from hvaccalc.words.charge import FEED_OFF, LOOKS, PLATE, PUMPS, RESTS, STOP_UNCALLED, VERDICTS
 from hvaccalc.words.fan import BACKWARDS, CHECKS, LOADS, WHEELS, load_values
 from hvaccalc.words.outdoor_air import OUTDOORS, share_values
-from hvaccalc.words.said import NOT_SAID, rounded
+from hvaccalc.words.said import NOT_SAID, NOT_TOLD, rounded
 from hvaccalc.words.water import WAYS
 
 
@@ -236,8 +237,19 @@ def outdoor_coil(finding: Finding, found: Found) -> str:
 
 
 def pumping(finding: Finding, found: Found) -> str:
-    """A compressor that does not pump."""
-    return f"The compressor of circuit {finding.circuit} {PUMPS[Pumps(finding.text or '')].customer}"
+    """A compressor that does not pump, or draws more than its plate allows."""
+    words = PUMPS[Pumps(finding.text or "")]
+    judged = found.judged(finding)
+    share = judged.pumping.plate_share if judged is not None else None
+    if words.customer is NOT_TOLD and share is not None:
+        words = PLATE
+    said = words.customer.format(share=100.0 * (share or 0.0))
+    return f"The compressor of circuit {finding.circuit} {said}"
+
+
+def standing(finding: Finding, found: Found) -> str:
+    """A circuit's pressure at rest."""
+    return f"Cooling circuit {finding.circuit} {RESTS[Rest(finding.text or '')].customer}"
 
 
 def contrast(finding: Finding, found: Found) -> str:
@@ -291,6 +303,7 @@ _SPEAK: dict[str, Callable[[Finding, Found], str]] = {
     "circuit.contrast": contrast,
     "circuit.compressor": compressor,
     "circuit.pumping": pumping,
+    "circuit.standing_pressure": standing,
     "circuit.superheat": superheat,
     "circuit.subcooling": subcooling,
     "circuit.condensing_over_outdoor": outdoor_coil,

@@ -3,6 +3,7 @@
 from hvaccalc.diagnosis.charge.contrast import Suspicion
 from hvaccalc.diagnosis.charge.pumping import Pumps
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict, Evidence
+from hvaccalc.diagnosis.circuits.standing_pressure import Rest
 from hvaccalc.rows import complete
 from hvaccalc.words.said import NOT_TOLD, Said
 
@@ -78,7 +79,25 @@ STOP_UNCALLED = Said(
 )
 """A compressor that runs without a call: common practice, no source."""
 
-PLATE = Said(" It draws {share:.0f} % of the current on its plate.", NOT_TOLD)
+PLATE = Said(
+    " It draws {share:.0f} % of the current on its plate.",
+    "draws {share:.0f} % of the current on its plate.",
+)
+"""A compressor's current; the customer reads it where that alone is out of order."""
+
+RESTS = complete(
+    Rest,
+    {
+        Rest.AGREES: Said("agrees with ambient", NOT_TOLD),
+        Rest.ABOVE: Said(
+            "above ambient",
+            "seems to hold air or a wrong refrigerant; that has to be settled before anything is added.",
+        ),
+        Rest.BELOW: Said("below ambient", "seems to be all but empty, or to hold another refrigerant."),
+        Rest.CANNOT_TELL: Said("cannot tell", "could not be judged at rest."),
+    },
+)
+"""A circuit at rest."""
 
 EVIDENCE = complete(
     Evidence,

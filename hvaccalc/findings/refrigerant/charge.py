@@ -20,7 +20,7 @@ from hvaccalc.diagnosis.unit.confusion import ChargeEvidence, Confusion, Fit
 from hvaccalc.ensemble import band
 from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.practice.statements import MOST
-from hvaccalc.words.charge import BUBBLES_OF_A_SHORT_CHARGE, EVIDENCE
+from hvaccalc.words.charge import BUBBLES_OF_A_SHORT_CHARGE, EVIDENCE, RESTS
 from hvaccalc.words.said import Teller, capital
 
 SCOPE = (
@@ -214,7 +214,7 @@ def _standing(writer: Writer, found: Standing) -> None:
         "circuit.standing_pressure",
         found.where,
         found.text,
-        f"Circuit {name}, standing pressure: {found.text}; {found.reason}.{others}{next_step}",
+        f"Circuit {name}, standing pressure: {RESTS[found.text].file}; {found.reason}.{others}{next_step}",
         sources=("standing_pressure",),
         severity=found.severity,
     )

@@ -7,6 +7,7 @@ from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.unit.confusion import Confusion, Fit
 from hvaccalc.ensemble import band
 from hvaccalc.findings import Finding
+from hvaccalc.report import plain
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found, where_of
 from hvaccalc.words.said import Teller, banded
@@ -45,15 +46,11 @@ def how_charge_was_judged(found: Found) -> list[Block]:
 
 
 def _plainly(found: Found) -> list[Block]:
-    for finding in found.of("circuit.standing_pressure"):
-        if finding.text == Rest.ABOVE:
-            return [
-                Paragraph(
-                    f"Cooling circuit {finding.circuit} seems to hold air or a wrong refrigerant; that has "
-                    "to be settled before anything is added."
-                )
-            ]
-    return []
+    return [
+        Paragraph(plain.sentence(finding, found))
+        for finding in found.of("circuit.standing_pressure")
+        if finding.text == Rest.ABOVE
+    ][:1]
 
 
 def _methods(found: Found) -> tuple[tuple[str, ...], ...]:

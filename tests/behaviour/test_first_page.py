@@ -1,0 +1,42 @@
+"""What the owner reads first: every item a whole sentence, and nothing that the file's copy acts on left out."""
+
+import pytest
+
+from hvaccalc.report.blocks import Item, Items
+from tests.behaviour.jobs import analysis_of, blocks_of, job_text
+
+AT_REST = {
+    "condition.calls": [],
+    "condition.compressors_running": [],
+    "air.airflow": None,
+    "air.outdoor_dry_bulb": "80 degF",
+    "air.supply_dry_bulb": None,
+    **{f"{name}.compressor_current": None for name in "12"},
+    "1.suction_temperature": None,
+    "1.liquid_temperature": None,
+    "2.suction_pressure": None,
+    "2.suction_temperature": None,
+    "2.liquid_pressure": None,
+    "2.liquid_temperature": None,
+}
+
+
+def first_page(changes: dict) -> tuple[Item, ...]:
+    """Items of the first list of the customer's copy."""
+    blocks = blocks_of(analysis_of(job_text(changes)), "customer")
+    return next(block.items for block in blocks if isinstance(block, Items))
+
+
+@pytest.mark.parametrize(
+    ("pressure", "says"), [("320 psig", "air or a wrong refrigerant"), ("60 psig", "all but empty")]
+)
+def test_a_circuit_at_rest_that_cannot_be_comes_first(pressure: str, says: str) -> None:
+    """R-410A stands at about 235 psig in air of 80 °F (saturation card)."""
+    both = {"1.suction_pressure": pressure, "1.liquid_pressure": pressure}
+    assert says in first_page(AT_REST | both)[0].text
+
+
+def test_a_compressor_above_its_plate_is_a_whole_sentence() -> None:
+    items = first_page({"circuit.1.rated_load_current": "15 A"})
+    assert any("% of the current on its plate." in item.text for item in items)
+    assert all(item.text.rstrip().endswith((".", "!", ")")) for item in items)
