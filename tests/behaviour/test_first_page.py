@@ -1,4 +1,4 @@
-"""What the owner reads first: every item a whole sentence, and nothing that the file's copy acts on left out."""
+"""What the owner reads first: every item a whole sentence, nothing that the file copy acts on left out."""
 
 import pytest
 
