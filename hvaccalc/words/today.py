@@ -209,9 +209,9 @@ STEPS = complete(
         ),
         Do.OFF_WITHOUT_CALL: Said(
             "it runs without its call and without full air: off at the disconnect today, locked out and "
-            "proved dead, until the feed is taken off.",
+            "proved dead, until the feed is found and taken off. The fan alone may run once it is off.",
             "it runs without its call and without full air; it is switched off at its disconnect by a "
-            "qualified person today.",
+            "qualified person today, and the fan alone may run then.",
         ),
         Do.OFF_FOR_MOTOR: Said(
             "The fan motor's current is over what its plate allows. Before you leave: off and locked out, "

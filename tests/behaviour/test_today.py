@@ -173,6 +173,8 @@ def test_a_compressor_without_a_call(fan: str, decision: Decision, step: Do) -> 
     """Act: the feed comes off today; with the fan low or off: stop."""
     fed = of({"condition.calls": ["fan"], "air.fan_frequency": fan, "air.airflow": None})
     assert on(fed, FAN).decision is decision and step in steps(on(fed, FAN))
+    # What is off at its disconnect answers no call either.
+    assert {on(fed, running).decision for running in (FIRST, FULL)} == {decision}
     off = of({"condition.calls": [], "air.fan_frequency": fan, "air.airflow": None})
     assert on(off, OFF).decision is decision and step in steps(on(off, OFF))
 

@@ -46,6 +46,10 @@ def _without_call(case: Case) -> Iterator[Concern]:
         off = Reason(Do.REMOVE_FEED if result.fan_at_full else Do.OFF_WITHOUT_CALL)
         asks = Asks.STEPS if result.fan_at_full else Asks.OFF
         yield Concern((running,), asks, why, tuple(Action(off, name) for name in result.uncalled))
+        if asks is Asks.OFF and not case.closed(Cause.BACK_FEED):
+            # What is off at its disconnect answers no call either.
+            for name in result.uncalled:
+                yield Concern(case.with_circuit(name), Asks.OFF, why, (Action(off, name),))
 
 
 def _vacuum(case: Case, name: str) -> Iterator[Concern]:
