@@ -86,6 +86,10 @@ def today(of: Diagnosed, ends: Sequence[PutRight]) -> tuple[Today, ...]:
     return tuple(decided.values())
 
 
+LEAVES_A_STAGE_ON = (Do.LOCK_OUT, Do.LOCK_OUT_UNREAD, Do.LESS_COLD)
+"""Steps that lock one stage out and leave the one below on."""
+
+
 def _decide(running: Running, concerns: Sequence[Concern], decided: dict[Running, Today]) -> Today:
     asks = max((one.asks for one in concerns), key=lambda asked: asked.value, default=Asks.STEPS)
     below = decided.get(running.less) if running.less is not None else None
@@ -98,7 +102,7 @@ def _decide(running: Running, concerns: Sequence[Concern], decided: dict[Running
     steps = dict.fromkeys(step for one in concerns for step in one.do)
     if decision is Decision.STOP:
         # What is off leaves no first stage on; what keeps that one off is done here too.
-        steps = {step: None for step in steps if step.what.code not in (Do.LOCK_OUT, Do.LOCK_OUT_UNREAD)}
+        steps = {step: None for step in steps if step.what.code not in LEAVES_A_STAGE_ON}
         if below is not None and below.decision is Decision.STOP:
             steps |= dict.fromkeys(below.do)
     do = sorted(steps, key=lambda step: order.index(Do(step.what.code)))

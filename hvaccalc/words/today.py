@@ -341,8 +341,8 @@ STEPS = complete(
             "right.",
         ),
         Do.LESS_COLD: Said(
-            "Lock the stage out with which the coil was read to freeze, and read the coil without it.",
-            "the stage with which the cooling coil would freeze is locked out.",
+            "Lock stage {stage} out, with which the coil was read to freeze, and read the coil without it.",
+            "stage {stage} is locked out: the cooling coil would freeze with it.",
         ),
         Do.WATCH_COLD: Said(
             "Look at the coil after half an hour with all stages on; off at the first frost, and thaw it "

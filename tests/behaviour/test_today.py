@@ -283,6 +283,17 @@ def test_a_condenser_fan_that_stands_or_an_overloaded_compressor_keeps_its_circu
     assert on(of({"circuit.1.rated_load_current": "17 A"}), FIRST).decision is Decision.RUN
 
 
+def test_a_circuit_that_is_cold_by_itself_does_not_run_alone() -> None:
+    """88 psig is 26 °F on the card, 118 psig of the other 40 °F: without the second stage it freezes on."""
+    cold = of({"1.suction_pressure": "88 psig"})
+    assert {on(cold, running).decision for running in (FIRST, FULL)} == {Decision.STOP}
+    assert Do.KEEP_OFF_COLD in steps(on(cold, FIRST)) and Do.LESS_COLD not in steps(on(cold, FULL))
+    second = of({"2.suction_pressure": "88 psig"})
+    assert on(second, FIRST).decision is Decision.RUN and on(second, FULL).decision is Decision.RUN_REDUCED
+    (less,) = (step.what for step in on(second, FULL).do if step.what.code is Do.LESS_COLD)
+    assert less.values == {"stage": "2"}
+
+
 def test_nothing_is_added_or_taken_beside_cannot_tell() -> None:
     gated = of({"condition.filters_clean": "no"})
     for running in (FIRST, FULL):

@@ -13,6 +13,8 @@ from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.job.causes import Cause
 from hvaccalc.reason import Reason
 from hvaccalc.service.may_run.concern import OFF, Action, Asks, Case, Concern, Do, Running, Why
+from hvaccalc.service.may_run.fan_and_coil import colder
+from hvaccalc.service.put_right import ice_read_right
 from hvaccalc.severity import Severity
 
 FORBIDS = (Evidence.NO_SUBCOOLING, Evidence.SUCTION_BELOW_FREEZING, *FLOODBACK)
@@ -169,10 +171,22 @@ def _evidence(case: Case, name: str) -> Iterator[Concern]:
                 (running,), Asks.STEPS, Reason(Why.NO_SUBCOOLING, {"circuit": name, "place": place}), do
             )
         if Evidence.SUCTION_BELOW_FREEZING in evidence:
-            do = (Action(Reason(Do.WATCH_COLD)),)
-            yield Concern(
-                (running,), Asks.STEPS, Reason(Why.COLD_SUCTION, {"circuit": name, "place": place}), do
-            )
+            own = _cold_by_itself(case, result, name)
+            do = (Action(colder(running) if own else Reason(Do.WATCH_COLD)),)
+            why = Reason(Why.COLD_SUCTION, {"circuit": name, "place": place})
+            yield Concern((running,), Asks.LESS if own else Asks.STEPS, why, do)
+
+
+def _cold_by_itself(case: Case, result: ConditionResult, name: str) -> bool:
+    """Whether a circuit's suction is cold for a cause of its own, so that fewer stages do not warm it.
+
+    Another circuit reads above freezing beside it, or its drier holds back; a slow fan cools them all.
+    """
+    if case.open(Cause.FAN_STUCK_LOW) or ice_read_right(case.of, result.where.visit) is not None:
+        return False
+    others = [charge.evidence for other, charge in result.charges.items() if other != name]
+    alone = bool(others) and all(Evidence.SUCTION_BELOW_FREEZING not in evidence for evidence in others)
+    return alone or bool(result.circuits[name].drier_restricted)
 
 
 OF_THE_CHARGE = (Cause.LOW_CHARGE, Cause.OVERCHARGE, Cause.RESTRICTION, Cause.OVERFEEDING_VALVE)

@@ -251,13 +251,19 @@ def _freezing(case: Case) -> Iterator[Concern]:
             continue
         why = Reason(Why.FREEZES, {"place": case.of.visits.name(result)})
         if not _repaired_since(case, result):
-            colder = Reason(Do.KEEP_OFF_COLD if running.less is None else Do.LESS_COLD)
-            yield Concern((running,), Asks.LESS, why, (Action(colder),))
+            yield Concern((running,), Asks.LESS, why, (Action(colder(running)),))
         elif all(end.ending is Ending.READ_RIGHT for end in _of_ice(case)):
             yield Concern((running,), Asks.STEPS, why, (Action(Reason(Do.WATCH_COLD)),))
         else:
             # Only a work says so of at least one cause: the proof comes before it is left.
             yield Concern((running,), Asks.PROOF, why, (Action(Reason(Do.PROVE_COLD)),))
+
+
+def colder(running: Running) -> Reason:
+    """What is done about a way of running in which the coil freezes."""
+    if running.less is None:
+        return Reason(Do.KEEP_OFF_COLD)
+    return Reason(Do.LESS_COLD, {"stage": str(running.stage)})
 
 
 def _cold(case: Case, running: Running) -> ConditionResult | None:
