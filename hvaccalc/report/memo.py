@@ -61,6 +61,7 @@ def blocks(
     found = Found(analysis, plain=audience == "customer")
     parts = (
         _head(found),
+        today.alarm(found),
         story.reported(found),
         what_was_found.what_was_found(found),
         story.why(found),

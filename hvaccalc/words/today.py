@@ -44,6 +44,10 @@ WHYS = complete(
     Why,
     {
         Why.NOTHING_READ: alike("nothing was read yet"),
+        Why.GAS: Said(
+            "leak detector in alarm; the refrigerant of circuit {circuits} burns",
+            "the leak detector gave its alarm, and the refrigerant of circuit {circuits} can burn",
+        ),
         Why.BRIDGED_SAFETY: alike("a safety is bridged"),
         Why.VACUUM: Said(
             "suction of circuit {circuit} near or below the atmosphere's with its compressor running "
@@ -191,6 +195,15 @@ _HEAT_ELSEWHERE = Said(
 STEPS = complete(
     Do,
     {
+        Do.GAS: Said(
+            "Flammable refrigerant may stand indoors: everybody leaves, nobody goes into a basement, pit or "
+            "shaft; no flame, no spark, touch no switch there; let fresh air in from outside. Power off from "
+            "outside the space, licensed hands alone, in only once a detector for this gas shows it clear; "
+            "then find the leak and mend it before the circuit runs.",
+            "Flammable refrigerant may stand indoors: everybody leaves, nobody goes into the basement. No "
+            "flame, no spark, touch no switch there; let fresh air in from outside and call licensed help "
+            "from outside. The cooling stays off until the leak is repaired.",
+        ),
         Do.TAKE_BRIDGE_OUT: Said(
             "A safety is never bridged, not for an hour: take the bridge out before the unit runs again, and "
             "find out why the safety acted.",
@@ -489,7 +502,7 @@ STEPS = complete(
 LEADS = complete(
     Do,
     {
-        **dict.fromkeys((Do.TAKE_BRIDGE_OUT, Do.STOP_VACUUM), alike("Stop")),
+        **dict.fromkeys((Do.GAS, Do.TAKE_BRIDGE_OUT, Do.STOP_VACUUM), alike("Stop")),
         **dict.fromkeys((Do.REMOVE_FEED, Do.OFF_WITHOUT_CALL), alike("Without a call")),
         **dict.fromkeys((Do.OFF_FOR_MOTOR, Do.SLOW_FAN, Do.MOTOR_WARM), alike("Fan motor")),
         Do.READ_FIRST: alike("First"),

@@ -16,6 +16,7 @@ from hvaccalc.diagnosis.water.mechanism import Ability
 from hvaccalc.job.causes import Cause, Way
 from hvaccalc.job.load import job_from_text
 from hvaccalc.report import memo
+from hvaccalc.report.blocks import Caution
 from hvaccalc.service.may_run.concern import Do, Running, Why
 from hvaccalc.service.next_readings import ROWS
 from hvaccalc.service.put_right import ended
@@ -292,6 +293,21 @@ def test_a_circuit_that_is_cold_by_itself_does_not_run_alone() -> None:
     assert on(second, FIRST).decision is Decision.RUN and on(second, FULL).decision is Decision.RUN_REDUCED
     (less,) = (step.what for step in on(second, FULL).do if step.what.code is Do.LESS_COLD)
     assert less.values == {"stage": "2"}
+
+
+BURNS = {"circuit.1.refrigerant": "R-454B", "signs.leak_detector": "alarm"}
+
+
+def test_a_detector_in_alarm_beside_a_flammable_refrigerant_comes_before_everything() -> None:
+    """R-454B is A2L (ANSI/ASHRAE 34), R-410A A1; a leak at the outdoor coil lets nothing indoors."""
+    alarm = of(BURNS)
+    assert on(alarm, FIRST).decision is Decision.STOP and on(alarm, FULL).decision is Decision.STOP
+    assert Why.GAS in whys(on(alarm, FAN)) and Do.GAS in steps(on(alarm, FAN))
+    for audience in memo.AUDIENCES:
+        box = next(block for block in memo.blocks(alarm, audience) if isinstance(block, Caution))
+        assert box.title == "Stop: flammable refrigerant" and "touch no switch" in box.items[0].text
+    for quiet in ({"circuit.1.refrigerant": "R-410A"}, {"circuit.1.leak.at": "outdoor coil"}):
+        assert Why.GAS not in whys(on(of(BURNS | quiet), FAN))
 
 
 def test_nothing_is_added_or_taken_beside_cannot_tell() -> None:

@@ -1,6 +1,6 @@
 """What may be done today, as the service decides it: each way of running, then every step once."""
 
-from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
+from hvaccalc.report.blocks import Block, Caution, Heading, Item, Items, Paragraph, Table
 from hvaccalc.report.found import Found
 from hvaccalc.service.may_run.concern import Action, Do
 from hvaccalc.service.today import Decision
@@ -19,6 +19,13 @@ def today(found: Found) -> list[Block]:
     if not items:
         return [*blocks, Paragraph("The readings ask for no step today.")]
     return [*blocks, Items(tuple(items))]
+
+
+def alarm(found: Found) -> list[Block]:
+    """What comes before everything else in either copy: gas that may burn, indoors."""
+    steps = {step for one in found.analysis.today for step in one.do if step.what.code is Do.GAS}
+    items = tuple(Item(found.teller.tell(step.what), lead_of(step, found.teller)) for step in steps)
+    return [Caution("Stop: flammable refrigerant", items)] if items else []
 
 
 def _table(found: Found) -> Table:

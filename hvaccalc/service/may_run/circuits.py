@@ -6,13 +6,15 @@ What to do about each is common practice, without a source, where none is named.
 
 from collections.abc import Iterator
 
+from hvaccalc.call import Mode
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.charge.verdicts import CONFIRMED, FLOODBACK, ChargeVerdict, Evidence
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.job.causes import Cause
+from hvaccalc.physics.refrigerant import safety_group
 from hvaccalc.reason import Reason
-from hvaccalc.service.may_run.concern import OFF, Action, Asks, Case, Concern, Do, Running, Why
+from hvaccalc.service.may_run.concern import FAN, OFF, Action, Asks, Case, Concern, Do, Running, Why
 from hvaccalc.service.may_run.fan_and_coil import colder
 from hvaccalc.service.put_right import ice_read_right
 from hvaccalc.severity import Severity
@@ -25,6 +27,7 @@ UNPROVED_WARM = "nothing shows that it stays above freezing"
 
 def circuits(case: Case) -> Iterator[Concern]:
     """All of them."""
+    yield from _gas_indoors(case)
     yield from _without_call(case)
     for name in case.of.job.circuit:
         yield from _vacuum(case, name)
@@ -34,6 +37,33 @@ def circuits(case: Case) -> Iterator[Concern]:
         yield from _idle(case, name)
         yield from _drier_and_fans(case, name)
         yield from _overloaded(case, name)
+
+
+OUTDOORS = "outdoor coil"
+"""Where a leak lets nothing into the building."""
+
+
+def _gas_indoors(case: Case) -> Iterator[Concern]:
+    """A detector that last gave its alarm beside a flammable refrigerant: cooling off, and nobody stays.
+
+    The fan alone is not switched for it, on or off: its air thins the gas out, and a switch may spark.
+    """
+    seen = [one for where in case.of.visits.places() if (one := case.of.visits.signs(where).leak_detector)]
+    if not seen or "alarm" not in seen[-1].values:
+        return
+    # The digit of a safety group is 1 where no flame spreads (ANSI/ASHRAE 34).
+    may = [
+        name
+        for name, circuit in case.of.job.circuit.items()
+        if (safety_group(circuit.refrigerant) or "A1")[1] != "1"
+        and circuit.leak.at != OUTDOORS
+        and not case.closed(Cause.LOW_CHARGE, name)
+    ]
+    if may:
+        known = [name for name in may if case.of.job.circuit[name].leak.given]
+        why, do = Reason(Why.GAS, {"circuits": tuple(known or may)}), (Action(Reason(Do.GAS)),)
+        yield Concern(case.those(Mode.COOL, Mode.HEAT, Mode.DEFROST), Asks.OFF, why, do)
+        yield Concern((OFF, FAN), Asks.STEPS, why, do)
 
 
 def _without_call(case: Case) -> Iterator[Concern]:

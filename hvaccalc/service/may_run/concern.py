@@ -129,6 +129,7 @@ class Why(StrEnum):
     """Why a way of running is not plainly free."""
 
     NOTHING_READ = "nothing read"
+    GAS = "flammable gas indoors"
     BRIDGED_SAFETY = "bridged safety"
     VACUUM = "vacuum"
     WITHOUT_CALL = "compressor without a call"
@@ -188,6 +189,7 @@ class MeasureName(StrEnum):
 class Do(StrEnum):
     """What to do today, the most pressing first."""
 
+    GAS = "leave and air"
     TAKE_BRIDGE_OUT = "take the bridge out"
     STOP_VACUUM = "stop: suction in a vacuum"
     REMOVE_FEED = "remove the feed"
