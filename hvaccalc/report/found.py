@@ -90,6 +90,15 @@ class Found:
         """Conditions by date and time."""
         return self.analysis.visits.by_time
 
+    def left_out(self, circuit: str) -> str:
+        """That a circuit's readings could not be used, and why; empty where they could."""
+        out = {n.where for n in self.analysis.notices if n.code == "refrigerant_not_carried"}
+        if f"circuit.{circuit}" not in out:
+            return ""
+        name = self.job.circuit[circuit].refrigerant
+        why = " is not known" if name == "unknown" else f", {name}, is not carried"
+        return f"Circuit {circuit}'s readings could not be used: its refrigerant{why}."
+
     def place(self, where: Where) -> str:
         """A condition by its label, the visit added where there are several, a number where labels repeat."""
         if not where.condition:

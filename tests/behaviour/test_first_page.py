@@ -40,3 +40,14 @@ def test_a_compressor_above_its_plate_is_a_whole_sentence() -> None:
     items = first_page({"circuit.1.rated_load_current": "15 A"})
     assert any("% of the current on its plate." in item.text for item in items)
     assert all(item.text.rstrip().endswith((".", "!", ")")) for item in items)
+
+
+@pytest.mark.parametrize(
+    ("typed", "why"), [("R-410B", ", R-410B, is not carried"), ("unknown", " is not known")]
+)
+def test_a_circuit_that_was_left_out_is_said_and_never_in_order(typed, why):
+    analysis = analysis_of(job_text({"circuit.2.refrigerant": typed}))
+    told = str(blocks_of(analysis, "customer"))
+    assert f"Circuit 2's readings could not be used: its refrigerant{why}." in told
+    assert "Nothing out of order" not in told
+    assert "circuit 2 was not read" not in told

@@ -97,7 +97,7 @@ def _plain_circuit(found: Found, name: str) -> str:
     text = (
         plain.charge(finding, found)
         if finding
-        else f"Cooling circuit {name} was not read with its compressor running."
+        else found.left_out(name) or f"Cooling circuit {name} was not read with its compressor running."
     )
     if finding is not None and len({r.where.visit for r in found.analysis.conditions}) > 1:
         text = f"{text.rstrip('.')} ({found.place(where_of(finding))})."

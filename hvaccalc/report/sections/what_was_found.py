@@ -141,7 +141,8 @@ def _nothing(found: Found) -> list[str]:
     if contrary := [text for one in found.analysis.contraries if (text := found.teller.tell(one))]:
         return list(dict.fromkeys(contrary))
     if not odd:
-        return ["Nothing out of order in the readings that were taken."]
+        left_out = [text for name in found.job.circuit if (text := found.left_out(name))]
+        return left_out or ["Nothing out of order in the readings that were taken."]
     if found.plain:
         return [
             f"Nothing that calls for action was read. The refrigerant of circuit {joined(list(odd))} could "
