@@ -42,6 +42,7 @@ def test_the_sheave_is_told_by_the_speed_and_what_it_overloads(analysis):
     assert "132 % of full speed" in told.statement
     failing = {f.key for f in analysis.findings if f.key.startswith("fan.check.") and f.text == "fail"}
     assert failing == {
+        "fan.check.belt_and_sheaves",
         "fan.check.motor_current",
         "fan.check.service_factor",
         "fan.check.coil_face_velocity",

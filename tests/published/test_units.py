@@ -106,7 +106,12 @@ PINT: dict[str, tuple[str, dict[str, str]]] = {
     ),
     "time": (
         "second",
-        {"s | sec": "second", "min": "minute", "h | hr | hour | hours": "hour", "day | days | d": "day"},
+        {
+            "s | sec": "second",
+            "min | minutes": "minute",
+            "h | hr | hour | hours": "hour",
+            "day | days | d": "day",
+        },
     ),
     "annual_hours": ("hour", {"h | hr | hours | h/year | h/yr | h/a": "hour"}),
     "area": ("meter**2", {"ft2 | sq ft | sqft": "foot**2", "in2 | sq in": "inch**2", "m2": "meter**2"}),
