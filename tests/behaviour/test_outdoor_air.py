@@ -82,3 +82,25 @@ def test_two_ways_that_disagree_are_named(tmp_path):
     """Dry bulbs of 15 %, a wet bulb of half outdoor air: not well mixed, or a wet wick."""
     wrong = read(0.15) | {"air.mixed_wet_bulb": f"{mixed(0.5)[1]:.2f} degF"}
     assert analysed(tmp_path, wrong).conditions[0].outdoors.text is Outdoors.DISAGREE
+
+
+def test_supply_and_sound_unit_are_judged_at_the_mixed_air(tmp_path):
+    """With much humid outdoor air the supply may hold more water than the return: the coil met neither."""
+    humid = read(0.6) | {"air.supply_dry_bulb": "66 degF", "air.supply_wet_bulb": "64.5 degF"}
+    warm = humid | {
+        key: value
+        for name in "12"
+        for key, value in {
+            f"{name}.suction_pressure": "148 psig",
+            f"{name}.suction_temperature": "62 degF",
+            f"{name}.liquid_pressure": "395 psig",
+            f"{name}.liquid_temperature": "102 degF",
+        }.items()
+    }
+    analysis = analysed(tmp_path, warm)
+    assert not [n for n in analysis.notices if "supply_more_humid" in n.code]
+    (result,) = analysis.conditions
+    assert not any(charge.pumping.weak for charge in result.charges.values())
+    without = {f"air.mixed_{key}": None for key in ("dry_bulb", "wet_bulb")}
+    told = analysed(tmp_path, {key: value for key, value in (warm | without).items() if value is not None})
+    assert [n for n in told.notices if "supply_more_humid" in n.code]

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from hvaccalc.arrays import Array
-from hvaccalc.diagnosis.air.air_states import AirStates, air_states
+from hvaccalc.diagnosis.air.air_states import AirStates, air_states, stream
 from hvaccalc.diagnosis.air.airflow import Airflow, airflow
 from hvaccalc.diagnosis.readings import air_taken, compressors, rated_unit
 from hvaccalc.diagnosis.readings.draws import Draws, Where
@@ -57,6 +57,14 @@ def _solved(draws: Draws, where: Where) -> UnitStates | None:
     unit = rated_unit.model(draws) if standing is not None and np.any(standing.running) else None
     if standing is None or flow is None or unit is None:
         return None
+    mixed = stream(draws, where, "mixed", air.barometer.draws)
+    if mixed is not None:
+        if not mixed.humid:
+            return None
+        # The coil meets the mixed air: outdoor air raises suction as a worn compressor would.
+        standing = replace(
+            standing, return_dry_bulb=mixed.dry_bulb, return_humidity_ratio=mixed.humidity_ratio
+        )
     return unit.solve(_with_due_air(draws, flow, standing))
 
 

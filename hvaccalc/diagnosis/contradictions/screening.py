@@ -295,12 +295,13 @@ def _supply_flags(draws: Draws, where: Where) -> list[Flag]:
 
 
 def _warmer_supply(draws: Draws, where: Where, how: str) -> list[Flag]:
-    supply, back = draws.column(where, "supply_dry_bulb"), draws.column(where, "return_dry_bulb")
+    name = _entering(draws, where)
+    supply, back = draws.column(where, "supply_dry_bulb"), draws.column(where, f"{name}_dry_bulb")
     if supply is None or back is None or not beyond(supply - back):
         return []
     text = (
-        f"Supply air ({_typed(draws, where, 'supply_dry_bulb')}) is warmer than return air "
-        f"({_typed(draws, where, 'return_dry_bulb')}) while a compressor runs ({how}) "
+        f"Supply air ({_typed(draws, where, 'supply_dry_bulb')}) is warmer than {name} air "
+        f"({_typed(draws, where, f'{name}_dry_bulb')}) while a compressor runs ({how}) "
         "and nothing heats: "
         "probes swapped, or one of them wrong."
     )
@@ -308,7 +309,7 @@ def _warmer_supply(draws: Draws, where: Where, how: str) -> list[Flag]:
         Flag(
             Contradiction.SUPPLY_ABOVE_RETURN,
             where,
-            _read_of_both(draws, where, ("_dry_bulb", *_HUMIDITY)),
+            _read_of_both(draws, where, name, ("_dry_bulb", *_HUMIDITY)),
             text,
         )
     ]
@@ -317,22 +318,28 @@ def _warmer_supply(draws: Draws, where: Where, how: str) -> list[Flag]:
 def _more_humid_supply(draws: Draws, where: Where, how: str) -> list[Flag]:
     """A coil that cools gives no water to the air."""
     barometer = draws.barometer(where).draws
-    supply, back = (stream(draws, where, name, barometer) for name in ("supply", "return"))
+    name = _entering(draws, where)
+    supply, back = (stream(draws, where, air, barometer) for air in ("supply", name))
     if supply is None or back is None or not beyond(supply.humidity_ratio - back.humidity_ratio):
         return []
     told = [
         f"{_words(air.humidity_from)} {_typed(draws, where, air.humidity_from)}" for air in (supply, back)
     ]
     text = (
-        f"Supply air ({told[0]}) holds more water than return air ({told[1]}) while a compressor runs "
+        f"Supply air ({told[0]}) holds more water than {name} air ({told[1]}) while a compressor runs "
         f"({how}) and nothing humidifies: probes swapped, or one of them wrong."
     )
-    return [Flag(Contradiction.SUPPLY_MORE_HUMID, where, _read_of_both(draws, where, _HUMIDITY), text)]
+    return [Flag(Contradiction.SUPPLY_MORE_HUMID, where, _read_of_both(draws, where, name, _HUMIDITY), text)]
 
 
-def _read_of_both(draws: Draws, where: Where, endings: tuple[str, ...]) -> tuple[str, ...]:
-    """Keys of readings of return and supply air with these endings."""
-    keys = (name + ending for name in ("return", "supply") for ending in endings)
+def _entering(draws: Draws, where: Where) -> str:
+    """The air that enters the coil: mixed air where it was read, whose outdoor air the return lacks."""
+    return "return" if draws.column(where, "mixed_dry_bulb") is None else "mixed"
+
+
+def _read_of_both(draws: Draws, where: Where, name: str, endings: tuple[str, ...]) -> tuple[str, ...]:
+    """Keys of readings of the entering and the supply air with these endings."""
+    keys = (air + ending for air in (name, "supply") for ending in endings)
     return tuple(key for key in keys if draws.reading(where, key) is not None)
 
 
