@@ -143,13 +143,13 @@ PINT: dict[str, tuple[str, dict[str, str]]] = {
         "meter",
         {
             'in | inch | inches | "': "inch",
-            "ft | feet": "foot",
+            "ft | feet | '": "foot",
             "m": "meter",
             "cm": "centimeter",
             "mm": "millimeter",
         },
     ),
-    "elevation": ("meter", {"ft | feet": "foot", "m": "meter"}),
+    "elevation": ("meter", {"ft | feet | '": "foot", "m": "meter"}),
     "slope": ("dimensionless", {"in/ft": "inch / foot", **PERCENT, "deg": "degree"}),
     "fraction": ("dimensionless", {"% | percent | %rh | % rh": "percent"}),
     "thermal_resistance": (
