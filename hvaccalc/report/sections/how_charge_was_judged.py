@@ -46,11 +46,8 @@ def how_charge_was_judged(found: Found) -> list[Block]:
 
 
 def _plainly(found: Found) -> list[Block]:
-    return [
-        Paragraph(plain.sentence(finding, found))
-        for finding in found.of("circuit.standing_pressure")
-        if finding.text == Rest.ABOVE
-    ][:1]
+    stands = [f for f in found.of("circuit.standing_pressure") if f.text == Rest.ABOVE]
+    return [Paragraph(plain.sentence(finding, found)) for finding in stands[:1]]
 
 
 def _methods(found: Found) -> tuple[tuple[str, ...], ...]:
