@@ -86,7 +86,12 @@ FAMILIES: dict[str, tuple[Changes, str, set[str], set[Part]]] = {
     "fan that stays low": (SLOW, "", {"fan_to_speed fan_stuck_low"}, {Part.CONTROL_WIRING}),
     "loaded filters": (LOADED, "", {"free_the_air low_airflow"}, {Part.CLEANING}),
     "drain that meets the code": ((*WET, ("unit.drain.size", "1 in")), "", {GUARD}, set()),
-    "blocked drain": ((("signs.drain_flow", "blocked"),), "", {"open_drain drain"}, {Part.DRAIN_CLEARED}),
+    "blocked drain": (
+        (("signs.drain_flow", "blocked"),),
+        "",
+        {GUARD, "open_drain drain"},
+        {Part.DRAIN_CLEARED},
+    ),
     "no trap": ((*WET, ("signs.trap", "none")), "", {GUARD, "rebuild_trap trap"}, {Part.TRAP}),
     "sweating duct": (
         (("signs.water_on", "duct"), ("signs.sweating_on", "duct")),
@@ -94,7 +99,7 @@ FAMILIES: dict[str, tuple[Changes, str, set[str], set[Part]]] = {
         {GUARD, "insulate sweating"},
         {Part.INSULATION},
     ),
-    "condensate pump": ((("signs.pump", "stopped"),), "", {"pump pump"}, {Part.CONDENSATE_PUMP}),
+    "condensate pump": ((("signs.pump", "stopped"),), "", {GUARD, "pump pump"}, {Part.CONDENSATE_PUMP}),
 }
 
 
