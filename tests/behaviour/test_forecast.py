@@ -5,6 +5,7 @@ independent balance of such a unit (no published measurement of a two-circuit un
 hand reasoning written beside the check.
 """
 
+from dataclasses import replace
 from html import escape
 
 import numpy as np
@@ -13,6 +14,7 @@ import pytest
 from hvaccalc import analyse, load_job, units
 from hvaccalc.ensemble import Band
 from hvaccalc.report import html, memo
+from hvaccalc.report.sections.forecast import not_this_one
 from hvaccalc.resources import data_path
 from tests.behaviour import jobs
 from tests.behaviour.jobs import HUMID, analysed, blocks_of, found, one
@@ -255,8 +257,16 @@ def test_the_memo_does_not_comfort_either(starved) -> None:
     customer, file = (html.page(blocks_of(starved, who), "memo") for who in ("customer", "file"))
     assert "At this airflow the chance" not in customer and "under 1 %" not in customer
     assert "would bring" not in customer
-    assert "already runs below freezing where a sound one would not" in customer
+    assert (
+        "The coil of this unit is already below freezing where that of a sound one would not be" in customer
+    )
     assert "The numbers are those of a sound unit of this rating" in file
+
+
+def test_cold_refrigerant_alone_is_not_said_of_the_coil(starved) -> None:
+    alone = [replace(one, freezing=one.circuit == "2") for one in starved.forecast.apart]
+    text = not_this_one(replace(starved.forecast, apart=tuple(alone)))
+    assert text.startswith("The refrigerant of circuit 2 is already below freezing") and "coil of" not in text
 
 
 def test_without_a_measured_airflow_low_air_may_be_behind_it(tmp_path) -> None:

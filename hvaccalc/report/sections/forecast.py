@@ -7,6 +7,7 @@ from hvaccalc.findings.forecast import day_text
 from hvaccalc.job.causes import Way
 from hvaccalc.report.blocks import Block, Item, Items, Paragraph
 from hvaccalc.report.found import Found, where_of
+from hvaccalc.words.said import joined
 
 FORECAST = (
     ("The metal.", "freeze.threshold_airflow.fin"),
@@ -27,7 +28,7 @@ def at_which_airflow(found: Found) -> list[Block]:
     if found.plain:
         cold = found.freezes or found.staged_wrong
         if cold and outlook is not None and outlook.apart:
-            return [Paragraph(_not_this_one(outlook))]
+            return [Paragraph(not_this_one(outlook))]
         days = _kinds_of_day({f.key: f for _, f in told}, found.display)
         return [Paragraph(text) for text in days] if cold else []
     if _no_ice(found):
@@ -54,14 +55,20 @@ def _no_ice(found: Found) -> bool:
     return Way.MELT in budget.ruled_out
 
 
-def _not_this_one(outlook: Forecast) -> str:
+def not_this_one(outlook: Forecast) -> str:
     """For the customer: no comfort from numbers of a sound unit."""
     if not outlook.held:
         return "How often this coil freezes cannot be calculated: the unit does not run as a sound one would."
-    now = "already runs below freezing" if any(one.freezing for one in outlook.held) else "runs colder"
+    below = [one.circuit for one in outlook.held if one.freezing]
+    now = "This unit runs colder where a sound one would not"
+    if "" in below:
+        now = "The coil of this unit is already below freezing where that of a sound one would not be"
+    elif below:
+        of = f"The refrigerant of circuit {joined(list(dict.fromkeys(below)))}"
+        now = f"{of} is already below freezing where that of a sound one would not be"
     cause = "something other than the amount of air" if outlook.airflow_measured else "more than the weather"
     return (
-        f"This unit {now} where a sound one would not: {cause} is behind it, so how often it freezes on a "
+        f"{now}: {cause} is behind it, so how often it freezes on a "
         "mild morning or a hot afternoon cannot be told before that is found and mended."
     )
 
