@@ -10,7 +10,7 @@ import difflib
 import math
 import re
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, Protocol
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -314,10 +314,56 @@ def si(value: ArrayLike, unit: str, kind: str | None = None, barometer: ArrayLik
     return result[()]
 
 
-def to(value: ArrayLike, unit: str, kind: str | None = None, barometer: ArrayLike | None = None) -> Array:
-    """SI number (or array) to a named unit; inverse of `si`."""
+class OfAKind(Protocol):
+    """A number that carries its kind, such as a `hvaccalc.Finding`."""
+
+    @property
+    def value(self) -> float | None: ...
+    @property
+    def kind(self) -> str | None: ...
+
+
+COLDEST = 100.0
+"""No temperature here is below it, and no difference reaches it [K]: a number alone tells which it is."""
+
+
+def to(
+    value: ArrayLike | OfAKind, unit: str, kind: str | None = None, barometer: ArrayLike | None = None
+) -> Array:
+    """SI number (or array) to a named unit; inverse of `si`.
+
+    Parameters
+    ----------
+    value : array_like or finding
+        A finding brings its own kind with it.
+    unit : str
+    kind : str, optional
+        Needed where the unit's name means two things, temperatures apart: a number below 100 K is none.
+    barometer : array_like, optional
+        For a gauge unit [Pa].
+
+    Raises
+    ------
+    WrongKind
+        A difference asked for as a temperature, a finding asked for as another kind than it is, or a unit
+        that does not tell its kind.
+
+    Examples
+    --------
+    >>> round(float(to(299.82, "degF"))), round(float(to(6.67, "degF", "temperature_difference")))
+    (80, 12)
+    """
+    own = getattr(value, "kind", None)
+    if own is not None and kind not in (None, own):
+        raise WrongKind(f"this is {KINDS[own].title}", found=f'kind "{kind}"', allowed=f'kind "{own}"')
+    kind = kind or own
+    number = getattr(value, "value", value)
+    result = np.asarray(math.nan if number is None else number, dtype=float)
+    if kind is None and fold(unit) in _EITHER:
+        kind = "temperature"
     found = _find(unit, kind)
-    result = np.asarray(value, dtype=float)
+    if kind == "temperature" and found.offset and np.any(result < COLDEST):
+        raise WrongKind("a difference is no temperature", allowed='kind "temperature_difference"')
     if found.gauge:
         if barometer is None:
             raise InputError(f"{unit} needs the barometer")
@@ -325,12 +371,22 @@ def to(value: ArrayLike, unit: str, kind: str | None = None, barometer: ArrayLik
     return np.asarray(_outside(result, found))[()]
 
 
+_EITHER = {name for name, unit in KINDS["temperature"].units.items() if unit.offset}
+
+
 def _find(unit: str, kind: str | None) -> Unit:
+    """Unit by name; without a kind the name must mean one thing, whatever the kind."""
     if kind is not None:
         return unit_of(unit, kind)
-    every = {name: known for k in reversed(KINDS.values()) for name, known in k.units.items()}
+    every = {name: known for k in KINDS.values() for name, known in k.units.items()}
     if (found := every.get(fold(unit))) is None:
         raise _unknown(unit, every, "a unit of any kind")
+    of = {name: k.units[fold(unit)] for name, k in KINDS.items() if fold(unit) in k.units}
+    if any(
+        (one.factor, one.offset, one.gauge) != (found.factor, found.offset, found.gauge)
+        for one in of.values()
+    ):
+        raise WrongKind(f'"{unit}" is of several kinds', found=f'"{unit}"', allowed=f"one of {', '.join(of)}")
     return found
 
 

@@ -149,7 +149,7 @@ def _penalty(writer: Writer, penalty: FullSpeedPenalty) -> None:
         f"{100 * power.low_speed:.0f} % of full; there it takes {100 * share.value:.0f} % of full power "
         f"({how}).",
         watts,
-        "W",
+        "power",
         basis=power.basis if power.basis != "nameplate" else "computed",
         sources=("fan_power", "fan_laws"),
     )
@@ -206,7 +206,7 @@ def _moisture(writer: Writer, penalty: FullSpeedPenalty) -> None:
         Where(),
         text,
         whole,
-        "kg",
+        "mass",
         basis="computed" if penalty.stated else "rule of thumb",
         sources=("part_load_latent",),
     )

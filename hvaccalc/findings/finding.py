@@ -80,6 +80,7 @@ SI_UNIT = {
     "fraction": "1",
     "length": "m",
     "mass": "kg",
+    "time": "s",
     "probability": "1",
 }
 
@@ -228,7 +229,8 @@ class Writer:
         statement = sentence.format(shown)
         if result.known and result.masked > MASKED_WORTH_SAYING:
             statement += f" {100 * result.masked:.0f} % {left_out}."
-        self._add(key, where, statement, result if result.known else None, SI_UNIT[kind], kind=kind, **more)
+        own = "fraction" if kind == "probability" else kind
+        self._add(key, where, statement, result if result.known else None, SI_UNIT[kind], kind=own, **more)
         return result
 
     def verdict(self, key: str, where: Where, text: str, statement: str, **more: Unpack[More]) -> None:
@@ -236,10 +238,11 @@ class Writer:
         self._add(key, where, statement, text=text, **more)
 
     def amount(
-        self, key: str, where: Where, statement: str, value: Band, unit: str, **more: Unpack[More]
+        self, key: str, where: Where, statement: str, value: Band, kind: str, **more: Unpack[More]
     ) -> None:
-        """A number of a kind that has no units of its own, such as money, told in a sentence."""
-        self._add(key, where, statement, value, unit, **more)
+        """A number told in a sentence; in place of its kind a unit of none, such as money."""
+        own = kind if kind in SI_UNIT else None
+        self._add(key, where, statement, value, SI_UNIT.get(kind, kind), kind=own, **more)
 
     def _add(
         self,

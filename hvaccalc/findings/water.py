@@ -6,6 +6,7 @@ from hvaccalc.diagnosis.water.budget import WaterBudget, Weighed
 from hvaccalc.diagnosis.water.drain_check import TrapCheck
 from hvaccalc.diagnosis.water.mechanism import Ability, Grade, Mechanism, Met, Standing
 from hvaccalc.diagnosis.water.ways import WAYS
+from hvaccalc.ensemble import Band
 from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.job.causes import Way
 from hvaccalc.words.said import Reader, Teller, banded, capital, two_digits, water_day, water_text
@@ -134,7 +135,7 @@ def _outcome(writer: Writer, budget: WaterBudget) -> None:
             JOB,
             f"Together those that can make it ({names}) bring {shown}, 5 to 95 %{seen}.",
             budget.together,
-            "kg/s",
+            "water_flow",
             inputs=inputs,
         )
     if left := unexplained(budget, to):
@@ -207,7 +208,8 @@ def _filling(writer: Writer, budget: WaterBudget) -> None:
             ": it was not empty at that start, holds less than its typed area and depth say, or more water "
             "came than was read. Start with an empty pan and note the minutes until it runs over"
         )
-    writer.amount("pan.filling", JOB, f"{text}.", value, "min")
+    seconds = Band(60.0 * value.value, 60.0 * value.low, 60.0 * value.high)
+    writer.amount("pan.filling", JOB, f"{text}.", seconds, "time")
 
 
 def _drain(writer: Writer, budget: WaterBudget) -> None:

@@ -2,10 +2,14 @@
 
 import math
 
+import numpy as np
 import pytest
 
+from hvaccalc import Finding
 from hvaccalc import units as u
 from hvaccalc.errors import InputError, OutOfRange, UnknownUnit, WrongKind
+from hvaccalc.severity import Severity
+from tests.behaviour.jobs import demo
 
 REFUSALS = [
     # unknown unit, nearest names given
@@ -114,3 +118,54 @@ def test_a_programmer_is_told_as_much(call):
     with pytest.raises(UnknownUnit, match="nearest: cfm") as caught:
         call()
     assert caught.value.found == '"cfn"' and caught.value.allowed
+
+
+TEN_DEGREES = 10 / 1.8  # a difference of 10 °F [K]
+
+
+def found(kind, value):
+    """A finding of a kind."""
+    numbers = {"value": value, "low": value, "high": value, "kind": kind}
+    at = dict.fromkeys(("visit", "condition", "circuit", "unit", "text"))
+    words = {"id": "key/-/-/-", "key": "key", "statement": "", "basis": "computed"}
+    return Finding(**words, **at, **numbers, sources=(), inputs=(), severity=Severity.NOTE)
+
+
+@pytest.mark.parametrize(
+    "call",
+    [
+        lambda: u.to(TEN_DEGREES, "degF"),
+        lambda: u.to(TEN_DEGREES, "degC", "temperature"),
+        lambda: u.to(np.array([300.0, TEN_DEGREES]), "degF"),
+        lambda: u.value_text(TEN_DEGREES, "temperature"),
+        lambda: u.to(found("temperature_difference", TEN_DEGREES), "degF", "temperature"),
+        lambda: u.to(found("temperature", 300.0), "degF", "temperature_difference"),
+        lambda: u.to(found("power", 300.0), "degF"),
+        # A number typed without its kind: 10 °F may be either, and so may a pressure in psi, and hours.
+        lambda: u.si(10.0, "degF"),
+        lambda: u.si(10.0, "psi"),
+        lambda: u.to(3600.0, "h"),
+    ],
+)
+def test_a_difference_is_no_temperature(call):
+    with pytest.raises(WrongKind):
+        call()
+
+
+def test_the_kind_travels_with_the_number():
+    assert u.to(found("temperature_difference", TEN_DEGREES), "degF") == pytest.approx(10.0)
+    assert u.to(found("temperature", 300.0), "degC") == pytest.approx(26.85)
+    assert math.isnan(u.to(found("temperature", None), "degF"))
+    # As a number alone it says what it is where only one thing can be meant.
+    assert u.to(300.0, "degC") == pytest.approx(26.85)
+    assert u.to(TEN_DEGREES, "K") == pytest.approx(TEN_DEGREES)
+
+
+@pytest.mark.parametrize("name", ["library_hall", "swim_club", "heat_pump_school"])
+def test_every_finding_with_a_number_of_the_table_has_its_kind(name):
+    with_number = [one for one in demo(name).findings if one.value is not None]
+    no_kind = {one.unit for one in with_number if one.kind is None}
+    assert no_kind <= {"J", "USD/year", "USD/week"}
+    for one in with_number:
+        if one.kind is not None:
+            assert np.isfinite(u.to(one, u.KINDS[one.kind].us[0], barometer=101325.0))
