@@ -222,7 +222,7 @@ def notebooks(
     show: Annotated[bool, typer.Option("--open", help="Open the folder in JupyterLab.")] = False,
 ) -> None:
     """Copy the notebooks into a folder; a copy that you changed is never written over."""
-    from hvaccalc.notebook_copies import copy_notebooks
+    from hvaccalc.resources import copy_notebooks
 
     copies = copy_notebooks(folder)
     told = (("Wrote", copies.written), ("Brought up to date", copies.updated), ("Already there", copies.same))

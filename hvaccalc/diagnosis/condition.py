@@ -9,10 +9,10 @@ from hvaccalc import units
 from hvaccalc.diagnosis.air.air_states import AirStates, CoilDuty, air_states, coil_duty
 from hvaccalc.diagnosis.air.airflow import Airflow, StagingFault, airflow, staging_fault
 from hvaccalc.diagnosis.air.fan_check import MotorLoad, SpeedCheck, motor_load
+from hvaccalc.diagnosis.air.fan_data import Wheel, backwards, wheel
 from hvaccalc.diagnosis.air.freeze import FreezeRisk, freeze_risk
 from hvaccalc.diagnosis.air.mixed_air import OutdoorAir, outdoor_air
 from hvaccalc.diagnosis.air.speed_check import speed_check
-from hvaccalc.diagnosis.air.wheel import Wheel, backwards, wheel
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge, circuit_charge
 from hvaccalc.diagnosis.charge.contrast import Contrast, contrast
 from hvaccalc.diagnosis.charge.pumping import pumping

@@ -17,8 +17,7 @@ from hvaccalc.findings.fan import FanService, fan, motor, wheel
 from hvaccalc.findings.finding import Finding, Writer, finding_id
 from hvaccalc.findings.forecast import forecast
 from hvaccalc.findings.refrigerant.charge import charge, charges
-from hvaccalc.findings.refrigerant.circuits import circuits, contrast, contrast_models
-from hvaccalc.findings.refrigerant.heating_head import heating_heads
+from hvaccalc.findings.refrigerant.circuits import circuits, contrast, contrast_models, heating_heads
 from hvaccalc.findings.refrigerant.inventory import inventory
 from hvaccalc.findings.running import (
     condensing,

@@ -16,10 +16,9 @@ from typing import Any
 from pydantic import ValidationError
 
 from hvaccalc.errors import InputError, MissingReading, OutOfRange, WrongKind
-from hvaccalc.job.checks.chart_checks import chart_checks
 from hvaccalc.job.checks.cross_checks import cross_checks, wiring_checks
 from hvaccalc.job.checks.notices import notices_of, words_taken
-from hvaccalc.job.checks.plates import impossible
+from hvaccalc.job.checks.plates import chart_checks, impossible
 from hvaccalc.job.checks.refusals import Placed, refusals
 from hvaccalc.job.fields import nearest, shown
 from hvaccalc.job.schema import Job, Notice, PriceRow

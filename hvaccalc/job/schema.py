@@ -14,7 +14,7 @@ from pydantic import Field, PrivateAttr
 
 from hvaccalc import units
 from hvaccalc.errors import InputError, OutOfRange, WrongKind
-from hvaccalc.job.accuracy import AccuracyText
+from hvaccalc.job.accuracy import AccuracyText, InstrumentKind
 from hvaccalc.job.causes import OF_A_CIRCUIT, CauseAt
 from hvaccalc.job.fields import (
     AnnualHours,
@@ -30,7 +30,6 @@ from hvaccalc.job.fields import (
     WaterFlow,
     shown,
 )
-from hvaccalc.job.instrument_kinds import InstrumentKind
 from hvaccalc.job.unit_tables import Circuit, Unit, Wiring
 from hvaccalc.job.visit_tables import Timing, Visit, Work
 from hvaccalc.units import Quantity

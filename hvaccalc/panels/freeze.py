@@ -14,7 +14,7 @@ from hvaccalc.job.schema import Job
 from hvaccalc.panels.base import Panel
 from hvaccalc.panels.unit_field import LABEL, choice, slider
 from hvaccalc.pictures import freeze_chart
-from hvaccalc.pictures.ink import degrees, temperature
+from hvaccalc.pictures.canvas import degrees, temperature
 from hvaccalc.report.blocks import Caution, Item
 from hvaccalc.words.said import banded
 

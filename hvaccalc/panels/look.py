@@ -4,7 +4,7 @@ import base64
 import re
 from html import escape
 
-from hvaccalc.pictures.ink import INK, QUIET
+from hvaccalc.pictures.canvas import INK, QUIET
 from hvaccalc.report.blocks import Caution
 from hvaccalc.words.said import printable
 

@@ -14,7 +14,7 @@ from hvaccalc.diagnosis.air.air_states import AirStream
 from hvaccalc.diagnosis.trials.air_balance import AirBalance
 from hvaccalc.ensemble import band
 from hvaccalc.physics import moist_air
-from hvaccalc.pictures.ink import COLOURS, FAINT, INK, QUIET, temperature
+from hvaccalc.pictures.canvas import COLOURS, FAINT, INK, QUIET, temperature
 from hvaccalc.pictures.psychrometric_chart import (
     DESCRIBED,
     axis_titles,

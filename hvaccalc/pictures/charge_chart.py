@@ -9,7 +9,7 @@ from hvaccalc import units
 from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.trials.charge_study import ChargeStudy, TargetLine
 from hvaccalc.ensemble import Band, band
-from hvaccalc.pictures.ink import COLOURS, FAINT, QUIET, degrees, temperature
+from hvaccalc.pictures.canvas import COLOURS, FAINT, QUIET, degrees, temperature
 from hvaccalc.pictures.svg import Scale, corners, drawing, path, tag, words
 from hvaccalc.words.said import banded
 

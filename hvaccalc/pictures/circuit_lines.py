@@ -14,8 +14,7 @@ from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.ensemble import Band, band
-from hvaccalc.pictures.canvas import Place
-from hvaccalc.pictures.ink import COLD, INK, WARM, above, beside, degrees, temperature, whisker
+from hvaccalc.pictures.canvas import COLD, INK, WARM, Place, above, beside, degrees, temperature, whisker
 from hvaccalc.words.said import banded, cut
 
 if TYPE_CHECKING:

@@ -11,8 +11,19 @@ from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.ensemble import Band, band
 from hvaccalc.findings.finding import chance
 from hvaccalc.physics.water_vapour import FREEZING_POINT
-from hvaccalc.pictures.canvas import Place
-from hvaccalc.pictures.ink import COLD, INK, QUIET, SMALL, WARM, above, beside, degrees, temperature, whisker
+from hvaccalc.pictures.canvas import (
+    COLD,
+    INK,
+    QUIET,
+    SMALL,
+    WARM,
+    Place,
+    above,
+    beside,
+    degrees,
+    temperature,
+    whisker,
+)
 from hvaccalc.words.said import banded, cut, rounded
 
 if TYPE_CHECKING:

@@ -7,7 +7,7 @@ import numpy as np
 from hvaccalc import units
 from hvaccalc.diagnosis.unit.freeze_map import FreezeMap
 from hvaccalc.physics.water_vapour import FREEZING_POINT
-from hvaccalc.pictures.ink import COLD, COLOURS, FAINT, INK, QUIET, degrees, temperature
+from hvaccalc.pictures.canvas import COLD, COLOURS, FAINT, INK, QUIET, degrees, temperature
 from hvaccalc.pictures.svg import Scale, corners, drawing, path, tag, words
 
 SPEEDS, OUTDOORS = FreezeMap.speeds, FreezeMap.outdoors

@@ -18,8 +18,7 @@ from hvaccalc.diagnosis.air.air_states import AirStream
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.ensemble import band
 from hvaccalc.physics import moist_air
-from hvaccalc.pictures.canvas import Place
-from hvaccalc.pictures.ink import COLOURS, INK, QUIET, SMALL, degrees, temperature
+from hvaccalc.pictures.canvas import COLOURS, INK, QUIET, SMALL, Place, degrees, temperature
 from hvaccalc.words.said import banded
 
 if TYPE_CHECKING:

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from hvaccalc.arrays import Array
-from hvaccalc.pictures.ink import INK
+from hvaccalc.pictures.canvas import INK
 
 
 @dataclass(frozen=True, slots=True)

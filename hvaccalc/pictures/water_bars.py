@@ -14,7 +14,7 @@ from hvaccalc.diagnosis.readings.signs_seen import COOLING, OFF, PLACES, STOPPIN
 from hvaccalc.diagnosis.water.budget import WaterBudget, Weighed
 from hvaccalc.diagnosis.water.mechanism import Ability
 from hvaccalc.ensemble import Band
-from hvaccalc.pictures.ink import COLOURS, FAINT, INK, QUIET
+from hvaccalc.pictures.canvas import COLOURS, FAINT, INK, QUIET
 from hvaccalc.pictures.svg import Picture
 from hvaccalc.words.water import WAYS
 

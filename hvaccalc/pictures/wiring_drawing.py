@@ -16,7 +16,7 @@ from hvaccalc.diagnosis.calls.call_wiring import CallWiring
 from hvaccalc.equipment.wiring.netlist import Circuit, Contact, Ends
 from hvaccalc.equipment.wiring.wiring_faults import device_of
 from hvaccalc.findings.wiring import inputs_on
-from hvaccalc.pictures.ink import COLOURS, FAINT, INK, QUIET
+from hvaccalc.pictures.canvas import COLOURS, FAINT, INK, QUIET
 from hvaccalc.pictures.svg import Picture
 from hvaccalc.words.said import cut, printable
 

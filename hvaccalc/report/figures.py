@@ -8,7 +8,7 @@ words carry what the colours carry.
 from collections.abc import Sequence
 
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.pictures import circuit_lines, coil_lines, psychrometric_chart, refrigerant_bars
+from hvaccalc.pictures import circuit_lines, coil_lines, psychrometric_chart, pump_down_chart
 from hvaccalc.pictures.canvas import axes_on_a_page, line_axes
 from hvaccalc.report.blocks import Figure
 from hvaccalc.report.found import Found
@@ -75,13 +75,13 @@ def coil(found: Found) -> Figure | None:
 def inventory(found: Found) -> Figure | None:
     """Where each circuit's refrigerant lies; None where all of it would be guessed from the capacity."""
     circuits = found.analysis.inventory.values()
-    bars = refrigerant_bars.bars(circuit for circuit in circuits if circuit.method != TONNAGE)
+    bars = pump_down_chart.bars(circuit for circuit in circuits if circuit.method != TONNAGE)
     if not bars:
         return None
     title = "Refrigerant on board"
-    described = refrigerant_bars.described(bars, found.display)
+    described = pump_down_chart.bars_described(bars, found.display)
     with line_axes(len(bars) + len({bar.group for bar in bars}), (0.2, 0.58)) as (axes, save):
-        refrigerant_bars.draw(axes, bars, found.display)
+        pump_down_chart.draw_bars(axes, bars, found.display)
         svg = save("inventory", title, described)
     caption = (
         "Bars are the best values, whiskers hold 95 % of what volumes, void fraction and label leave open. "

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from hvaccalc.diagnosis.air.fan_check import Checked, CheckName, Load, MotorLoad, MotorReason
-from hvaccalc.diagnosis.air.wheel import Asked, Turns, Wheel
+from hvaccalc.diagnosis.air.fan_data import Asked, Turns, Wheel
 from hvaccalc.reason import Amount, Reason, Value
 from hvaccalc.rows import complete
 from hvaccalc.words.said import NOT_SAID, NOT_TOLD, Rows, Said, alike, for_file

@@ -8,17 +8,7 @@ from hvaccalc.job.causes import Cause
 from hvaccalc.rows import complete
 from hvaccalc.service.in_order import Contrary
 from hvaccalc.service.visits import Place
-from hvaccalc.words import (
-    charge_reasons,
-    fan,
-    in_order,
-    outdoor_air,
-    questions,
-    repairs,
-    today,
-    water,
-    wiring,
-)
+from hvaccalc.words import charge_reasons, endings, fan, outdoor_air, questions, repairs, today, water, wiring
 from hvaccalc.words.said import NOT_SAID, Reader, Rows, Said, Teller, alike
 
 PARTS = complete(
@@ -65,7 +55,7 @@ PLACES = complete(
 
 SAID: Mapping[type[StrEnum], Rows] = {
     Cause: PARTS,
-    Contrary: in_order.CONTRARIES,
+    Contrary: endings.CONTRARIES,
     **charge_reasons.SAID,
     **fan.SAID,
     Place: PLACES,

@@ -26,7 +26,7 @@ COLUMNS = {
     "suction_pressure": "diagnosis/readings/saturation.py",
     "liquid_pressure": "diagnosis/readings/saturation.py",
     "discharge_pressure": "diagnosis/readings/saturation.py",
-    "outdoor_dry_bulb": "diagnosis/readings/air_taken.py",
+    "outdoor_dry_bulb": "diagnosis/readings/draws.py",
 }
 
 
@@ -67,7 +67,7 @@ def test_pressures_and_outdoor_air_are_drawn_in_one_place():
 
 def test_what_stands_for_air_that_was_not_read_is_drawn_in_one_place():
     homes = {name for name, source in modules() if "UNREAD_RETURN" in source or "UNREAD_OUTDOOR" in source}
-    assert homes == {"diagnosis/readings/air_taken.py"}
+    assert homes == {"diagnosis/readings/draws.py"}
 
 
 JOB = """

@@ -9,10 +9,9 @@ import pytest
 from hvaccalc import units
 from hvaccalc.diagnosis.readings.instruments import Instrument, widths
 from hvaccalc.errors import InputError, MissingReading, OutOfRange, WrongKind
-from hvaccalc.job.accuracy import Accuracy
+from hvaccalc.job.accuracy import Accuracy, InstrumentKind
 from hvaccalc.job.checks.notices import ALL_PRINTED, ALL_USED
 from hvaccalc.job.fields import Reading
-from hvaccalc.job.instrument_kinds import InstrumentKind
 from hvaccalc.job.load import job_from_text, load_job
 from hvaccalc.job.reference import schema_reference
 from hvaccalc.job.schema import PriceRow

@@ -8,8 +8,7 @@ import pytest
 
 from hvaccalc import cli
 from hvaccalc.errors import InputError
-from hvaccalc.notebook_copies import RECORD, copy_notebooks
-from hvaccalc.resources import notebooks_path
+from hvaccalc.resources import RECORD, copy_notebooks, notebooks_path
 from tests.behaviour.test_commands import in_process
 
 

@@ -24,7 +24,7 @@ from hvaccalc.diagnosis.air.airflow import Airflow, airflow
 from hvaccalc.diagnosis.readings import instruments
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.ensemble import Z95, band
-from hvaccalc.job.instrument_kinds import InstrumentKind
+from hvaccalc.job.accuracy import InstrumentKind
 from hvaccalc.job.load import job_from_text
 
 JOBS = 2000

@@ -35,7 +35,7 @@ from hvaccalc.diagnosis.readings.compressors import runs
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.equipment.unit.unit_model import UnitModel
 from hvaccalc.equipment.unit.unit_state import Circuit, Conditions, Faults, UnitRating, UnitStates
-from hvaccalc.job.instrument_kinds import InstrumentKind
+from hvaccalc.job.accuracy import InstrumentKind
 from hvaccalc.job.load import job_from_text
 from hvaccalc.physics import moist_air
 from hvaccalc.physics.refrigerant import refrigerant

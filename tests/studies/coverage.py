@@ -22,7 +22,7 @@ from hvaccalc.diagnosis.circuits.circuit_readings import circuit_as_read
 from hvaccalc.diagnosis.readings import instruments
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.ensemble import NOT_KNOWN, Z95, Band, band
-from hvaccalc.job.instrument_kinds import InstrumentKind
+from hvaccalc.job.accuracy import InstrumentKind
 from hvaccalc.job.load import job_from_text
 from hvaccalc.physics import moist_air
 from hvaccalc.physics.refrigerant import refrigerant

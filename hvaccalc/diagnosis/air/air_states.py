@@ -5,8 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hvaccalc.arrays import Array, Mask
-from hvaccalc.diagnosis.readings import air_taken
-from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
+from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where, outdoor_read
 from hvaccalc.ensemble import beyond
 from hvaccalc.physics import moist_air
 from hvaccalc.practice.air import DRY_COIL
@@ -101,7 +100,7 @@ def air_states(draws: Draws, where: Where) -> AirStates:
         barometer=barometer,
         return_air=stream(draws, where, "return", barometer.draws),
         supply_air=stream(draws, where, "supply", barometer.draws),
-        outdoor_dry_bulb=air_taken.outdoor(draws, where),
+        outdoor_dry_bulb=outdoor_read(draws, where),
         after_fan=(draws.condition(where).air.supply_measured_at or "unit") != "coil",
     )
 

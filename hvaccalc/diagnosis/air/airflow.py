@@ -9,8 +9,14 @@ from hvaccalc.diagnosis.air.air_states import AirStates
 from hvaccalc.diagnosis.air.airflow_methods import Unused, fan_law_from_rating, held_back, methods
 from hvaccalc.diagnosis.air.fan_data import full_rotation
 from hvaccalc.diagnosis.air.reconcile import Disagreement, Method, reconcile
-from hvaccalc.diagnosis.readings import air_taken, compressors
-from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
+from hvaccalc.diagnosis.readings import compressors
+from hvaccalc.diagnosis.readings.draws import (
+    Datum,
+    Draws,
+    Where,
+    usual_return_dry_bulb,
+    usual_return_humidity,
+)
 from hvaccalc.ensemble import band, beyond
 from hvaccalc.equipment.wiring.wiring_calls import Mismatch
 from hvaccalc.physics import moist_air
@@ -154,8 +160,8 @@ def return_volume(draws: Draws, states: AirStates) -> Array:
     air = states.return_air
     if air is not None and air.humid:
         return np.where(air.possible, air.specific_volume, np.nan)
-    dry_bulb = air.dry_bulb if air is not None else air_taken.usual_return_dry_bulb(draws, states.where)
-    humidity = air_taken.usual_return_humidity(draws, states.where)
+    dry_bulb = air.dry_bulb if air is not None else usual_return_dry_bulb(draws, states.where)
+    humidity = usual_return_humidity(draws, states.where)
     return moist_air.specific_volume(dry_bulb, humidity, states.barometer.draws)
 
 

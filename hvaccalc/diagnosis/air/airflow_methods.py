@@ -11,9 +11,8 @@ import numpy as np
 from hvaccalc import units
 from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.air.air_states import AirStates
-from hvaccalc.diagnosis.air.fan_data import Known, fan_curve, known_points
+from hvaccalc.diagnosis.air.fan_data import Known, backwards, fan_curve, known_points
 from hvaccalc.diagnosis.air.reconcile import Method
-from hvaccalc.diagnosis.air.wheel import backwards
 from hvaccalc.diagnosis.circuits import circuit_state
 from hvaccalc.diagnosis.readings import compressors, instruments
 from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where

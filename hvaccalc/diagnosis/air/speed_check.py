@@ -24,8 +24,7 @@ from hvaccalc.diagnosis.air.fan_check import (
     on_a_drive,
     read_at,
 )
-from hvaccalc.diagnosis.air.fan_data import full_rotation
-from hvaccalc.diagnosis.air.wheel import Turns, wheel
+from hvaccalc.diagnosis.air.fan_data import Turns, full_rotation, wheel
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.signs_seen import drain_tests
 from hvaccalc.ensemble import Band, band, beyond

@@ -14,8 +14,7 @@ from hvaccalc.diagnosis.air.air_states import stream
 from hvaccalc.diagnosis.charge.charge_reasons import Because, Next, Proviso
 from hvaccalc.diagnosis.charge.charge_rules import DASH, ChargeRule, linear_rule, superheat_table
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
-from hvaccalc.diagnosis.readings import air_taken
-from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.diagnosis.readings.draws import Draws, Where, outdoor_read
 from hvaccalc.diagnosis.readings.rated_unit import ORIFICE
 from hvaccalc.practice.circuits import COMMON_SUBCOOLING
 from hvaccalc.reason import Reason
@@ -161,7 +160,7 @@ def _by_superheat(draws: Draws, state: CircuitState, rule: ChargeRule) -> Target
         wanted = circuit.target_superheat.value
         return Target(Yardstick.SUPERHEAT, Method.SUPERHEAT, wanted - read, wanted, tolerance, provisos)
     here = state.where.air
-    outdoor, wet_bulb = air_taken.outdoor(draws, here), entering_wet_bulb(draws, here)
+    outdoor, wet_bulb = outdoor_read(draws, here), entering_wet_bulb(draws, here)
     if outdoor is None or wet_bulb is None:
         both = ((Because.OUTDOOR_DRY_BULB, outdoor), (Because.RETURN_WET_BULB, wet_bulb))
         lacks = tuple(one for one, column in both if column is None)

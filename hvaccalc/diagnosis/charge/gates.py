@@ -7,9 +7,9 @@ import numpy as np
 
 from hvaccalc.diagnosis.air.airflow import Airflow
 from hvaccalc.diagnosis.charge.charge_reasons import GateWhy, Next, Proviso
-from hvaccalc.diagnosis.readings import air_taken, compressors
+from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.compressors import Running
-from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.diagnosis.readings.draws import Draws, Where, outdoor_read
 from hvaccalc.diagnosis.readings.signs_seen import ice, sign, wheel_seen_wrong
 from hvaccalc.practice.air import ENOUGH_AIR, FULL_SPEED
 from hvaccalc.practice.circuits import CHARGE_OUTDOOR, FLOODING_BELOW, STEADY_AFTER
@@ -203,7 +203,7 @@ def _filters(draws: Draws, where: Where) -> Gate:
 
 def _outdoors(draws: Draws, where: Where) -> Gate:
     name = GateName.OUTDOORS
-    column = air_taken.outdoor(draws, where)
+    column = outdoor_read(draws, where)
     low, high = CHARGE_OUTDOOR
     if column is None:
         proviso = Reason(Proviso.OUTDOORS, {"low": float(low), "high": float(high)})
@@ -217,7 +217,7 @@ def _condenser(draws: Draws, where: Where) -> Gate:
     table = draws.condition(where).circuit.get(where.circuit)
     fans = table.condenser_fans_running if table is not None else None
     control = draws.job.unit.protection.head_control
-    outdoor = air_taken.outdoor(draws, where)
+    outdoor = outdoor_read(draws, where)
     if fans is not None and (fans.running == 0 or fans.running != (fans.of or fans.running)):
         why = Reason(GateWhy.FANS_RUNNING, {"running": str(fans.running), "of": str(fans.of or "all")})
         return Gate(name, GateState.UNMET, why)

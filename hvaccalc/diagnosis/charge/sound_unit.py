@@ -7,8 +7,8 @@ import numpy as np
 from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.air.air_states import AirStates, air_states, stream
 from hvaccalc.diagnosis.air.airflow import Airflow, airflow
-from hvaccalc.diagnosis.readings import air_taken, compressors, rated_unit
-from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.diagnosis.readings import compressors, rated_unit
+from hvaccalc.diagnosis.readings.draws import Draws, Where, usual_return_humidity
 from hvaccalc.equipment.unit.unit_state import Conditions, UnitStates
 from hvaccalc.practice.air import FULL_SPEED, FULL_SPEED_AIRFLOW
 from hvaccalc.practice.circuits import UNIT_ABOUT_MODEL, UNTYPED_CONDENSING_SD, VALVE_SUPERHEAT_SD
@@ -26,7 +26,7 @@ def conditions(draws: Draws, air: AirStates, flow: Airflow | None) -> Conditions
     if back is None or air.outdoor_dry_bulb is None or flow is None:
         return None
     unread = not back.humid
-    humidity = air_taken.usual_return_humidity(draws, air.where) if unread else back.humidity_ratio
+    humidity = usual_return_humidity(draws, air.where) if unread else back.humidity_ratio
     return Conditions(
         return_dry_bulb=back.dry_bulb,
         return_humidity_ratio=humidity,

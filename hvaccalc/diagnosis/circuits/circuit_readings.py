@@ -15,8 +15,8 @@ from hvaccalc import units
 from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.circuits import circuit_state
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState, LineEffects
-from hvaccalc.diagnosis.readings import air_taken, compressors, saturation
-from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
+from hvaccalc.diagnosis.readings import compressors, saturation
+from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where, outdoor_read, usual_outdoor
 from hvaccalc.diagnosis.readings.rated_unit import ORIFICE
 from hvaccalc.diagnosis.readings.saturation import Saturated, Sides, saturations
 from hvaccalc.equipment.circuit import refrigerant_lines
@@ -148,8 +148,8 @@ def _gas(draws: Draws, where: Where, suction: Saturated) -> Array:
 
 
 def _around(draws: Draws, where: Where) -> Array:
-    outdoor = air_taken.outdoor(draws, where)
-    return air_taken.usual_outdoor(draws, where) if outdoor is None else outdoor
+    outdoor = outdoor_read(draws, where)
+    return usual_outdoor(draws, where) if outdoor is None else outdoor
 
 
 def _equivalent(draws: Draws, circuit: str, line: _Line) -> Array:
@@ -277,7 +277,7 @@ def _cools(draws: Draws, where: Where) -> bool:
 
 
 def _over_outdoor(draws: Draws, where: Where, condensing: Array | None) -> Array | None:
-    outdoor = air_taken.outdoor(draws, where)
+    outdoor = outdoor_read(draws, where)
     if outdoor is None or condensing is None or not _cools(draws, where):
         return None
     return condensing - outdoor

@@ -11,9 +11,9 @@ from enum import StrEnum
 import numpy as np
 
 from hvaccalc.arrays import Array
-from hvaccalc.diagnosis.readings import air_taken, compressors, saturation
+from hvaccalc.diagnosis.readings import compressors, saturation
 from hvaccalc.diagnosis.readings.compressors import Running
-from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.diagnosis.readings.draws import Draws, Where, outdoor_read
 from hvaccalc.diagnosis.readings.saturation import Saturated
 from hvaccalc.physics.refrigerant import NAMES
 from hvaccalc.practice.circuits import METAL_SD
@@ -76,7 +76,7 @@ def standing(draws: Draws, where: Where) -> Standing | None:
     if compressors.pressures_apart(draws, where) or (gauges > 1 and not compressors.level(draws, where)):
         why = "its two sides have not come together: not equalised yet"
         return Standing(where, Rest.CANNOT_TELL, None, why, "let it stand until both gauges read alike")
-    outdoor = air_taken.outdoor(draws, where)
+    outdoor = outdoor_read(draws, where)
     if outdoor is None:
         why = "the outdoor air was not read with it"
         return Standing(where, Rest.CANNOT_TELL, None, why, "read the outdoor dry bulb beside the condenser")

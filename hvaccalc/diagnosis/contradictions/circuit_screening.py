@@ -10,9 +10,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from hvaccalc.arrays import Array
-from hvaccalc.diagnosis.readings import air_taken, compressors
+from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.compressors import Running
-from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.diagnosis.readings.draws import Draws, Where, outdoor_read
 from hvaccalc.diagnosis.readings.saturation import Saturated, of_refrigerant, saturations
 from hvaccalc.ensemble import beyond
 from hvaccalc.physics.refrigerant import NAMES
@@ -36,7 +36,7 @@ def below_outdoors(draws: Draws, where: Where) -> dict[str, tuple[str, float]]:
     dict
         Key of the reading and how far below [K], by circuit.
     """
-    outdoor = air_taken.outdoor(draws, where)
+    outdoor = outdoor_read(draws, where)
     if outdoor is None or compressors.heating(draws, where):
         return {}
     found = {}
@@ -89,7 +89,7 @@ def cold_liquid(draws: Draws, where: Where) -> dict[str, tuple[str, float]]:
     dict
         Key of the reading and how far below the air [K], by circuit.
     """
-    outdoor = air_taken.outdoor(draws, where)
+    outdoor = outdoor_read(draws, where)
     if outdoor is None or compressors.heating(draws, where):
         return {}
     read = {n: draws.column(where.at(n), "liquid_temperature") for n in draws.condition(where).circuit}
@@ -102,7 +102,7 @@ def cold_liquid(draws: Draws, where: Where) -> dict[str, tuple[str, float]]:
 
 def hot_gas(draws: Draws, where: Where) -> dict[str, float]:
     """Running circuits whose suction line stands above return and outdoor air by more than can be [K]."""
-    outdoor, back = air_taken.outdoor(draws, where), draws.column(where, "return_dry_bulb")
+    outdoor, back = outdoor_read(draws, where), draws.column(where, "return_dry_bulb")
     if outdoor is None or back is None or compressors.heating(draws, where):
         return {}
     hottest = np.maximum(outdoor, back)
@@ -206,7 +206,7 @@ def column_check(draws: Draws, where: Where) -> ColumnCheck | None:
 def _read(draws: Draws, where: Where) -> _Read:
     sides = saturations(draws, where)
     gas, liquid = (draws.column(where, f"{side}_temperature") for side in ("suction", "liquid"))
-    return _Read(sides.suction, sides.head, gas, liquid, air_taken.outdoor(draws, where))
+    return _Read(sides.suction, sides.head, gas, liquid, outdoor_read(draws, where))
 
 
 def _apart(upper: Array | None, lower: Array | None) -> float:

@@ -23,8 +23,8 @@ from hvaccalc.job.visit_tables import Condition
 from hvaccalc.physics import moist_air
 from hvaccalc.physics.moist_air import STANDARD_PRESSURE
 from hvaccalc.physics.refrigerant import NAMES, Refrigerant, refrigerant
-from hvaccalc.practice.air import BAROMETER_SD
-from hvaccalc.practice.rating import (
+from hvaccalc.practice.air import BAROMETER_SD, UNREAD_OUTDOOR, UNREAD_RETURN_DRY_BULB, UNREAD_RETURN_HUMIDITY
+from hvaccalc.practice.plates import (
     FILM_EXPONENT,
     FIN_EFFICIENCY,
     LOCAL_AIRFLOW,
@@ -314,3 +314,23 @@ def _typed(ensemble: Ensemble, name: str, quantity: units.Quantity, relative_sd:
         return ensemble.uniform(name, quantity.low, quantity.high)
     spread = quantity.value * relative_sd if quantity.plus_minus is None else quantity.plus_minus / Z95
     return ensemble.normal(name, quantity.value, spread)
+
+
+def outdoor_read(draws: Draws, where: Where) -> Array | None:
+    """Outdoor dry bulb of the condition of a place [K], shape (N + 1,); None where it was not read."""
+    return draws.column(where.air, "outdoor_dry_bulb")
+
+
+def usual_return_dry_bulb(draws: Draws, where: Where) -> Array:
+    """Return air of a place [K], shape (N + 1,)."""
+    return draws.ensemble.uniform(f"usual return dry bulb/{where.air.path}", *UNREAD_RETURN_DRY_BULB)
+
+
+def usual_return_humidity(draws: Draws, where: Where) -> Array:
+    """Humidity ratio of return air of a place [kg/kg], shape (N + 1,)."""
+    return draws.ensemble.uniform(f"usual return humidity/{where.air.path}", *UNREAD_RETURN_HUMIDITY)
+
+
+def usual_outdoor(draws: Draws, where: Where) -> Array:
+    """Outdoor air of a place in cooling weather [K], shape (N + 1,)."""
+    return draws.ensemble.uniform(f"usual outdoor air/{where.air.path}", *UNREAD_OUTDOOR)

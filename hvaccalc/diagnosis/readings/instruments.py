@@ -17,8 +17,7 @@ import numpy as np
 from hvaccalc import units
 from hvaccalc.arrays import Array
 from hvaccalc.ensemble import Z95, Ensemble
-from hvaccalc.job.accuracy import Accuracy, read_accuracy
-from hvaccalc.job.instrument_kinds import READS, InstrumentKind, fits
+from hvaccalc.job.accuracy import READS, Accuracy, InstrumentKind, fits, read_accuracy
 from hvaccalc.practice.air import SUPPLY_PLACE
 from hvaccalc.resources import data_path
 from hvaccalc.rows import complete

@@ -12,7 +12,7 @@ from hvaccalc.equipment.unit.unit_model import UnitModel
 from hvaccalc.equipment.unit.unit_state import Circuit, UnitRating
 from hvaccalc.job.unit_tables import CompressorMap as TypedMap
 from hvaccalc.physics.moist_air import STANDARD_PRESSURE
-from hvaccalc.practice.rating import (
+from hvaccalc.practice.plates import (
     LEAST_SUBCOOLING,
     LEAST_SUPERHEAT,
     MAP_SUPERHEAT,

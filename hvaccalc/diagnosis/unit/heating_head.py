@@ -9,8 +9,8 @@ import numpy as np
 from hvaccalc import units
 from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.readings import air_taken, compressors, rated_unit
-from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.diagnosis.readings import compressors, rated_unit
+from hvaccalc.diagnosis.readings.draws import Draws, Where, usual_return_humidity
 from hvaccalc.diagnosis.readings.saturation import pressures
 from hvaccalc.diagnosis.unit import unit_build
 from hvaccalc.ensemble import Band, band
@@ -152,7 +152,7 @@ def _solved(
     """Draws of the hottest circuit's head and condensing, and of the supply."""
     air = result.air
     assert air.return_air is not None and air.outdoor_dry_bulb is not None
-    unread = air_taken.usual_return_humidity(draws, result.where)
+    unread = usual_return_humidity(draws, result.where)
     moisture = air.return_air.humidity_ratio if air.return_air.humid else unread
     barometer = air.barometer.draws
     conditions = Conditions(

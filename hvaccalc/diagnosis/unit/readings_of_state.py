@@ -15,7 +15,7 @@ from hvaccalc.diagnosis.readings import instruments
 from hvaccalc.diagnosis.readings.instruments import Planned
 from hvaccalc.equipment.unit.unit_state import REASONS, Conditions, UnitStates
 from hvaccalc.errors import NotConverged
-from hvaccalc.job.instrument_kinds import InstrumentKind
+from hvaccalc.job.accuracy import InstrumentKind
 from hvaccalc.physics import moist_air
 from hvaccalc.physics.refrigerant import Refrigerant, refrigerant
 from hvaccalc.units import Quantity

@@ -9,8 +9,13 @@ import numpy as np
 from hvaccalc import units
 from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.readings import air_taken
-from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
+from hvaccalc.diagnosis.readings.draws import (
+    Datum,
+    Draws,
+    Where,
+    usual_return_dry_bulb,
+    usual_return_humidity,
+)
 from hvaccalc.diagnosis.readings.signs_seen import WaterSeen, water_seen
 from hvaccalc.diagnosis.unit.forecast import Forecast
 from hvaccalc.ensemble import Z95, Ensemble
@@ -366,8 +371,8 @@ def _return_air(draws: Draws, result: ConditionResult | None) -> tuple[Array, Ar
     """Return air; ordinary room air where it was not read."""
     where = Where() if result is None else result.where
     dry_bulb, humidity = (
-        air_taken.usual_return_dry_bulb(draws, where),
-        air_taken.usual_return_humidity(draws, where),
+        usual_return_dry_bulb(draws, where),
+        usual_return_humidity(draws, where),
     )
     if result is None:
         return dry_bulb, humidity, np.full(draws.ensemble.size + 1, STANDARD_PRESSURE)

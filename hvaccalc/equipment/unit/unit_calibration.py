@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from hvaccalc.arrays import Array
-from hvaccalc.equipment.circuit import charge_split, condenser, metering
+from hvaccalc.equipment.circuit import charge_split, circuit_balance, condenser
 from hvaccalc.equipment.circuit.circuit_state import Constants, Kind
 from hvaccalc.equipment.circuit.compressor import (
     PEAK_ISENTROPIC,
@@ -21,7 +21,7 @@ from hvaccalc.equipment.circuit.refrigerant_curves import Curves, curves
 from hvaccalc.equipment.coil import cooling_coil as coils
 from hvaccalc.equipment.unit.unit_state import GAS_FILM_RESISTANCE, Circuit, UnitConstants, UnitRating
 from hvaccalc.physics.moist_air import CP_DRY, CP_VAPOUR
-from hvaccalc.practice.rating import RATED_CONDENSING_OVER_OUTDOOR
+from hvaccalc.practice.plates import RATED_CONDENSING_OVER_OUTDOOR
 
 HIGHEST_CONDENSING, BELOW_CRITICAL, LOWEST_SUCTION = 339.0, 6.0, 233.15
 
@@ -106,8 +106,8 @@ def _check(rating: UnitRating) -> None:
     if rating.air_path not in ("draw through", "blow through"):
         raise ValueError(f"air path {rating.air_path!r}: draw through or blow through")
     for circuit in rating.circuits:
-        if circuit.metering not in metering.KINDS:
-            raise ValueError(f"metering {circuit.metering!r}: one of {', '.join(metering.KINDS)}")
+        if circuit.metering not in circuit_balance.KINDS:
+            raise ValueError(f"metering {circuit.metering!r}: one of {', '.join(circuit_balance.KINDS)}")
     total = sum(np.asarray(c.capacity_share, float) for c in rating.circuits)
     if not np.allclose(total, 1.0, atol=1e-6):
         raise ValueError(f"capacity shares sum to {np.ravel(total)[0]:g}, not 1")
@@ -248,7 +248,7 @@ def _constants(
     line_loss = _wide(circuit.liquid_line_loss, 0.0, r)
     orifice = circuit.metering == "fixed orifice"
     saturation = np.exp(p.fluid.liquid_log_pressure(p.liquid))
-    drop = metering.driving_pressure(pressure - line_loss, suction, saturation, np.array(orifice))
+    drop = circuit_balance.driving_pressure(pressure - line_loss, suction, saturation, np.array(orifice))
     reserve = _wide(None if orifice else circuit.valve_reserve, 1.0, r)
     volumes, rest = _volumes(circuit, p, zone, dry)
     ceiling = min(HIGHEST_CONDENSING, p.fluid.critical_temperature - BELOW_CRITICAL)

@@ -8,10 +8,10 @@ from numpy.typing import ArrayLike
 
 from hvaccalc.arrays import Array, Indices, Mask
 from hvaccalc.equipment.circuit.charge_split import RATED_SPLIT
+from hvaccalc.equipment.circuit.circuit_balance import RESERVE
 from hvaccalc.equipment.circuit.circuit_state import Constants, Kind
 from hvaccalc.equipment.circuit.compressor import SHELL_LOSS, CompressorMap
 from hvaccalc.equipment.circuit.condenser import EFFECTIVENESS
-from hvaccalc.equipment.circuit.metering import RESERVE
 from hvaccalc.equipment.coil import cooling_coil as coils
 from hvaccalc.equipment.coil.coil_state import NO_AIRFLOW, NOT_IN_RANGE, SUPERSATURATED
 from hvaccalc.equipment.coil.coil_state import REASONS as COIL_REASONS

@@ -3,11 +3,10 @@
 from collections.abc import Collection, Iterator
 
 from hvaccalc.errors import InputError, MissingReading, WrongKind
-from hvaccalc.job.accuracy import FORMS, Accuracy
+from hvaccalc.job.accuracy import FORMS, READS, Accuracy, fits, that_read
 from hvaccalc.job.causes import OF_A_CIRCUIT
 from hvaccalc.job.checks.refusals import Placed
 from hvaccalc.job.fields import NAME, Reading, Table, nearest, quoted, shown
-from hvaccalc.job.instrument_kinds import READS, fits, that_read
 from hvaccalc.job.reference import typed_name
 from hvaccalc.job.schema import Job
 from hvaccalc.job.text.key_lines import Location

@@ -15,8 +15,7 @@ import numpy as np
 from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.readings import air_taken
-from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
+from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where, outdoor_read
 from hvaccalc.ensemble import NOT_KNOWN, Band, band, beyond
 from hvaccalc.equipment.circuit.charge_inventory import (
     Closures,
@@ -315,7 +314,7 @@ def _read(
 ) -> OnBoard | None:
     state = charge.state
     condensing, suction = state.condensing_saturation, state.coil_suction_saturation
-    outdoor = air_taken.outdoor(draws, result.where)
+    outdoor = outdoor_read(draws, result.where)
     if condensing is None or suction is None or outdoor is None or state.subcooling is None:
         return None
     assert charge.deviation is not None

@@ -21,7 +21,7 @@ from hvaccalc.equipment.circuit import refrigerant_lines
 from hvaccalc.equipment.circuit.charge_inventory import MODELS, Closures, State, Volumes
 from hvaccalc.job.unit_tables import Circuit
 from hvaccalc.practice.circuits import LONGEST_LINE
-from hvaccalc.practice.rating import RATED_DISCHARGE_SUPERHEAT
+from hvaccalc.practice.plates import RATED_DISCHARGE_SUPERHEAT
 from hvaccalc.practice.refrigerant import (
     COIL_VOLUME,
     HAS_RECEIVER,

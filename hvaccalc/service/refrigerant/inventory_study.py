@@ -8,8 +8,8 @@ from hvaccalc.diagnosis.circuits.circuit_readings import oddities
 from hvaccalc.diagnosis.condition import ConditionResult, diagnose
 from hvaccalc.diagnosis.contradictions.screening import screen
 from hvaccalc.diagnosis.readings.draws import Draws
+from hvaccalc.job.checks.notices import unusual
 from hvaccalc.job.checks.plates import unusual_plates
-from hvaccalc.job.checks.unusual import unusual
 from hvaccalc.job.schema import Job
 from hvaccalc.service.refrigerant.inventory import CircuitInventory, inventory
 from hvaccalc.service.refrigerant.pump_down import RoomOver, pump_down, room_over

@@ -15,10 +15,9 @@ from numpy.typing import ArrayLike
 from hvaccalc import units
 from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.diagnosis.readings import air_taken
-from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
+from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where, outdoor_read, usual_outdoor
 from hvaccalc.ensemble import band
-from hvaccalc.job.checks.unusual import beyond
+from hvaccalc.job.checks.notices import beyond
 from hvaccalc.physics.refrigerant import Refrigerant
 from hvaccalc.practice.refrigerant import PUMPDOWN_LIQUID
 from hvaccalc.practice.statements import MOST
@@ -162,10 +161,10 @@ def _column(draws: Draws, value: float) -> Array:
 
 def _ambient(draws: Draws, results: Sequence[ConditionResult]) -> Datum:
     for result in reversed(results):
-        column = air_taken.outdoor(draws, result.where)
+        column = outdoor_read(draws, result.where)
         if column is not None:
             return Datum(column, "measured", "as last read")
-    air = air_taken.usual_outdoor(draws, Where())
+    air = usual_outdoor(draws, Where())
     return Datum(air, "assumed", "no outdoor air was read: that of cooling weather")
 
 
