@@ -403,5 +403,4 @@ def _held(part: object) -> Iterator[str]:
             yield from _held(one)
     elif is_dataclass(part):
         for field in fields(part):
-            if field.name != "svg":
-                yield from _held(getattr(part, field.name))
+            yield from _held(getattr(part, field.name))

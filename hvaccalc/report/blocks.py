@@ -4,7 +4,9 @@ Blocks hold plain text; a renderer escapes it for its own form and decides how i
 a block is markup, except the picture of a `Figure`, which is SVG drawn by this package.
 """
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from functools import cached_property
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,24 +67,29 @@ class KeyValues:
     rows: tuple[tuple[str, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Figure:
-    """A picture.
+    """A picture, drawn when it is first looked at: most who ask a memo for its words never do.
 
     Attributes
     ----------
-    svg : str
-        Holds `title` and `description` as its own text for those who cannot see it.
+    draw : callable
+        Gives the SVG; it holds `title` and `description` as its own text for those who cannot see it.
     title, description : str
         What it is, and what it shows, in words and numbers.
     caption : str
         Printed below.
     """
 
-    svg: str
+    draw: Callable[[], str] = field(repr=False)
     title: str
     description: str
     caption: str
+
+    @cached_property
+    def svg(self) -> str:
+        """The picture."""
+        return self.draw()
 
 
 @dataclass(frozen=True, slots=True)

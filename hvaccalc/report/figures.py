@@ -23,16 +23,20 @@ def air(found: Found) -> Figure | None:
     results = _chosen(found, [r for r in found.analysis.conditions if psychrometric_chart.drawable(r)])
     if not results:
         return None
+    title = "The air, as read"
     described = psychrometric_chart.described(results, found.place, found.display)
-    with axes_on_a_page(3.7, (0.02, 0.125, 0.88, 0.865)) as (axes, save):
-        psychrometric_chart.draw(axes, results, found.display)
-        svg = save("air", "The air, as read", described)
+
+    def draw() -> str:
+        with axes_on_a_page(3.7, (0.02, 0.125, 0.88, 0.865)) as (axes, save):
+            psychrometric_chart.draw(axes, results, found.display)
+            return save("air", title, described)
+
     caption = (
         "R is return air, S is supply air; the number is that of the condition: "
         + _numbered(results, found)
         + ". The shaded area round a point holds 95 % of what the readings allow."
     )
-    return Figure(svg, "The air, as read", described, caption + _left_out(found, results))
+    return Figure(draw, title, described, caption + _left_out(found, results))
 
 
 def circuits(found: Found) -> Figure | None:
@@ -43,16 +47,19 @@ def circuits(found: Found) -> Figure | None:
         return None
     title = "Refrigerant lines against saturation"
     described = circuit_lines.described(lines)
-    with line_axes(len(lines) * circuit_lines.LINES_EACH + len(results), (0.125, 0.54)) as (axes, save):
-        circuit_lines.draw(axes, lines, found.display)
-        svg = save("circuits", title, described)
+
+    def draw() -> str:
+        with line_axes(len(lines) * circuit_lines.LINES_EACH + len(results), (0.125, 0.54)) as (axes, save):
+            circuit_lines.draw(axes, lines, found.display)
+            return save("circuits", title, described)
+
     caption = (
         "A filled mark is the temperature at which the refrigerant boils or condenses at the pressure "
         "read; an open mark is the temperature of the pipe. Their distance is the superheat (circles) and "
         "the subcooling (squares). The upright stroke shows where the liquid line belongs. Whiskers hold "
         "95 % of what the readings allow."
     )
-    return Figure(svg, title, described, caption + _left_out(found, results))
+    return Figure(draw, title, described, caption + _left_out(found, results))
 
 
 def coil(found: Found) -> Figure | None:
@@ -63,13 +70,16 @@ def coil(found: Found) -> Figure | None:
         return None
     title = "How cold the coil was"
     described = coil_lines.described(lines, found.display, found.plain)
-    with line_axes(len(lines) + len(results), (0.2, 0.6)) as (axes, save):
-        coil_lines.draw(axes, lines, found.display)
-        svg = save("coil", title, described)
+
+    def draw() -> str:
+        with line_axes(len(lines) + len(results), (0.2, 0.6)) as (axes, save):
+            coil_lines.draw(axes, lines, found.display)
+            return save("coil", title, described)
+
     caption = "Each mark is the best value, its whisker holds 95 % of what the readings allow."
     if any(not line.metal and line.known for line in lines):
         caption += " Suction saturation is the temperature at which the refrigerant boils in the coil."
-    return Figure(svg, title, described, caption + _left_out(found, results))
+    return Figure(draw, title, described, caption + _left_out(found, results))
 
 
 def inventory(found: Found) -> Figure | None:
@@ -80,14 +90,17 @@ def inventory(found: Found) -> Figure | None:
         return None
     title = "Refrigerant on board"
     described = pump_down_chart.bars_described(bars, found.display)
-    with line_axes(len(bars) + len({bar.group for bar in bars}), (0.2, 0.58)) as (axes, save):
-        pump_down_chart.draw_bars(axes, bars, found.display)
-        svg = save("inventory", title, described)
+
+    def draw() -> str:
+        with line_axes(len(bars) + len({bar.group for bar in bars}), (0.2, 0.58)) as (axes, save):
+            pump_down_chart.draw_bars(axes, bars, found.display)
+            return save("inventory", title, described)
+
     caption = (
         "Bars are the best values, whiskers hold 95 % of what volumes, void fraction and label leave open. "
         "The parts are reckoned; the whole is the label's where there is one."
     )
-    return Figure(svg, title, described, caption)
+    return Figure(draw, title, described, caption)
 
 
 def _chosen(found: Found, results: Sequence[ConditionResult]) -> list[ConditionResult]:

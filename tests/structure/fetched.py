@@ -59,6 +59,7 @@ def fetching(tree: Path) -> dict[str, list[str]]:
     """Modules that fetch each reading over the three jobs: findings and both memos."""
     analysis = import_module(f"{PACKAGE}.analysis")
     memo = import_module(f"{PACKAGE}.report.memo")
+    page = import_module(f"{PACKAGE}.report.html").page
     load_job = import_module(f"{PACKAGE}.job.load").load_job
     fetched: dict[str, set[str]] = defaultdict(set)
 
@@ -71,7 +72,7 @@ def fetching(tree: Path) -> dict[str, list[str]]:
             told = analysis.analyse(load_job(tree / "data" / "jobs" / f"{demo}.toml"))
             told.as_dict()
             for audience in AUDIENCES:
-                memo.blocks(told, audience)
+                page(memo.blocks(told, audience), "memo")
     return {key: sorted(fetched[key]) for key in READ}
 
 

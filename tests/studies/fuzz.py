@@ -27,7 +27,7 @@ import numpy as np
 from hvaccalc.analysis import LEAST_DRAWS, Analysis
 from hvaccalc.errors import InputError
 from hvaccalc.job.load import job_from_text
-from hvaccalc.report import memo
+from hvaccalc.report import html, memo
 from tests.behaviour.job_texts import FULL_JOB, SMALL_JOB
 from tests.compare.two_visits import names, two_visit_job
 from tests.discovery import ROOT
@@ -190,7 +190,7 @@ def verdict(text: str, with_memo: bool) -> str:
         if not with_memo:
             return "answered"
         for audience in memo.AUDIENCES:
-            memo.blocks(analysis, audience)
+            html.page(memo.blocks(analysis, audience), "memo")
     except TooLongError:
         return "too long"
     except Exception:  # noqa: BLE001 - whatever it is, it is what is looked for

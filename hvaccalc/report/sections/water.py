@@ -62,7 +62,7 @@ def _bars(found: Found, budget: WaterBudget) -> Figure:
         else "Bars: what each way can bring, nine times in ten; each step to the right is ten times as much. "
         "Blue: as seen. Right: when it runs and where it would be seen."
     )
-    return Figure(drawn.svg, drawn.title, drawn.description, caption)
+    return Figure(lambda: drawn.svg, drawn.title, drawn.description, caption)
 
 
 def shown(found: Found) -> list[Figure]:
@@ -75,7 +75,7 @@ def shown(found: Found) -> list[Figure]:
     if dominant is not None and dominant.text == Way.TRAP and budget.trap is not None:
         trap = trap_drawing.picture(budget.trap, found.display)
     if trap is not None:
-        return [Figure(trap.svg, trap.title, trap.description, "The drain's trap, to scale.")]
+        return [Figure(lambda: trap.svg, trap.title, trap.description, "The drain's trap, to scale.")]
     return [_bars(found, budget)]
 
 
@@ -209,7 +209,7 @@ def _drain_and_trap(found: Found, budget: WaterBudget) -> list[Block]:
             "Heights to one scale, widths not. The blue bar is the suction as a column of water: it holds "
             "the water in the pan's leg so much above the overflow."
         )
-        blocks.append(Figure(drawn.svg, drawn.title, drawn.description, caption))
+        blocks.append(Figure(lambda: drawn.svg, drawn.title, drawn.description, caption))
     return blocks
 
 

@@ -79,7 +79,7 @@ def _figure(calls: CallWiring) -> Figure | None:
     if calls.measure is not None:
         pairs = " and ".join(calls.measure.pairs)
         caption += f" Drawn as found with the temporary jumper landed: {pairs}."
-    return Figure(drawn.svg, drawn.title, drawn.description, caption)
+    return Figure(lambda: drawn.svg, drawn.title, drawn.description, caption)
 
 
 # --- the jumper -------------------------------------------------------------------------------------------
