@@ -32,8 +32,9 @@ from hvaccalc.service.diagnosed import decisive
 from hvaccalc.service.fan.energy import FullSpeedPenalty, full_speed_penalty
 from hvaccalc.service.fan.fan_staging_rule import StagingRule, staging_rule
 from hvaccalc.service.in_order import contraries
-from hvaccalc.service.next_readings import Question, next_readings, questions
+from hvaccalc.service.next_readings import next_readings, questions
 from hvaccalc.service.put_right import PutRight, put_right
+from hvaccalc.service.question_rows import Question
 from hvaccalc.service.refrigerant.inventory import CircuitInventory, inventory
 from hvaccalc.service.repair.proof import Proof, ReturnVisit, proof, return_visit
 from hvaccalc.service.repair.repairs import QuoteLine, Repairs, quote, repairs

@@ -10,7 +10,7 @@ from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.ensemble import Band, band
 from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.practice.statements import OFF_THE_AIRFLOW
-from hvaccalc.words.outdoor_air import OUTDOORS, share_values
+from hvaccalc.words.air import OUTDOORS, share_values
 
 SOURCES = {
     "traverse": ("traverse",),

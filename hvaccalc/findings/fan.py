@@ -14,7 +14,7 @@ from hvaccalc.findings.finding import Finding, Writer, finding_id
 from hvaccalc.practice.statements import ALL_GIVEN_BACK
 from hvaccalc.service.fan.energy import FullSpeedPenalty
 from hvaccalc.service.fan.fan_staging_rule import CHECK_THE_CODE, Staged, StagingRule
-from hvaccalc.words.fan import BACKWARDS, LOADS, WHEELS, load_values, wheel_values
+from hvaccalc.words.air import BACKWARDS, LOADS, WHEELS, load_values, wheel_values
 from hvaccalc.words.said import Reader, banded
 from hvaccalc.words.speak import teller
 

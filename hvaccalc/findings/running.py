@@ -11,7 +11,7 @@ from hvaccalc.diagnosis.charge.pumping import Pumps
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.compressors import Against
 from hvaccalc.diagnosis.readings.draws import Where
-from hvaccalc.diagnosis.readings.signs_seen import BULB_SEVERITY, LOOSE_BULB
+from hvaccalc.diagnosis.readings.signs import BULB_SEVERITY, LOOSE_BULB
 from hvaccalc.ensemble import Band, share
 from hvaccalc.equipment.wiring.wiring_calls import Mismatch
 from hvaccalc.findings.finding import IMPOSSIBLE, Writer, finding_id

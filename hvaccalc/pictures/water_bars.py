@@ -10,7 +10,7 @@ from html import escape
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis.readings.signs_seen import COOLING, OFF, PLACES, STOPPING
+from hvaccalc.diagnosis.readings.water_seen import COOLING, OFF, PLACES, STOPPING
 from hvaccalc.diagnosis.water.budget import WaterBudget, Weighed
 from hvaccalc.diagnosis.water.mechanism import Ability
 from hvaccalc.ensemble import Band

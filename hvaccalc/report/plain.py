@@ -17,9 +17,8 @@ from hvaccalc.job.causes import Way
 from hvaccalc.reason import Amount, Value
 from hvaccalc.report.found import Found, grouped
 from hvaccalc.service.repair.repair_rows import Repair
+from hvaccalc.words.air import BACKWARDS, CHECKS, LOADS, OUTDOORS, WHEELS, load_values, share_values
 from hvaccalc.words.charge import FEED_OFF, LOOKS, PLATE, PUMPS, RESTS, STOP_UNCALLED, VERDICTS
-from hvaccalc.words.fan import BACKWARDS, CHECKS, LOADS, WHEELS, load_values
-from hvaccalc.words.outdoor_air import OUTDOORS, share_values
 from hvaccalc.words.said import NOT_SAID, NOT_TOLD, rounded
 from hvaccalc.words.water import WAYS
 

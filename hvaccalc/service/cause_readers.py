@@ -18,7 +18,7 @@ from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.compressors import Running
 from hvaccalc.diagnosis.readings.draws import Where
-from hvaccalc.diagnosis.readings.signs_seen import FULL_PAN, LOW_PAN
+from hvaccalc.diagnosis.readings.signs import FULL_PAN, LOW_PAN
 from hvaccalc.job.causes import Cause
 from hvaccalc.practice.air import ENOUGH_AIR
 from hvaccalc.rows import complete

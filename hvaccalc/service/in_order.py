@@ -5,7 +5,7 @@ from enum import StrEnum, auto
 
 import numpy as np
 
-from hvaccalc.diagnosis.readings.signs_seen import FULL_PAN, sign
+from hvaccalc.diagnosis.readings.signs import FULL_PAN, sign
 from hvaccalc.diagnosis.water.drain_check import drain_balances
 from hvaccalc.practice.air import SHORT_OF_AIR
 from hvaccalc.practice.statements import MOST

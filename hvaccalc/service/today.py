@@ -10,8 +10,8 @@ from enum import StrEnum
 
 from hvaccalc.call import Call
 from hvaccalc.diagnosis.calls.measures import Doubtful
-from hvaccalc.diagnosis.readings.signs_seen import FULL_PAN, LOW_PAN
-from hvaccalc.diagnosis.readings.signs_seen import OFF as WITH_COOLING_OFF
+from hvaccalc.diagnosis.readings.signs import FULL_PAN, LOW_PAN
+from hvaccalc.diagnosis.readings.water_seen import OFF as WITH_COOLING_OFF
 from hvaccalc.diagnosis.water.budget import WaterBudget
 from hvaccalc.diagnosis.water.mechanism import Ability, Guard, Met
 from hvaccalc.diagnosis.water.pan_filling import overflow_guard

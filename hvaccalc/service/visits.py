@@ -12,7 +12,7 @@ from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws, Where
-from hvaccalc.diagnosis.readings.signs_seen import obstructions
+from hvaccalc.diagnosis.readings.signs import obstructions
 from hvaccalc.job.causes import CauseAt
 from hvaccalc.job.schema import Job
 from hvaccalc.job.visit_tables import Signs, Work

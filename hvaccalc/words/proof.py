@@ -1,11 +1,14 @@
-"""How the return visit goes, in words; what proves a way of the water stands with the way."""
+"""What a quote holds and how the return visit goes, in words; what proves a way stands with the way."""
 
 from enum import StrEnum
 
 from hvaccalc.practice.circuits import STEADY_AFTER
 from hvaccalc.reason import Value
 from hvaccalc.rows import complete
+from hvaccalc.service.refrigerant.inventory import FULL, LABEL, LABEL_AND_LINE, SIBLING, TONNAGE, VOLUMES
 from hvaccalc.service.repair.proof import ReturnVisit, TrapRun, Weather
+from hvaccalc.service.repair.repair_rows import Part
+from hvaccalc.service.repair.repairs import QuoteLine
 from hvaccalc.words.said import NOT_TOLD, Said, Teller, alike
 from hvaccalc.words.water import WAYS
 
@@ -90,8 +93,8 @@ STAGED = {
 """Of a unit with several stages, and with one."""
 
 HEATING = Said(", each heating call, defrost", ", and while it heats")
-FULL = alike(" (full speed: {full})")
-FULL_AND_LOW = alike(" (full speed: {full}; low speed: {low})")
+ONE_SPEED = alike(" (full speed: {full})")
+TWO_SPEEDS = alike(" (full speed: {full}; low speed: {low})")
 GATES = alike(" with every gate met: {gates:clauses}")
 NO_GATES = alike(f" after {STEADY_AFTER / 60.0:.0f} steady minutes, coil thawed, filters clean")
 WAS_WET = Said(" and every place that was wet", "every place that was wet")
@@ -115,7 +118,7 @@ def of_ways(teller: Teller, visit: ReturnVisit, when: Value) -> list[str]:
 def steps(teller: Teller, visit: ReturnVisit, freezing: str) -> list[str]:
     """Steps that every unit takes; `freezing` is where water freezes, as the reader has it."""
     staged = STAGED[visit.weather is Weather.ALL_STAGES]
-    speeds = FULL_AND_LOW if visit.low_speed else FULL
+    speeds = TWO_SPEEDS if visit.low_speed else ONE_SPEED
     values: dict[str, Value] = {name: teller.fill(said, {}) for name, said in staged.items()}
     values |= {
         "heating": teller.fill(HEATING, {}) if visit.heats else "",
@@ -142,3 +145,68 @@ def _run(teller: Teller, run: TrapRun, when: Value) -> dict[str, Value]:
     shorter = teller.fill(SHORTER, {}) if run.film_is_shorter else ""
     values: dict[str, Value] = {"minutes": minutes, "when": when, "level": level, "shorter": shorter}
     return {"time": time, "film": teller.fill(FILM, values)}
+
+
+PARTS: dict[Part, Said] = complete(
+    Part,
+    {
+        Part.DRAIN_CLEARED: alike("the drain opened over its whole length"),
+        Part.DRAIN_LINE: alike("a drain line of the size named above"),
+        Part.TRAP: alike("a rebuilt trap with a plug for filling"),
+        Part.PAN: alike("work on the drain pan"),
+        Part.FAN_SPEED: alike("sheave or fan speed of the data sheet"),
+        Part.INSULATION: alike("insulation of what sweats"),
+        Part.CONDENSATE_PUMP: alike("repair or replacement of the condensate pump, with its alarm"),
+        Part.HEATING_COIL: alike("repair of the heating coil"),
+        Part.OVERFLOW_GUARD: alike("protection against an overflow of the pan"),
+        Part.CONTROL_WIRING: alike("work on the fan's control wiring or drive"),
+        Part.CLEANING: alike("cleaning or renewal of what holds the air back"),
+        Part.BELT: alike("belt, with sheaves where they are not those of the data sheet"),
+        Part.CONDENSER_CLEANING: alike("cleaning of the outdoor coil, its fans tried"),
+        Part.CONDENSER_FAN: alike("repair of the outdoor unit's fan, motor and capacitor tried"),
+        Part.LEAK_SEARCH: alike("search for its leak and repair of it"),
+        Part.LEAK_REPAIR: alike("repair of its leak {at}"),
+        Part.RECOVERY: alike("recovery of the refrigerant inside"),
+        Part.REFRIGERANT: Said(
+            "{gas}, all new: {low:mass} low, {likely:mass} likely, {high:mass} high, {method}",
+            "about {amount:whole_mass} of {gas} refrigerant if all of it has to be new",
+        ),
+        Part.FILTER_DRIER: alike("a new filter-drier, as the circuit is opened"),
+        Part.DRIER_CHANGE: alike("change of the filter-drier, with the vacuum after it"),
+        Part.PRESSURE_AND_VACUUM: alike("a pressure test and proof that a vacuum holds"),
+        Part.WEIGHING_OUT: alike("taking out what is too much refrigerant, weighed"),
+    },
+)
+
+METHODS = {
+    LABEL: "by its label",
+    FULL: "as noted when charged",
+    LABEL_AND_LINE: "by label and field line",
+    VOLUMES: "by volumes",
+    SIBLING: "by the other circuit",
+    TONNAGE: "guessed from its capacity, read the label first",
+}
+"""What a charge rests on, by its method."""
+
+BY_WEIGHT = alike("refrigerant by weight, as the label asks for")
+A_GUESS = Said(NOT_TOLD, "a guess until the label is read")
+IF_REUSED = Said(
+    "where what is recovered is clean and goes back into the same circuit: {missing:mass} new instead",
+    "about {missing:whole_mass} if what is recovered is clean and goes back",
+)
+"""What is said of the refrigerant of a quote."""
+
+
+def part(teller: Teller, line: QuoteLine) -> str:
+    """One line of a quote."""
+    if line.part is not Part.REFRIGERANT:
+        return teller.fill(PARTS[line.part], line.needed.values)
+    if line.quantity is None:
+        return teller.fill(BY_WEIGHT, {})
+    amount = line.quantity
+    values: dict[str, Value] = {"amount": amount, "gas": line.gas, "method": METHODS[line.method]}
+    values |= {"low": amount.low, "likely": amount.value, "high": amount.high}
+    told = [teller.fill(PARTS[line.part], values)]
+    told += [teller.fill(A_GUESS, {})] if line.method == TONNAGE else []
+    told += [teller.fill(IF_REUSED, {"missing": line.if_reused})] if line.if_reused is not None else []
+    return ", ".join(one for one in told if one)

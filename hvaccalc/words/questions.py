@@ -4,7 +4,7 @@ from enum import StrEnum
 
 from hvaccalc.diagnosis.water.budget import WaterBudget
 from hvaccalc.rows import complete
-from hvaccalc.service.next_readings import ROWS, About, Care, Open, Question, Reach, Site, Take, Trip
+from hvaccalc.service.question_rows import ROWS, About, Care, Open, Question, Reach, Site, Take, Trip
 from hvaccalc.words.said import NOT_SAID, Rows, Said, Teller, alike, capital, for_file, joined
 from hvaccalc.words.water import WAYS
 

@@ -9,9 +9,7 @@ from enum import StrEnum
 from hvaccalc.job.causes import Way
 from hvaccalc.reason import Value
 from hvaccalc.rows import complete
-from hvaccalc.service.refrigerant.inventory import FULL, LABEL, LABEL_AND_LINE, SIBLING, TONNAGE, VOLUMES
-from hvaccalc.service.repair.repair_rows import Detail, First, Part, Repair, RepairNeeded
-from hvaccalc.service.repair.repairs import QuoteLine
+from hvaccalc.service.repair.repair_rows import Detail, First, Repair, RepairNeeded
 from hvaccalc.words.said import NOT_TOLD, Rows, Said, Teller, alike, capital
 from hvaccalc.words.water import NO_DRAIN_WORK, WAYS
 
@@ -428,71 +426,7 @@ DETAILS: dict[Detail, Said] = complete(
     },
 )
 
-PARTS: dict[Part, Said] = complete(
-    Part,
-    {
-        Part.DRAIN_CLEARED: alike("the drain opened over its whole length"),
-        Part.DRAIN_LINE: alike("a drain line of the size named above"),
-        Part.TRAP: alike("a rebuilt trap with a plug for filling"),
-        Part.PAN: alike("work on the drain pan"),
-        Part.FAN_SPEED: alike("sheave or fan speed of the data sheet"),
-        Part.INSULATION: alike("insulation of what sweats"),
-        Part.CONDENSATE_PUMP: alike("repair or replacement of the condensate pump, with its alarm"),
-        Part.HEATING_COIL: alike("repair of the heating coil"),
-        Part.OVERFLOW_GUARD: alike("protection against an overflow of the pan"),
-        Part.CONTROL_WIRING: alike("work on the fan's control wiring or drive"),
-        Part.CLEANING: alike("cleaning or renewal of what holds the air back"),
-        Part.BELT: alike("belt, with sheaves where they are not those of the data sheet"),
-        Part.CONDENSER_CLEANING: alike("cleaning of the outdoor coil, its fans tried"),
-        Part.CONDENSER_FAN: alike("repair of the outdoor unit's fan, motor and capacitor tried"),
-        Part.LEAK_SEARCH: alike("search for its leak and repair of it"),
-        Part.LEAK_REPAIR: alike("repair of its leak {at}"),
-        Part.RECOVERY: alike("recovery of the refrigerant inside"),
-        Part.REFRIGERANT: Said(
-            "{gas}, all new: {low:mass} low, {likely:mass} likely, {high:mass} high, {method}",
-            "about {amount:whole_mass} of {gas} refrigerant if all of it has to be new",
-        ),
-        Part.FILTER_DRIER: alike("a new filter-drier, as the circuit is opened"),
-        Part.DRIER_CHANGE: alike("change of the filter-drier, with the vacuum after it"),
-        Part.PRESSURE_AND_VACUUM: alike("a pressure test and proof that a vacuum holds"),
-        Part.WEIGHING_OUT: alike("taking out what is too much refrigerant, weighed"),
-    },
-)
-
-METHODS = {
-    LABEL: "by its label",
-    FULL: "as noted when charged",
-    LABEL_AND_LINE: "by label and field line",
-    VOLUMES: "by volumes",
-    SIBLING: "by the other circuit",
-    TONNAGE: "guessed from its capacity, read the label first",
-}
-"""What a charge rests on, by its method."""
-
-BY_WEIGHT = alike("refrigerant by weight, as the label asks for")
-A_GUESS = Said(NOT_TOLD, "a guess until the label is read")
-IF_REUSED = Said(
-    "where what is recovered is clean and goes back into the same circuit: {missing:mass} new instead",
-    "about {missing:whole_mass} if what is recovered is clean and goes back",
-)
-"""What is said of the refrigerant of a quote."""
-
 SAID: dict[type[StrEnum], Rows] = {Detail: DETAILS, First: FIRST}
-
-
-def part(teller: Teller, line: QuoteLine) -> str:
-    """One line of a quote."""
-    if line.part is not Part.REFRIGERANT:
-        return teller.fill(PARTS[line.part], line.needed.values)
-    if line.quantity is None:
-        return teller.fill(BY_WEIGHT, {})
-    amount = line.quantity
-    values: dict[str, Value] = {"amount": amount, "gas": line.gas, "method": METHODS[line.method]}
-    values |= {"low": amount.low, "likely": amount.value, "high": amount.high}
-    told = [teller.fill(PARTS[line.part], values)]
-    told += [teller.fill(A_GUESS, {})] if line.method == TONNAGE else []
-    told += [teller.fill(IF_REUSED, {"missing": line.if_reused})] if line.if_reused is not None else []
-    return ", ".join(one for one in told if one)
 
 
 def scope(teller: Teller, needed: RepairNeeded) -> str:

@@ -8,7 +8,7 @@ from hvaccalc.job.causes import Cause
 from hvaccalc.rows import complete
 from hvaccalc.service.in_order import Contrary
 from hvaccalc.service.visits import Place
-from hvaccalc.words import charge_reasons, endings, fan, outdoor_air, questions, repairs, today, water, wiring
+from hvaccalc.words import air, charge_reasons, endings, questions, repairs, today, water, wiring
 from hvaccalc.words.said import NOT_SAID, Reader, Rows, Said, Teller, alike
 
 PARTS = complete(
@@ -57,13 +57,12 @@ SAID: Mapping[type[StrEnum], Rows] = {
     Cause: PARTS,
     Contrary: endings.CONTRARIES,
     **charge_reasons.SAID,
-    **fan.SAID,
+    **air.SAID,
     Place: PLACES,
     **questions.SAID,
     **repairs.SAID,
     **today.SAID,
     **water.SAID,
-    **outdoor_air.SAID,
     **wiring.SAID,
 }
 

@@ -2,7 +2,7 @@
 
 from enum import StrEnum
 
-from hvaccalc.diagnosis.readings.signs_seen import Tried, WetAgain
+from hvaccalc.diagnosis.readings.water_seen import Tried, WetAgain
 from hvaccalc.diagnosis.water.mechanism import Against, Event, Left, Met, Why
 from hvaccalc.diagnosis.water.mechanisms_around import AroundReason
 from hvaccalc.diagnosis.water.mechanisms_coil import CoilReason

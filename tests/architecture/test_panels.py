@@ -26,7 +26,7 @@ SOLVING = {
     "equipment.wiring.wiring_faults": {"shown"},  # names a wire
 }
 DRAWING = {
-    "diagnosis.readings.signs_seen": {"COOLING", "OFF", "PLACES", "STOPPING"},  # heads of the columns
+    "diagnosis.readings.water_seen": {"COOLING", "OFF", "PLACES", "STOPPING"},  # heads of the columns
     "equipment.drain.trap": {"SPECIFIC_WEIGHT"},  # a suction as a height of water
     "equipment.wiring.wiring_faults": {"device_of"},  # which box a terminal stands in
 }

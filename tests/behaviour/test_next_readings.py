@@ -7,7 +7,7 @@ import pytest
 from hvaccalc import analyse
 from hvaccalc.analysis import Analysis
 from hvaccalc.job.load import job_from_text
-from hvaccalc.service.next_readings import ROWS, About, Question, Reading, Take, Trip
+from hvaccalc.service.question_rows import ROWS, About, Question, Reading, Take, Trip
 from tests.behaviour.jobs import SOUND, job_text
 from tests.behaviour.test_memo_visits import DEMOS, analysed
 

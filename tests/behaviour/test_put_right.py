@@ -13,8 +13,8 @@ from hvaccalc.report import memo
 from hvaccalc.report.endings import of_check
 from hvaccalc.report.found import Found
 from hvaccalc.service.may_run.concern import Why
-from hvaccalc.service.next_readings import About, Open
 from hvaccalc.service.put_right import Ending, PutRight, ended
+from hvaccalc.service.question_rows import About, Open
 from hvaccalc.service.repair.repair_rows import Due
 from tests.behaviour.jobs import demo_text
 

@@ -18,8 +18,8 @@ from hvaccalc.job.load import job_from_text
 from hvaccalc.report import memo
 from hvaccalc.report.blocks import Caution
 from hvaccalc.service.may_run.concern import Do, Running, Why
-from hvaccalc.service.next_readings import ROWS
 from hvaccalc.service.put_right import ended
+from hvaccalc.service.question_rows import ROWS
 from hvaccalc.service.repair.repair_rows import Repair
 from hvaccalc.service.today import Decision, Today
 from hvaccalc.severity import Severity

@@ -16,7 +16,7 @@ from hvaccalc.diagnosis.air.reconcile import Method
 from hvaccalc.diagnosis.circuits import circuit_state
 from hvaccalc.diagnosis.readings import compressors, instruments
 from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
-from hvaccalc.diagnosis.readings.signs_seen import ice, obstructions, sign
+from hvaccalc.diagnosis.readings.signs import ice, obstructions, sign
 from hvaccalc.equipment.fan import fan_laws
 from hvaccalc.physics import moist_air
 from hvaccalc.practice.air import (

@@ -14,7 +14,7 @@ from hvaccalc import units
 from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.readings import instruments
 from hvaccalc.diagnosis.readings.draws import Draws, Where
-from hvaccalc.diagnosis.readings.signs_seen import sign
+from hvaccalc.diagnosis.readings.signs import sign
 from hvaccalc.ensemble import Z95, Band, band, beyond
 from hvaccalc.equipment.fan import fan_drive
 from hvaccalc.equipment.fan.fan_laws import FanCurve

@@ -14,7 +14,7 @@ from hvaccalc.diagnosis.air.airflow import Airflow
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.readings import compressors, rated_unit
 from hvaccalc.diagnosis.readings.draws import Draws, Where
-from hvaccalc.diagnosis.readings.signs_seen import ice, sign
+from hvaccalc.diagnosis.readings.signs import ice, sign
 from hvaccalc.ensemble import NOT_KNOWN, Band, share
 from hvaccalc.equipment.coil import cooling_coil
 from hvaccalc.physics.water_vapour import FREEZING_POINT

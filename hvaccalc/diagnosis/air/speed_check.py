@@ -26,7 +26,7 @@ from hvaccalc.diagnosis.air.fan_check import (
 )
 from hvaccalc.diagnosis.air.fan_data import Turns, full_rotation, wheel
 from hvaccalc.diagnosis.readings.draws import Draws, Where
-from hvaccalc.diagnosis.readings.signs_seen import drain_tests
+from hvaccalc.diagnosis.readings.water_seen import drain_tests
 from hvaccalc.ensemble import Band, band, beyond
 from hvaccalc.equipment.drain import trap
 from hvaccalc.equipment.fan import fan_drive, fan_laws

@@ -25,7 +25,7 @@ from hvaccalc.diagnosis.circuits.standing_pressure import stands_above
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.diagnosis.readings.rated_unit import ORIFICE
-from hvaccalc.diagnosis.readings.signs_seen import sign
+from hvaccalc.diagnosis.readings.signs import sign
 from hvaccalc.ensemble import PERCENTILES, beyond
 from hvaccalc.physics.water_vapour import FREEZING_POINT
 from hvaccalc.practice.circuits import COMMON_SUBCOOLING, HIGH_OVER_OUTDOOR, LOW_DISCHARGE_SUPERHEAT

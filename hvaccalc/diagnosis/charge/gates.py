@@ -10,7 +10,7 @@ from hvaccalc.diagnosis.charge.charge_reasons import GateWhy, Next, Proviso
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.compressors import Running
 from hvaccalc.diagnosis.readings.draws import Draws, Where, outdoor_read
-from hvaccalc.diagnosis.readings.signs_seen import ice, sign, wheel_seen_wrong
+from hvaccalc.diagnosis.readings.signs import ice, sign, wheel_seen_wrong
 from hvaccalc.practice.air import ENOUGH_AIR, FULL_SPEED
 from hvaccalc.practice.circuits import CHARGE_OUTDOOR, FLOODING_BELOW, STEADY_AFTER
 from hvaccalc.practice.statements import MOST

@@ -13,7 +13,7 @@ import numpy as np
 from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Draws
-from hvaccalc.diagnosis.readings.signs_seen import OFF, PHASES, WaterSeen, of_the_water
+from hvaccalc.diagnosis.readings.water_seen import OFF, PHASES, WaterSeen, of_the_water
 from hvaccalc.diagnosis.unit.forecast import Forecast
 from hvaccalc.diagnosis.water.drain_check import (
     DrainBalance,

@@ -7,7 +7,7 @@ from numpy.typing import ArrayLike
 
 from hvaccalc import units
 from hvaccalc.arrays import Array
-from hvaccalc.diagnosis.readings.signs_seen import COOLING, OFF, STOPPING
+from hvaccalc.diagnosis.readings.water_seen import COOLING, OFF, STOPPING
 from hvaccalc.diagnosis.water.mechanism import UNKNOWN, Event, Grade, Mechanism, conditional, share_of
 from hvaccalc.diagnosis.water.water_case import WaterCase, at_full_speed
 from hvaccalc.job.causes import Way

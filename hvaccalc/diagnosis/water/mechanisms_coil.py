@@ -6,7 +6,7 @@ import numpy as np
 
 from hvaccalc import units
 from hvaccalc.arrays import Array, Mask
-from hvaccalc.diagnosis.readings.signs_seen import COOLING, STOPPING
+from hvaccalc.diagnosis.readings.water_seen import COOLING, STOPPING
 from hvaccalc.diagnosis.water.mechanism import (
     UNKNOWN,
     Event,

@@ -6,7 +6,7 @@ from enum import StrEnum, auto
 import numpy as np
 
 from hvaccalc.arrays import Array, Mask
-from hvaccalc.diagnosis.readings.signs_seen import COOLING, STOPPING
+from hvaccalc.diagnosis.readings.water_seen import COOLING, STOPPING
 from hvaccalc.diagnosis.water.drain_check import capacity, trap_check, trap_state
 from hvaccalc.diagnosis.water.mechanism import (
     UNKNOWN,

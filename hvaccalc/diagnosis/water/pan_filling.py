@@ -9,7 +9,8 @@ from hvaccalc import units
 from hvaccalc.arrays import Array
 from hvaccalc.call import Mode
 from hvaccalc.diagnosis.readings.draws import Draws, Where
-from hvaccalc.diagnosis.readings.signs_seen import FULL_PAN, LOW_PAN, WaterSeen
+from hvaccalc.diagnosis.readings.signs import FULL_PAN, LOW_PAN
+from hvaccalc.diagnosis.readings.water_seen import WaterSeen
 from hvaccalc.diagnosis.water.mechanism import Guard, percentiles, water_made
 from hvaccalc.diagnosis.water.water_case import WaterCase
 from hvaccalc.ensemble import Band

@@ -16,7 +16,7 @@ from hvaccalc.diagnosis.readings.draws import (
     usual_return_dry_bulb,
     usual_return_humidity,
 )
-from hvaccalc.diagnosis.readings.signs_seen import WaterSeen, water_seen
+from hvaccalc.diagnosis.readings.water_seen import WaterSeen, water_seen
 from hvaccalc.diagnosis.unit.forecast import Forecast
 from hvaccalc.ensemble import Z95, Ensemble
 from hvaccalc.equipment.coil import coil_water

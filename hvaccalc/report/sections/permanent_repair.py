@@ -63,7 +63,7 @@ def _quoted(found: Found) -> list[Item]:
         by_repair.setdefault(id(line.needed), []).append(line)
     items = []
     for lines in by_repair.values():
-        parts = "; ".join(words.part(found.teller, line) for line in lines)
+        parts = "; ".join(proving.part(found.teller, line) for line in lines)
         circuit = lines[0].needed.circuit
         lead = f"Circuit {circuit}: " if found.plain and circuit else ""
         text = f"{lead}{parts}." if lead else f"{parts[0].upper()}{parts[1:]}."

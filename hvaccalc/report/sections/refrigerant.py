@@ -17,7 +17,7 @@ from hvaccalc.service.refrigerant.pump_down import Fits
 from hvaccalc.service.repair.repairs import opened
 from hvaccalc.words.charge import CAUTIONS, LOOKS
 from hvaccalc.words.endings import CHARGE_BEFORE, LEAK_AGAIN, LEAK_REPAIRED
-from hvaccalc.words.repairs import METHODS
+from hvaccalc.words.proof import METHODS
 from hvaccalc.words.said import banded, date_text
 
 

@@ -15,7 +15,8 @@ from hvaccalc.report.blocks import Block, Figure, Heading, Item, Items, Paragrap
 from hvaccalc.report.found import Found, grouped, signs_seen, where_of
 from hvaccalc.report.sections import water as water_section
 from hvaccalc.report.sections.forecast import at_which_airflow
-from hvaccalc.service.next_readings import MOST_WAYS, About, Question
+from hvaccalc.service.next_readings import MOST_WAYS
+from hvaccalc.service.question_rows import About, Question
 from hvaccalc.words.questions import about, how
 from hvaccalc.words.said import capital, joined, terminals
 from hvaccalc.words.water import WAYS

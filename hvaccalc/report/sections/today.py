@@ -7,7 +7,8 @@ from hvaccalc.service.may_run.concern import Action, Do
 from hvaccalc.service.today import Decision
 from hvaccalc.units import Quantity
 from hvaccalc.words.said import date_text, joined
-from hvaccalc.words.today import lead_of, running_name
+from hvaccalc.words.steps import lead_of
+from hvaccalc.words.today import running_name
 
 CAPTION = "Ways of running, and whether the unit may run so today"
 

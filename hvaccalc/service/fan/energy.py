@@ -12,7 +12,7 @@ from hvaccalc.call import Mode, highest_stage
 from hvaccalc.diagnosis.air.air_states import air_states, coil_duty
 from hvaccalc.diagnosis.air.airflow import airflow, speed_ratio
 from hvaccalc.diagnosis.air.fan_data import share_of_full
-from hvaccalc.diagnosis.readings import compressors, signs_seen
+from hvaccalc.diagnosis.readings import compressors, signs
 from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where
 from hvaccalc.ensemble import Band, band
 from hvaccalc.equipment.coil import part_load_latent
@@ -55,7 +55,7 @@ def _read(draws: Draws, stage: int) -> Array | None:
     rates = []
     for where, condition in draws.conditions():
         called = highest_stage(condition.calls or (), Mode.COOL)
-        if called == stage and not compressors.heating(draws, where) and not signs_seen.ice(draws, where):
+        if called == stage and not compressors.heating(draws, where) and not signs.ice(draws, where):
             rate = _rate(draws, where)
             rates += [] if rate is None else [rate]
     return np.mean(rates, axis=0) if rates else None

@@ -7,7 +7,7 @@ is repaired that nothing calls for.
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from hvaccalc.diagnosis.readings.signs_seen import air_held_back
+from hvaccalc.diagnosis.readings.signs import air_held_back
 from hvaccalc.diagnosis.water.budget import WaterBudget
 from hvaccalc.diagnosis.water.mechanism import Ability, Guard, Met
 from hvaccalc.diagnosis.water.ways import WAYS

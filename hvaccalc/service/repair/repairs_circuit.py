@@ -6,7 +6,7 @@ from hvaccalc.diagnosis.charge.contrast import Contrast, Suspicion
 from hvaccalc.diagnosis.charge.verdicts import FLOODBACK, ChargeVerdict
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.compressors import Running
-from hvaccalc.diagnosis.readings.signs_seen import LOOSE_BULB
+from hvaccalc.diagnosis.readings.signs import LOOSE_BULB
 from hvaccalc.job.causes import Cause, CauseAt
 from hvaccalc.reason import Reason, Value
 from hvaccalc.rows import complete
