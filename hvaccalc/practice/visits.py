@@ -10,6 +10,8 @@ STANDS = number("1 h", "time", PRACTICE)
 
 ASK = number("5 min", "time", PRACTICE)
 """Asking, or looking a thing up in the papers."""
+LOAD = number("10 min", "time", PRACTICE)
+"""Loading the van for a call."""
 PAN_AND_DRAIN = number("5 min", "time", PRACTICE)
 """Look at drain and pan."""
 FILTERS = number("5 min", "time", PRACTICE)

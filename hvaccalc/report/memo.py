@@ -6,6 +6,7 @@ order for both readers: the customer gets plain words on two pages, the file get
 
 import os
 import secrets
+from collections.abc import Iterable, Iterator
 from contextlib import AbstractContextManager, nullcontext
 from pathlib import Path
 
@@ -57,10 +58,27 @@ def blocks(
     if audience not in AUDIENCES:
         raise InputError("no such reader of a memo", found=repr(audience), allowed=", ".join(AUDIENCES))
     found = Found(analysis, plain=audience == "customer")
-    parts = (
-        _head(found),
-        today.alarm(found),
-        story.reported(found),
+    first = [*_head(found), *today.alarm(found), *story.reported(found)]
+    last = [] if found.plain else method(found, _opinion(analysis, libraries))
+    last.append(KeyValues((("Signed", f"{LINE} (name)   {LINE} (date)"),)))
+    parts = _of_a_call(found) if not found.visits else _of_visits(found)
+    return (*first, *(block for part in parts for block in part), *last)
+
+
+def _of_a_call(found: Found) -> Iterator[list[Block]]:
+    """Sections where nobody has been there: what papers and telephone tell, and no more."""
+    yield today.of_a_call(found)
+    if not found.plain:
+        yield wiring.calls_and_wiring(found)
+    if found.analysis.repairs.called:
+        yield permanent_repair.permanent(found)
+    if not found.plain:
+        yield refrigerant.on_board(found)
+    yield cautions(found)
+
+
+def _of_visits(found: Found) -> Iterable[list[Block]]:
+    return (
         what_was_found.what_was_found(found),
         story.why(found),
         water.water(found),
@@ -78,10 +96,7 @@ def blocks(
         permanent_repair.return_visit(found),
         cautions(found),
         readings(found),
-        [] if found.plain else method(found, _opinion(analysis, libraries)),
-        [KeyValues((("Signed", f"{LINE} (name)   {LINE} (date)"),))],
     )
-    return tuple(block for part in parts for block in part)
 
 
 def _opinion(analysis: Analysis, libraries: second_opinion.Process | None) -> second_opinion.Opinion | None:

@@ -12,8 +12,10 @@ from hvaccalc.diagnosis.charge.gates import GateName, GateState
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.water_seen import OUTSIDE, Fresh
 from hvaccalc.diagnosis.water.budget import WaterBudget
-from hvaccalc.diagnosis.water.mechanism import Ability, Left
+from hvaccalc.diagnosis.water.mechanism import Ability, Guard, Left
+from hvaccalc.diagnosis.water.pan_filling import overflow_guard
 from hvaccalc.diagnosis.water.ways import WAYS
+from hvaccalc.physics.refrigerant import safety_group
 from hvaccalc.reason import Reason, Value
 from hvaccalc.service.diagnosed import Diagnosed
 from hvaccalc.service.may_run.concern import Case, Do
@@ -37,9 +39,10 @@ def questions(of: Diagnosed, ends: Sequence[PutRight], decided: Sequence[Today])
         Where the unit has to stay off, nothing is read with it on.
     """
     case = Case(of, tuple(ends))
-    if not of.conditions:
+    if not of.visits.read:
         first = Question(About.EVERYTHING, Reason(Open.NOTHING_READ), Reading.CALLS, Reason(Take.FIRST_ROUND))
-        return (first, *_water_of_a_call(case), *_unfound(case), *_works(case))
+        seen = tuple(_water(case)) if of.job.visit else tuple(_call(case))
+        return (*seen, *_loads(case), first, *_unfound(case), *_works(case))
     asked = (*_water(case), *_unfound(case), *_speed(case), *_freezing(case), *_charge(case), *_airflow(case))
     every = (*asked, *_contradictions(case), *_works(case))
     off = _off(decided)
@@ -70,11 +73,41 @@ def _withheld(one: Question) -> Question:
     return Question(one.about, one.open, None, Reason(Take.NOT_TO_READ), one.circuits, one.way)
 
 
-def _water_of_a_call(case: Case) -> Iterator[Question]:
-    budget = case.of.water
-    if budget is None or not budget.matched:
-        yield _nothing_matched()
+def _call(case: Case) -> Iterator[Question]:
+    """What to ask on the phone: what the job does not say yet."""
+    job, budget = case.of.job, case.of.water
+    guard = overflow_guard(job, budget.seen) if budget is not None else Guard.NOT_NOTED
+    asked = {
+        Take.ASK_PLACE: True,
+        Take.ASK_WHEN: not job.job.water_when,
+        Take.ASK_AMOUNT: job.job.water_seen is None,
+        Take.ASK_ICE: True,
+        Take.ASK_DONE: True,
+        Take.ASK_GUARD: guard is Guard.NOT_NOTED,
+        Take.ASK_ACCESS: True,
+    }
+    takes = [Reason(take) for take, ask in asked.items() if ask]
+    takes += [Reason(Take.ASK_LEAK, {"circuits": leaks}) for leaks in _leaking(case)]
+    for take in takes:
+        yield Question(About.CALL, Reason(Open.PLAIN), Reading.ASK, take)
     yield from _asked(budget)
+
+
+def _loads(case: Case) -> Iterator[Question]:
+    """What to load before anything was read; more for a leak on record, and for gas that burns."""
+    burns = [n for n, c in case.of.job.circuit.items() if safety_group(c.refrigerant) not in (None, "A1")]
+    takes = [Reason(Take.LOAD)]
+    takes += [Reason(Take.LOAD_FOR_LEAK, {"circuits": leaks}) for leaks in _leaking(case)]
+    takes += [Reason(Take.LOAD_FLAMMABLE, {"circuits": " and ".join(burns)})] if burns else []
+    for take in takes:
+        yield Question(About.LOAD, Reason(Open.PLAIN), Reading.LOAD, take)
+
+
+def _leaking(case: Case) -> Iterator[str]:
+    """Circuits with a leak on record that nobody has closed, in one text; nothing without."""
+    those = [n for n, c in case.of.job.circuit.items() if c.leak.given and c.leak.repaired is None]
+    if those:
+        yield " and ".join(those)
 
 
 def _nothing_matched() -> Question:

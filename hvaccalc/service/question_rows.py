@@ -61,6 +61,7 @@ class Reading(StrEnum):
     LINES_AROUND = "parts around"
     ABOVE = "above the unit"
     INSTRUMENT = "instrument"
+    LOAD = "what to load"
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,6 +115,7 @@ ROWS = complete(
         ),
         Reading.ABOVE: ReadingRow(Site.ABOVE, Trip.ROOF, minutes.ROOF, False, Care.HEIGHTS),
         Reading.INSTRUMENT: ReadingRow(Site.BAG, Trip.VAN, minutes.INSTRUMENT, False, Care.NONE),
+        Reading.LOAD: ReadingRow(Site.BAG, Trip.VAN, minutes.LOAD, False, Care.NONE),
     },
 )
 
@@ -134,6 +136,8 @@ class About(StrEnum):
     """What an open question is about."""
 
     EVERYTHING = "everything"
+    CALL = "to ask on the phone"
+    LOAD = "to load"
     WATER = "water"
     WATER_AGAIN = "water again"
     ASKED = "to be asked"
@@ -152,6 +156,7 @@ class Open(StrEnum):
     """Why something is open."""
 
     NOTHING_READ = "nothing read"
+    PLAIN = "nothing more to say"
     NOTHING_MATCHED = "nothing matched"
     SEEN_AGAIN = "seen again"
     FULL_TOO_SOON = "full too soon"
@@ -185,6 +190,17 @@ class Take(StrEnum):
     """How a reading is taken."""
 
     FIRST_ROUND = "first round"
+    ASK_WHEN = "when the water comes"
+    ASK_AMOUNT = "how much water"
+    ASK_PLACE = "where the water shows"
+    ASK_ICE = "whether ice shows"
+    ASK_DONE = "what was done before"
+    ASK_GUARD = "whether anything guards the pan"
+    ASK_ACCESS = "how to get there"
+    ASK_LEAK = "what became of a leak"
+    LOAD = "what to load"
+    LOAD_FOR_LEAK = "what to load for a leak"
+    LOAD_FLAMMABLE = "what to load for gas that burns"
     NOTE_WATER = "note the water"
     LOOK_AGAIN = "look again"
     TYPE_IT = "type it"

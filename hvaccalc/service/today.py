@@ -32,6 +32,7 @@ class Decision(StrEnum):
     RUN = "run"
     RUN_REDUCED = "run reduced"
     STOP = "stop"
+    NOT_DECIDED = "not decided"
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,17 +75,24 @@ def today(of: Diagnosed, ends: Sequence[PutRight]) -> tuple[Today, ...]:
     """
     case = Case(of, tuple(ends))
     concerns = [
-        one
-        for part in (_nothing_read, _water, _measures, _repaired, wiring, circuits, fan_and_coil)
-        for one in part(case)
+        one for part in (_water, _measures, _repaired, wiring, circuits, fan_and_coil) for one in part(case)
     ]
     off = (OFF,) if any(OFF in one.ways for one in concerns) else ()
+    if not of.visits.read:
+        # A phone call, or a look without a reading: what to leave alone until somebody has read.
+        do = (Action(Reason(Do.READ_FIRST)),)
+        concerns.append(Concern((*off, *case.ways), Asks.TO_BE_READ, Reason(Why.NOTHING_READ), do))
     decided: dict[Running, Today] = {}
     # Fewer stages come first: more of them may fall back on those.
     for running in (*off, *case.ways):
         decided[running] = _decide(running, [one for one in concerns if running in one.ways], decided)
     return tuple(decided.values())
 
+
+NOT_LEFT_ON = (Decision.STOP, Decision.NOT_DECIDED)
+"""What a stage below may be, so that more of them cannot fall back on it."""
+
+WITHOUT_STOP = {Asks.STEPS: Decision.RUN, Asks.TO_BE_READ: Decision.NOT_DECIDED}
 
 LEAVES_A_STAGE_ON = (Do.LOCK_OUT, Do.LOCK_OUT_UNREAD, Do.LESS_COLD)
 """Steps that lock one stage out and leave the one below on."""
@@ -94,10 +102,10 @@ def _decide(running: Running, concerns: Sequence[Concern], decided: dict[Running
     asks = max((one.asks for one in concerns), key=lambda asked: asked.value, default=Asks.STEPS)
     below = decided.get(running.less) if running.less is not None else None
     less = asks in (Asks.LESS, Asks.PROOF)
-    if asks is Asks.OFF or (less and (below is None or below.decision is Decision.STOP)):
+    if asks is Asks.OFF or (less and (below is None or below.decision in NOT_LEFT_ON)):
         decision = Decision.STOP
     else:
-        decision = Decision.RUN if asks is Asks.STEPS else Decision.RUN_REDUCED
+        decision = WITHOUT_STOP.get(asks, Decision.RUN_REDUCED)
     order = tuple(Do)
     steps = dict.fromkeys(step for one in concerns for step in one.do)
     if decision is Decision.STOP:
@@ -109,13 +117,6 @@ def _decide(running: Running, concerns: Sequence[Concern], decided: dict[Running
     ranked = sorted(concerns, key=lambda one: -one.asks.value)
     why = tuple(dict.fromkeys(one.why for one in ranked))
     return Today(running, decision, why, tuple(do), asks is Asks.PROOF)
-
-
-def _nothing_read(case: Case) -> Iterator[Concern]:
-    """A phone call: what to leave alone until somebody has read."""
-    if not case.of.conditions:
-        do = (Action(Reason(Do.READ_FIRST)),)
-        yield Concern((OFF, *case.ways), Asks.STEPS, Reason(Why.NOTHING_READ), do)
 
 
 def _water(case: Case) -> Iterator[Concern]:

@@ -61,6 +61,13 @@ class Visits:
         return self.draws.job
 
     @cached_property
+    def read(self) -> bool:
+        """Whether anything was read on any of them: air, a circuit, a voltage."""
+        conditions = [condition for visit in self.job.visit for condition in visit.condition]
+        circuits = [circuit for one in conditions for circuit in one.circuit.values()]
+        return any(one.air.given or one.voltage for one in conditions) or any(c.given for c in circuits)
+
+    @cached_property
     def dates(self) -> list[date]:
         """Date of each visit; one without stands with the one typed before it."""
         known, last = [], date.min

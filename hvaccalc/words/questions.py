@@ -11,7 +11,9 @@ from hvaccalc.words.water import WAYS
 ABOUT = complete(
     About,
     {
-        About.EVERYTHING: alike("Everything."),
+        About.EVERYTHING: alike("On site."),
+        About.CALL: Said("Ask on the phone.", "Please tell us."),
+        About.LOAD: for_file("To load."),
         About.WATER: alike("The water."),
         About.WATER_AGAIN: alike("Water again."),
         About.ASKED: alike("To be asked."),
@@ -31,6 +33,7 @@ OPEN = complete(
     Open,
     {
         Open.NOTHING_READ: alike("Nothing was read yet."),
+        Open.PLAIN: NOT_SAID,
         Open.NOTHING_MATCHED: alike(
             "Nothing noted of the water's amount, time or place tells one way from another."
         ),
@@ -95,13 +98,56 @@ REACH = complete(
 TAKE = complete(
     Take,
     {
-        Take.FIRST_ROUND: alike(
+        Take.FIRST_ROUND: Said(
             "Read first: return and supply air, dry bulb and wet bulb; the fan's frequency or speed with no "
             "call, with each stage alone, and with all stages; suction and liquid pressure, suction and "
             "liquid temperature of each circuit, with all stages on; outdoor temperature, compressor "
             "currents, how long it had been running; coil face, filters, pan and drain: looked at before, "
-            "during and after a run; thawed or iced. Load: gauges, clamps, thermometers with wet bulb, "
-            "clamp meter, manometer, torch and ladder, towels and a measuring jug."
+            "during and after a run; thawed or iced.",
+            "On the first visit the air, the fan's speed and each cooling circuit are read with all of the "
+            "cooling on; coil, filters, pan and drain are looked at before, during and after a run.",
+        ),
+        Take.ASK_PLACE: Said(
+            "Where does it show: filters, pan, cabinet floor, duct, ceiling, grille, pipe, above the unit?",
+            "Where does the water show?",
+        ),
+        Take.ASK_WHEN: Said(
+            "When does it come: while it cools, after it stops, with the cooling off, in rain, on mild, hot "
+            "or humid days?",
+            "When does it come: while it cools, after it stops, or in rain as well?",
+        ),
+        Take.ASK_AMOUNT: alike("How much in how long: cups or buckets, in an hour or in a day?"),
+        Take.ASK_ICE: Said(
+            "Is ice or frost seen, on the coil or on a line? Does the air feel weaker than it did?",
+            "Can you see ice or frost on it, without opening anything? Does less air come than before?",
+        ),
+        Take.ASK_DONE: alike(
+            "What was done to it before this began and since: filters, drain, refrigerant, fan, settings, "
+            "a power failure? When?"
+        ),
+        Take.ASK_GUARD: Said(
+            "Is there a float switch, or a second pan with its own drain, below the unit?",
+            "Is there a second drain pan below the unit, and does it hold water?",
+        ),
+        Take.ASK_ACCESS: alike(
+            "Who lets us in, where does the unit hang, is a ladder or a lift needed, what stands below, and "
+            "does water come near anything electrical?"
+        ),
+        Take.ASK_LEAK: Said(
+            "Circuit {circuits} has a leak on record: was it repaired, and when? How much was added since?",
+            "A leak of cooling circuit {circuits} was noted: was it repaired, and when?",
+        ),
+        Take.LOAD: for_file(
+            "Gauges, clamps, thermometers with wet bulb, clamp meter, manometer, torch and ladder, towels "
+            "and a measuring jug."
+        ),
+        Take.LOAD_FOR_LEAK: for_file(
+            "For the leak on record at circuit {circuits}: leak detector and soap, scale, recovery machine "
+            "and cylinder, nitrogen with its regulator, vacuum pump and gauge, drier, valve cores and caps."
+        ),
+        Take.LOAD_FLAMMABLE: for_file(
+            "The refrigerant of circuit {circuits} burns: a detector for it, hoses, tools and machines rated "
+            "for it, a fan to air the space."
         ),
         Take.NOTE_WATER: alike(
             "Note when the water comes, how much in how long, where it is seen and what was running."
@@ -220,6 +266,11 @@ def how(one: Question, budget: WaterBudget | None, to: Teller) -> str:
     words = WAYS[one.way].case(made.under_pressure).look.to(to.reader)
     text = ": ".join([*(to.tell(doubt) for doubt in made.doubts), words])
     return f"{capital(text)}." if text else ""
+
+
+def open_and_how(one: Question, budget: WaterBudget | None, to: Teller) -> str:
+    """Why it is open, and how the reading is taken that settles it."""
+    return f"{to.tell(one.open)} {how(one, budget, to)}".strip()
 
 
 def as_dict(one: Question, budget: WaterBudget | None, to: Teller) -> dict[str, object]:

@@ -63,8 +63,10 @@ STEPS = complete(
             "The fan's motor is overloaded: its speed has to be lowered before the unit is left running.",
         ),
         Do.READ_FIRST: Said(
-            "Nothing was read yet: read first. Until then: cooling off and fan on where ice shows; all off "
-            "where water comes near live parts. Nobody opens a panel, chips ice or bridges a switch.",
+            "Nothing was read yet, so no way of running is cleared. Until then: cooling off and fan on where "
+            "ice shows; all off where water comes near live parts. Nobody opens a panel, chips ice or "
+            "bridges a switch. On site as found first: no refrigerant added, no drain blown out, no filter "
+            "changed before it was read and looked at.",
             "until somebody has looked: switch the cooling off and leave the fan on if ice shows; switch all "
             "off if water comes near wiring. Open nothing and touch nothing that is wet.",
         ),

@@ -15,6 +15,7 @@ DECISIONS = complete(
         Decision.RUN: Said("run", "may run"),
         Decision.RUN_REDUCED: Said("run reduced", "may run reduced"),
         Decision.STOP: Said("stop", "stays off"),
+        Decision.NOT_DECIDED: Said("not decided", "not decided yet"),
     },
 )
 

@@ -336,9 +336,9 @@ def test_a_bridged_safety_stops_everything_that_runs() -> None:
 def test_a_phone_call_says_what_to_leave_alone() -> None:
     text = job_text()
     call = analyse(job_from_text(text[: text.index("[[visit]]")]), 64)
-    assert on(call, OFF).where == ()
+    assert [one.running for one in call.today] == [FAN, FIRST, FULL]
     assert all(Do.READ_FIRST in steps(one) for one in call.today)
-    assert {one.decision for one in call.today} == {Decision.RUN}
+    assert {one.decision for one in call.today} == {Decision.NOT_DECIDED}
 
 
 def test_json_has_texts() -> None:

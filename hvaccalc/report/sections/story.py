@@ -17,7 +17,7 @@ from hvaccalc.report.sections import water as water_section
 from hvaccalc.report.sections.forecast import at_which_airflow
 from hvaccalc.service.next_readings import MOST_WAYS
 from hvaccalc.service.question_rows import About, Question
-from hvaccalc.words.questions import about, how
+from hvaccalc.words.questions import about, how, open_and_how
 from hvaccalc.words.said import capital, joined, terminals
 from hvaccalc.words.water import WAYS
 
@@ -41,8 +41,7 @@ def questions(found: Found) -> list[Item]:
 
 
 def _told(found: Found, one: Question) -> str:
-    """Why it is open, and how the reading is taken that settles it."""
-    return f"{found.teller.tell(one.open)} {how(one, found.analysis.water, found.teller)}".strip()
+    return open_and_how(one, found.analysis.water, found.teller)
 
 
 def _head(found: Found, heads: Sequence[Question], then: str) -> Item:
@@ -113,7 +112,7 @@ def why(found: Found) -> list[Block]:
             "Not proved yet. The readings so far show neither a fan that fails to follow the calls nor ice, "
             "nor a coil or a refrigerant likely below freezing."
         )
-        if not found.analysis.conditions:
+        if not found.analysis.visits.read:
             text = "Not proved yet: there is nothing to reason from."
         blocks.append(Paragraph(text + " What to read next stands below."))
         blocks += [Paragraph(said, "What stands out.") for said in (*_of_the_air(found), *_high_head(found))]

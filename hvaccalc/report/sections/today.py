@@ -6,6 +6,7 @@ from hvaccalc.report.found import Found
 from hvaccalc.service.may_run.concern import Action, Do
 from hvaccalc.service.today import Decision
 from hvaccalc.units import Quantity
+from hvaccalc.words.questions import about, open_and_how
 from hvaccalc.words.said import date_text, joined
 from hvaccalc.words.steps import lead_of
 from hvaccalc.words.today import running_name
@@ -23,6 +24,33 @@ def today(found: Found) -> list[Block]:
     if not items:
         return [*blocks, Paragraph("The readings ask for no step today.")]
     return [*blocks, Items(tuple(items))]
+
+
+def of_a_call(found: Found) -> list[Block]:
+    """No visit yet: what to ask, what to load, what not to touch, what to read first."""
+    told: dict[str, list[Item]] = {}
+    for one in found.analysis.questions:
+        if words := open_and_how(one, found.analysis.water, found.teller):
+            told.setdefault(about(one, found.teller), []).append(Item(words))
+    first, *rest = told.items()
+    untouched = [
+        Paragraph("", "What may run, and what not to touch:"),
+        *([] if found.plain else [_table(found)]),
+    ]
+    return [
+        Heading("Before the first visit"),
+        Paragraph(
+            "No visit has been made yet and nothing was read, so nothing is found and nothing is cleared."
+        ),
+        *_listed(*first),
+        *untouched,
+        Items((*(_off(found) if found.plain else []), *_steps(found))),
+        *(block for lead, items in rest for block in _listed(lead, items)),
+    ]
+
+
+def _listed(lead: str, items: list[Item]) -> list[Block]:
+    return [Paragraph("", f"{lead.rstrip('.')}:"), Items(tuple(items))]
 
 
 def alarm(found: Found) -> list[Block]:
@@ -88,8 +116,6 @@ def done(found: Found) -> list[Block]:
         if items:
             when = f"On {date_text(visit.date)}" if visit.date else f"On visit {number}"
             blocks += [Paragraph("", f"{when}:"), Items(items)]
-    if not visits:
-        blocks.append(Paragraph("No visit has been made yet."))
     return blocks
 
 

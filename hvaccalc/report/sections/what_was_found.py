@@ -115,9 +115,9 @@ def _metal(group: Sequence[Finding]) -> Finding:
 def what_was_found(found: Found) -> list[Block]:
     """The findings that matter, the most severe first, each told once."""
     blocks: list[Block] = [Heading("What we found")]
-    if not found.analysis.conditions:
-        return [*blocks, Paragraph(NOTHING_READ)]
     groups = _groups(found)
+    if not groups and not found.analysis.visits.read:
+        return [*blocks, Paragraph(NOTHING_READ)]
     if not groups:
         return [*blocks, *(Paragraph(text) for text in _nothing(found))]
     shown = groups[:MOST_FOUND_FOR_THE_CUSTOMER] if found.plain else groups

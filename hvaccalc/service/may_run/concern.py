@@ -115,14 +115,15 @@ class Asks(Enum):
     """What a concern asks for, the least first; with one stage less there has to be one below.
 
     `PROOF`: repaired and not read since. One stage less until it is read, and this way for that reading
-    alone.
+    alone. `TO_BE_READ`: nothing was read, so nobody can say that it may run.
     """
 
     STEPS = 0
-    SLOWER = 1
-    PROOF = 2
-    LESS = 3
-    OFF = 4
+    TO_BE_READ = 1
+    SLOWER = 2
+    PROOF = 3
+    LESS = 4
+    OFF = 5
 
 
 class Why(StrEnum):

@@ -84,7 +84,7 @@ def _by_budget(of: Followed, budget: WaterBudget) -> tuple[RepairNeeded, ...]:
     ways = [_of_way(of, budget, way, drain_work) for way in _at_work(budget)]
     # A trap that fails its own check is put right whichever way the water takes.
     ways = [one for one in ways if one is not None and not (failed and one.repair is Repair.REBUILD_TRAP)]
-    return (*ways, *trap, *line, *_guard(budget))
+    return (*ways, *trap, *line, *_guard(of, budget))
 
 
 def _seen_wrong(of: Followed) -> Iterator[RepairNeeded]:
@@ -159,10 +159,10 @@ def _drain_line(of: Followed, budget: WaterBudget) -> Iterator[RepairNeeded]:
     )
 
 
-def _guard(budget: WaterBudget) -> Iterator[RepairNeeded]:
-    """What stops the cooling before the pan runs over, where it is missing or nobody noted it."""
+def _guard(of: Followed, budget: WaterBudget) -> Iterator[RepairNeeded]:
+    """What stops the cooling before the pan runs over, where it is missing or no visit noted it."""
     repair = GUARDS[budget.guard]
-    if repair is not None:
+    if repair is not None and (of.job.visit or repair is not Repair.FIND_GUARD):
         yield RepairNeeded(repair)
 
 
