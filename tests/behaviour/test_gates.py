@@ -51,6 +51,10 @@ UNPROVED = {
 }
 DRIVE_ALONE = {"air.airflow": None, "condition.filters_clean": None, "condition.coil_thawed": None}
 SEEN_CLEAN = {"air.airflow": None, "signs.coil_face": "clean"}
+DROPS = {
+    **{"air.airflow": None, "condition.coil_thawed": None},
+    **{"air.coil_pressure_drop": "0.2 inH2O", "air.filter_pressure_drop": "0.1 inH2O"},
+}
 
 
 @pytest.mark.parametrize(
@@ -73,6 +77,8 @@ SEEN_CLEAN = {"air.airflow": None, "signs.coil_face": "clean"}
         (WIDE_AIRFLOW, AIR, "unknown"),
         (DRIVE_ALONE, AIR, "unknown"),
         (SEEN_CLEAN, AIR, "met"),
+        (DROPS, AIR, "met"),  # air that drops a pressure at full speed
+        (DROPS | {"air.coil_pressure_drop": "0 inH2O"}, AIR, "unknown"),  # a tube that is off reads zero
         ({"air.airflow": None, "condition.filters_clean": "no"}, AIR, "unmet"),
         ({"air.airflow": None, "signs.coil_face": "dirty"}, AIR, "unmet"),
         ({}, CALLS, "met"),

@@ -499,3 +499,13 @@ def test_what_stands_out_without_a_target_is_not_called_in_order(audience):
     told = section(chamber, "What we found", audience)
     assert "Nothing out of order" not in told
     assert ("subcooling low" if audience == "file" else "could not be judged") in told
+
+
+@pytest.mark.parametrize(
+    ("audience", "leads"), [("customer", "side by side"), ("file", "Between the circuits")]
+)
+def test_circuits_are_in_order_only_where_none_stands_out(audience, leads):
+    """Both circuits of the sound job read the same; 8 degF less subcooling on one is the sign of a leak."""
+    alike, odd = (analysis_of(job_text(more)) for more in ({}, {"2.liquid_temperature": "96 degF"}))
+    assert leads in section(alike, "What else we looked at", audience)
+    assert leads not in section(odd, "What else we looked at", audience)
