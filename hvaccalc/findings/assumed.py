@@ -1,8 +1,10 @@
 """Every default in use as a finding, so that nothing is taken silently."""
 
+from hvaccalc.diagnosis.readings import rated_unit
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.ensemble import Band
 from hvaccalc.findings.finding import Writer
+from hvaccalc.words.said import joined
 
 
 def assumed(writer: Writer) -> None:
@@ -82,6 +84,17 @@ def _assumed_circuits(writer: Writer) -> None:
             Where(),
             "unknown",
             "How the circuits lie in the coil is not known: every kind was taken as equally likely.",
+            basis="assumed",
+        )
+    names = [name for name, circuit in job.circuit.items() if rated_unit.not_known(circuit.metering)]
+    if names:
+        of = f"circuit{'s' if len(names) > 1 else ''} {joined(names)}"
+        writer.verdict(
+            "assumed.metering",
+            Where(),
+            "unknown",
+            f"What meters the refrigerant of {of} is not known: a valve and a fixed orifice were taken as "
+            "equally likely.",
             basis="assumed",
         )
     if any(circuit.capacity_share is None for circuit in job.circuit.values()):

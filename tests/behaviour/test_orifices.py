@@ -7,6 +7,7 @@ import pytest
 
 from hvaccalc.diagnosis.charge.charge_target import Method
 from hvaccalc.diagnosis.charge.contrast import Suspicion
+from hvaccalc.diagnosis.charge.fault_signs import consistent
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict, Evidence
 from hvaccalc.service.repair.repair_rows import Repair
 from tests.behaviour.jobs import HUMID, analysis_of, blocks_of, found, job_text
@@ -66,3 +67,30 @@ def test_with_too_little_air_their_superheat_is_not_compared() -> None:
     valves = HUMID | {"2.suction_temperature": "62 degF", "air.fan_frequency": "36 Hz", "air.airflow": None}
     (held,) = analysis_of(job_text(valves)).conditions
     assert held.contrast is not None and held.contrast.suspect == "2"
+
+
+def low_to_high(device: str | None) -> list[float]:
+    """Superheat of circuit 1 at the low fan, from the lowest to the highest that its readings allow [K]."""
+    devices = {f"circuit.{name}.metering": device for name in "12"}
+    unit = analysis_of(job_text(HUMID | devices))
+    (answer,) = unit.what_if(({"fan_frequency": "36 Hz"},)).answers
+    return list(answer.circuit["1"]["superheat"].low_to_high)
+
+
+@pytest.mark.parametrize("device", ["unknown", None])
+def test_a_device_that_is_not_known_is_drawn_as_either_and_said(device) -> None:
+    """A valve holds its superheat at the low fan, an orifice floods the coil: not known spans both."""
+    drawn, valve, orifice = map(low_to_high, (device, "TXV", "fixed orifice"))
+    assert drawn[0] < valve[0] - 3.0 and drawn[0] == pytest.approx(orifice[0], abs=1.0)
+    assert drawn[1] == pytest.approx(valve[1], abs=1.0)
+    unit = analysis_of(job_text(HUMID | {"circuit.2.metering": device}))
+    (said,) = found(unit, "assumed.metering")
+    assert "circuit 2 is not known: a valve and a fixed orifice" in said.statement and said.basis == "assumed"
+    assert not found(analysis_of(job_text(HUMID)), "assumed.metering")
+
+
+def test_faults_of_either_device_fit_one_that_is_not_known() -> None:
+    flooded = {"suction saturation": 1, "superheat": -1, "subcooling": 0, "condensing saturation": 0}
+    either = set(consistent(flooded, None, airflow_proved=True))
+    apart = [set(consistent(flooded, one, airflow_proved=True)) for one in ("TXV", "fixed orifice")]
+    assert either == apart[0] | apart[1] and apart[0] != apart[1]

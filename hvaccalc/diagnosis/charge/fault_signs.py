@@ -90,9 +90,8 @@ SEPARATES = (
 """Groups of faults, and the reading that tells the first from the second."""
 
 
-def table(metering: str | None) -> Mapping[str, tuple[str, ...]]:
-    """Signs by fault for a metering device; a valve where it is not known."""
-    return ORIFICE if metering == "fixed orifice" else VALVE
+TABLES = {"fixed orifice": (ORIFICE,), "TXV": (VALVE,), "EEV": (VALVE,)}
+"""Signs by fault for a metering device; where it is not known a fault may leave those of either."""
 
 
 def consistent(
@@ -123,8 +122,13 @@ def consistent(
     """
     if not any(signs.values()):
         return ()
-    known = table(metering)
-    found = [fault for fault, allowed in known.items() if _explains(allowed, signs, leans or {})]
+    tables = TABLES.get(metering or "", (VALVE, ORIFICE))
+    known = dict.fromkeys(fault for table in tables for fault in table)
+    found = [
+        fault
+        for fault in known
+        if any(fault in table and _explains(table[fault], signs, leans or {}) for table in tables)
+    ]
     liquid_short = signs.get("subcooling", 0) < 0
     if signs.get("subcooling", 0) > 0 and not _starves(signs, leans or {}):
         # The line before a starved valve stays full: what the condenser has gained, the coil has lost.

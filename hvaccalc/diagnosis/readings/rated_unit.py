@@ -110,11 +110,29 @@ def _circuit(draws: Draws, name: str) -> Circuit:
     return Circuit(
         refrigerant=fluid.name,
         capacity_share=draws.capacity_shares()[name],
-        metering=typed.metering if typed.metering in ("TXV", "EEV", ORIFICE) else "TXV",
+        metering=metering(draws, name),
         condensing_saturation=None if condensing is None else condensing.value,
         subcooling=subcooling(draws, name),
         compressor_map=None if given is None else compressor_map(given),
     )
+
+
+DEVICES = ("TXV", ORIFICE)
+"""What may meter a circuit's refrigerant where nobody knows: either is as likely, row 0 is the valve."""
+
+
+def metering(draws: Draws, name: str) -> str | Array:
+    """Metering device of one circuit; drawn, shape (N + 1,), alike for all, where it is not known."""
+    typed = draws.job.circuit[name].metering
+    if not_known(typed):
+        return np.array(DEVICES)[draws.ensemble.choice("metering", len(DEVICES))]
+    assert typed is not None
+    return typed
+
+
+def not_known(device: str | None) -> bool:
+    """Whether a metering device, as typed, is not known."""
+    return device in (None, "unknown")
 
 
 def swept_flow(draws: Draws, name: str) -> Array | None:

@@ -197,7 +197,6 @@ def combine(
         Air entering the condenser [K].
     """
     sat = condensing.saturated
-    orifice = np.array(kind.orifice)[:, None]
     flow, work = _compress(kind, constants, suction, condensing)
     work = work * (1.0 - suction.wetness)
     outlet = suction.enthalpy + (1.0 - constants.shell_loss) * work
@@ -224,7 +223,7 @@ def combine(
     condenser_residual = (to_condense - zone.heat) / constants.rated_heat
     over_limit = (constants.highest_condensing - unknown_condensing) / LIMIT_SCALE
     heat = flow * (suction.enthalpy - leaving)
-    valve = _meter(kind, constants, suction, condensing, flow, leaving, zone.liquid_temperature, orifice)
+    valve = _meter(kind, constants, suction, condensing, flow, leaving, zone.liquid_temperature)
     valve = np.maximum(valve, 10.0 * (suction.superheated - DRIEST))
     valve = np.minimum(valve, 10.0 * (WETTEST - suction.wetness))
     inventory = _inventory(constants, suction, condensing, zone, liquid_share, quality, leaving)
@@ -296,10 +295,9 @@ def _meter(
     flow: Array,
     leaving: Array,
     liquid: Array,
-    orifice: Mask,
 ) -> Array:
     """Residual of the device."""
-    sat = condensing.saturated
+    orifice, sat = constants.orifice, condensing.saturated
     loss = constants.liquid_resistance * flow**2 / sat.liquid_density
     inlet = refrigerant_lines.liquid_line_outlet(condensing.pressure, loss)
     boiling = _by_refrigerant(kind, "bubble_temperature", np.log(inlet))
@@ -309,7 +307,7 @@ def _meter(
     vapour = sat.vapour_density * inlet / condensing.pressure
     density = inlet_density(flash, sat.liquid_density, vapour)
     throat = condensing.pressure
-    if any(kind.orifice):
+    if np.any(orifice):
         throat = np.exp(_by_refrigerant(kind, "liquid_log_pressure", liquid))
     drop = driving_pressure(inlet, suction.pressure, throat, orifice)
     largest = constants.valve_area * density * drop

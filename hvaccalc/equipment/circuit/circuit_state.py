@@ -75,6 +75,7 @@ class Constants:
     lowest_suction: Array
     rated_flow: Array
     rated_heat: Array
+    orifice: Mask
 
     def take(self, circuits: list[int], rows: Indices | Mask) -> Constants:
         """Some circuits in some rows."""
@@ -83,17 +84,15 @@ class Constants:
 
 @dataclass(frozen=True)
 class Kind:
-    """What does not change from row to row: refrigerant, kind of device, map; one entry a circuit."""
+    """What does not change from row to row: refrigerant, map; one entry a circuit."""
 
     curves: tuple[Curves, ...]
-    orifice: tuple[bool, ...]
     maps: tuple[CompressorMap | None, ...]
 
     def take(self, circuits: list[int]) -> Kind:
         """Some circuits."""
         return Kind(
             tuple(self.curves[i] for i in circuits),
-            tuple(self.orifice[i] for i in circuits),
             tuple(self.maps[i] for i in circuits),
         )
 

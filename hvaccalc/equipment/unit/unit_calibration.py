@@ -78,7 +78,6 @@ def from_rating(rating: UnitRating) -> UnitConstants:
     return UnitConstants(
         kind=Kind(
             tuple(p.fluid for p in points),
-            tuple(c.metering == "fixed orifice" for c in rating.circuits),
             tuple(c.compressor_map for c in rating.circuits),
         ),
         circuits=constants,
@@ -106,8 +105,9 @@ def _check(rating: UnitRating) -> None:
     if rating.air_path not in ("draw through", "blow through"):
         raise ValueError(f"air path {rating.air_path!r}: draw through or blow through")
     for circuit in rating.circuits:
-        if circuit.metering not in circuit_balance.KINDS:
-            raise ValueError(f"metering {circuit.metering!r}: one of {', '.join(circuit_balance.KINDS)}")
+        for word in np.unique(circuit.metering):
+            if word not in circuit_balance.KINDS:
+                raise ValueError(f"metering {str(word)!r}: one of {', '.join(circuit_balance.KINDS)}")
     total = sum(np.asarray(c.capacity_share, float) for c in rating.circuits)
     if not np.allclose(total, 1.0, atol=1e-6):
         raise ValueError(f"capacity shares sum to {np.ravel(total)[0]:g}, not 1")
@@ -123,8 +123,8 @@ def _columns(rating: UnitRating) -> dict[str, Array]:
     extra = [
         x
         for c in rating.circuits
-        for x in vars(c).values()
-        if x is not None and not isinstance(x, (str, dict, CompressorMap))
+        for name, x in vars(c).items()
+        if x is not None and name != "metering" and not isinstance(x, (str, dict, CompressorMap))
     ]
     arrays = [np.atleast_1d(np.asarray(getattr(rating, n), float)) for n in names]
     size = np.broadcast_shapes(
@@ -246,10 +246,10 @@ def _constants(
     air, ntu, zone = _condenser(circuit, p, r, outlet - sat.vapour_enthalpy)
     pressure, suction = np.exp(sat.log_pressure), np.exp(at_dew.log_pressure)
     line_loss = _wide(circuit.liquid_line_loss, 0.0, r)
-    orifice = circuit.metering == "fixed orifice"
+    orifice = np.broadcast_to(np.asarray(circuit.metering) == "fixed orifice", p.flow.shape)
     saturation = np.exp(p.fluid.liquid_log_pressure(p.liquid))
-    drop = circuit_balance.driving_pressure(pressure - line_loss, suction, saturation, np.array(orifice))
-    reserve = _wide(None if orifice else circuit.valve_reserve, 1.0, r)
+    drop = circuit_balance.driving_pressure(pressure - line_loss, suction, saturation, orifice)
+    reserve = np.where(orifice, 1.0, _wide(circuit.valve_reserve, 1.0, r))
     volumes, rest = _volumes(circuit, p, zone, dry)
     ceiling = min(HIGHEST_CONDENSING, p.fluid.critical_temperature - BELOW_CRITICAL)
     ones = np.ones_like(p.flow)
@@ -281,6 +281,7 @@ def _constants(
         lowest_suction=_wide(circuit.lowest_suction, LOWEST_SUCTION, r),
         rated_flow=p.flow,
         rated_heat=heat,
+        orifice=orifice,
     )
     state = np.stack([p.dew, dry, p.condensing, zone.subcooled])
     columns = tuple(np.broadcast_to(getattr(constants, f), r["pressure"].shape) for f in vars(constants))

@@ -1,6 +1,7 @@
 """From conditions to solved states: rows, starts, fallbacks, limits and what is reported."""
 
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
@@ -164,7 +165,7 @@ def _gap(layout: str, part: Array, ntu: Array, circuits: list[int]) -> Array:
 
 
 def _faulty(
-    base: Constants, fault: dict[str, Array], reserve: Array, restriction: Array, **own: Array
+    base: Constants, fault: dict[str, Array], reserve: Array, restriction: Array, **own: Any
 ) -> Constants:
     """Sound constants with the faults of each row in them."""
     wear, opening = fault["compressor_wear"], fault["valve_capacity"]

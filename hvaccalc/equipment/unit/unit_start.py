@@ -148,7 +148,7 @@ def _limits(problem: UnitBalance) -> Limits:
     count = len(problem.kind.curves)
     shape = (4, *problem.constants.charge.shape)
     lowest = np.broadcast_to(LOWEST[:, None, None], shape).copy()
-    closes = (problem.constants.least_opening == 0.0) & ~np.array(problem.kind.orifice)[:, None]
+    closes = (problem.constants.least_opening == 0.0) & ~problem.constants.orifice
     lowest[1] = np.where(closes & (problem.constants.superheat_set > 0.5), DRY_ENOUGH, lowest[1])
     highest = np.broadcast_to(HIGHEST[:, None, None], shape)
     return Limits(

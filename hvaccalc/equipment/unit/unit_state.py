@@ -48,8 +48,8 @@ class Circuit:
         One of `physics.refrigerant.NAMES`.
     capacity_share : array_like
         Of the unit's capacity and of the coil; those of all circuits sum to 1.
-    metering : str
-        One of `metering.KINDS`.
+    metering : str, or array of str of shape (D,)
+        One of `circuit_balance.KINDS`; one for each draw where nobody knows it.
     condensing_saturation : array_like or None
         Dew at the condenser's inlet at rating [K]; None: 12.5 K over outdoors (common practice).
     subcooling : array_like
@@ -79,7 +79,7 @@ class Circuit:
 
     refrigerant: str = "R-410A"
     capacity_share: ArrayLike = 0.5
-    metering: str = "TXV"
+    metering: str | Array = "TXV"
     condensing_saturation: ArrayLike | None = None
     subcooling: ArrayLike = 12.0 / 1.8
     valve_reserve: ArrayLike = RESERVE

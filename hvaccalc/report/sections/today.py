@@ -33,17 +33,15 @@ def of_a_call(found: Found) -> list[Block]:
         if words := open_and_how(one, found.analysis.water, found.teller):
             told.setdefault(about(one, found.teller), []).append(Item(words))
     first, *rest = told.items()
-    untouched = [
-        Paragraph("", "What may run, and what not to touch:"),
-        *([] if found.plain else [_table(found)]),
-    ]
+    table = [] if found.plain else [_table(found)]
     return [
         Heading("Before the first visit"),
         Paragraph(
             "No visit has been made yet and nothing was read, so nothing is found and nothing is cleared."
         ),
         *_listed(*first),
-        *untouched,
+        Paragraph("", "What may run, and what not to touch:"),
+        *table,
         Items((*(_off(found) if found.plain else []), *_steps(found))),
         *(block for lead, items in rest for block in _listed(lead, items)),
     ]
