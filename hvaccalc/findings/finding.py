@@ -19,7 +19,7 @@ from hvaccalc.equipment.wiring.wiring_calls import Mismatch
 from hvaccalc.job.causes import Cause, Way
 from hvaccalc.practice.statements import MASKED_WORTH_SAYING
 from hvaccalc.severity import Severity
-from hvaccalc.words.said import Reader, banded
+from hvaccalc.words.said import Reader, banded, chance
 from hvaccalc.words.speak import teller
 
 _BY_KEY: dict[str, Cause | Way] = {
@@ -158,18 +158,6 @@ class Finding:
 def finding_id(key: str, where: Where) -> str:
     """``key/visit/condition/circuit``."""
     return f"{key}/{where.path}"
-
-
-def chance(probability: float) -> str:
-    """A probability in whole per cent; nothing is certain.
-
-    Examples
-    --------
-    >>> chance(0.761), chance(0.9999), chance(0.0)
-    ('76 %', 'over 99 %', 'under 1 %')
-    """
-    percent = 100.0 * probability
-    return "over 99 %" if percent > 99.0 else "under 1 %" if percent < 1.0 else f"{percent:.0f} %"
 
 
 def _chance_band(value: Band) -> str:

@@ -8,7 +8,6 @@ import numpy as np
 from hvaccalc import units
 from hvaccalc.analysis import analyse
 from hvaccalc.diagnosis.unit.freeze_map import FreezeAnswer, FreezeMap
-from hvaccalc.findings.finding import chance
 from hvaccalc.findings.forecast import BEHIND, standing
 from hvaccalc.job.schema import Job
 from hvaccalc.panels.base import Panel
@@ -16,7 +15,7 @@ from hvaccalc.panels.unit_field import LABEL, choice, slider
 from hvaccalc.pictures import freeze_chart
 from hvaccalc.pictures.canvas import degrees, temperature
 from hvaccalc.report.blocks import Caution, Item
-from hvaccalc.words.said import banded
+from hvaccalc.words.said import banded, chance
 
 CAUTION = Caution(
     "Before anybody works on a frozen coil",

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.ensemble import Band, band
-from hvaccalc.findings.finding import chance
 from hvaccalc.physics.water_vapour import FREEZING_POINT
 from hvaccalc.pictures.canvas import (
     COLD,
@@ -24,7 +23,7 @@ from hvaccalc.pictures.canvas import (
     temperature,
     whisker,
 )
-from hvaccalc.words.said import banded, cut, rounded
+from hvaccalc.words.said import banded, chance, cut, rounded
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

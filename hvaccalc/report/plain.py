@@ -11,7 +11,6 @@ from hvaccalc.diagnosis.circuits.standing_pressure import Rest
 from hvaccalc.diagnosis.readings.compressors import Against
 from hvaccalc.equipment.wiring.wiring_calls import Mismatch
 from hvaccalc.findings import Finding
-from hvaccalc.findings.finding import chance
 from hvaccalc.findings.refrigerant.circuits import topped_up
 from hvaccalc.job.causes import Way
 from hvaccalc.reason import Amount, Value
@@ -19,7 +18,7 @@ from hvaccalc.report.found import Found, grouped
 from hvaccalc.service.repair.repair_rows import Repair
 from hvaccalc.words.air import BACKWARDS, CHECKS, LOADS, OUTDOORS, WHEELS, load_values, share_values
 from hvaccalc.words.charge import FEED_OFF, LOOKS, PLATE, PUMPS, RESTS, STOP_UNCALLED, VERDICTS
-from hvaccalc.words.said import NOT_SAID, NOT_TOLD, rounded
+from hvaccalc.words.said import NOT_SAID, NOT_TOLD, chance, rounded
 from hvaccalc.words.water import WAYS
 
 

@@ -19,7 +19,7 @@ from hvaccalc.job.causes import Cause, Way
 from hvaccalc.reason import Reason
 from hvaccalc.service.diagnosed import Diagnosed
 from hvaccalc.service.may_run.circuits import circuits
-from hvaccalc.service.may_run.concern import OFF, Action, Asks, Case, Concern, Do, Running, Why
+from hvaccalc.service.may_run.concern import OFF, Action, Asks, Case, Concern, Do, Running, Why, circuits_on
 from hvaccalc.service.may_run.fan_and_coil import fan_and_coil, kept_measure
 from hvaccalc.service.may_run.wiring import wiring
 from hvaccalc.service.put_right import Ending, PutRight
@@ -85,7 +85,7 @@ def today(of: Diagnosed, ends: Sequence[PutRight]) -> tuple[Today, ...]:
     decided: dict[Running, Today] = {}
     # Fewer stages come first: more of them may fall back on those.
     for running in (*off, *case.ways):
-        decided[running] = _decide(running, [one for one in concerns if running in one.ways], decided)
+        decided[running] = _decide(of, running, [one for one in concerns if running in one.ways], decided)
     return tuple(decided.values())
 
 
@@ -98,16 +98,25 @@ LEAVES_A_STAGE_ON = (Do.LOCK_OUT, Do.LOCK_OUT_UNREAD, Do.LESS_COLD)
 """Steps that lock one stage out and leave the one below on."""
 
 
-def _decide(running: Running, concerns: Sequence[Concern], decided: dict[Running, Today]) -> Today:
+def _decide(
+    of: Diagnosed, running: Running, concerns: Sequence[Concern], decided: dict[Running, Today]
+) -> Today:
     asks = max((one.asks for one in concerns), key=lambda asked: asked.value, default=Asks.STEPS)
     below = decided.get(running.less) if running.less is not None else None
-    less = asks in (Asks.LESS, Asks.PROOF)
-    if asks is Asks.OFF or (less and (below is None or below.decision in NOT_LEFT_ON)):
+    out = {step.circuit for one in concerns if one.asks is Asks.CIRCUIT for step in one.do}
+    left = tuple(name for name in circuits_on(of, running) if name not in out)
+    # The circuits left may be those of the stage below: then they run as that one may.
+    as_below = bool(out) and running.less is not None and left == circuits_on(of, running.less)
+    less = as_below or any(one.asks in (Asks.LESS, Asks.PROOF) for one in concerns)
+    if asks is Asks.OFF or (out and not left) or (less and (below is None or below.decision in NOT_LEFT_ON)):
         decision = Decision.STOP
     else:
         decision = WITHOUT_STOP.get(asks, Decision.RUN_REDUCED)
     order = tuple(Do)
     steps = dict.fromkeys(step for one in concerns for step in one.do)
+    if decision is Decision.RUN_REDUCED:
+        alone = Reason(Do.CIRCUIT_OUT, {"left": left})
+        steps |= {Action(alone, name): None for name in sorted(out, key=str)}
     if decision is Decision.STOP:
         # What is off leaves no first stage on; what keeps that one off is done here too.
         steps = {step: None for step in steps if step.what.code not in LEAVES_A_STAGE_ON}

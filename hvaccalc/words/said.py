@@ -3,7 +3,7 @@
 A slot is ``{name:format}``. The format is a kind of unit, whose number (SI) or band is shown in the job's
 display: ``{height:length}``, or the number alone, ``{height:number length}``, or as a limit is written,
 ``{low:limit temperature}``; a number without unit takes
-``.0f`` and its like, or ``{margin:two_digits}``; ``{seen:water_day}`` is water by the day,
+``.0f`` and its like, ``{margin:two_digits}`` or ``{mild:chance}``; ``{seen:water_day}`` is water by the day,
 ``{gas:whole_mass}`` a mass in whole numbers. Without a format stand words: a text as typed, a whole number,
 an amount with its kind, a day, a member of an enum, a reason, or several of these: a list, or clauses
 between semicolons with ``{parts:clauses}``, or parts between commas with ``{parts:list}``;
@@ -214,6 +214,8 @@ class Teller:
     def _number(self, value: float, spec: str) -> str:
         if spec == "two_digits":
             return two_digits(value)
+        if spec == "chance":
+            return chance(value)
         if spec.startswith("."):
             return format(value, spec)
         kind = spec.removeprefix(BARE)
@@ -223,6 +225,18 @@ class Teller:
         if spec.startswith(BARE):
             return units.number_text(value, kind, self.display)
         return units.value_text(value, spec, self.display)
+
+
+def chance(probability: float) -> str:
+    """A probability in whole per cent; nothing is certain.
+
+    Examples
+    --------
+    >>> chance(0.761), chance(0.9999), chance(0.0)
+    ('76 %', 'over 99 %', 'under 1 %')
+    """
+    percent = 100.0 * probability
+    return "over 99 %" if percent > 99.0 else "under 1 %" if percent < 1.0 else f"{percent:.0f} %"
 
 
 def date_text(day: date | None) -> str:

@@ -182,6 +182,12 @@ STEPS = complete(
             "Lock stage {stage} out, with which the coil was read to freeze, and read the coil without it.",
             "stage {stage} is locked out: the cooling coil would freeze with it.",
         ),
+        Do.COLD_CIRCUIT: Said(
+            "it stays off: its suction was read below freezing for a cause of its own, which less cooling "
+            "does not warm. Find what starves it, then read it again.",
+            "it stays off: its refrigerant was read below freezing. It is read again once the cause is put "
+            "right.",
+        ),
         Do.WATCH_COLD: Said(
             "Look at the coil after half an hour with all stages on; off at the first frost, and thaw it "
             "with the fan.",
@@ -286,9 +292,9 @@ STEPS = complete(
             "is loud or keeps stopping.",
         ),
         Do.DRIER: Said(
-            "add nothing and take nothing out before its drier is replaced; look at it often while it runs, "
-            "off with frost or a hot compressor.",
-            "nothing is added or taken out before its filter is replaced; it is switched off if frost shows.",
+            "add nothing and take nothing out before its drier is replaced; where it runs until then: off "
+            "with frost or a hot compressor.",
+            "nothing is added or taken out before its filter is replaced.",
         ),
         Do.CONDENSER_FANS: Said(
             "keep it off until its condenser fans turn; add nothing and take nothing out before, and never "
@@ -299,6 +305,11 @@ STEPS = complete(
             "keep it off until what loads its compressor is put right: head, condenser, voltage of each "
             "phase; then read its current again. The overload stays set at the plate's current.",
             "it stays off until a technician has found why its compressor draws so much.",
+        ),
+        Do.CIRCUIT_OUT: Said(
+            "off at its disconnect, locked out and proved dead. Circuit {left} was read sound and may cool "
+            "meanwhile with all stages called; off at the first frost.",
+            "a qualified person locks it out; circuit {left} may cool meanwhile, off at the first frost.",
         ),
         Do.STANDING_PRESSURE: Said(
             "add nothing and take nothing out before what stands in it is known.",
@@ -358,6 +369,8 @@ LEADS = complete(
             (
                 *(
                     Do.OVERLOADED,
+                    Do.CIRCUIT_OUT,
+                    Do.COLD_CIRCUIT,
                     Do.FIND_HOLD,
                     Do.FLOODBACK_OFF,
                     Do.FLOODBACK_CONFIRM,

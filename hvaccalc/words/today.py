@@ -136,7 +136,7 @@ WHYS = complete(
         ),
         Why.COLD_SUCTION: Said(
             "circuit {circuit}: suction below freezing ({place})",
-            "circuit {circuit}: its coil stands below freezing ({place})",
+            "circuit {circuit}: its refrigerant stands below freezing ({place})",
         ),
         Why.CONTRAST: Said(
             "circuit {circuit} stands out against the other ({place})",

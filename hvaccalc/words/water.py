@@ -39,6 +39,13 @@ WHY = complete(
         Why.NOTHING_NOTED: for_file("neither amount nor time nor place of the water was noted"),
         Why.RUNS_OFF: WAYS[Way.CONDENSATE].usual.cannot,
         Why.CHANCE: for_file("chance that it acts: {chance:fraction}"),
+        Why.CHANCE_READ: for_file(
+            "chance that it acts: {chance:chance} as read; {mild:chance} on a mild morning by the forecast, "
+            "which outranks no reading"
+        ),
+        Why.ANOTHER_DAY: for_file(
+            "hardly as read; {mild:chance} on a mild morning by the forecast, which outranks no reading"
+        ),
         Why.NOTHING_TELLS: NOT_SAID,
         Why.NEEDS_NO_RAIN: for_file("it does not wait for rain"),
         Why.NEEDS_COOLING: for_file("water comes with cooling off, and this needs the cooling"),

@@ -23,7 +23,7 @@ from hvaccalc.service.question_rows import ROWS
 from hvaccalc.service.repair.repair_rows import Repair
 from hvaccalc.service.today import Decision, Today
 from hvaccalc.severity import Severity
-from tests.behaviour.jobs import SOUND, analysis_of, demo_text, job_text
+from tests.behaviour.jobs import HUMID, SOUND, analysis_of, demo_text, job_text
 from tests.behaviour.test_memo_visits import DEMOS, analysed, changed
 from tests.consistency import weaker_than_findings, weaker_than_the_job
 
@@ -275,24 +275,46 @@ def test_frost_on_the_compressor_confirms_liquid_that_may_come_back() -> None:
     ],
 )
 def test_a_condenser_fan_that_stands_or_an_overloaded_compressor_keeps_its_circuit_off(changes, step) -> None:
-    """18 A are 112 % of 16 A; 17 A would be 106 % and a remark. The other circuit's stage is not touched."""
-    off = of(changes)
-    assert {on(off, running).decision for running in (FIRST, FULL)} == {Decision.STOP}
+    """18 A are 112 % of 16 A; 17 A would be 106 % and a remark. A sound circuit may cool beside it."""
+    off = of(HUMID | changes)
+    assert on(off, FIRST).decision is Decision.STOP and on(off, FULL).decision is Decision.RUN_REDUCED
     assert step in steps(on(off, FIRST)) and on(off, FAN).decision is Decision.RUN
-    second = of({key.replace("1.", "2.", 1): value for key, value in changes.items()})
-    assert on(second, FULL).decision is Decision.STOP and on(second, FIRST).decision is Decision.RUN
+    alone = {one.circuit: one.what for one in on(off, FULL).do if one.what.code is Do.CIRCUIT_OUT}
+    assert {name: what.values for name, what in alone.items()} == {"1": {"left": ("2",)}}
+    assert Do.CIRCUIT_OUT not in steps(on(off, FIRST))
+    second = of(HUMID | {key.replace("1.", "2.", 1): value for key, value in changes.items()})
+    assert on(second, FULL).decision is Decision.RUN_REDUCED and on(second, FIRST).decision is Decision.RUN
+    both = of(HUMID | changes | {key.replace("1.", "2.", 1): value for key, value in changes.items()})
+    assert {on(both, running).decision for running in (FIRST, FULL)} == {Decision.STOP}
+    unread = of(HUMID | changes | {"2.suction_pressure": None})
+    assert on(unread, FULL).decision is Decision.STOP
     assert on(of({"circuit.1.rated_load_current": "17 A"}), FIRST).decision is Decision.RUN
+    for one in (off, second, both):
+        check(one)
 
 
 def test_a_circuit_that_is_cold_by_itself_does_not_run_alone() -> None:
     """88 psig is 26 °F on the card, 118 psig of the other 40 °F: without the second stage it freezes on."""
     cold = of({"1.suction_pressure": "88 psig"})
     assert {on(cold, running).decision for running in (FIRST, FULL)} == {Decision.STOP}
-    assert Do.KEEP_OFF_COLD in steps(on(cold, FIRST)) and Do.LESS_COLD not in steps(on(cold, FULL))
+    assert Do.COLD_CIRCUIT in steps(on(cold, FIRST)) and Do.LESS_COLD not in steps(on(cold, FULL))
     second = of({"2.suction_pressure": "88 psig"})
     assert on(second, FIRST).decision is Decision.RUN and on(second, FULL).decision is Decision.RUN_REDUCED
     (less,) = (step.what for step in on(second, FULL).do if step.what.code is Do.LESS_COLD)
     assert less.values == {"stage": "2"}
+
+
+def test_cold_refrigerant_over_metal_above_freezing_is_not_called_ice() -> None:
+    """96 psig is 30 °F on the card; with its share of the air the metal of that circuit stands warmer."""
+    cold = of(HUMID | {"1.suction_pressure": "96 psig"})
+    risk = cold.conditions[0].freeze
+    assert risk is not None and risk.suction_probability.value > 0.5 > risk.fin.value
+    assert not risk.likely and risk.suction_severity is Severity.WATCH
+    assert Do.COLD_CIRCUIT in steps(on(cold, FIRST)) and on(cold, FULL).decision is Decision.RUN_REDUCED
+    for audience in memo.AUDIENCES:
+        told = str(memo.blocks(cold, audience))
+        assert "Ice that melts" not in told and "coil would freeze" not in told
+    check(cold)
 
 
 BURNS = {"circuit.1.refrigerant": "R-454B", "signs.leak_detector": "alarm"}

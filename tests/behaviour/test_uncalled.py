@@ -5,6 +5,7 @@ Physics and decisions: common practice, no source.
 
 import pytest
 
+from hvaccalc.call import Mode
 from hvaccalc.job.causes import Cause
 from hvaccalc.service.may_run.concern import Do
 from hvaccalc.service.repair.repair_rows import Repair
@@ -49,6 +50,14 @@ def test_neither_copy_says_that_nothing_is_wrong(audience) -> None:
 )
 def test_one_that_is_called_or_stands_is_not(changes) -> None:
     assert not any(r.uncalled for r in analysis_of(job_text(changes)).conditions)
+
+
+def test_one_that_stands_later_with_the_unit_off_has_not_lost_its_feed() -> None:
+    """It may have been switched off by hand, to read its pressure at rest."""
+    rest = '\n[[visit.condition]]\nlabel = "at rest"\ncalls = []\ncompressors_running = []\n'
+    off = {"condition.calls": [], "air.airflow": None, "air.fan_frequency": "0 Hz"}
+    today = analysis_of(job_text(off | BY["stated"], extra=rest)).today
+    assert {one.decision for one in today if one.running.mode is not Mode.FAN} == {Decision.STOP}
 
 
 def test_a_second_stage_that_runs_on_a_call_of_the_first_is() -> None:

@@ -6,7 +6,7 @@ from hvaccalc import units
 from hvaccalc.analysis import Analysis
 from hvaccalc.diagnosis.air.fan_check import CheckState
 from hvaccalc.diagnosis.water.budget import WaterBudget, water_budget
-from hvaccalc.diagnosis.water.mechanism import Ability, Guard, Left, Match
+from hvaccalc.diagnosis.water.mechanism import Ability, Guard, Left, Match, Why
 from hvaccalc.diagnosis.water.pan_filling import overflow_guard
 from hvaccalc.job.load import job_from_text
 from hvaccalc.reason import Reason
@@ -58,7 +58,17 @@ def test_the_schools_places_count():
     school = analysed("heat_pump_school").water
     assert school.seen.places == {"cabinet floor", "pan rim"}
     assert all(one.place != Match.OPEN for one in school.weighed.values())
-    assert school.weighed["melt"].text == Ability.CAN and school.weighed["carry_over"].place == Match.PART
+    assert school.weighed["carry_over"].place == Match.PART
+
+
+def test_the_school_s_ice_is_open_as_read_and_looked_at_on_the_day_of_the_forecast():
+    """29 % as read, over 99 % on a mild morning by the forecast: named as no cause, looked at first."""
+    analysis = analysed("heat_pump_school")
+    melt = analysis.water.weighed["melt"]
+    assert melt.text == Ability.CANNOT_TELL and melt.why.code is Why.CHANCE_READ
+    assert melt.why.values["chance"] < 0.5 < melt.why.values["mild"]
+    assert analysis.water.open[0] == "melt"
+    assert "What fits the water seen: ice" not in str(blocks_of(analysis, "customer"))
 
 
 # --- tests of the drain ---------------------------------------------------------------------------------

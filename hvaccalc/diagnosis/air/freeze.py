@@ -79,8 +79,10 @@ class FreezeRisk:
 
     @property
     def suction_severity(self) -> Severity:
-        """How much the suction saturation matters."""
-        return _severity(self.suction_probability)
+        """How much the suction saturation matters: where the metal is known, ice is the metal's to tell."""
+        severity = _severity(self.suction_probability)
+        warmer = self.fin.known and self.fin.value < LIKELY
+        return Severity.WATCH if warmer and severity is Severity.ACT else severity
 
     @property
     def ice_severity(self) -> Severity:
@@ -94,8 +96,8 @@ class FreezeRisk:
 
     @property
     def likely(self) -> bool:
-        """Whether ice was seen, or either criterion is likely met."""
-        return bool(self.ice_seen) or any(chance.value >= LIKELY for chance in self._known)
+        """Whether ice was seen, or is likely: on the metal where that is known, else by the suction."""
+        return bool(self.ice_seen) or any(chance.value >= LIKELY for chance in self._known[:1])
 
     @property
     def clear(self) -> bool:

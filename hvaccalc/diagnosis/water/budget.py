@@ -252,7 +252,7 @@ def _weighed(case: WaterCase, one: Mechanism, filling: PanFilling | None) -> Wei
 
 def _odds(one: Weighed) -> tuple[bool, float, bool, int]:
     """Order of what is open: what reaches every time and place, likely acts, brings the amount, is common."""
-    chance = one.mechanism.chance
+    chance = float(np.fmax(one.mechanism.chance, one.mechanism.another_day))
     known = chance if np.isfinite(chance) else HARDLY
     return not one.whole, -known, one.amount is Match.PART, WAYS[one.way].rank
 
@@ -320,9 +320,17 @@ def _not_against(one: Mechanism, amount: Match, time: Match, place: Match) -> tu
         return (Ability.CAN, one.how) if only_there else (Ability.CANNOT_TELL, Reason(Why.RUNS_OFF))
     if np.isfinite(one.chance) and one.chance >= LIKELY:
         return Ability.CAN, one.how
-    if np.isfinite(one.chance):
-        return Ability.CANNOT_TELL, Reason(Why.CHANCE, {"chance": one.chance})
-    return Ability.CANNOT_TELL, Reason(Why.NOTHING_TELLS)
+    return Ability.CANNOT_TELL, _open(one)
+
+
+def _open(one: Mechanism) -> Reason:
+    """Why a way is open: its chance, and what a forecast has of it on another day."""
+    if np.isfinite(one.another_day):
+        read = {"chance": one.chance} if np.isfinite(one.chance) else {}
+        return Reason(Why.CHANCE_READ if read else Why.ANOTHER_DAY, {**read, "mild": one.another_day})
+    return (
+        Reason(Why.CHANCE, {"chance": one.chance}) if np.isfinite(one.chance) else Reason(Why.NOTHING_TELLS)
+    )
 
 
 def _wrong_time(seen: WaterSeen, one: Mechanism) -> Reason:

@@ -111,6 +111,8 @@ class Why(StrEnum):
     NOTHING_NOTED = auto()
     RUNS_OFF = auto()
     CHANCE = auto()
+    CHANCE_READ = auto()
+    ANOTHER_DAY = auto()
     NOTHING_TELLS = auto()
     NEEDS_NO_RAIN = auto()
     NEEDS_COOLING = auto()
@@ -120,7 +122,7 @@ class Why(StrEnum):
     PART_OF_BOTH = auto()
 
 
-TO_SETTLE = (Why.CHANCE, Why.NOTHING_TELLS)
+TO_SETTLE = (Why.CHANCE, Why.CHANCE_READ, Why.ANOTHER_DAY, Why.NOTHING_TELLS)
 """What leaves a way to be looked at."""
 
 
@@ -168,6 +170,8 @@ class Mechanism:
         Whether the look that decides was taken, so that none is left.
     at_full_speed : float
         Its chance with the fan at full speed; NaN where that says nothing.
+    another_day : float
+        Its chance on a mild morning, where the forecast has more of it than was read; NaN where it has not.
     settled : Reason or None
         What a later visit shows of it as left; None where none does.
     under_pressure : bool
@@ -188,6 +192,7 @@ class Mechanism:
     doubts: tuple[Reason, ...] = ()
     looked: bool = False
     at_full_speed: float = UNKNOWN
+    another_day: float = UNKNOWN
     settled: Reason | None = None
     under_pressure: bool = False
 

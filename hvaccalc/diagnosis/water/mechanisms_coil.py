@@ -138,6 +138,7 @@ def melt(case: WaterCase) -> Mechanism:
         ruled_out=Reason(CoilReason.ABOVE_FREEZING) if chance < 0.02 else None,
         confirmed=Reason(CoilReason.ICE_SEEN) if case.seen.ice else None,
         at_full_speed=frozen.full_speed,
+        another_day=frozen.another_day,
     )
 
 

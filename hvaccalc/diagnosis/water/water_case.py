@@ -131,11 +131,16 @@ class Freezing:
 
     @property
     def chance(self) -> float:
-        """The larger; NaN where nothing tells, or where readings that hardly leave ice stand against the
-        forecast of another day: that keeps ice open and makes it no likelier than what was read."""
-        if self.found < HARDLY <= self.mild:
-            return float("nan")
-        return float(np.fmax(self.found, self.mild))
+        """As read, by the forecast where nothing was; NaN where nothing tells, or where readings that hardly
+        leave ice stand against the forecast of another day: that keeps ice open and never makes it likely."""
+        if np.isnan(self.found):
+            return self.mild
+        return float("nan") if self.found < HARDLY <= self.mild else self.found
+
+    @property
+    def another_day(self) -> float:
+        """On a mild morning, where the forecast has more ice than was read; NaN where it has not."""
+        return self.mild if self.mild >= HARDLY and self.mild > self.found else float("nan")
 
 
 @dataclass(frozen=True, slots=True)

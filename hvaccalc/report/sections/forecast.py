@@ -2,12 +2,11 @@
 
 from hvaccalc.diagnosis.unit.forecast import Forecast
 from hvaccalc.findings import Finding
-from hvaccalc.findings.finding import chance
 from hvaccalc.findings.forecast import day_text
 from hvaccalc.job.causes import Way
 from hvaccalc.report.blocks import Block, Item, Items, Paragraph
 from hvaccalc.report.found import Found, where_of
-from hvaccalc.words.said import joined
+from hvaccalc.words.said import chance, joined
 
 FORECAST = (
     ("The metal.", "freeze.threshold_airflow.fin"),

@@ -224,13 +224,13 @@ ORDER = {
     "fan.wheel": 0,
     "fan.motor_load": 1,
     "coil.ice_seen": 2,
-    "freeze.probability": 3,
     "airflow.short": 4,
     "circuit.superheat": 4,
     "circuit.standing_pressure": 4,
     "circuit.pumping": 5,
     "circuit.charge": 5,
     "circuit.contrast": 6,
+    "freeze.probability": 7,
 }
 
 

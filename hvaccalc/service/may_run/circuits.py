@@ -8,6 +8,7 @@ from collections.abc import Iterator
 
 from hvaccalc.call import Mode
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
+from hvaccalc.diagnosis.charge.pumping import Pumps
 from hvaccalc.diagnosis.charge.verdicts import CONFIRMED, FLOODBACK, ChargeVerdict, Evidence
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors
@@ -15,7 +16,6 @@ from hvaccalc.job.causes import Cause
 from hvaccalc.physics.refrigerant import safety_group
 from hvaccalc.reason import Reason
 from hvaccalc.service.may_run.concern import FAN, OFF, Action, Asks, Case, Concern, Do, Running, Why
-from hvaccalc.service.may_run.fan_and_coil import colder
 from hvaccalc.service.put_right import ice_read_right
 from hvaccalc.severity import Severity
 
@@ -71,6 +71,9 @@ def _without_call(case: Case) -> Iterator[Concern]:
     of = case.of
     for running in (OFF, *case.ways):
         read = case.read(running)
+        if running == OFF and not case.closed(Cause.BACK_FEED):
+            # One that stands later with the unit off may have been switched off by hand.
+            read = [result for result in read if result.uncalled]
         result = read[0] if read else None
         if result is None or not result.uncalled:
             continue
@@ -161,7 +164,7 @@ def _leaking(case: Case, name: str, result: ConditionResult, charge: CircuitChar
     why = Reason(Why.LOW, {"circuit": name, "place": place})
     if against:
         do = Reason(Do.LEAK_OFF, {"against": tuple(against)})
-        return Concern(case.with_circuit(name), Asks.LESS, why, (Action(do, name),))
+        return Concern(case.with_circuit(name), _off(case, name, Asks.LESS), why, (Action(do, name),))
     may = Reason(Do.LEAK_MAY_RUN, {"place": place})
     return Concern(case.with_circuit(name), Asks.STEPS, why, (Action(may, name),))
 
@@ -202,9 +205,10 @@ def _evidence(case: Case, name: str) -> Iterator[Concern]:
             )
         if Evidence.SUCTION_BELOW_FREEZING in evidence:
             own = _cold_by_itself(case, result, name)
-            do = (Action(colder(running) if own else Reason(Do.WATCH_COLD)),)
+            step = Action(Reason(Do.COLD_CIRCUIT), name) if own else Action(Reason(Do.WATCH_COLD))
+            asks = _off(case, name, Asks.LESS) if own else Asks.STEPS
             why = Reason(Why.COLD_SUCTION, {"circuit": name, "place": place})
-            yield Concern((running,), Asks.LESS if own else Asks.STEPS, why, do)
+            yield Concern((running,), asks, why, (step,))
 
 
 def _cold_by_itself(case: Case, result: ConditionResult, name: str) -> bool:
@@ -278,7 +282,8 @@ def _drier_and_fans(case: Case, name: str) -> Iterator[Concern]:
     stood = [result for result in read if result.circuits[name].fans_stand is not None]
     if stood and not case.closed(Cause.CONDENSER_AIR, name):
         why = Reason(Why.CONDENSER_FANS, {"circuit": name, "place": case.of.visits.name(stood[-1])})
-        yield Concern(case.with_circuit(name), Asks.OFF, why, (Action(Reason(Do.CONDENSER_FANS), name),))
+        do = (Action(Reason(Do.CONDENSER_FANS), name),)
+        yield Concern(case.with_circuit(name), _off(case, name), why, do)
 
 
 def _overloaded(case: Case, name: str) -> Iterator[Concern]:
@@ -289,4 +294,18 @@ def _overloaded(case: Case, name: str) -> Iterator[Concern]:
         result, pumps = read[-1]
         place = case.of.visits.name(result)
         why = Reason(Why.OVERLOADED, {"circuit": name, "share": pumps.plate_share or 0.0, "place": place})
-        yield Concern(case.with_circuit(name), Asks.OFF, why, (Action(Reason(Do.OVERLOADED), name),))
+        yield Concern(case.with_circuit(name), _off(case, name), why, (Action(Reason(Do.OVERLOADED), name),))
+
+
+def _off(case: Case, name: str, asks: Asks = Asks.OFF) -> Asks:
+    """How a circuit stays off: alone where another one was read last to pump within its plate."""
+    return (
+        Asks.CIRCUIT if any(_sound(case, other) for other in case.of.job.circuit if other != name) else asks
+    )
+
+
+def _sound(case: Case, name: str) -> bool:
+    read = [r.charges[name] for r in case.of.visits.by_time if name in r.charges]
+    if not read or set(FLOODBACK) & set(read[-1].evidence):
+        return False
+    return read[-1].pumping.text is Pumps.YES and not read[-1].pumping.overloaded

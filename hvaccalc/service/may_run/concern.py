@@ -115,7 +115,8 @@ class Asks(Enum):
     """What a concern asks for, the least first; with one stage less there has to be one below.
 
     `PROOF`: repaired and not read since. One stage less until it is read, and this way for that reading
-    alone. `TO_BE_READ`: nothing was read, so nobody can say that it may run.
+    alone. `TO_BE_READ`: nothing was read, so nobody can say that it may run. `CIRCUIT`: the circuit of its
+    steps stays off; what else runs by design in this way may run.
     """
 
     STEPS = 0
@@ -123,7 +124,8 @@ class Asks(Enum):
     SLOWER = 2
     PROOF = 3
     LESS = 4
-    OFF = 5
+    CIRCUIT = 5
+    OFF = 6
 
 
 class Why(StrEnum):
@@ -223,6 +225,7 @@ class Do(StrEnum):
     CHECK_TABLE = "check the wiring table"
     KEEP_OFF_COLD = "off: coil freezes"
     LESS_COLD = "less: coil freezes"
+    COLD_CIRCUIT = "off: cold circuit"
     WATCH_COLD = "watch a cold coil"
     AIR = "clear the air's way"
     OUTDOOR_AIR = "see to the outdoor damper"
@@ -237,6 +240,7 @@ class Do(StrEnum):
     FIND_HOLD = "find what holds it off"
     CONDENSER_FANS = "off: condenser fan stands"
     OVERLOADED = "off: compressor overloaded"
+    CIRCUIT_OUT = "circuit out of use"
     FLOODBACK_OFF = "off: liquid comes back"
     FLOODBACK_CONFIRM = "confirm floodback"
     LEAK_OFF = "off: leak"
