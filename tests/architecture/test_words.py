@@ -17,7 +17,7 @@ from hvaccalc.rows import complete
 from hvaccalc.words.said import BARE, LIMIT, NOT_TOLD, Reader, Said, Teller, alike
 
 PACKAGE = Path(hvaccalc.__file__).parent
-NUMBERS = (*units.KINDS, "water_day", "whole_mass", "two_digits")
+NUMBERS = ("chance", *units.KINDS, "water_day", "whole_mass", "two_digits")
 
 
 class Fall(StrEnum):
