@@ -325,12 +325,12 @@ def _not_against(one: Mechanism, amount: Match, time: Match, place: Match) -> tu
 
 def _open(one: Mechanism) -> Reason:
     """Why a way is open: its chance, and what a forecast has of it on another day."""
+    if not np.isfinite(one.chance):
+        known = np.isfinite(one.another_day)
+        return Reason(Why.ANOTHER_DAY, {"mild": one.another_day}) if known else Reason(Why.NOTHING_TELLS)
     if np.isfinite(one.another_day):
-        read = {"chance": one.chance} if np.isfinite(one.chance) else {}
-        return Reason(Why.CHANCE_READ if read else Why.ANOTHER_DAY, {**read, "mild": one.another_day})
-    return (
-        Reason(Why.CHANCE, {"chance": one.chance}) if np.isfinite(one.chance) else Reason(Why.NOTHING_TELLS)
-    )
+        return Reason(Why.CHANCE_READ, {"chance": one.chance, "mild": one.another_day})
+    return Reason(Why.CHANCE, {"chance": one.chance})
 
 
 def _wrong_time(seen: WaterSeen, one: Mechanism) -> Reason:
