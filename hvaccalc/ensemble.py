@@ -11,6 +11,7 @@ Source of the sampling scheme: McKay, Beckman, Conover, Technometrics 21(2), 197
 
 import hashlib
 from dataclasses import dataclass
+from functools import lru_cache
 from statistics import NormalDist
 
 import numpy as np
@@ -25,6 +26,9 @@ PERCENTILES = (2.5, 97.5)
 
 OUTSIDE = 0.05
 """Share of the draws outside a 95 % band, half of it on either side."""
+
+MOST_KEPT = 512
+"""Columns kept for the next job or panel that asks for the same: some megabytes."""
 
 # Of the standard library: SciPy's is faster by the value, but takes a third of a second to import.
 _normal_quantile = np.frompyfunc(NormalDist().inv_cdf, 1, 1)
@@ -77,12 +81,10 @@ class Ensemble:
     def __init__(self, seed: int = 1, size: int = 512) -> None:
         self.seed = seed
         self.size = size
-        self._columns: dict[str, Array] = {}
-        self._normals: dict[str, Array] = {}
 
     def uniform(self, name: str, low: float = 0.0, high: float = 1.0, central: float | None = None) -> Array:
         """Uniform draws between low and high, row 0 the middle (or `central`); shape (size + 1,)."""
-        values = low + (high - low) * self._column(name)
+        values = low + (high - low) * _column(self.seed, self.size, name)
         values[0] = (low + high) / 2 if central is None else central
         return values
 
@@ -90,31 +92,34 @@ class Ensemble:
         """Normal draws, row 0 the mean; shape (size + 1,)."""
         values = np.empty(self.size + 1)
         values[0] = mean
-        values[1:] = mean + sd * self._standard(name)
+        values[1:] = mean + sd * _standard(self.seed, self.size, name)
         return values
 
     def choice(self, name: str, count: int) -> Indices:
         """Whole numbers 0 … count-1, equally likely, row 0 is 0; shape (size + 1,)."""
-        values: Indices = np.minimum((self._column(name) * count).astype(int), count - 1)
+        values: Indices = np.minimum((_column(self.seed, self.size, name) * count).astype(int), count - 1)
         values[0] = 0
         return values
 
-    def _standard(self, name: str) -> Array:
-        """Standard normal draws of a name, shape (size,)."""
-        if name not in self._normals:
-            self._normals[name] = np.asarray(_normal_quantile(self._column(name)[1:]), float)
-        return self._normals[name]
 
-    def _column(self, name: str) -> Array:
-        """Stratified uniform column of a name (a fresh copy); entry 0 is 0.5."""
-        if name not in self._columns:
-            digest = hashlib.sha256(f"{self.seed}/{name}".encode()).digest()
-            generator = np.random.Generator(np.random.PCG64(int.from_bytes(digest[:16], "little")))
-            column = np.empty(self.size + 1)
-            column[0] = 0.5
-            column[1:] = (generator.permutation(self.size) + generator.random(self.size)) / self.size
-            self._columns[name] = column
-        return self._columns[name].copy()
+@lru_cache(MOST_KEPT)
+def _column(seed: int, size: int, name: str) -> Array:
+    """Stratified uniform column of a name, shape (size + 1,), read-only; entry 0 is 0.5."""
+    digest = hashlib.sha256(f"{seed}/{name}".encode()).digest()
+    generator = np.random.Generator(np.random.PCG64(int.from_bytes(digest[:16], "little")))
+    column = np.empty(size + 1)
+    column[0] = 0.5
+    column[1:] = (generator.permutation(size) + generator.random(size)) / size
+    column.flags.writeable = False
+    return column
+
+
+@lru_cache(MOST_KEPT)
+def _standard(seed: int, size: int, name: str) -> Array:
+    """Standard normal draws of a name, shape (size,), read-only."""
+    values = np.asarray(_normal_quantile(_column(seed, size, name)[1:]), float)
+    values.flags.writeable = False
+    return values
 
 
 def band(draws: Array | None, mask: ArrayLike | None = None) -> Band:
