@@ -17,7 +17,16 @@ from tests.newest import pins_changed
 ROOT = Path(__file__).resolve().parent.parent
 
 NBVAL = [
-    *("pytest", "-p", "tests.nbval_sameness", "--nbval", "--nbval-current-env", "--nbval-cell-timeout=60"),
+    *(
+        "pytest",
+        "-p",
+        "nbval",
+        "-p",
+        "tests.nbval_sameness",
+        "--nbval",
+        "--nbval-current-env",
+        "--nbval-cell-timeout=60",
+    ),
     "notebooks",
 ]
 
