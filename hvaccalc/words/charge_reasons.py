@@ -209,6 +209,10 @@ BECAUSE = _for_file(
         Because.INTERPOLATED: (
             "interpolated in the printed superheat table; the linear rule says {rule:temperature_difference}"
         ),
+        Because.AT_THE_EDGE: (
+            "{note}; {beyond:fraction} of the possible readings lie beyond the table and were taken at its "
+            "edge"
+        ),
         Because.NO_TARGET: "the job gives no chart and no target",
         Because.BESIDE_COMMON: f"{{why}}; subcooling stands {{stands}} {_COMMON}",
         Because.BELOW_COMMON: "below",

@@ -50,6 +50,21 @@ def test_a_dash_of_the_table_is_an_answer_about_the_air(tmp_path):
         assert words in finding.statement
 
 
+def test_a_reading_at_the_tables_edge_is_inside_and_says_what_was_taken_at_it(tmp_path):
+    """At 55 °F outdoors and 50 °F wet bulb the table prints 9 °F; half of what may be read lies beyond it."""
+    edge = {
+        "air.return_wet_bulb": "10 degC",
+        "air.outdoor_dry_bulb": "55 degF",
+        "air.return_dry_bulb": "70 degF",
+    }
+    finding = charge(tmp_path, ORIFICE | edge)
+    assert "nterpolated in the printed superheat table" in finding.statement
+    assert "of the possible readings lie beyond the table and were taken at its edge" in finding.statement
+    within = {"air.return_wet_bulb": "60 degF", "air.outdoor_dry_bulb": "70 degF"}
+    inside = charge(tmp_path, ORIFICE | edge | within)
+    assert "taken at its edge" not in inside.statement
+
+
 def test_a_typed_target_beats_the_table(tmp_path):
     changes = ORIFICE | {"circuit.1.target_superheat": "10 degF", "air.return_wet_bulb": "60 degF"}
     assert charge(tmp_path, changes).text == "as charted"

@@ -15,6 +15,7 @@ from hvaccalc.diagnosis.charge import fault_signs as signs
 from hvaccalc.diagnosis.charge.charge_rules import (
     BEYOND,
     DASH,
+    INSIDE,
     chosen_by,
     editions,
     linear_rule,
@@ -64,6 +65,22 @@ def test_dashes_of_the_superheat_table_are_refused(cell):
 def test_beside_a_dash_nothing_is_interpolated(cell):
     """One corner of the cell is a dash: no answer comes of it."""
     assert math.isnan(superheat(*cell))
+
+
+@pytest.mark.parametrize("celsius, outdoor, wet_bulb", [(10.0, 55, 50), (10.0, 60, 50), (30.0, 86, 70)])
+def test_another_unit_does_not_move_an_edge(celsius, outdoor, wet_bulb):
+    """10 °C is the printed 50 °F, whatever the last bit of the conversion."""
+    at_edge = outdoor == wet_bulb + 16
+    dry, wet = (u.degC(celsius), u.degF(70)) if at_edge else (u.degF(outdoor), u.degC(celsius))
+    assert superheat_table().reason(dry, wet) == INSIDE
+    assert superheat_table().at(dry, wet) * 1.8 == pytest.approx(superheat(outdoor, wet_bulb), abs=1e-6)
+
+
+def test_draws_beyond_an_edge_are_taken_at_it():
+    """At 55 °F outdoors the table prints 9 °F for 50 °F wet bulb: what is drier is taken so."""
+    wet = u.degF(np.array([50.0, 49.0, 50.0, 48.0, 50.0]))
+    target, beyond = superheat_table().drawn(np.full(5, u.degF(55.0)), wet)
+    assert target * 1.8 == pytest.approx(np.full(5, 9.0)) and beyond == 0.5
 
 
 @pytest.mark.parametrize("cell", [(54, 60), (116, 70), (80, 49), (80, 77)])

@@ -137,6 +137,7 @@ class Because(StrEnum):
     DASH = auto()
     AS_NOTED = auto()
     INTERPOLATED = auto()
+    AT_THE_EDGE = auto()
     NO_TARGET = auto()
     BESIDE_COMMON = auto()
     BELOW_COMMON = auto()

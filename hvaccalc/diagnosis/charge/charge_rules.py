@@ -195,21 +195,29 @@ class PrintedTable:
                 total = total + np.where(part > 0.0, part * self.cells[row + i, column + j], 0.0)
         return np.where(np.isnan(up) | np.isnan(along), np.nan, total)
 
+    def drawn(self, dry_bulb: Array, wet_bulb: Array) -> tuple[Array, float]:
+        """Value of each draw [K], one beyond the table at its edge; and the share of those, 0-1."""
+        dry, wet = (np.clip(v, a[0], a[-1]) for v, a in ((dry_bulb, self.rows), (wet_bulb, self.columns)))
+        off = np.maximum(np.abs(dry - dry_bulb), np.abs(wet - wet_bulb))
+        return self.at(dry, wet), float(np.mean(off[1:] > ROUNDING))
+
     def reason(self, dry_bulb: float, wet_bulb: float) -> int:
         """Why there is no value: `INSIDE`, `BEYOND` or `DASH`."""
-        outside = not (
-            self.rows[0] <= dry_bulb <= self.rows[-1] and self.columns[0] <= wet_bulb <= self.columns[-1]
-        )
-        if outside:
+        if np.isnan(_between(self.rows, dry_bulb)[1]) or np.isnan(_between(self.columns, wet_bulb)[1]):
             return BEYOND
         return DASH if np.isnan(self.at(dry_bulb, wet_bulb)) else INSIDE
 
 
-def _between(axis: Array, value: Array) -> tuple[Indices, Array]:
+ROUNDING = 1e-6
+"""What another unit makes of one temperature [K]: 10 °C is the edge that is printed as 50 °F."""
+
+
+def _between(axis: Array, typed: Array | float) -> tuple[Indices, Array]:
     """Index of the cell below, and the share of the way to the next; NaN beyond the axis."""
+    value = np.clip(typed, axis[0], axis[-1])
     index = np.clip(np.searchsorted(axis, value, side="right") - 1, 0, len(axis) - 2)
     share = (value - axis[index]) / (axis[index + 1] - axis[index])
-    return index, np.where((value < axis[0]) | (value > axis[-1]), np.nan, share)
+    return index, np.where(np.abs(value - typed) > ROUNDING, np.nan, share)
 
 
 def _cells(rows: dict[str, str]) -> Array:

@@ -17,6 +17,7 @@ from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.readings.draws import Draws, Where, outdoor_read
 from hvaccalc.diagnosis.readings.rated_unit import ORIFICE
 from hvaccalc.practice.circuits import COMMON_SUBCOOLING
+from hvaccalc.practice.statements import MASKED_WORTH_SAYING
 from hvaccalc.reason import Reason
 
 VALVES = ("TXV", "EEV")
@@ -188,12 +189,19 @@ def _by_table(
         if reason == DASH:
             why = Reason(Because.DASH, {"outdoors": out, "wet_bulb": wet, "rule": rule})
         return Target(method=Method.SUPERHEAT, why=why, settle=Reason(Next.WARM_AIR), is_dash=True)
-    wanted = grid.at(outdoor, wet_bulb)
-    provisos, note = (
-        (*provisos, Reason(Proviso.NO_OTHER_TARGET)),
-        Reason(Because.INTERPOLATED, {"rule": rule}),
-    )
+    wanted, beyond = grid.drawn(outdoor, wet_bulb)
+    provisos = (*provisos, Reason(Proviso.NO_OTHER_TARGET))
+    note = at_the_edge(Reason(Because.INTERPOLATED, {"rule": rule}), beyond)
     return Target(Yardstick.TABLE, Method.SUPERHEAT, wanted - read, wanted, tolerance, provisos, note=note)
+
+
+def at_the_edge(note: Reason, beyond: float) -> Reason:
+    """What is said of a table, with the share of the draws that lie beyond it where it is worth saying."""
+    return (
+        Reason(Because.AT_THE_EDGE, {"note": note, "beyond": beyond})
+        if beyond > MASKED_WORTH_SAYING
+        else note
+    )
 
 
 def entering_wet_bulb(draws: Draws, here: Where) -> Array | None:

@@ -12,7 +12,7 @@ from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.charge import gates
 from hvaccalc.diagnosis.charge.charge_reasons import Because, GateWhy, Next
 from hvaccalc.diagnosis.charge.charge_rules import DASH, ChargeRule, charge_rule, split_table
-from hvaccalc.diagnosis.charge.charge_target import entering_wet_bulb
+from hvaccalc.diagnosis.charge.charge_target import at_the_edge, entering_wet_bulb
 from hvaccalc.diagnosis.charge.gates import GateState
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws, Where
@@ -70,7 +70,8 @@ def split_screen(draws: Draws, where: Where) -> SplitScreen | None:
     if reason := grid.reason(back[0], wet_bulb[0]):
         why = Reason(Because.SPLIT_DASH if reason == DASH else Because.SPLIT_BEYOND)
         return SplitScreen(where, Split.CANNOT_TELL, None, why, Reason(Next.MEASURE_AIRFLOW), rule)
-    excess = back - supply - grid.at(back, wet_bulb)
+    target, beyond = grid.drawn(back, wet_bulb)
+    excess = back - supply - target
     first = where.at(cooled[0])
     checked = (gates.steady(draws, first), gates.thawed(draws, first))
     short = [gate.why for gate in checked if gate.state is GateState.UNMET]
@@ -79,18 +80,19 @@ def split_screen(draws: Draws, where: Where) -> SplitScreen | None:
     if short:
         why = Reason(Because.SEVERAL, {"parts": tuple(short)})
         return SplitScreen(where, Split.CANNOT_TELL, excess, why, Reason(Next.STEADY_AND_THAWED), rule)
-    return SplitScreen(where, *_judged(excess, rule), rule)
+    text, why, settle = _judged(excess, rule)
+    return SplitScreen(where, text, excess, at_the_edge(why, beyond), settle, rule)
 
 
-def _judged(excess: Array, rule: ChargeRule) -> tuple[Split, Array, Reason, Reason | None]:
+def _judged(excess: Array, rule: ChargeRule) -> tuple[Split, Reason, Reason | None]:
     near = rule.tolerances.split
     rows = excess[1:][np.isfinite(excess[1:])]
     if np.mean(rows > near) >= MOST:
         why = Reason(Because.SPLIT_ABOVE, {"near": near})
-        return Split.LOW_AIR, excess, why, Reason(Next.AIRFLOW_AND_COIL)
+        return Split.LOW_AIR, why, Reason(Next.AIRFLOW_AND_COIL)
     if np.mean(rows < -near) >= MOST:
-        return Split.WEAK, excess, Reason(Because.SPLIT_BELOW, {"near": near}), Reason(Next.RETURN_AND_SUPPLY)
+        return Split.WEAK, Reason(Because.SPLIT_BELOW, {"near": near}), Reason(Next.RETURN_AND_SUPPLY)
     if np.mean(np.abs(rows) <= near) >= MOST:
-        return Split.PASSES, excess, Reason(Because.SPLIT_MEETS, {"near": near}), None
+        return Split.PASSES, Reason(Because.SPLIT_MEETS, {"near": near}), None
     why = Reason(Because.SPLIT_ACROSS, {"near": near})
-    return Split.CANNOT_TELL, excess, why, Reason(Next.MEASURE_AIRFLOW)
+    return Split.CANNOT_TELL, why, Reason(Next.MEASURE_AIRFLOW)

@@ -38,6 +38,7 @@ from hvaccalc.practice.circuits import (
     UNREAD_SUPERHEAT,
     VAPOUR_VISCOSITY,
 )
+from hvaccalc.practice.statements import MASKED_WORTH_SAYING
 from hvaccalc.severity import Severity
 from hvaccalc.units import Quantity
 
@@ -347,4 +348,8 @@ def _chart_offset(draws: Draws, where: Where, liquid: Saturated | None) -> tuple
             return None, "the liquid pressure lies outside the chart"
         target = np.interp(liquid.pressure, chart.pressure, chart.subcooling)
         note = f"interpolated between {chart.pressure.size} points of the unit's chart"
+        read = liquid.pressure[1:]
+        beyond = np.mean((read < chart.pressure[0]) | (read > chart.pressure[-1]))
+        if beyond > MASKED_WORTH_SAYING:
+            note += f", {100 * beyond:.0f} % of the possible readings beyond it and taken at its end"
     return temperature - (liquid.bubble - liquid.error - target), note
