@@ -258,7 +258,8 @@ class Analysis:
     def as_dict(self) -> dict[str, object]:
         """Plain data, the form that ``hvaccalc findings --json`` prints.
 
-        ``causes`` is empty until the package ranks causes.
+        ``causes`` is empty until the package ranks causes. ``today`` holds what is decided, run, run
+        reduced or stop; where nothing was read the rest stands in ``not_decided``, with what to leave alone.
         """
         tells = teller(Reader.FILE, self.job.display)
         return {
@@ -267,7 +268,8 @@ class Analysis:
             "findings": [finding.as_dict() for finding in self.findings],
             "causes": [],
             "next": [question_dict(one, self.water, tells) for one in self.next],
-            "today": [today_dict(one, tells) for one in self.today],
+            "today": [today_dict(one, tells) for one in self.today if one.decided],
+            "not_decided": [today_dict(one, tells) for one in self.today if not one.decided],
             "repairs": [repair_dict(one, self.job.display) for one in self.repairs.called],
             "quote": [quote_dict(line) for line in self.quote],
             "proof": [proof_dict(one) for one in self.proof],

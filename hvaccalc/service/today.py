@@ -59,6 +59,11 @@ class Today:
     proof: bool = False
 
     @property
+    def decided(self) -> bool:
+        """Whether anything was read to decide on."""
+        return self.decision is not Decision.NOT_DECIDED
+
+    @property
     def where(self) -> tuple[Call, ...]:
         """The calls; none while the unit is off."""
         return self.running.calls

@@ -45,7 +45,7 @@ def test_a_job_without_a_visit_is_answered(name):
     head = demo_text(name).split("[[visit]]")[0]
     analysis = analyse(job_from_text(re.sub(r"(?m)^repaired = .*$", "", head)), 64)
     printed = analysis.as_dict()
-    assert printed["today"] and not any(one["decision"].startswith("run") for one in printed["today"])
+    assert analysis.today and not any(one.decision.startswith("run") for one in analysis.today)
     assert {"phone", "van", "ground"} == {one["trip"] for one in printed["next"]}
     assert printed["put_right"] in ([], [end.as_dict() for end in analysis.put_right if end.open])
     for audience in memo.AUDIENCES:
@@ -56,10 +56,13 @@ def test_a_job_without_a_visit_is_answered(name):
 def test_where_nothing_was_read_nothing_may_run(what):
     analysis = analyse(job_from_text(NOTHING_READ[what]), 64)
     printed = analysis.as_dict()
-    assert {one["decision"] for one in printed["today"]} <= {"not decided", "stop"}
+    assert {one["decision"] for one in printed["today"]} <= {"stop"}
+    assert {one.decision for one in analysis.today} <= {"not decided", "stop"}
     assert all(
-        "Nobody opens a panel, chips ice or bridges a switch." in one["do"] for one in printed["today"]
+        "Nobody opens a panel, chips ice or bridges a switch." in one["do"]
+        for one in (*printed["today"], *printed["not_decided"])
     )
+    assert len(printed["today"]) + len(printed["not_decided"]) == len(analysis.today)
     read = " ".join(one["reading"] for one in printed["next"])
     assert "Gauges, clamps" in read and "Read first: return and supply air" in read
     for audience in memo.AUDIENCES:
