@@ -77,16 +77,15 @@ def _call(case: Case) -> Iterator[Question]:
     """What to ask on the phone: what the job does not say yet."""
     job, budget = case.of.job, case.of.water
     guard = overflow_guard(job, budget.seen) if budget is not None else Guard.NOT_NOTED
-    asked = {
-        Take.ASK_PLACE: True,
-        Take.ASK_WHEN: not job.job.water_when,
-        Take.ASK_AMOUNT: job.job.water_seen is None,
-        Take.ASK_ICE: True,
-        Take.ASK_DONE: True,
-        Take.ASK_GUARD: guard is Guard.NOT_NOTED,
-        Take.ASK_ACCESS: True,
-    }
-    takes = [Reason(take) for take, ask in asked.items() if ask]
+    takes = [
+        Reason(Take.ASK_PLACE),
+        *([] if job.job.water_when else [Reason(Take.ASK_WHEN)]),
+        *([] if job.job.water_seen else [Reason(Take.ASK_AMOUNT)]),
+        Reason(Take.ASK_ICE),
+        Reason(Take.ASK_DONE),
+        *([Reason(Take.ASK_GUARD)] if guard is Guard.NOT_NOTED else []),
+        Reason(Take.ASK_ACCESS),
+    ]
     takes += [Reason(Take.ASK_LEAK, {"circuits": leaks}) for leaks in _leaking(case)]
     for take in takes:
         yield Question(About.CALL, Reason(Open.PLAIN), Reading.ASK, take)

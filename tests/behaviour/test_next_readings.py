@@ -68,8 +68,12 @@ def test_a_repair_without_mends_is_asked_for_once() -> None:
 def test_a_phone_call_is_told_what_to_ask_and_to_load() -> None:
     text = job_text()
     call = analyse(job_from_text(text[: text.index("[[visit]]")]), 64).as_dict()["next"]
-    assert call[0]["reading"].startswith("Read first:") and "Load:" in call[0]["reading"]
-    assert any(one["trip"] == "phone" and "when the water comes" in one["reading"] for one in call)
+    asked, loaded, read = (
+        [one for one in call if one["trip"] == trip] for trip in ("phone", "van", "ground")
+    )
+    assert call == asked + loaded + read
+    assert any("When does it come" in one["reading"] for one in asked)
+    assert loaded[0]["reading"].startswith("Gauges") and read[0]["reading"].startswith("Read first:")
 
 
 def test_water_from_above_is_looked_for_on_the_roof() -> None:
