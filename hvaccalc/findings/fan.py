@@ -13,8 +13,8 @@ from hvaccalc.ensemble import Band, band
 from hvaccalc.findings.finding import Finding, Writer, finding_id
 from hvaccalc.practice.statements import ALL_GIVEN_BACK
 from hvaccalc.service.fan.energy import FullSpeedPenalty
-from hvaccalc.service.fan.fan_staging_rule import CHECK_THE_CODE, Staged, StagingRule
-from hvaccalc.words.air import BACKWARDS, LOADS, WHEELS, load_values, wheel_values
+from hvaccalc.service.fan.fan_staging_rule import Staged, StagingRule
+from hvaccalc.words.air import BACKWARDS, CHECK_THE_CODE, LOADS, WHEELS, load_values, wheel_values
 from hvaccalc.words.said import Reader, banded
 from hvaccalc.words.speak import teller
 
@@ -223,7 +223,7 @@ def _more(writer: Writer, more: Band) -> str:
 
 def _rule(writer: Writer, rule: StagingRule) -> None:
     asked = "Whether a staged fan is required is" if rule.text is Staged.UNCLEAR else "A staged fan is"
-    parts = [f"{asked} {rule.text} by {rule.edition.title}: {rule.why}."]
+    parts = [f"{asked} {rule.text} by {rule.edition.title}: {writer.to.tell(rule.why)}."]
     staged = rule.edition.staged
     if rule.text is not Staged.NOT_REQUIRED:
         parts.append(
@@ -235,12 +235,13 @@ def _rule(writer: Writer, rule: StagingRule) -> None:
         parts.append(f"As found the fan ran at full speed with the first stage alone ({rule.found_full}).")
     if rule.settle:
         parts.append(f"What would settle it: {'; '.join(rule.settle)}.")
-    parts += [rule.notice, CHECK_THE_CODE]
+    parts += [writer.to.tell(rule.notice)] if rule.notice is not None else []
+    parts.append(CHECK_THE_CODE)
     writer.verdict(
         "fan.staging_rule",
         Where(),
         rule.text,
-        " ".join(part for part in parts if part),
+        " ".join(parts),
         basis="computed" if rule.edition.standing == "published" else "rule of thumb",
         sources=("fan_staging_rules",),
         severity=rule.severity,

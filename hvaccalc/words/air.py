@@ -8,6 +8,7 @@ from hvaccalc.diagnosis.air.fan_data import Asked, Turns, Wheel
 from hvaccalc.diagnosis.air.mixed_air import By, OutdoorAir, Outdoors
 from hvaccalc.reason import Amount, Reason, Value
 from hvaccalc.rows import complete
+from hvaccalc.service.fan.fan_staging_rule import RuleWhy
 from hvaccalc.words.said import NOT_SAID, NOT_TOLD, Rows, Said, alike, for_file
 
 OUTDOORS: dict[Outdoors, Said] = complete(
@@ -353,11 +354,39 @@ def load_values(load: MotorLoad) -> dict[str, Value]:
     return {"current": Amount(load.current, "current"), "plate": load.plate, "limit": load.limit}
 
 
+CHECK_THE_CODE = "Check the adopted code: the edition and amendments in force when the unit was installed."
+_CAPACITY = "{capacity:heat} of direct-expansion cooling"
+_LIMIT = "the {limit:heat} of {edition} (from {day})"
+
+RULES_OF_STAGING = complete(
+    RuleWhy,
+    {
+        RuleWhy.BELOW_EVERY: for_file(f"{_CAPACITY} is below every threshold of {{edition}}"),
+        RuleWhy.DATE_UNKNOWN: for_file(
+            f"{_CAPACITY} may be above the threshold of {{edition}}, and the unit's date is not known"
+        ),
+        RuleWhy.BEFORE_EDITION: for_file("the unit was installed ({installed}) before {edition}"),
+        RuleWhy.BELOW: for_file(f"{_CAPACITY} is below {_LIMIT}"),
+        RuleWhy.NOT_BELOW: for_file(f"{_CAPACITY} is not below {_LIMIT}"),
+        RuleWhy.NO_CODE_NAMED: for_file(
+            "No energy code is named: the newest of the data file{at} was taken, {newest}."
+        ),
+        RuleWhy.CODE_NOT_CARRIED: for_file(
+            'The energy code "{word}" is not carried{hint}: the newest{at} was taken, {newest}.'
+        ),
+        RuleWhy.WHEN_INSTALLED: for_file(" when the unit was installed"),
+        RuleWhy.NEAREST: for_file(" (nearest: {name})"),
+        RuleWhy.CARRIED: for_file(" (carried: {names:list})"),
+    },
+)
+"""Whether an energy code asks for a staged fan, and which edition was taken."""
+
 SAID: dict[type[StrEnum], Rows] = {
     Asked: ASKED,
     By: BY,
     Turns: {turns: alike(turns.value) for turns in Turns},
     CheckName: {name: words.title for name, words in CHECKS.items()},
     Checked: CHECKED,
+    RuleWhy: RULES_OF_STAGING,
     MotorReason: MOTOR,
 }

@@ -6,11 +6,12 @@ from typing import Any
 from hvaccalc.diagnosis.charge.charge_reasons import Because, GateWhy, Line, Next, Proviso
 from hvaccalc.diagnosis.charge.charge_target import Method, Yardstick
 from hvaccalc.diagnosis.charge.gates import GateName
+from hvaccalc.diagnosis.circuits.standing_pressure import RestWhy
 from hvaccalc.diagnosis.unit.confusion import Known
 from hvaccalc.practice.circuits import STEADY_AFTER
 from hvaccalc.rows import complete
 from hvaccalc.service.refrigerant.pump_down import Advice
-from hvaccalc.words.said import Rows, Said, alike, for_file
+from hvaccalc.words.said import NOT_SAID, Rows, Said, alike, for_file
 
 
 def _for_file(codes: type[StrEnum], texts: dict[Any, str | Said]) -> dict[StrEnum, Said]:
@@ -292,6 +293,38 @@ KNOWN = _for_file(
     },
 )
 
+REST = _for_file(
+    RestWhy,
+    {
+        RestWhy.NOT_EQUALISED: "its two sides have not come together: not equalised yet",
+        RestWhy.OUTDOORS_NOT_READ: "the outdoor air was not read with it",
+        RestWhy.NOT_LONG_ENOUGH: "it had not stood long enough",
+        RestWhy.ABOVE: "it stands above what its refrigerant can have in this air",
+        RestWhy.BELOW: "it stands below what liquid would keep in this air{indoors}",
+        RestWhy.AGREES: "no sign of non-condensables beyond the band{indoors}",
+        RestWhy.INDOORS_NOT_READ: "; the indoor air was not read: a colder indoor coil pulls it down",
+    },
+)
+AFTER_REST = _for_file(
+    RestWhy,
+    {
+        RestWhy.NOT_EQUALISED: "let it stand until both gauges read alike",
+        RestWhy.OUTDOORS_NOT_READ: "read the outdoor dry bulb beside the condenser",
+        RestWhy.NOT_LONG_ENOUGH: "read again when all metal has come to the air's warmth",
+        RestWhy.ABOVE: (
+            "let it stand in the shade until all metal has the air's warmth and read again; then take "
+            "non-condensables or another refrigerant in the circuit for likely: recover it, evacuate, "
+            "weigh in new"
+        ),
+        RestWhy.BELOW: (
+            "no liquid is left (all but empty), or it is another refrigerant, or it has not equalised"
+        ),
+        RestWhy.AGREES: NOT_SAID,
+        RestWhy.INDOORS_NOT_READ: NOT_SAID,
+    },
+)
+"""What to do next where a circuit at rest shows it."""
+
 ADVICE = _for_file(
     Advice,
     {
@@ -313,6 +346,7 @@ SAID: dict[type[StrEnum], Rows] = {
     Next: NEXT,
     Because: BECAUSE,
     Known: KNOWN,
+    RestWhy: REST,
     Advice: ADVICE,
     GateName: {name: alike(name) for name in GateName},
     Yardstick: {one: for_file(one) for one in Yardstick},

@@ -6,7 +6,7 @@ outdoor air, or at the indoor air where that is colder. Air in it adds its own p
 """
 
 from dataclasses import dataclass
-from enum import StrEnum
+from enum import StrEnum, auto
 
 import numpy as np
 
@@ -18,6 +18,7 @@ from hvaccalc.diagnosis.readings.saturation import Saturated
 from hvaccalc.physics.refrigerant import NAMES
 from hvaccalc.practice.circuits import METAL_SD
 from hvaccalc.practice.statements import SURE
+from hvaccalc.reason import Reason
 from hvaccalc.severity import Severity
 
 
@@ -30,6 +31,18 @@ class Rest(StrEnum):
     CANNOT_TELL = "cannot tell"
 
 
+class RestWhy(StrEnum):
+    """What a circuit at rest shows, or what is not known of it; each with what to do next."""
+
+    NOT_EQUALISED = auto()
+    OUTDOORS_NOT_READ = auto()
+    NOT_LONG_ENOUGH = auto()
+    ABOVE = auto()
+    BELOW = auto()
+    AGREES = auto()
+    INDOORS_NOT_READ = auto()
+
+
 @dataclass(frozen=True, slots=True)
 class Standing:
     """A standing circuit against its surroundings.
@@ -40,9 +53,7 @@ class Standing:
     text : Rest
     excess : ndarray or None
         Saturation at the standing pressure above the outdoor air [K], (N + 1,).
-    reason : str
-    settle : str
-        What to do next, empty where nothing is open.
+    reason : Reason
     fits : tuple of str
         Other refrigerants carried that would stand at this pressure in this air.
     """
@@ -50,8 +61,7 @@ class Standing:
     where: Where
     text: Rest
     excess: Array | None
-    reason: str
-    settle: str = ""
+    reason: Reason
     fits: tuple[str, ...] = ()
 
     @property
@@ -74,17 +84,12 @@ def standing(draws: Draws, where: Where) -> Standing | None:
         return None
     gauges = len(list(saturation.pressures(draws, where).read()))
     if compressors.pressures_apart(draws, where) or (gauges > 1 and not compressors.level(draws, where)):
-        why = "its two sides have not come together: not equalised yet"
-        return Standing(where, Rest.CANNOT_TELL, None, why, "let it stand until both gauges read alike")
+        return Standing(where, Rest.CANNOT_TELL, None, Reason(RestWhy.NOT_EQUALISED))
     outdoor = outdoor_read(draws, where)
     if outdoor is None:
-        why = "the outdoor air was not read with it"
-        return Standing(where, Rest.CANNOT_TELL, None, why, "read the outdoor dry bulb beside the condenser")
+        return Standing(where, Rest.CANNOT_TELL, None, Reason(RestWhy.OUTDOORS_NOT_READ))
     if condition.steady == "no":
-        why = "it had not stood long enough"
-        return Standing(
-            where, Rest.CANNOT_TELL, None, why, "read again when all metal has come to the air's warmth"
-        )
+        return Standing(where, Rest.CANNOT_TELL, None, Reason(RestWhy.NOT_LONG_ENOUGH))
     return _against(draws, where, read, outdoor, _indoor(draws, where.air))
 
 
@@ -112,24 +117,12 @@ def _against(draws: Draws, where: Where, read: Saturated, outdoor: Array, indoor
         if name != read.fluid.name
         and _fits(draws, where, saturation.of_refrigerant(draws, name, read.pressure), outdoor, indoor)
     )
-    proviso = (
-        "" if indoor is not None else "; the indoor air was not read: a colder indoor coil pulls it down"
-    )
     if above >= SURE:
-        reason = "it stands above what its refrigerant can have in this air"
-        settle = (
-            "let it stand in the shade until all metal has the air's warmth and read again; then take "
-            "non-condensables or another refrigerant in the circuit for likely: recover it, evacuate, "
-            "weigh in new"
-        )
-        return Standing(where, Rest.ABOVE, excess, reason, settle, fits)
+        return Standing(where, Rest.ABOVE, excess, Reason(RestWhy.ABOVE), fits)
+    indoors = "" if indoor is not None else Reason(RestWhy.INDOORS_NOT_READ)
     if below >= SURE:
-        reason = f"it stands below what liquid would keep in this air{proviso}"
-        settle = "no liquid is left (all but empty), or it is another refrigerant, or it has not equalised"
-        return Standing(where, Rest.BELOW, excess, reason, settle, fits)
-    return Standing(
-        where, Rest.AGREES, excess, f"no sign of non-condensables beyond the band{proviso}", "", ()
-    )
+        return Standing(where, Rest.BELOW, excess, Reason(RestWhy.BELOW, {"indoors": indoors}), fits)
+    return Standing(where, Rest.AGREES, excess, Reason(RestWhy.AGREES, {"indoors": indoors}))
 
 
 def _differences(

@@ -21,6 +21,7 @@ from hvaccalc.ensemble import band
 from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.practice.statements import MOST
 from hvaccalc.words.charge import BUBBLES_OF_A_SHORT_CHARGE, EVIDENCE, RESTS
+from hvaccalc.words.charge_reasons import AFTER_REST
 from hvaccalc.words.said import Teller, capital
 
 SCOPE = (
@@ -209,12 +210,14 @@ def _standing(writer: Writer, found: Standing) -> None:
     others = ""
     if found.off and found.fits:
         others = f" At this pressure in this air would stand: {', '.join(found.fits)}."
-    next_step = f" Next: {found.settle}." if found.settle else ""
+    settle = writer.to.fill(AFTER_REST[found.reason.code], {})
+    next_step = f" Next: {settle}." if settle else ""
     writer.verdict(
         "circuit.standing_pressure",
         found.where,
         found.text,
-        f"Circuit {name}, standing pressure: {RESTS[found.text].file}; {found.reason}.{others}{next_step}",
+        f"Circuit {name}, standing pressure: {RESTS[found.text].file}; "
+        f"{writer.to.tell(found.reason)}.{others}{next_step}",
         sources=("standing_pressure",),
         severity=found.severity,
     )

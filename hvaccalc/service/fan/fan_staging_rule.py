@@ -9,7 +9,7 @@ import difflib
 import tomllib
 from collections.abc import Sequence
 from dataclasses import dataclass
-from enum import StrEnum
+from enum import StrEnum, auto
 from functools import lru_cache
 from typing import Any
 
@@ -19,11 +19,10 @@ from hvaccalc.diagnosis.readings.compressors import stage_in_use
 from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.ensemble import Band
 from hvaccalc.practice.air import FULL_SPEED
+from hvaccalc.reason import Reason
 from hvaccalc.resources import data_path
 from hvaccalc.service.fan.energy import FanPower
 from hvaccalc.severity import Severity
-
-CHECK_THE_CODE = "Check the adopted code: the edition and amendments in force when the unit was installed."
 
 
 class Staged(StrEnum):
@@ -40,6 +39,30 @@ class Design(StrEnum):
     MET = "met"
     BROKEN = "broken"
     NOT_KNOWN = "not known"
+
+
+class RuleWhy(StrEnum):
+    """How a rule and its edition were come by."""
+
+    BELOW_EVERY = auto()
+    DATE_UNKNOWN = auto()
+    BEFORE_EDITION = auto()
+    BELOW = auto()
+    NOT_BELOW = auto()
+    NO_CODE_NAMED = auto()
+    CODE_NOT_CARRIED = auto()
+    WHEN_INSTALLED = auto()
+    NEAREST = auto()
+    CARRIED = auto()
+
+
+class RuleOpen(StrEnum):
+    """What would settle what is open of a rule."""
+
+    DATE = "when the unit was installed or its permit issued"
+    EDITION = "which edition the place had adopted at that date"
+    LOW_SPEED = "the fan's low speed and how it is reached"
+    BOTH_POWERS = "the fan's power read at both speeds"
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,24 +94,23 @@ class StagingRule:
     ----------
     text : Staged
     edition : Edition
-    why : str
-        The reason in a sentence.
-    settle : tuple of str
+    why : Reason
+    settle : tuple of RuleOpen
         What would settle what is open.
     design : Design
     found_full : str
         Label of a condition in which one of two stages ran with the fan at full speed; empty where none did.
-    notice : str
-        How the edition was chosen.
+    notice : Reason or None
+        How the edition was chosen; None where the job names it.
     """
 
     text: Staged
     edition: Edition
-    why: str
-    settle: tuple[str, ...]
+    why: Reason
+    settle: tuple[RuleOpen, ...]
     design: Design
     found_full: str
-    notice: str
+    notice: Reason | None
 
     @property
     def severity(self) -> Severity:
@@ -116,20 +138,23 @@ def _edition(name: str, row: dict[str, Any]) -> Edition:
     )
 
 
-def chosen(word: str | None, installed: datetime.date | None) -> tuple[Edition, str]:
+def chosen(word: str | None, installed: datetime.date | None) -> tuple[Edition, Reason | None]:
     """The edition that a job names, else the newest in force when the unit was installed; and how chosen."""
     known = editions()
     folded = {name.casefold(): name for name in known}
     if word is not None and word.casefold() in folded:
-        return known[folded[word.casefold()]], ""
+        return known[folded[word.casefold()]], None
     there = [e for e in known.values() if installed is None or e.thresholds[0][0] <= installed]
     newest = max(there or known.values(), key=lambda edition: edition.year)
-    at = "" if installed is None or not there else " when the unit was installed"
+    at = "" if installed is None or not there else Reason(RuleWhy.WHEN_INSTALLED)
     if word is None:
-        return newest, f"No energy code is named: the newest of the data file{at} was taken, {newest.name}."
+        return newest, Reason(RuleWhy.NO_CODE_NAMED, {"at": at, "newest": newest.name})
     near = difflib.get_close_matches(word.casefold(), folded, 1)
-    hint = f" (nearest: {folded[near[0]]})" if near else f" (carried: {', '.join(known)})"
-    return newest, f'The energy code "{word}" is not carried{hint}: the newest{at} was taken, {newest.name}.'
+    hint = Reason(RuleWhy.NEAREST, {"name": folded[near[0]]}) if near else None
+    hint = hint or Reason(RuleWhy.CARRIED, {"names": tuple(known)})
+    return newest, Reason(
+        RuleWhy.CODE_NOT_CARRIED, {"word": word, "hint": hint, "at": at, "newest": newest.name}
+    )
 
 
 def staging_rule(
@@ -148,7 +173,7 @@ def staging_rule(
     job = draws.job
     installed = job.service.installed
     edition, notice = chosen(job.rules.energy_code, installed)
-    text, why, settle = _required(edition, job.unit.rated_capacity.value, installed, job.display)
+    text, why, settle = _required(edition, job.unit.rated_capacity.value, installed)
     design, lacking = _design(draws, edition, power)
     if text is not Staged.NOT_REQUIRED:
         settle += lacking
@@ -168,34 +193,36 @@ def _always_full(draws: Draws, results: Sequence[ConditionResult]) -> str:
 
 
 def _required(
-    edition: Edition, capacity: float, installed: datetime.date | None, display: str
-) -> tuple[Staged, str, tuple[str, ...]]:
-    shown = f"{units.value_text(capacity, 'heat', display)} of direct-expansion cooling"
+    edition: Edition, capacity: float, installed: datetime.date | None
+) -> tuple[Staged, Reason, tuple[RuleOpen, ...]]:
+    name = edition.name
     if capacity < min(top for _, top in edition.thresholds):
-        return Staged.NOT_REQUIRED, f"{shown} is below every threshold of {edition.name}", ()
+        return Staged.NOT_REQUIRED, Reason(RuleWhy.BELOW_EVERY, {"capacity": capacity, "edition": name}), ()
     if installed is None:
-        why = f"{shown} may be above the threshold of {edition.name}, and the unit's date is not known"
-        return Staged.UNCLEAR, why, ("when the unit was installed or its permit issued",)
+        why = Reason(RuleWhy.DATE_UNKNOWN, {"capacity": capacity, "edition": name})
+        return Staged.UNCLEAR, why, (RuleOpen.DATE,)
     past = [(day, top) for day, top in edition.thresholds if day <= installed]
     if not past:
-        why = f"the unit was installed ({installed}) before {edition.name}"
-        return Staged.UNCLEAR, why, ("which edition the place had adopted at that date",)
+        why = Reason(RuleWhy.BEFORE_EDITION, {"installed": str(installed), "edition": name})
+        return Staged.UNCLEAR, why, (RuleOpen.EDITION,)
     day, top = past[-1]
-    limit = f"the {units.value_text(top, 'heat', display)} of {edition.name} (from {day})"
-    if capacity < top:
-        return Staged.NOT_REQUIRED, f"{shown} is below {limit}", ()
-    return Staged.REQUIRED, f"{shown} is not below {limit}", ()
+    below = capacity < top
+    why = Reason(
+        RuleWhy.BELOW if below else RuleWhy.NOT_BELOW,
+        {"capacity": capacity, "limit": top, "edition": name, "day": str(day)},
+    )
+    return Staged.NOT_REQUIRED if below else Staged.REQUIRED, why, ()
 
 
-def _design(draws: Draws, edition: Edition, power: FanPower | None) -> tuple[Design, tuple[str, ...]]:
+def _design(draws: Draws, edition: Edition, power: FanPower | None) -> tuple[Design, tuple[RuleOpen, ...]]:
     """Whether the unit's lowest stage keeps to the limits for capacity staged by the space temperature."""
     if draws.job.unit.fan.drive == "belt, fixed":
         return Design.BROKEN, ()
     if power is None:
-        return Design.NOT_KNOWN, ("the fan's low speed and how it is reached",)
+        return Design.NOT_KNOWN, (RuleOpen.LOW_SPEED,)
     share: Band = power.share
     if power.low_speed > edition.staged.speed + 1e-9 or share.low > edition.staged.power:
         return Design.BROKEN, ()
     if share.high > edition.staged.power:
-        return Design.NOT_KNOWN, ("the fan's power read at both speeds",)
+        return Design.NOT_KNOWN, (RuleOpen.BOTH_POWERS,)
     return Design.MET, ()
