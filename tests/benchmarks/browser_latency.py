@@ -7,7 +7,7 @@ import nbformat
 from nbformat.v4 import new_code_cell, new_notebook
 from playwright.sync_api import Page
 
-from tests.browser.lab import Lab, chromium, lab, opened, run_all
+from tests.browser.lab import Lab, browser, chromium, lab, opened, run_all
 from tests.regenerate.notebooks import METADATA
 
 NOTEBOOK = "01_air_and_condensate.ipynb"
@@ -53,7 +53,7 @@ def latencies(page: Page, slider: int, pause: int) -> list[float]:
 
 def measured(server: Lab, notebook: str, slider: int, pause: int) -> list[float]:
     """Latencies of one slider of a notebook [ms]."""
-    with opened(server, notebook) as watched:
+    with browser() as context, opened(context, server.url(notebook)) as watched:
         run_all(watched.page)
         return latencies(watched.page, slider, pause)
 

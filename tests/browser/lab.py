@@ -16,7 +16,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from playwright.sync_api import Page, sync_playwright
+from playwright.sync_api import BrowserContext, Page, sync_playwright
 
 from tests.discovery import ROOT
 
@@ -106,25 +106,32 @@ def _wait(server: subprocess.Popen, address: str, log: Path) -> None:
 
 
 @contextlib.contextmanager
-def opened(server: Lab, notebook: str) -> Iterator[Watched]:
-    """One notebook in a browser, its complaints collected."""
+def browser() -> Iterator[BrowserContext]:
+    """One browser for all notebooks: JupyterLab is fetched and compiled once."""
     with sync_playwright() as player:
-        browser = player.chromium.launch(executable_path=chromium())
-        page = browser.new_page(viewport=TABLET)
-        watched = Watched(page)
-        page.on("pageerror", lambda error: watched.errors.append(f"page error: {error}"))
-        page.on(
-            "console",
-            lambda said: (
-                watched.errors.append(f"{said.text} ({said.location.get('url')})")
-                if said.type == "error"
-                else None
-            ),
-        )
-        page.goto(server.url(notebook))
-        page.wait_for_selector(".jp-Notebook .jp-Cell")
-        yield watched
-        browser.close()
+        launched = player.chromium.launch(executable_path=chromium())
+        yield launched.new_context(viewport=TABLET)
+        launched.close()
+
+
+@contextlib.contextmanager
+def opened(context: BrowserContext, address: str) -> Iterator[Watched]:
+    """One notebook in a page of its own, its complaints collected."""
+    page = context.new_page()
+    watched = Watched(page)
+    page.on("pageerror", lambda error: watched.errors.append(f"page error: {error}"))
+    page.on(
+        "console",
+        lambda said: (
+            watched.errors.append(f"{said.text} ({said.location.get('url')})")
+            if said.type == "error"
+            else None
+        ),
+    )
+    page.goto(address)
+    page.wait_for_selector(".jp-Notebook .jp-Cell")
+    yield watched
+    page.close()
 
 
 def run_all(page: Page, controls: str = ".noUi-handle") -> None:
