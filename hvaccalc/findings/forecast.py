@@ -66,7 +66,7 @@ def standing(found: Forecast, display: str, numbers: bool = False) -> str:
     if not found.held:
         return f"this one does not run like such a unit: its {what} stands above it{shown}"
     cold = (
-        "already stands below freezing at this airflow"
+        f"has its {what} below freezing at this airflow already"
         if worst.freezing
         else f"has a colder {what} at this airflow"
     )

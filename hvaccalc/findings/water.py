@@ -40,7 +40,7 @@ def water(writer: Writer, budget: WaterBudget | None) -> None:
         f"Protection against a pan that runs over: {budget.guard.value}.",
         basis="measured",
         sources=("overflow_guard",),
-        severity=budget.guard.severity,
+        severity=budget.guard_severity,
     )
 
 

@@ -77,6 +77,11 @@ class Found:
         return (f for f in self.analysis.findings if f.key == key)
 
     @property
+    def water_noted(self) -> bool:
+        """Whether anything was noted of water: when it comes, how much, where, or what shows it."""
+        return self.analysis.water is not None and self.analysis.water.matched
+
+    @property
     def visits(self) -> tuple[int, ...]:
         """Numbers of the visits, by date."""
         return self.analysis.visits.order

@@ -35,7 +35,8 @@ OPEN = complete(
         Open.NOTHING_READ: alike("Nothing was read yet."),
         Open.PLAIN: NOT_SAID,
         Open.NOTHING_MATCHED: alike(
-            "Nothing noted of the water's amount, time or place tells one way from another."
+            "No water was noted, so none of its ways (drain, trap, pan, drops or ice off the coil, sweating, "
+            "a leak elsewhere) was weighed, and none is ruled out."
         ),
         Open.SEEN_AGAIN: alike(
             "Seen on {when}, with or after the repair: {seen}.{reach} It may be left from before, or come "
@@ -150,7 +151,8 @@ TAKE = complete(
             "for it, a fan to air the space."
         ),
         Take.NOTE_WATER: alike(
-            "Note when the water comes, how much in how long, where it is seen and what was running."
+            "Where there is some, note when it comes, how much in how long, where it is seen and what was "
+            "running."
         ),
         Take.LOOK_AGAIN: Said(
             "Wipe it dry, cool for hours and look again, with the drain's rate against what the air loses.",

@@ -2,8 +2,10 @@
 
 import pytest
 
+from hvaccalc.report import memo
 from hvaccalc.report.blocks import Item, Items
-from tests.behaviour.jobs import analysis_of, blocks_of, job_text
+from hvaccalc.service.repair.repair_rows import Repair
+from tests.behaviour.jobs import HUMID, analysis_of, blocks_of, job_text
 
 AT_REST = {
     "condition.calls": [],
@@ -51,3 +53,32 @@ def test_a_circuit_that_was_left_out_is_said_and_never_in_order(typed, why):
     assert f"Circuit 2's readings could not be used: its refrigerant{why}." in told
     assert "Nothing out of order" not in told
     assert "circuit 2 was not read" not in told
+
+
+WORN = HUMID | {"1.suction_pressure": "155 psig", "1.liquid_pressure": "265 psig"}
+
+
+@pytest.mark.parametrize("audience", memo.AUDIENCES)
+def test_without_water_the_page_speaks_of_what_was_found_and_says_once_that_none_was_noted(audience):
+    """A drain that was typed is no water that was seen."""
+    analysis = analysis_of(job_text(WORN | {"unit.drain.size": "1 in", "visit.signs.drain_flow": "free"}))
+    told = str(blocks_of(analysis, audience))
+    assert "The compressor pumps too little" in told
+    assert told.count("No water was noted") == 1
+    for way in ("Where the water comes from", "What fits the water", "None stands out", "in this water"):
+        assert way not in told
+    assert Repair.FIND_GUARD not in {one.repair for one in analysis.repairs.called}
+
+
+def test_the_cause_comes_before_the_chance_of_freezing():
+    """88 psig is 26 °F on the card; the suction of the other circuit stands at 40 °F."""
+    items = first_page(HUMID | {"1.suction_pressure": "88 psig", "air.return_dry_bulb": "70 degF"})
+    chances = [n for n, item in enumerate(items) if "chance" in item.text]
+    assert chances and all(n > 0 for n in chances)
+    assert "Cooling circuit 1" in items[0].text or "circuit 1" in items[0].text
+
+
+def test_a_flammable_alarm_is_said_once_in_each_copy():
+    alarm = analysis_of(job_text({"circuit.1.refrigerant": "R-454B", "signs.leak_detector": "alarm"}))
+    for audience in memo.AUDIENCES:
+        assert str(blocks_of(alarm, audience)).count("touch no switch") == 1

@@ -158,7 +158,7 @@ def test_a_unit_colder_than_its_rating_is_not_called_a_sound_one(tmp_path: Path)
     }
     panel = FreezePanel.from_job(load_job(write_job(tmp_path, HUMID | cold | {"air.airflow": "7900 cfm"})))
     said = "\n".join(panel.tell())
-    assert "This one already stands below freezing at this airflow" in said
+    assert "below freezing at this airflow already" in said
     assert "no suction reading was there" not in said and "no unit of this rating shows what was read" in said
 
 

@@ -156,6 +156,12 @@ class WaterBudget:
         return Severity.WATCH if self.weighed[way].text is Ability.CAN else Severity.NOTE
 
     @property
+    def guard_severity(self) -> Severity:
+        """A guard that nobody noted is watched where water was noted."""
+        unasked = self.guard is Guard.NOT_NOTED and not self.matched
+        return Severity.NOTE if unasked else self.guard.severity
+
+    @property
     def unexplained_severity(self) -> Severity:
         """What no way explains is watched."""
         return Severity.WATCH if self.unexplained else Severity.NOTE

@@ -4,6 +4,7 @@ from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.physics.refrigerant import safety_group
 from hvaccalc.report.blocks import Block, Caution, Heading, Item
 from hvaccalc.report.found import Found
+from hvaccalc.report.sections.today import alarm
 
 LAST = "Local code, the unit's own label and licensed practice come before anything written here."
 
@@ -47,7 +48,8 @@ def _for_the_customer(found: Found) -> tuple[Item, ...]:
                 "Refrigerant.",
             )
         )
-    items += [Item(LEAK_INDOORS, title) for title in _flammable(found)]
+    if not alarm(found):
+        items += [Item(LEAK_INDOORS, title) for title in _flammable(found)]
     return tuple(items)
 
 
@@ -90,7 +92,8 @@ def _for_the_file(found: Found) -> tuple[Item, ...]:
         )
     if _charge_work(found):
         items += _REPAIR
-    items += [Item(f"{_FLAMMABLE_WORK} {LEAK_INDOORS}", title) for title in _flammable(found)]
+    indoors = "" if alarm(found) else f" {LEAK_INDOORS}"
+    items += [Item(f"{_FLAMMABLE_WORK}{indoors}", title) for title in _flammable(found)]
     if _charge_work(found) or found.staged_wrong:
         items.append(
             Item(

@@ -21,11 +21,12 @@ FORECAST = (
 def at_which_airflow(found: Found) -> list[Block]:
     """Where the coil would freeze and where not, by the coupled unit; nothing where it was not solved."""
     told = [(lead, finding) for lead, key in FORECAST for finding in found.of(key)]
-    if not told:
+    cold = found.freezes or found.staged_wrong
+    matters = cold or found.water_noted or any(finding.severity.notable for _, finding in told)
+    if not told or not matters:
         return []
     outlook = found.analysis.forecast
     if found.plain:
-        cold = found.freezes or found.staged_wrong
         if cold and outlook is not None and outlook.apart:
             return [Paragraph(not_this_one(outlook))]
         days = _kinds_of_day({f.key: f for _, f in told}, found.display)

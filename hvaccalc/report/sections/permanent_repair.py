@@ -49,11 +49,10 @@ def _waiting(found: Found) -> list[Item]:
 
 
 def _proof_due(found: Found, one: RepairNeeded) -> str:
-    """A cause that was put right, and what would be done should its proof fail."""
+    """A cause that was put right, and that its proof is due; it is repaired again once it comes back."""
     assert one.cause is not None
     end = endings.of_cause(found, one.cause.cause, one.cause.circuit)
-    noted = end.noted if end is not None else ""
-    return noted if found.plain else f"{noted} Should the proof fail: {words.scope(found.teller, one)}"
+    return end.noted if end is not None else ""
 
 
 def _quoted(found: Found) -> list[Item]:

@@ -6,16 +6,18 @@ from hvaccalc.diagnosis.charge.contrast import Suspicion
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.unit.heating_head import HeadVerdict
+from hvaccalc.diagnosis.water.mechanism import Ability
 from hvaccalc.findings import Finding
-from hvaccalc.job.causes import Way
+from hvaccalc.job.causes import CAUSES_OF_WAYS, PLAIN, Way
 from hvaccalc.job.schema import Job
 from hvaccalc.practice.air import ABOVE_DESIGN_SPEED
-from hvaccalc.report import figures, plain
+from hvaccalc.report import endings, figures, plain
 from hvaccalc.report.blocks import Block, Figure, Heading, Item, Items, Paragraph
 from hvaccalc.report.found import Found, grouped, signs_seen, where_of
 from hvaccalc.report.sections import water as water_section
 from hvaccalc.report.sections.forecast import at_which_airflow
 from hvaccalc.service.next_readings import MOST_WAYS
+from hvaccalc.service.put_right import PutRight
 from hvaccalc.service.question_rows import About, Question
 from hvaccalc.words.questions import about, how, open_and_how
 from hvaccalc.words.said import capital, joined, terminals
@@ -101,52 +103,66 @@ def reported(found: Found) -> list[Block]:
 
 
 def why(found: Found) -> list[Block]:
-    """The chain from the call to the ice, as far as findings carry it."""
+    """The chain from the call to the ice as far as findings carry it; without ice, the causes by name."""
     blocks: list[Block] = [Heading("Why it happened")]
-    links = _links(found)
-    water = water_section.link(found)
-    if not (found.staged_wrong or found.freezes) and water is not None:
-        blocks.append(Items((*_fast(found), water)))
-    elif not (found.staged_wrong or found.freezes):
-        text = (
-            "Not proved yet. The readings so far show neither a fan that fails to follow the calls nor ice, "
-            "nor a coil or a refrigerant likely below freezing."
-        )
-        if not found.analysis.visits.read:
-            text = "Not proved yet: there is nothing to reason from."
-        blocks.append(Paragraph(text + " What to read next stands below."))
-        blocks += [Paragraph(said, "What stands out.") for said in (*_of_the_air(found), *_high_head(found))]
+    if not (found.staged_wrong or found.freezes):
+        blocks += _by_cause(found)
     else:
         assert found.decisive is not None
         blocks.append(
             Paragraph(f"In this order, as read in one condition ({found.place(found.decisive.where)}):")
         )
-        blocks.append(Items(tuple(links), ordered=True))
+        blocks.append(Items(tuple(_links(found)), ordered=True))
         blocks += [Paragraph(text, "Not proved yet.") for text in _unproved(found)]
     lead = "Heating." if found.plain else "The trips while heating."
     blocks += [Paragraph(text, lead) for text in _trips(found)]
     return blocks + at_which_airflow(found) + _drawn(found)
 
 
-OF_THE_AIR = ("fan.rotation", "fan.wheel", "air.outdoor_air")
+def _by_cause(found: Found) -> list[Block]:
+    """Causes that were found, the way of the water, and what stays unproved."""
+    water = water_section.link(found)
+    items = [*_causes(found), *_fast(found), *([water] if water is not None else [])]
+    blocks: list[Block] = [Items(tuple(items))] if items else []
+    if water is None and (found.water_noted or not items):
+        blocks.append(Paragraph(f"{_not_proved(found, bool(items))} What to read next stands below."))
+    return blocks
 
 
-def _of_the_air(found: Found) -> list[str]:
-    """A wheel that slips, has other sheaves or turns backwards, and too much outdoor air."""
-    those = [f for key in OF_THE_AIR for f in found.of(key) if f.severity.asks_for_work]
-    told = (plain.sentence(finding, found) if found.plain else finding.statement for finding in those)
-    return list(dict.fromkeys(told))
+def _causes(found: Found) -> list[Item]:
+    """What was found at fault, and what became of it; not what the way of the water says already."""
+    budget = found.analysis.water
+    able = budget.those(Ability.CAN) if budget is not None else ()
+    told = {cause for way in able for cause in CAUSES_OF_WAYS[way]}
+    items = []
+    for end in found.analysis.put_right:
+        if end.cause not in told and end.found.visit:
+            closed = endings.of_cause(found, end.cause, end.circuit)
+            done = f" {closed.done}" if closed is not None else ""
+            lead = f"Circuit {end.circuit}." if end.circuit is not None else "The unit."
+            what = PLAIN[end.cause] if _shown(found, end) else f"not settled: {PLAIN[end.cause]}"
+            items.append(Item(f"{capital(what)} ({found.place(end.found)}).{done}", lead))
+    return items
 
 
-def _high_head(found: Found) -> list[str]:
-    """A condenser too far above the outdoor air: of the air's troubles no cause, of the compressor's one."""
-    told: dict[str, Finding] = {}
-    for finding in found.of("circuit.condensing_over_outdoor"):
-        if finding.severity.notable and finding.circuit is not None:
-            told.setdefault(finding.circuit, finding)
-    if found.plain:
-        return [f"The outdoor unit of circuit {name}, told above: it comes first." for name in told]
-    return [finding.statement for finding in told.values()]
+def _shown(found: Found, end: PutRight) -> bool:
+    """Whether a finding or a sign shows a cause, and not only something to be watched."""
+    those = [f for f in found.analysis.findings if f.about is end.cause and f.circuit == end.circuit]
+    return not those or any(finding.severity.asks_for_work for finding in those)
+
+
+def _not_proved(found: Found, causes: bool) -> str:
+    if not found.analysis.visits.read:
+        return "Not proved yet: there is nothing to reason from."
+    if not found.water_noted:
+        acts = any(finding.severity.asks_for_work for finding in found.analysis.findings)
+        return ACTS if acts else "Nothing that was read explains yet what was reported."
+    what = "How the water comes is not proved yet." if causes else "Not proved yet."
+    fan = "" if causes else "a fan that fails to follow the calls, "
+    return f"{what} No reading so far shows {fan}ice, or metal of the coil likely below freezing."
+
+
+ACTS = "What was found above is put right first; whether it was all that is wrong is read after it."
 
 
 def _fast(found: Found) -> list[Item]:
@@ -335,15 +351,11 @@ def looked_at(found: Found) -> list[Block]:
         blocks.append(Paragraph("Seen on site:"))
         blocks.append(Items(tuple(Item(text, lead) for lead, text in seen)))
     text = "" if found.plain else water_section.weighed(found)
-    if not text and found.analysis.water is None:
-        text = (
-            "Other causes (drain, trap, pan, water blown off the coil, sweating, a pipe or a leak elsewhere) "
-            "were not weighed, as nothing was noted of the water: none of them is ruled out here."
-        )
     if text:
         blocks.append(Paragraph(text))
     elif len(blocks) == 1:
-        blocks.append(Paragraph("What was weighed beside it stands with the water above."))
+        where = "stands with the water above" if found.water_noted else "stands with what to read next"
+        blocks.append(Paragraph(f"What was weighed beside it {where}."))
     return blocks
 
 

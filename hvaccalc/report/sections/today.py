@@ -81,12 +81,12 @@ def _off(found: Found) -> list[Item]:
 
 
 def _steps(found: Found) -> list[Item]:
-    """Every step once; circuits that ask for the same share a line."""
+    """Every step once, the alarm's stands before everything; circuits that ask for the same share a line."""
     grouped: dict[str, list[Action]] = {}
     order = tuple(Do)
     steps = dict.fromkeys(step for one in found.analysis.today for step in one.do)
     for step in sorted(steps, key=lambda step: order.index(Do(step.what.code))):
-        if text := found.teller.tell(step.what):
+        if step.what.code is not Do.GAS and (text := found.teller.tell(step.what)):
             grouped.setdefault(text, []).append(step)
     return [
         Item(text, lead_of(those[0], found.teller, [one.circuit for one in those if one.circuit is not None]))

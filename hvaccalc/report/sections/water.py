@@ -39,10 +39,12 @@ GRADES = (
 
 
 def water(found: Found) -> list[Block]:
-    """The section; nothing where the job says nothing of any water."""
+    """The section; where no water was noted, the drain and the trap alone."""
     budget = found.analysis.water
     if budget is None:
         return []
+    if not budget.matched:
+        return _drain_alone(found, budget)
     blocks: list[Block] = [Heading("Where the water comes from")]
     if found.plain:
         return [*blocks, *_plainly(found, budget)]
@@ -68,7 +70,7 @@ def _bars(found: Found, budget: WaterBudget) -> Figure:
 def shown(found: Found) -> list[Figure]:
     """The customer's picture of the water: the trap where it is at fault, else what each way can bring."""
     budget = found.analysis.water
-    if budget is None:
+    if budget is None or not budget.matched:
         return []
     dominant = found.at("water.dominant", JOB)
     trap = None
@@ -188,8 +190,15 @@ def _round(minutes: float) -> str:
     return f"{float(f'{minutes:.2g}'):g}" if minutes > 0.0 else "0"
 
 
-def _drain_and_trap(found: Found, budget: WaterBudget) -> list[Block]:
-    blocks: list[Block] = [Heading("Drain and trap", 3)]
+def _drain_alone(found: Found, budget: WaterBudget) -> list[Block]:
+    if not found.plain:
+        return _drain_and_trap(found, budget, 2)
+    told = _plainly(found, budget)
+    return [Heading("The drain"), *told] if told else []
+
+
+def _drain_and_trap(found: Found, budget: WaterBudget, level: int = 3) -> list[Block]:
+    blocks: list[Block] = [Heading("Drain and trap", level)]
     rows = (*_drain_rows(budget.drain, found.display), *_trap_rows(budget.trap, found.display))
     blocks.append(Table(("Point", "As found", "Asked for", "Result"), rows, "Drain and trap, each value"))
     items = [

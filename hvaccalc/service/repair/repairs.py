@@ -160,9 +160,9 @@ def _drain_line(of: Followed, budget: WaterBudget) -> Iterator[RepairNeeded]:
 
 
 def _guard(of: Followed, budget: WaterBudget) -> Iterator[RepairNeeded]:
-    """What stops the cooling before the pan runs over, where it is missing or no visit noted it."""
+    """What stops the cooling before the pan runs over: missing, or noted by no visit beside water."""
     repair = GUARDS[budget.guard]
-    if repair is not None and (of.job.visit or repair is not Repair.FIND_GUARD):
+    if repair is not None and ((of.job.visit and budget.matched) or repair is not Repair.FIND_GUARD):
         yield RepairNeeded(repair)
 
 
