@@ -15,8 +15,8 @@ import numpy as np
 from hvaccalc.analysis import Analysis
 from hvaccalc.call import Call, Mode
 from hvaccalc.diagnosis.air.fan_check import CheckState
-from hvaccalc.diagnosis.charge import fault_signs
 from hvaccalc.diagnosis.charge.contrast import Suspicion
+from hvaccalc.diagnosis.charge.fault_signs import CircuitFault
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.diagnosis.water.mechanism import Ability, Met
 from hvaccalc.findings import Finding
@@ -213,7 +213,7 @@ def excluded_by_another_line(analysis: Analysis) -> Iterator[str]:
         counts = analysis.visits.charge(where.circuit)
         latest = counts is not None and counts.state.where == where
         leak = analysis.job.circuit[where.circuit].leak.given
-        if latest and fault_signs.LOW_CHARGE in out and not leak:
+        if latest and CircuitFault.LOW_CHARGE in out and not leak:
             yield from (
                 f"{where.path}: {one.repair} beside a shortage that is ruled out"
                 for one in analysis.repairs.called

@@ -253,7 +253,7 @@ def standing(finding: Finding, found: Found) -> str:
 def contrast(finding: Finding, found: Found) -> str:
     """One circuit against the other."""
     pattern = LOOKS[Suspicion(finding.text or "")].customer
-    topped = finding.text == Suspicion.OVERCHARGED and topped_up(found.job)
+    topped = finding.text == Suspicion.OVERCHARGE and topped_up(found.job)
     if finding.circuit is None:
         return f"The cooling circuits side by side: {pattern}."
     return (

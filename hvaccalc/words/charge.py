@@ -1,6 +1,7 @@
 """Words for a circuit's charge: verdicts, what speaks beside them, circuits side by side; pumping down."""
 
 from hvaccalc.diagnosis.charge.contrast import Suspicion
+from hvaccalc.diagnosis.charge.fault_signs import CircuitFault
 from hvaccalc.diagnosis.charge.pumping import Pumps
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict, Evidence
 from hvaccalc.diagnosis.circuits.standing_pressure import Rest
@@ -23,12 +24,12 @@ VERDICTS = complete(
 LOOKS = complete(
     Suspicion,
     {
-        Suspicion.SHORT: Said("It looks short of charge.", "it looks short of refrigerant"),
-        Suspicion.SHORT_OR_RESTRICTED: Said(
+        Suspicion.LOW_CHARGE: Said("It looks short of charge.", "it looks short of refrigerant"),
+        Suspicion.LOW_CHARGE_OR_RESTRICTION: Said(
             "It looks short of charge or restricted.",
             "it looks short of refrigerant, or something seems to hold it back",
         ),
-        Suspicion.RESTRICTED: Said("It looks restricted.", "something seems to hold its refrigerant back"),
+        Suspicion.RESTRICTION: Said("It looks restricted.", "something seems to hold its refrigerant back"),
         Suspicion.OVERFEEDING_VALVE: Said(
             "Its valve looks to overfeed.", "its valve seems to let too much refrigerant through"
         ),
@@ -36,8 +37,8 @@ LOOKS = complete(
             "It looks overfed: more refrigerant reaches its coil than boils off there.",
             "more refrigerant seems to reach its coil than boils off there",
         ),
-        Suspicion.OVERCHARGED: Said("It looks overcharged.", "it seems to hold too much refrigerant"),
-        Suspicion.WEAK: Said(
+        Suspicion.OVERCHARGE: Said("It looks overcharged.", "it seems to hold too much refrigerant"),
+        Suspicion.WEAK_COMPRESSOR: Said(
             "It does not pump as it should.", "its compressor does not seem to pump as it should"
         ),
         Suspicion.NONE: Said("none stands out", "the two circuits behave alike"),
@@ -170,3 +171,12 @@ CAUTIONS = (
     "cut-out.",
 )
 """Common practice, no source."""
+
+MODELLED_FAULTS = {
+    CircuitFault.LOW_CHARGE: "low charge",
+    CircuitFault.RESTRICTION: "a restriction",
+    CircuitFault.STARVED_VALVE: "a starved valve",
+    CircuitFault.OVERFEEDING_VALVE: "an overfeeding valve",
+    CircuitFault.OVERCHARGE: "an overcharge",
+}
+"""Faults that the coupled model is asked for, in the file's sentences."""

@@ -5,6 +5,7 @@ from typing import Any
 
 from hvaccalc.diagnosis.charge.charge_reasons import Because, GateWhy, Line, Next, Proviso
 from hvaccalc.diagnosis.charge.charge_target import Method, Yardstick
+from hvaccalc.diagnosis.charge.fault_signs import CircuitFault
 from hvaccalc.diagnosis.charge.gates import GateName
 from hvaccalc.diagnosis.circuits.standing_pressure import RestWhy
 from hvaccalc.diagnosis.unit.confusion import Known
@@ -346,6 +347,7 @@ SAID: dict[type[StrEnum], Rows] = {
     Next: NEXT,
     Because: BECAUSE,
     Known: KNOWN,
+    CircuitFault: {fault: for_file(fault) for fault in CircuitFault},
     RestWhy: REST,
     Advice: ADVICE,
     GateName: {name: alike(name) for name in GateName},

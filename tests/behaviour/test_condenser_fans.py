@@ -5,8 +5,8 @@ Common practice, no source.
 
 import pytest
 
-from hvaccalc.diagnosis.charge import fault_signs
 from hvaccalc.diagnosis.charge.contrast import Suspicion
+from hvaccalc.diagnosis.charge.fault_signs import CircuitFault
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.service.repair.repair_rows import Repair
 from tests.behaviour.jobs import HUMID, analysis_of, blocks_of, job_text
@@ -20,7 +20,7 @@ def test_the_fan_comes_first(fans) -> None:
     analysis = analysis_of(job_text(HIGH | {"2.condenser_fans_running": fans}))
     assert [one.repair for one in analysis.repairs.called] == [Repair.CONDENSER_FAN]
     fits = analysis.charge_evidence.confusion[Where(1, 1, "2")]
-    assert fits.text == fault_signs.CONDENSER and not fits.faults
+    assert fits.text == CircuitFault.CONDENSER_AIR and not fits.faults
     (result,) = analysis.conditions
     assert result.contrast is not None and result.contrast.text is Suspicion.CANNOT_TELL
     for audience in ("file", "customer"):

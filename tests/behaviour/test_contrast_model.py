@@ -30,7 +30,7 @@ def modelled(tmp_path_factory):
 
 def by(analysis, fault: str, circuit: str = "2"):
     (model,) = analysis.contrasts
-    return next(e for e in model.explanations if (e.fault, e.circuit) == (fault, circuit))
+    return next(e for e in model.explanations if (e.fault.name.lower(), e.circuit) == (fault, circuit))
 
 
 @pytest.mark.parametrize(

@@ -12,7 +12,7 @@ import pytest
 
 from hvaccalc import units as u
 from hvaccalc.analysis import analyse
-from hvaccalc.diagnosis.charge import fault_signs as signs
+from hvaccalc.diagnosis.charge.fault_signs import CircuitFault
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.unit.confusion import Fit
 from hvaccalc.job.load import job_from_text
@@ -64,10 +64,10 @@ def test_a_sound_unit_accuses_nobody():
 @pytest.mark.parametrize(
     ("fault", "changes"),
     [
-        (signs.LOW_CHARGE, {"charge": 0.75}),
-        (signs.OVERCHARGE, {"charge": 1.3}),
-        (signs.CONDENSER, {"other": "condenser_air", "size": 0.6}),
-        (signs.LOW_AIR, {"airflow": 0.6}),
+        (CircuitFault.LOW_CHARGE, {"charge": 0.75}),
+        (CircuitFault.OVERCHARGE, {"charge": 1.3}),
+        (CircuitFault.CONDENSER_AIR, {"other": "condenser_air", "size": 0.6}),
+        (CircuitFault.LOW_AIRFLOW, {"airflow": 0.6}),
     ],
 )
 def test_the_true_fault_is_on_the_list(metering, fault, changes):
@@ -78,7 +78,7 @@ def test_the_true_fault_is_on_the_list(metering, fault, changes):
 def test_a_starved_valve_and_a_restriction_are_not_told_apart_by_signs():
     for other, size in (("valve_capacity", 0.5), ("restriction", 0.9)):
         found = confusion(faulty(other=other, size=size))
-        assert {signs.STARVED, signs.RESTRICTION} <= set(found.faults)
+        assert {CircuitFault.STARVED_VALVE, CircuitFault.RESTRICTION} <= set(found.faults)
         assert any("drier" in reading for reading in found.next)
 
 
@@ -88,17 +88,20 @@ def test_low_air_and_restriction_are_ambiguous_with_three_readings():
     held = confusion(faulty(other="valve_capacity", size=0.5))
     for found in (low_air, held):
         assert found.text == Fit.AMBIGUOUS
-        assert {signs.LOW_AIR, signs.RESTRICTION} <= set(found.faults), (found.signs, found.faults)
+        assert {CircuitFault.LOW_AIRFLOW, CircuitFault.RESTRICTION} <= set(found.faults), (
+            found.signs,
+            found.faults,
+        )
         assert any("airflow" in reading for reading in found.next)
 
 
 def test_a_proved_airflow_ends_that_ambiguity():
     found = confusion(faulty(other="valve_capacity", size=0.5), blind=False)
-    assert signs.LOW_AIR not in found.faults and signs.STARVED in found.faults
+    assert CircuitFault.LOW_AIRFLOW not in found.faults and CircuitFault.STARVED_VALVE in found.faults
 
 
 def test_a_valve_unit_short_by_a_tenth_keeps_its_superheat():
     """RP-1173: valves hold superheat down to 80 % of the charge, so that subcooling alone speaks."""
     found = confusion(faulty(charge=0.85), blind=False)
     assert found.signs["superheat"] == 0 and found.signs["subcooling"] == -1
-    assert signs.LOW_CHARGE in found.faults and signs.RESTRICTION not in found.faults
+    assert CircuitFault.LOW_CHARGE in found.faults and CircuitFault.RESTRICTION not in found.faults

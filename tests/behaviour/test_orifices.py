@@ -60,7 +60,7 @@ def test_no_copy_calls_it_short(audience) -> None:
 def test_with_too_little_air_their_superheat_is_not_compared() -> None:
     low = ORIFICES | {"2.suction_temperature": "62 degF"}
     (full,) = analysis_of(job_text(low)).conditions
-    assert full.contrast is not None and full.contrast.text is Suspicion.SHORT_OR_RESTRICTED
+    assert full.contrast is not None and full.contrast.text is Suspicion.LOW_CHARGE_OR_RESTRICTION
     (slow,) = analysis_of(job_text(low | {"air.fan_frequency": "36 Hz", "air.airflow": None})).conditions
     assert slow.contrast is not None and slow.contrast.text is Suspicion.CANNOT_TELL
     # Valves hold their superheat whatever the air.

@@ -64,7 +64,7 @@ def test_high_suction_with_low_head_is_no_shortage(changes, name) -> None:
 def test_the_sound_circuit_beside_it_is_not_accused() -> None:
     (result,) = analysis_of(job_text(HIGH_AND_LOW | HUMID)).conditions
     assert result.contrast is not None
-    assert (result.contrast.suspect, result.contrast.text) == ("2", Suspicion.WEAK)
+    assert (result.contrast.suspect, result.contrast.text) == ("2", Suspicion.WEAK_COMPRESSOR)
     assert result.charges["1"].pumping.text is Pumps.YES
 
 

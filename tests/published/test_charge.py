@@ -22,6 +22,7 @@ from hvaccalc.diagnosis.charge.charge_rules import (
     split_table,
     superheat_table,
 )
+from hvaccalc.diagnosis.charge.fault_signs import CircuitFault
 from hvaccalc.equipment.circuit import refrigerant_lines
 from hvaccalc.equipment.circuit.refrigerant_lines import FOOT, INCH, tube
 from hvaccalc.physics.refrigerant import refrigerant
@@ -332,11 +333,11 @@ def test_power_of_an_overcharged_unit_rises_too_much(record_property):
 
 # ------------------------------------------------------------------ signs
 RULES = {
-    signs.LOW_CHARGE: "-+--",
-    signs.WORN: "+---",
-    signs.RESTRICTION: "-+-+",
-    signs.CONDENSER: "+-+-",
-    signs.LOW_AIR: "----",
+    CircuitFault.LOW_CHARGE: "-+--",
+    CircuitFault.WEAK_COMPRESSOR: "+---",
+    CircuitFault.RESTRICTION: "-+-+",
+    CircuitFault.CONDENSER_AIR: "+-+-",
+    CircuitFault.LOW_AIRFLOW: "----",
 }
 """Li and Braun, table 1-1: suction saturation, superheat, condensing saturation, subcooling."""
 
@@ -356,7 +357,7 @@ def test_each_rule_finds_its_own_fault(fault, metering):
 
 def test_only_what_the_rules_allow_is_found_with_the_air_drop():
     """With the air's drop read, the rules tell all five faults apart on a fixed orifice."""
-    drops = dict.fromkeys(RULES, "-") | {signs.LOW_AIR: "+"}
+    drops = dict.fromkeys(RULES, "-") | {CircuitFault.LOW_AIRFLOW: "+"}
     for fault, words in RULES.items():
         found = signs.consistent(pattern(words + drops[fault]), "fixed orifice")
         assert set(found) & set(RULES) == {fault}
@@ -371,9 +372,12 @@ def test_low_air_and_restriction_are_not_told_apart_without_air(words):
     """
     three = ("suction saturation", "superheat", "subcooling")
     found = set(signs.consistent(pattern(words, three), "TXV"))
-    assert {signs.LOW_AIR, signs.LOW_CHARGE} <= found or {signs.LOW_AIR, signs.RESTRICTION} <= found
+    assert {CircuitFault.LOW_AIRFLOW, CircuitFault.LOW_CHARGE} <= found or {
+        CircuitFault.LOW_AIRFLOW,
+        CircuitFault.RESTRICTION,
+    } <= found
     if words[2] != "-":
-        assert signs.RESTRICTION in found
+        assert CircuitFault.RESTRICTION in found
 
 
 def test_low_suction_alone_never_means_low_charge():
@@ -382,11 +386,13 @@ def test_low_suction_alone_never_means_low_charge():
         found = signs.consistent(
             pattern("-00", ("suction saturation", "superheat", "subcooling")), "TXV", proved
         )
-        assert signs.LOW_CHARGE in found and len(found) > 1
+        assert CircuitFault.LOW_CHARGE in found and len(found) > 1
 
 
 def test_overcharge_signs_of_two_valve_units():
     """NIST campaign: subcooling, power and condensing pressure high, superheat low."""
     found = signs.consistent(pattern("0-++"), "TXV", True)
-    assert signs.OVERCHARGE in found and signs.LOW_CHARGE not in found
-    assert {signs.CONDENSER, signs.AIR_INSIDE, signs.HEAD_CONTROL} <= set(found)
+    assert CircuitFault.OVERCHARGE in found and CircuitFault.LOW_CHARGE not in found
+    assert {CircuitFault.CONDENSER_AIR, CircuitFault.NON_CONDENSABLES, CircuitFault.HEAD_CONTROL} <= set(
+        found
+    )

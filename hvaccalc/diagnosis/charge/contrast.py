@@ -33,13 +33,13 @@ class Suspicion(StrEnum):
     Short or restricted where subcooling was not read on both; overfed where no valve meters.
     """
 
-    SHORT = "short of charge"
-    SHORT_OR_RESTRICTED = "short of charge or restriction"
-    RESTRICTED = "restriction"
+    LOW_CHARGE = "short of charge"
+    LOW_CHARGE_OR_RESTRICTION = "short of charge or restriction"
+    RESTRICTION = "restriction"
     OVERFEEDING_VALVE = "overfeeding valve"
     OVERFED = "overfed"
-    OVERCHARGED = "overcharged"
-    WEAK = "does not pump"
+    OVERCHARGE = "overcharged"
+    WEAK_COMPRESSOR = "does not pump"
     NONE = "none stands out"
     CANNOT_TELL = "cannot tell"
 
@@ -57,13 +57,13 @@ class Suspicion(StrEnum):
 _CAUSES = complete(
     Suspicion,
     {
-        Suspicion.SHORT: Cause.LOW_CHARGE,
-        Suspicion.SHORT_OR_RESTRICTED: Cause.LOW_CHARGE,
-        Suspicion.RESTRICTED: Cause.RESTRICTION,
+        Suspicion.LOW_CHARGE: Cause.LOW_CHARGE,
+        Suspicion.LOW_CHARGE_OR_RESTRICTION: Cause.LOW_CHARGE,
+        Suspicion.RESTRICTION: Cause.RESTRICTION,
         Suspicion.OVERFEEDING_VALVE: Cause.OVERFEEDING_VALVE,
         Suspicion.OVERFED: Cause.OVERFEEDING_VALVE,
-        Suspicion.OVERCHARGED: Cause.OVERCHARGE,
-        Suspicion.WEAK: Cause.WEAK_COMPRESSOR,
+        Suspicion.OVERCHARGE: Cause.OVERCHARGE,
+        Suspicion.WEAK_COMPRESSOR: Cause.WEAK_COMPRESSOR,
         Suspicion.NONE: None,
         Suspicion.CANNOT_TELL: None,
     },
@@ -139,7 +139,7 @@ def _pair(draws: Draws, where: Where, charges: dict[str, CircuitCharge], names: 
         reason = Reason(Because.NEITHER_ON_BOTH)
         return Contrast(where, "", "", Suspicion.CANNOT_TELL, reason, (), provisos)
     found = _judge(where, first, second, charges, differences, provisos)
-    if found.text is Suspicion.OVERCHARGED and stands_above(draws, where.at(found.suspect)):
+    if found.text is Suspicion.OVERCHARGE and stands_above(draws, where.at(found.suspect)):
         return Contrast(where, "", "", Suspicion.CANNOT_TELL, Reason(Because.GAS_INSIDE), (), provisos)
     turn = -1.0 if found.suspect == second else 1.0
     read = measured_differences(draws, where, charges[first], charges[second])
@@ -171,7 +171,7 @@ def _weak(
     other = names[1] if suspect == names[0] else names[0]
     turn = 1.0 if suspect == names[0] else -1.0
     rows = tuple((name, turn * column) for name, column in differences.items())
-    return Contrast(where, suspect, other, Suspicion.WEAK, charges[suspect].pumping.why, rows, ())
+    return Contrast(where, suspect, other, Suspicion.WEAK_COMPRESSOR, charges[suspect].pumping.why, rows, ())
 
 
 def _gates(draws: Draws, where: Where, names: tuple[str, str]) -> list[Gate]:
@@ -262,11 +262,11 @@ def _judge(
         return Contrast(where, "", "", Suspicion.NONE, reason, rows, provisos)
     suspect, text = _suspect(first, second, charges, cool, heat)
     blocked = charges[suspect].state.drier_restricted
-    if text is Suspicion.RESTRICTED and "subcooling" not in differences and not blocked:
-        text = Suspicion.SHORT_OR_RESTRICTED
+    if text is Suspicion.RESTRICTION and "subcooling" not in differences and not blocked:
+        text = Suspicion.LOW_CHARGE_OR_RESTRICTION
     other = second if suspect == first else first
     odder = charges[other].pumping.odder_than(charges[suspect].pumping)
-    if text is Suspicion.RESTRICTED and odder:
+    if text is Suspicion.RESTRICTION and odder:
         # A restriction lowers the suction of its own circuit; it raises nothing in the other.
         reason = Reason(Because.OTHER_HIGH, {"other": other})
         return Contrast(where, "", "", Suspicion.CANNOT_TELL, reason, tuple(differences.items()), provisos)
@@ -287,15 +287,15 @@ def _suspect(
     if heat:
         more, less = (first, second) if heat > 0 else (second, first)
         if cool == -heat:
-            return more, Suspicion.SHORT
+            return more, Suspicion.LOW_CHARGE
         superheat = charges[less].state.superheat
         flooded = superheat is not None and superheat.draws[0] < OVERFED_SUPERHEAT
-        return (less, Suspicion.OVERFEEDING_VALVE) if flooded else (more, Suspicion.RESTRICTED)
+        return (less, Suspicion.OVERFEEDING_VALVE) if flooded else (more, Suspicion.RESTRICTION)
     more, less = (first, second) if cool > 0 else (second, first)
     away = [charges[name].deviation for name in (more, less)]
     if away[0] is not None and away[1] is not None and abs(away[0][0]) > max(abs(away[1][0]), ODD_ONE_OUT):
-        return more, Suspicion.OVERCHARGED
-    return less, Suspicion.SHORT
+        return more, Suspicion.OVERCHARGE
+    return less, Suspicion.LOW_CHARGE
 
 
 def _apart(signs: dict[str, int], turn: float) -> Reason:

@@ -10,82 +10,107 @@ rest common practice, no source.
 """
 
 from collections.abc import Mapping
+from enum import StrEnum
 
 READINGS = ("suction saturation", "superheat", "condensing saturation", "subcooling", "air drop")
 """What is compared: saturation at the coil's exit, superheat, condensing saturation, subcooling, and how much
 the air cools."""
 
-LOW_AIR, LOW_CHARGE, RESTRICTION, STARVED = "low airflow", "short of charge", "restriction", "starved valve"
-OVERCHARGE, CONDENSER, AIR_INSIDE = "overcharge", "short-aired condenser", "non-condensables"
-HEAD_CONTROL, OVERFEED, WORN = "head-pressure control at work", "overfeeding valve", "worn compressor"
+
+class CircuitFault(StrEnum):
+    """A fault that the readings of a circuit may show, named as its cause where it is one."""
+
+    LOW_AIRFLOW = "low airflow"
+    LOW_CHARGE = "short of charge"
+    RESTRICTION = "restriction"
+    STARVED_VALVE = "starved valve"
+    OVERCHARGE = "overcharge"
+    CONDENSER_AIR = "short-aired condenser"
+    NON_CONDENSABLES = "non-condensables"
+    HEAD_CONTROL = "head-pressure control at work"
+    OVERFEEDING_VALVE = "overfeeding valve"
+    WEAK_COMPRESSOR = "worn compressor"
+
 
 ANY = "-0+"
 
 # Signs that each fault may leave, in the order of READINGS; one without 0 is what the fault is known by: a
 # residual that leans the other way speaks against it.
 ORIFICE = {
-    LOW_AIR: ("-", "-0", "-0", "-0", "+0"),
-    LOW_CHARGE: ("-0", "+0", "-0", "-", "-0"),
-    RESTRICTION: ("-0", "+0", "-0", "+0", "-0"),
-    OVERCHARGE: ("+0", "-0", "+0", "+", ANY),
-    CONDENSER: ("+0", "-0", "+", ANY, "-0"),
-    AIR_INSIDE: ("+0", "-0", "+", "+0", "-0"),
-    HEAD_CONTROL: ("+0", ANY, "+", ANY, ANY),
-    WORN: ("+", "-0", "-0", "-0", "-0"),
+    CircuitFault.LOW_AIRFLOW: ("-", "-0", "-0", "-0", "+0"),
+    CircuitFault.LOW_CHARGE: ("-0", "+0", "-0", "-", "-0"),
+    CircuitFault.RESTRICTION: ("-0", "+0", "-0", "+0", "-0"),
+    CircuitFault.OVERCHARGE: ("+0", "-0", "+0", "+", ANY),
+    CircuitFault.CONDENSER_AIR: ("+0", "-0", "+", ANY, "-0"),
+    CircuitFault.NON_CONDENSABLES: ("+0", "-0", "+", "+0", "-0"),
+    CircuitFault.HEAD_CONTROL: ("+0", ANY, "+", ANY, ANY),
+    CircuitFault.WEAK_COMPRESSOR: ("+", "-0", "-0", "-0", "-0"),
 }
 VALVE = {
     # Two valve units differed in superheat and subcooling under low air: neither sign tells.
-    LOW_AIR: ("-", ANY, "-0", ANY, "+0"),
-    LOW_CHARGE: ("-0", "+0", "-0", "-", "-0"),
-    RESTRICTION: ("-0", "+0", ANY, "+0", "-0"),
-    STARVED: ("-0", "+0", ANY, "+0", "-0"),
-    OVERCHARGE: ("+0", "-0", "+0", "+", ANY),
-    CONDENSER: ("+0", ANY, "+", ANY, "-0"),
-    AIR_INSIDE: ("+0", ANY, "+", "+0", "-0"),
-    HEAD_CONTROL: ("+0", ANY, "+", ANY, ANY),
-    OVERFEED: ("+0", "-", ANY, "-0", ANY),
-    WORN: ("+", "-0", "-0", "-0", "-0"),
+    CircuitFault.LOW_AIRFLOW: ("-", ANY, "-0", ANY, "+0"),
+    CircuitFault.LOW_CHARGE: ("-0", "+0", "-0", "-", "-0"),
+    CircuitFault.RESTRICTION: ("-0", "+0", ANY, "+0", "-0"),
+    CircuitFault.STARVED_VALVE: ("-0", "+0", ANY, "+0", "-0"),
+    CircuitFault.OVERCHARGE: ("+0", "-0", "+0", "+", ANY),
+    CircuitFault.CONDENSER_AIR: ("+0", ANY, "+", ANY, "-0"),
+    CircuitFault.NON_CONDENSABLES: ("+0", ANY, "+", "+0", "-0"),
+    CircuitFault.HEAD_CONTROL: ("+0", ANY, "+", ANY, ANY),
+    CircuitFault.OVERFEEDING_VALVE: ("+0", "-", ANY, "-0", ANY),
+    CircuitFault.WEAK_COMPRESSOR: ("+", "-0", "-0", "-0", "-0"),
 }
 
-LOOK_ALIKE = (LOW_AIR, RESTRICTION)
+LOOK_ALIKE = (CircuitFault.LOW_AIRFLOW, CircuitFault.RESTRICTION)
 """146 of 278 chamber tests with low air looked like a restricted liquid line to a classifier of residuals
 (NIST campaign): neither goes from the list for its signs alone while the airflow is not proved."""
 
 SEPARATES = (
     (
-        (LOW_AIR,),
-        (LOW_CHARGE, RESTRICTION, STARVED),
+        (CircuitFault.LOW_AIRFLOW,),
+        (CircuitFault.LOW_CHARGE, CircuitFault.RESTRICTION, CircuitFault.STARVED_VALVE),
         "the airflow (traverse), or the fan at full speed with filters and coil face seen clean",
     ),
     (
-        (LOW_CHARGE,),
-        (RESTRICTION, STARVED),
+        (CircuitFault.LOW_CHARGE,),
+        (CircuitFault.RESTRICTION, CircuitFault.STARVED_VALVE),
         "subcooling at the outdoor unit: low when short of charge, not low when something holds liquid back",
     ),
     (
-        (RESTRICTION,),
-        (STARVED,),
+        (CircuitFault.RESTRICTION,),
+        (CircuitFault.STARVED_VALVE,),
         "temperature before and after the drier and along the liquid line: a restriction there cools the "
         "liquid, a starved valve does not",
     ),
     (
-        (OVERCHARGE, LOW_CHARGE),
-        (CONDENSER,),
+        (CircuitFault.OVERCHARGE, CircuitFault.LOW_CHARGE),
+        (CircuitFault.CONDENSER_AIR,),
         "the condenser: its face, its fans by count, the air on and off it",
     ),
     (
-        (OVERCHARGE, CONDENSER),
-        (AIR_INSIDE,),
+        (CircuitFault.OVERCHARGE, CircuitFault.CONDENSER_AIR),
+        (CircuitFault.NON_CONDENSABLES,),
         "the standing pressure, unit off and all metal at the air's warmth, against the outdoor dry bulb",
     ),
     (
-        (OVERCHARGE, CONDENSER, AIR_INSIDE),
-        (HEAD_CONTROL,),
+        (CircuitFault.OVERCHARGE, CircuitFault.CONDENSER_AIR, CircuitFault.NON_CONDENSABLES),
+        (CircuitFault.HEAD_CONTROL,),
         "which head-pressure control is fitted, and the readings again on a warm day",
     ),
-    ((LOW_CHARGE, CONDENSER, LOW_AIR), (WORN,), "the compressor's current and discharge temperature"),
-    ((LOW_CHARGE, CONDENSER, LOW_AIR), (OVERFEED,), "the sensing bulb's seat"),
-    ((OVERFEED,), (WORN,), "superheat at the coil with the sensing bulb seen tight and insulated"),
+    (
+        (CircuitFault.LOW_CHARGE, CircuitFault.CONDENSER_AIR, CircuitFault.LOW_AIRFLOW),
+        (CircuitFault.WEAK_COMPRESSOR,),
+        "the compressor's current and discharge temperature",
+    ),
+    (
+        (CircuitFault.LOW_CHARGE, CircuitFault.CONDENSER_AIR, CircuitFault.LOW_AIRFLOW),
+        (CircuitFault.OVERFEEDING_VALVE,),
+        "the sensing bulb's seat",
+    ),
+    (
+        (CircuitFault.OVERFEEDING_VALVE,),
+        (CircuitFault.WEAK_COMPRESSOR,),
+        "superheat at the coil with the sensing bulb seen tight and insulated",
+    ),
 )
 """Groups of faults, and the reading that tells the first from the second."""
 
@@ -99,7 +124,7 @@ def consistent(
     metering: str | None,
     airflow_proved: bool = False,
     leans: Mapping[str, int] | None = None,
-) -> tuple[str, ...]:
+) -> tuple[CircuitFault, ...]:
     """Faults that leave every sign of a pattern; empty where no residual stands out.
 
     Parameters
@@ -117,7 +142,7 @@ def consistent(
     --------
     Low suction alone never means low charge:
 
-    >>> consistent({"suction saturation": -1, "superheat": 0, "subcooling": 0}, "TXV")
+    >>> tuple(map(str, consistent({"suction saturation": -1, "superheat": 0, "subcooling": 0}, "TXV")))
     ('low airflow', 'short of charge', 'restriction', 'starved valve')
     """
     if not any(signs.values()):
@@ -132,12 +157,16 @@ def consistent(
     liquid_short = signs.get("subcooling", 0) < 0
     if signs.get("subcooling", 0) > 0 and not _starves(signs, leans or {}):
         # The line before a starved valve stays full: what the condenser has gained, the coil has lost.
-        found = [fault for fault in found if fault != STARVED]
+        found = [fault for fault in found if fault != CircuitFault.STARVED_VALVE]
     alike = set(LOOK_ALIKE) & set(found)
     # Liquid that is short speaks against a restriction, unless low air alone is left to accuse.
     if alike and not airflow_proved and "air drop" not in signs and (not liquid_short or len(found) == 1):
         found += [fault for fault in LOOK_ALIKE if fault not in found]
-    return tuple(fault for fault in known if fault in found and not (airflow_proved and fault == LOW_AIR))
+    return tuple(
+        fault
+        for fault in known
+        if fault in found and not (airflow_proved and fault == CircuitFault.LOW_AIRFLOW)
+    )
 
 
 def _starves(signs: Mapping[str, int], leans: Mapping[str, int]) -> bool:
@@ -157,7 +186,7 @@ def _explains(allowed: tuple[str, ...], signs: Mapping[str, int], leans: Mapping
     return True
 
 
-def separating(faults: tuple[str, ...]) -> tuple[str, ...]:
+def separating(faults: tuple[CircuitFault, ...]) -> tuple[str, ...]:
     """Readings that tell the faults of a set apart, the most telling first."""
     there = set(faults)
     return tuple(reading for one, other, reading in SEPARATES if there & set(one) and there & set(other))

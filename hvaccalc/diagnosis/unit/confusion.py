@@ -14,6 +14,7 @@ import numpy as np
 from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.charge import fault_signs as faults
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
+from hvaccalc.diagnosis.charge.fault_signs import CircuitFault
 from hvaccalc.diagnosis.charge.gates import GateName, GateState
 from hvaccalc.diagnosis.charge.sound_unit import normal as normal_reading
 from hvaccalc.diagnosis.charge.sound_unit import sound_states
@@ -64,13 +65,13 @@ class Confusion:
     Attributes
     ----------
     where : Where
-    text : str
-        nothing stands out, ambiguous, no usual fault, cannot tell, or the only fault that fits.
+    text : Fit or CircuitFault
+        The only fault that fits, or what is said where it is no single one.
     residuals : dict
         Measured less normal [K], (N + 1,), by `fault_signs.READINGS`.
     signs : dict
         -1, 0, +1 by the same.
-    faults : tuple of str
+    faults : tuple of CircuitFault
         Those that fit.
     seen : tuple of Reason
         Faults that are seen by other evidence, with the evidence; a leak and the sight glass.
@@ -83,10 +84,10 @@ class Confusion:
     """
 
     where: Where
-    text: str
+    text: Fit | CircuitFault
     residuals: dict[str, Array]
     signs: dict[str, int]
-    faults: tuple[str, ...]
+    faults: tuple[CircuitFault, ...]
     seen: tuple[Reason, ...]
     ruled_out: tuple[Reason, ...]
     next: tuple[str, ...]
@@ -102,8 +103,8 @@ class Confusion:
 class _Evidence:
     """What other than residuals speaks of a circuit: fault and why."""
 
-    seen: dict[str, Reason]
-    out: dict[str, Reason]
+    seen: dict[CircuitFault, Reason]
+    out: dict[CircuitFault, Reason]
 
 
 def confusion(
@@ -121,40 +122,44 @@ def confusion(
     residuals = _residuals(draws, result, charge, normal)
     signs = {reading: _sign(column) for reading, column in residuals.items()}
     evidence = _evidence(draws, charge, standings)
-    if faults.LOW_AIR not in evidence.out | evidence.seen:
+    if CircuitFault.LOW_AIRFLOW not in evidence.out | evidence.seen:
         evidence.out.update(_neighbour(draws, result, name, normal, residuals))
     if not set(signs) & {"superheat", "subcooling"}:
         return Confusion(where, Fit.CANNOT_TELL, residuals, signs, (), (), (), ())
-    proved = faults.LOW_AIR in evidence.out or faults.LOW_AIR in evidence.seen
+    proved = CircuitFault.LOW_AIRFLOW in evidence.out or CircuitFault.LOW_AIRFLOW in evidence.seen
     leans = {reading: _sign(column, LEANS) for reading, column in residuals.items()}
     # Where nothing shows the airflow, a suction that only leans low is enough to keep low air in question.
     leaning = not proved and not any(signs.values()) and leans.get(SUCTION, 0) < 0
     pattern = signs | {SUCTION: -1} if leaning else signs
     fit = faults.consistent(pattern, draws.job.circuit[name].metering, proved, leans)
     shown = {*evidence.seen, *evidence.out}
-    if faults.RESTRICTION in evidence.seen:
+    if CircuitFault.RESTRICTION in evidence.seen:
         # What a drier that was read explains needs no valve.
-        shown.add(faults.STARVED)
+        shown.add(CircuitFault.STARVED_VALVE)
     kept = tuple(fault for fault in fit if fault not in shown)
-    if faults.CONDENSER in fit and faults.CONDENSER in evidence.seen:
+    if CircuitFault.CONDENSER_AIR in fit and CircuitFault.CONDENSER_AIR in evidence.seen:
         # A condenser fan that was seen to stand explains it: it is mended before another fault is looked for.
         kept = ()
     seen = (*(_of(fault, why) for fault, why in evidence.seen.items()), *_facts(draws, where))
     out = tuple(
         _of(fault, why)
         for fault, why in evidence.out.items()
-        if fault in fit or (fault == faults.LOW_AIR and kept)
+        if fault in fit or (fault == CircuitFault.LOW_AIRFLOW and kept)
     )
     text = _text(pattern, kept, evidence)
-    alone = _of(text, evidence.seen[text]) if text in evidence.seen else None
+    alone = (
+        _of(text, evidence.seen[text]) if isinstance(text, CircuitFault) and text in evidence.seen else None
+    )
     return Confusion(where, text, residuals, signs, kept, seen, out, faults.separating(kept), alone)
 
 
-def _of(fault: str, why: Reason) -> Reason:
+def _of(fault: CircuitFault, why: Reason) -> Reason:
     return Reason(Known.OF_FAULT, {"fault": fault, "why": why})
 
 
-def _text(signs: Mapping[str, int], kept: tuple[str, ...], evidence: _Evidence) -> str:
+def _text(
+    signs: Mapping[str, int], kept: tuple[CircuitFault, ...], evidence: _Evidence
+) -> Fit | CircuitFault:
     if not any(signs.values()):
         return next(iter(evidence.seen), Fit.NOTHING)
     if len(kept) > 1 or (kept and evidence.seen):
@@ -214,27 +219,27 @@ def _air_drop(draws: Draws, result: ConditionResult, normal: UnitStates | None) 
 
 def _evidence(draws: Draws, charge: CircuitCharge, standings: Mapping[Where, Standing]) -> _Evidence:
     where = charge.state.where
-    seen: dict[str, Reason] = {}
-    out: dict[str, Reason] = {}
+    seen: dict[CircuitFault, Reason] = {}
+    out: dict[CircuitFault, Reason] = {}
     for gate in charge.gates:
         if gate.name is GateName.AIRFLOW and gate.state is GateState.MET:
-            out[faults.LOW_AIR] = gate.why
+            out[CircuitFault.LOW_AIRFLOW] = gate.why
         elif gate.name is GateName.AIRFLOW and gate.state is GateState.UNMET:
-            seen[faults.LOW_AIR] = gate.why
+            seen[CircuitFault.LOW_AIRFLOW] = gate.why
     table = draws.condition(where).circuit.get(where.circuit)
     if table is not None and table.sight_glass in ("bubbles", "empty"):
-        for fault in (faults.OVERCHARGE, faults.AIR_INSIDE):
+        for fault in (CircuitFault.OVERCHARGE, CircuitFault.NON_CONDENSABLES):
             out[fault] = Reason(Known.SIGHT_GLASS, {"seen": table.sight_glass})
     if (fans := charge.state.fans_stand) is not None:
-        seen[faults.CONDENSER] = Reason(
+        seen[CircuitFault.CONDENSER_AIR] = Reason(
             Known.FANS, {"running": str(fans.running), "of": str(fans.of or "all")}
         )
     if draws.job.unit.protection.head_control == "none":
-        out[faults.HEAD_CONTROL] = Reason(Known.NONE_FITTED)
+        out[CircuitFault.HEAD_CONTROL] = Reason(Known.NONE_FITTED)
     if any(s.text is Rest.AGREES for s in standings.values() if s.where.circuit == where.circuit):
-        out[faults.AIR_INSIDE] = Reason(Known.STANDING_AGREES)
+        out[CircuitFault.NON_CONDENSABLES] = Reason(Known.STANDING_AGREES)
     if charge.state.drier_restricted:
-        seen[faults.RESTRICTION] = Reason(Known.DRIER_COOLS)
+        seen[CircuitFault.RESTRICTION] = Reason(Known.DRIER_COOLS)
     return _Evidence(seen, out)
 
 
@@ -244,7 +249,7 @@ def _neighbour(
     name: str,
     normal: UnitStates | None,
     residuals: Mapping[str, Array],
-) -> dict[str, Reason]:
+) -> dict[CircuitFault, Reason]:
     """Low airflow excluded where another circuit in the same air does not show it; empty otherwise.
 
     The same airflow would lower the suction of both. Halves of a split face may have air of their own.
@@ -256,7 +261,7 @@ def _neighbour(
             continue
         beside = _residuals(draws, result, charge, normal).get(SUCTION)
         if beside is not None and _sign(residuals[SUCTION] - beside) < 0:
-            return {faults.LOW_AIR: Reason(Known.NOT_BESIDE, {"circuit": other})}
+            return {CircuitFault.LOW_AIRFLOW: Reason(Known.NOT_BESIDE, {"circuit": other})}
     return {}
 
 

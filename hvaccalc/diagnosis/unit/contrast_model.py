@@ -14,6 +14,7 @@ import numpy as np
 
 from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.charge.contrast import Contrast, Suspicion, measured_differences
+from hvaccalc.diagnosis.charge.fault_signs import CircuitFault
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.unit import unit_build
@@ -24,11 +25,11 @@ from hvaccalc.equipment.unit.unit_state import Conditions, Faults, UnitStates
 from hvaccalc.practice.statements import FAULT_FELT, MOST_REFUSED
 
 FAULTS = {
-    "low_charge": ("charge", (0.92, 0.85, 0.75, 0.60)),
-    "restriction": ("restriction", (0.2, 0.4, 0.6, 0.85)),
-    "starved_valve": ("valve_capacity", (0.85, 0.70, 0.55, 0.40)),
-    "overfeeding_valve": ("valve_overfeed", (0.9, 1.05, 1.25, 1.5)),
-    "overcharge": ("charge", (1.05, 1.12, 1.20, 1.30)),
+    CircuitFault.LOW_CHARGE: ("charge", (0.92, 0.85, 0.75, 0.60)),
+    CircuitFault.RESTRICTION: ("restriction", (0.2, 0.4, 0.6, 0.85)),
+    CircuitFault.STARVED_VALVE: ("valve_capacity", (0.85, 0.70, 0.55, 0.40)),
+    CircuitFault.OVERFEEDING_VALVE: ("valve_overfeed", (0.9, 1.05, 1.25, 1.5)),
+    CircuitFault.OVERCHARGE: ("charge", (1.05, 1.12, 1.20, 1.30)),
 }
 """Fault: field of the unit's faults, and sizes from hardly felt to severe; common practice, no source."""
 
@@ -77,8 +78,8 @@ class Explanation:
 
     Attributes
     ----------
-    fault : str
-        Key of `FAULTS`.
+    fault : CircuitFault
+        Of `FAULTS`.
     circuit : str
         Where it sits.
     differences : dict of str to Band
@@ -90,7 +91,7 @@ class Explanation:
         What the faulty circuit's own subcooling would be [K]: where the fault sits in the pair.
     """
 
-    fault: str
+    fault: CircuitFault
     circuit: str
     differences: dict[str, Band]
     verdict: Explains
@@ -147,7 +148,7 @@ def contrast_models(draws: Draws, results: Sequence[ConditionResult]) -> tuple[C
     """Every condition in which a circuit stands out, explained."""
     those = [r for r in results if r.contrast is not None and r.contrast.suspect]
     # A compressor that does not pump was found against the sound unit already.
-    odd = [r for r in those if r.contrast is not None and r.contrast.text is not Suspicion.WEAK]
+    odd = [r for r in those if r.contrast is not None and r.contrast.text is not Suspicion.WEAK_COMPRESSOR]
     unit = unit_build.from_rating(draws) if odd else None
     return tuple(_explained(draws, unit, result, result.contrast) for result in odd if result.contrast)
 
@@ -219,7 +220,7 @@ def _medians(rows: Array) -> Array:
 def _judged(
     raw: dict[str, Array],
     sizes: dict[str, Array],
-    what: tuple[str, str],
+    what: tuple[CircuitFault, str],
     sound_fits: bool,
     own_subcooling: Array,
 ) -> Explanation:
@@ -235,7 +236,7 @@ def _judged(
     rows = {name: column[best] for name, column in tried.items()}
     against = tuple(name for name in rows if not _holds_zero(raw[name] - rows[name]))
     verdict = Explains.NO if against else Explains.YES
-    if what[0] == "restriction" and _by_sign_alone(against) and _further(raw, rows, sizes):
+    if what[0] is CircuitFault.RESTRICTION and _by_sign_alone(against) and _further(raw, rows, sizes):
         verdict = Explains.NOT_IN_SIZE
     if len(rows) < 2 or (sound_fits and not against):
         verdict = Explains.CANNOT_TELL

@@ -21,7 +21,7 @@ from hvaccalc.physics.refrigerant import refrigerant
 from hvaccalc.practice.circuits import LOW_DISCHARGE_SUPERHEAT
 from hvaccalc.practice.statements import EDGE_OF_BAND, NARROW_BAND, THERMOMETER_STEP
 from hvaccalc.severity import Severity
-from hvaccalc.words.charge import DISCHARGE_AT_LIMIT, EVIDENCE, LOOKS
+from hvaccalc.words.charge import DISCHARGE_AT_LIMIT, EVIDENCE, LOOKS, MODELLED_FAULTS
 from hvaccalc.words.said import banded
 
 
@@ -165,13 +165,13 @@ def contrast(writer: Writer, result: ConditionResult) -> None:
             f"Circuit {found.suspect} stands out against circuit {found.against}, which shares its air and "
             f"weather: {', '.join(told)}. Beyond the band: {why}. {LOOKS[found.text].file}"
         )
-        if found.text is Suspicion.SHORT_OR_RESTRICTED:
+        if found.text is Suspicion.LOW_CHARGE_OR_RESTRICTION:
             statement += " Subcooling of both circuits tells which of the two."
-        if found.text is Suspicion.RESTRICTED and result.circuits[found.suspect].drier_restricted is None:
+        if found.text is Suspicion.RESTRICTION and result.circuits[found.suspect].drier_restricted is None:
             statement += (
                 " A starved valve looks the same; a temperature drop across the drier tells them apart."
             )
-    if found.text is Suspicion.OVERCHARGED and topped_up(writer.draws.job):
+    if found.text is Suspicion.OVERCHARGE and topped_up(writer.draws.job):
         statement += " A top-up was reported, which goes with it."
     if found.provisos:
         statement += f" Not known: {', '.join(found.provisos)}."
@@ -208,15 +208,6 @@ def _told(writer: Writer, state: CircuitState, evidence: Evidence) -> str:
     return text.format(low_superheat=low, discharge=shown)
 
 
-FAULT_NAMES = {
-    "low_charge": "low charge",
-    "restriction": "a restriction",
-    "starved_valve": "a starved valve",
-    "overfeeding_valve": "an overfeeding valve",
-    "overcharge": "an overcharge",
-}
-
-
 def contrast_models(writer: Writer, models: Iterable[ContrastModel]) -> None:
     """Every modelled contrast: a verdict for each fault and circuit, then one for the pair."""
     for model in models:
@@ -243,12 +234,12 @@ def difference(value: Band | None, display: str) -> str:
 
 def _fault(writer: Writer, model: ContrastModel, one: Explanation) -> None:
     if one.differences:
-        told = f"{FAULT_NAMES[one.fault]} would make {_modelled(writer, one.differences)}; {one.verdict}"
+        told = f"{MODELLED_FAULTS[one.fault]} would make {_modelled(writer, one.differences)}; {one.verdict}"
         against = f" (against {' and '.join(one.against)})" if one.against else ""
     else:
-        told, against = f"{FAULT_NAMES[one.fault]} could not be solved at any size", ""
+        told, against = f"{MODELLED_FAULTS[one.fault]} could not be solved at any size", ""
     writer.verdict(
-        f"circuit.contrast_by.{one.fault}",
+        f"circuit.contrast_by.{one.fault.name.lower()}",
         model.where.at(one.circuit),
         one.verdict,
         f"In circuit {one.circuit} {told}{against}. Circuit {model.suspect} less circuit {model.other}, at "
@@ -281,7 +272,7 @@ def _explaining(writer: Writer, model: ContrastModel) -> list[str]:
         ]
     sentences = []
     for one in model.explaining:
-        sentence = f"{FAULT_NAMES[one.fault]} in circuit {one.circuit} explains it"
+        sentence = f"{MODELLED_FAULTS[one.fault]} in circuit {one.circuit} explains it"
         sentence += f" ({_modelled(writer, one.differences)})"
         read = model.subcooling.get(one.circuit)
         if one.own_subcooling.known and read is not None:
@@ -308,7 +299,7 @@ def _by_sign(model: ContrastModel) -> list[str]:
 def _failing(model: ContrastModel) -> list[str]:
     """What does not explain it in the circuit that stands out."""
     failing = [
-        FAULT_NAMES[e.fault]
+        MODELLED_FAULTS[e.fault]
         for e in model.explanations
         if e.circuit == model.suspect and e.verdict is Explains.NO
     ]

@@ -7,7 +7,7 @@ from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.unit.contrast_model import ContrastModel
 from hvaccalc.diagnosis.unit.heating_head import HeadVerdict
 from hvaccalc.ensemble import Band, band
-from hvaccalc.findings.refrigerant.circuits import FAULT_NAMES, difference
+from hvaccalc.findings.refrigerant.circuits import difference
 from hvaccalc.job.causes import Cause
 from hvaccalc.report import endings, figures, plain
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph, Table
@@ -15,7 +15,7 @@ from hvaccalc.report.found import Found, where_of
 from hvaccalc.service.refrigerant.inventory import CircuitInventory
 from hvaccalc.service.refrigerant.pump_down import Fits
 from hvaccalc.service.repair.repairs import opened
-from hvaccalc.words.charge import CAUTIONS, LOOKS
+from hvaccalc.words.charge import CAUTIONS, LOOKS, MODELLED_FAULTS
 from hvaccalc.words.endings import CHARGE_BEFORE, LEAK_AGAIN, LEAK_REPAIRED
 from hvaccalc.words.proof import METHODS
 from hvaccalc.words.said import banded, date_text
@@ -43,7 +43,7 @@ def _table(found: Found, model: ContrastModel) -> Table:
     rows = [("read", *cells(model.measured), ""), ("sound unit", *cells(model.sound), "")]
     rows += [
         (
-            f"circuit {e.circuit}: {FAULT_NAMES[e.fault]}",
+            f"circuit {e.circuit}: {MODELLED_FAULTS[e.fault]}",
             *cells(e.differences),
             e.verdict + (f": {', '.join(e.against)}" if e.against else ""),
         )

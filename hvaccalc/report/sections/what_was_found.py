@@ -258,7 +258,7 @@ def _said_already(finding: Finding, found: Found) -> bool:
     if finding.key == "circuit.charge":
         counts = found.charge(finding.circuit or "")
         return counts is not None and counts.text != finding.text
-    if finding.key == "circuit.contrast" and finding.text == Suspicion.WEAK:
+    if finding.key == "circuit.contrast" and finding.text == Suspicion.WEAK_COMPRESSOR:
         return True
     if not found.plain:
         return False

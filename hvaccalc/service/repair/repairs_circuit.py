@@ -28,13 +28,13 @@ OF_VERDICTS: dict[ChargeVerdict, Repair | None] = complete(
 OF_CONTRASTS: dict[Suspicion, Repair | None] = complete(
     Suspicion,
     {
-        Suspicion.SHORT: Repair.FIND_LEAK,
-        Suspicion.SHORT_OR_RESTRICTED: Repair.FIND_LEAK_OR_RESTRICTION,
-        Suspicion.RESTRICTED: Repair.CLEAR_RESTRICTION,
-        Suspicion.OVERCHARGED: Repair.CONFIRM_OVERCHARGE,
+        Suspicion.LOW_CHARGE: Repair.FIND_LEAK,
+        Suspicion.LOW_CHARGE_OR_RESTRICTION: Repair.FIND_LEAK_OR_RESTRICTION,
+        Suspicion.RESTRICTION: Repair.CLEAR_RESTRICTION,
+        Suspicion.OVERCHARGE: Repair.CONFIRM_OVERCHARGE,
         Suspicion.OVERFEEDING_VALVE: Repair.CHECK_VALVE,
         Suspicion.OVERFED: Repair.CHECK_ORIFICE,
-        Suspicion.WEAK: Repair.TRY_COMPRESSOR,
+        Suspicion.WEAK_COMPRESSOR: Repair.TRY_COMPRESSOR,
         Suspicion.NONE: None,
         Suspicion.CANNOT_TELL: None,
     },
@@ -53,7 +53,7 @@ OF_CLOSED = {
 OPEN = (ChargeVerdict.CANNOT_TELL, ChargeVerdict.LOW_OR_RESTRICTED)
 """Verdicts that the other circuit may settle."""
 
-OF_THE_FEED = (Suspicion.RESTRICTED, Suspicion.OVERFEEDING_VALVE, Suspicion.OVERFED)
+OF_THE_FEED = (Suspicion.RESTRICTION, Suspicion.OVERFEEDING_VALVE, Suspicion.OVERFED)
 """What may set a circuit apart whose charge is as charted: what feeds its coil."""
 
 TOO_MUCH = (Repair.WEIGH_OUT, Repair.CONFIRM_OVERCHARGE)
