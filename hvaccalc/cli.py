@@ -16,6 +16,7 @@ import subprocess
 import sys
 import tempfile
 import textwrap
+import time
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from enum import StrEnum
@@ -29,6 +30,7 @@ from hvaccalc.severity import Severity
 
 if TYPE_CHECKING:
     from hvaccalc.analysis import Analysis
+    from hvaccalc.diagnosis.unit.what_if import Answer
     from hvaccalc.findings import Finding
     from hvaccalc.job.schema import Job, Notice
     from hvaccalc.second_opinion import SelfCheck
@@ -150,34 +152,68 @@ def what_if(
     calibrate_on: Annotated[
         str | None, typer.Option("--calibrate-on", help="Labels of conditions, separated by commas.")
     ] = None,
+    draws: Annotated[
+        int | None, typer.Option("--draws", min=40, help="Draws behind each band, 40 where not said.")
+    ] = None,
+    no_bands: Annotated[
+        bool, typer.Option("--no-bands", help="The central value alone: much faster for many rows.")
+    ] = False,
     as_json: Annotated[bool, typer.Option("--json", help="Print JSON alone on standard output.")] = False,
     display: DisplayOption = None,
 ) -> None:
-    """Ask the unit, calibrated on the job's own conditions, what it would do at changed ones."""
+    """Ask the unit, calibrated on the job's own conditions, what it would do at changed ones.
+
+    Up to 100,000 rows, answered one after another as they are solved. A processor takes about 5 s for 1,000
+    of them with 40 draws, 30 s with 512, 3 s without bands.
+    """
+    from hvaccalc.analysis import Analysis
     from hvaccalc.diagnosis.unit import what_if as ask
     from hvaccalc.diagnosis.unit import what_if_typed as typed
-    from hvaccalc.findings.forecast import as_dict, lines
+    from hvaccalc.findings.forecast import head, lines, state
 
-    analysis = _analyse(job, display)
+    job_read = _analyse(job, display).job
     if rows is not None and (settings or calls):
         raise InputError("rows and single changes together", allowed="either --rows or --set and --calls")
-    changes = typed.read_rows(rows) if rows is not None else [typed.read_change(_settings(settings, calls))]
-    typed.faults_of(analysis.job.circuit, faults or ())
-    if (cannot := [typed.impossible(analysis.job.unit, one) for one in changes]) and all(cannot):
-        raise next(error for error in cannot if error)
-    few = analysis.few()
+
+    def changes() -> Iterable[typed.Change]:
+        return [typed.read_change(_settings(settings, calls))] if rows is None else typed.read_rows(rows)
+
+    # The whole file is read before anything is solved, and again as it is answered: it is never held.
+    total = sum(1 for _ in changes())
+    typed.faults_of(job_read.circuit, faults or ())
+    typed.possible(job_read.unit, changes())
+    few = Analysis(job_read, draws or ask.DRAWS)
     labels = None if calibrate_on is None else ask.labels_in(calibrate_on, few.draws)
     ask.known_labels(few.draws, labels or ())
     typer.echo("calibrating the unit on the job's conditions ...", err=True)
-    answered = ask.what_if(few.draws, few.conditions, changes, faults or (), labels)
-    if as_json:
-        _print_json(as_dict(answered.answers))
-    else:
-        for line in lines(answered, analysis.job.display):
+    unit = ask.ready(few.draws, few.conditions, faults or (), labels)
+    unit.faults_run(changes())
+    refused = 0
+    if not as_json:
+        for line in head(unit):
             _say(line)
-    if refused := sum(not one.converged for one in answered.answers):
+    with _json_list({"format": 1}, "states") if as_json else contextlib.nullcontext() as printed:
+        for one in _in_time(unit.answers(changes(), not no_bands), total):
+            refused += not one.converged
+            if printed is not None:
+                printed(state(one))
+            else:
+                for line in lines(one, job_read.display):
+                    _say(line)
+    if refused:
         _say(f"{_counted(refused, 'row')} refused, with the reason beside it", err=True)
         raise typer.Exit(NOT_COMPUTED)
+
+
+def _in_time(answers: Iterable[Answer], total: int) -> Iterator[Answer]:
+    """The same answers; how many of them are there after a second, and ever less often, on standard error."""
+    start = time.monotonic()
+    due = 1.0
+    for done, one in enumerate(answers):
+        if done and (spent := time.monotonic() - start) > due:
+            typer.echo(f"{done:,} of {total:,} rows after {spent:.0f} s ...", err=True)
+            due = spent + min(spent, 30.0)
+        yield one
 
 
 def _settings(settings: list[str] | None, calls: str | None) -> dict[str, str]:
@@ -357,9 +393,29 @@ ACTIVE = re.compile(r"[\x00-\x1f\x7f-\x9f\u061c\u200e\u200f\u2028-\u202e\u2066-\
 
 
 def _print_json(data: object) -> None:
-    """JSON alone on standard output, what would work on a terminal spelled out."""
+    """JSON alone on standard output."""
+    typer.echo(_json(data))
+
+
+def _json(data: object) -> str:
+    """JSON, what would work on a terminal spelled out."""
     text = json.dumps(data, indent=2, ensure_ascii=False, allow_nan=False)
-    typer.echo(re.sub(r"(?!\n)" + ACTIVE.pattern, lambda found: f"\\u{ord(found[0]):04x}", text))
+    return re.sub(r"(?!\n)" + ACTIVE.pattern, lambda found: f"\\u{ord(found[0]):04x}", text)
+
+
+@contextmanager
+def _json_list(head: dict[str, object], name: str) -> Iterator[Callable[[object], None]]:
+    """JSON alone on standard output: an object whose last entry is a list, printed as its entries come."""
+    between = json.dumps(head)[:-1] + f', "{name}": ['
+
+    def printed(entry: object) -> None:
+        nonlocal between
+        typer.echo(between)
+        typer.echo(_json(entry), nl=False)
+        between = ","
+
+    yield printed
+    typer.echo("\n]}" if between == "," else f"{between}]}}")
 
 
 def _say(text: str, err: bool = False, indents: tuple[str, str] | None = None) -> None:

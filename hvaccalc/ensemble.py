@@ -122,6 +122,10 @@ def _standard(seed: int, size: int, name: str) -> Array:
     return values
 
 
+FEWEST = 20
+"""Possible draws that a band takes at least."""
+
+
 def band(draws: Array | None, mask: ArrayLike | None = None) -> Band:
     """Central value and 95 % band of a column.
 
@@ -149,11 +153,29 @@ def band(draws: Array | None, mask: ArrayLike | None = None) -> Band:
     draws = np.atleast_1d(np.asarray(draws, dtype=float))
     possible = possible_rows(draws, mask)
     rows = draws[1:][possible[1:]]
-    if rows.size < 20:
+    if rows.size < FEWEST:
         return NOT_KNOWN
     low, high = np.percentile(rows, PERCENTILES)
     value = draws[0] if possible[0] else np.median(rows)
     return Band(float(value), float(low), float(high), float(1.0 - np.mean(possible[1:])))
+
+
+def bands(columns: Array) -> list[Band]:
+    """Band of each row of (rows, N + 1), as `band` gives it; of one draw alone the value, its ends NaN.
+
+    Examples
+    --------
+    >>> [one.value for one in bands(np.array([[5.0], [6.0]]))]
+    [5.0, 6.0]
+    """
+    if columns.shape[1] == 1:
+        return [Band(float(value), np.nan, np.nan) for value in columns[:, 0]]
+    whole = np.isfinite(columns).all(axis=1) & (columns.shape[1] > FEWEST)
+    lows, highs = np.percentile(np.where(whole[:, None], columns, 0.0)[:, 1:], PERCENTILES, axis=1)
+    return [
+        Band(float(column[0]), float(low), float(high)) if sound else band(column)
+        for sound, column, low, high in zip(whole, columns, lows, highs, strict=True)
+    ]
 
 
 def beyond(excess: Array) -> bool:

@@ -1,13 +1,13 @@
 """Findings of the freeze forecast: thresholds, full speed, kinds of day, water without ice."""
 
-from collections.abc import Iterable
+from collections.abc import Iterator
 
 import numpy as np
 
 from hvaccalc import units
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.unit.forecast import Forecast, Threshold
-from hvaccalc.diagnosis.unit.what_if import Answer, WhatIf
+from hvaccalc.diagnosis.unit.what_if import Answer, Ready
 from hvaccalc.ensemble import Band
 from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.practice.air import WEATHER
@@ -201,29 +201,22 @@ def _water(writer: Writer, found: Forecast) -> None:
     )
 
 
-def as_dict(answers: Iterable[Answer]) -> dict[str, object]:
-    """Plain data, the form that ``hvaccalc what-if --json`` prints."""
+def state(answer: Answer) -> dict[str, object]:
+    """Plain data of one row, as ``hvaccalc what-if --json`` prints it among its ``states``."""
 
     def plain(value: Band) -> dict[str, float | None]:
         numbers = {"value": value.value, "low": value.low, "high": value.high}
         return {name: float(n) if np.isfinite(n) else None for name, n in numbers.items()}
 
     return {
-        "format": 1,
-        "states": [
-            {
-                "row": a.row,
-                "converged": a.converged,
-                "reason": a.reason,
-                "branch": a.branch,
-                "air": {name: plain(value) for name, value in a.air.items()},
-                "circuit": {
-                    name: {key: plain(value) for key, value in rows.items()}
-                    for name, rows in a.circuit.items()
-                },
-            }
-            for a in answers
-        ],
+        "row": answer.row,
+        "converged": answer.converged,
+        "reason": answer.reason,
+        "branch": answer.branch,
+        "air": {name: plain(value) for name, value in answer.air.items()},
+        "circuit": {
+            name: {key: plain(value) for key, value in rows.items()} for name, rows in answer.circuit.items()
+        },
     }
 
 
@@ -244,29 +237,32 @@ OUTCOMES = {
 """Kinds of what comes out."""
 
 
-def lines(told: WhatIf, display: str) -> Iterable[str]:
-    """Answers for a reader, a block of lines for each row."""
+def head(told: Ready) -> Iterator[str]:
+    """What the answers rest on, for a reader."""
     on = "; ".join(f"visit {w.visit}, condition {w.condition}" for w in told.unit.on) or "its rating alone"
-    where = told.base.where
-    circuits = f"circuit{'' if len(told.running) == 1 else 's'} {' and '.join(told.running)} running"
+    where, running = told.base.where, told.running
+    circuits = f"circuit{'' if len(running) == 1 else 's'} {' and '.join(running)} running"
     yield (
         f"Changes start from: {told.base.label} (visit {where.visit}, condition {where.condition}; "
-        f"{circuits if told.running else 'no circuit running'})."
+        f"{circuits if running else 'no circuit running'})."
     )
     yield f"Unit calibrated on: {on}."
     if len(np.unique(told.unit.unit.constants.circuiting)) > 2:
         yield UNKNOWN_CIRCUITING
-    for one in told.answers:
-        yield ""
-        yield f"Row {one.row}" + (f": {one.branch}" if one.branch else "")
-        if not one.converged:
-            yield f"  refused: {one.reason}"
-            continue
-        if (iced := one.ices) is not False:
-            does = "ices" if iced else "may ice"
-            yield f"  ice: the coil {does}; the numbers hold until ice holds the air back"
-        for title, bands in [("air", one.air), *((f"circuit {n}", rows) for n, rows in one.circuit.items())]:
-            for key, value in bands.items():
-                if value.known:
-                    shown = banded(value, OUTCOMES[key], display)
-                    yield f"  {title:<10} {key.replace('_', ' '):<24} {shown}"
+
+
+def lines(one: Answer, display: str) -> Iterator[str]:
+    """One row's answer for a reader."""
+    yield ""
+    yield f"Row {one.row}" + (f": {one.branch}" if one.branch else "")
+    if not one.converged:
+        yield f"  refused: {one.reason}"
+        return
+    if (iced := one.ices) is not False:
+        does = "ices" if iced else "may ice"
+        yield f"  ice: the coil {does}; the numbers hold until ice holds the air back"
+    for title, bands in [("air", one.air), *((f"circuit {n}", rows) for n, rows in one.circuit.items())]:
+        for key, value in bands.items():
+            if value.known:
+                shown = banded(value, OUTCOMES[key], display)
+                yield f"  {title:<10} {key.replace('_', ' '):<24} {shown}"

@@ -11,7 +11,9 @@ import psychrolib
 import pytest
 from CoolProp.CoolProp import PropsSI
 
-from hvaccalc import analyse, load_job, units
+from hvaccalc import analyse, cli, load_job, units
+from hvaccalc.diagnosis.unit.what_if import MOST_AT_ONCE, MOST_ROWS_AT_ONCE, ready
+from hvaccalc.diagnosis.unit.what_if_typed import read_change
 from hvaccalc.errors import InputError, MissingReading
 from hvaccalc.resources import data_path
 from tests.behaviour import jobs
@@ -458,3 +460,54 @@ def test_a_frequency_is_refused_where_the_drive_has_none() -> None:
     assert result.code == 2 and result.out == ""
     assert all(word in result.err for word in ("fan_frequency", 'its drive is "belt, fixed"', "airflow"))
     assert "calibrating" not in result.err
+
+
+def test_without_bands_each_value_stands_alone(job, file, printed) -> None:
+    bare = told(job, "--rows", file, "--calibrate-on", BARE, "--no-bands")
+    for one, other in zip(bare["states"], printed["states"], strict=True):
+        for group, with_bands in ((one["air"], other["air"]), (one["circuit"]["1"], other["circuit"]["1"])):
+            for name, number in group.items():
+                assert number["low"] is None and number["high"] is None
+                same = pytest.approx(with_bands[name]["value"], rel=1e-6) if one["converged"] else None
+                assert number["value"] == same, name
+    text = in_process("what-if", DEMO, "--calibrate-on", "", "--no-bands").out
+    assert "supply dry bulb" in text and " to " not in text.partition("Row 1")[2]
+
+
+def test_no_more_rows_are_held_than_one_batch_solves(demo) -> None:
+    few = demo.few()
+    unit = ready(few.draws, few.conditions, calibrate_on=[])
+    taken = []
+
+    def rows():
+        for number in range(100_000):
+            taken.append(number)
+            yield read_change({"fan_frequency": "50 Hz"})
+
+    first = next(unit.answers(rows(), bands=False))
+    assert first.row == 1 and len(taken) <= MOST_ROWS_AT_ONCE
+    with_bands = unit.answers(rows())
+    taken.clear()
+    assert next(with_bands).converged and len(taken) <= MOST_AT_ONCE / 40
+
+
+def test_what_takes_longer_than_a_second_says_how_far_it_is(monkeypatch, capsys) -> None:
+    clock = iter(range(0, 1000, 2))
+    monkeypatch.setattr("hvaccalc.cli.time.monotonic", lambda: float(next(clock)))
+    assert list(cli._in_time(iter(range(100)), 100)) == list(range(100))
+    told = capsys.readouterr().err.splitlines()
+    assert told[0] == "1 of 100 rows after 2 s ..." and 3 < len(told) < 20
+
+
+def test_a_row_of_thin_air_has_the_dew_point_of_its_own_barometer(demo) -> None:
+    """The supply's water is the return's less the condensate; PsychroLib says what dew point that is."""
+    few = demo.few()
+    unit = ready(few.draws, few.conditions, calibrate_on=[])
+    row = {"barometer": "24.9 inHg", "airflow": "6000 scfm", "return_dry_bulb": "75 degF"}
+    (one,) = unit.answers([read_change(row | {"return_relative_humidity": "60 %"})], bands=False)
+    psychrolib.SetUnitSystem(psychrolib.SI)
+    pressure, flow = 24.9 * 3386.389, 6000.0 * 0.075 * 0.45359237 / 60.0
+    entering = psychrolib.GetHumRatioFromRelHum((75.0 - 32.0) / 1.8, 0.60, pressure)
+    left = entering - one.air["condensate_rate"].value / flow
+    dew = psychrolib.GetTDewPointFromHumRatio(one.air["supply_dry_bulb"].value - 273.15, left, pressure)
+    assert one.air["supply_dew_point"].value - 273.15 == pytest.approx(dew, abs=0.05)

@@ -5,14 +5,15 @@ the condition it starts from. Every answer has its band: of the readings that ca
 was assumed about it.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import islice
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from hvaccalc import units
-from hvaccalc.arrays import Array
+from hvaccalc.arrays import Array, Mask
 from hvaccalc.call import Mode, highest_stage
 from hvaccalc.diagnosis.air.airflow import speed_ratio
 from hvaccalc.diagnosis.condition import ConditionResult
@@ -26,15 +27,15 @@ from hvaccalc.diagnosis.unit.what_if_typed import (
     faulted,
     faults_of,
     impossible,
+    possible,
     speed_share,
 )
-from hvaccalc.ensemble import Band, band
+from hvaccalc.ensemble import NOT_KNOWN, Band, bands
 from hvaccalc.equipment.unit.unit_state import BRANCHES, REASONS, Conditions, Faults, UnitStates
 from hvaccalc.errors import InputError, MissingReading
 from hvaccalc.physics import moist_air
 from hvaccalc.physics.water_vapour import FREEZING_POINT
 from hvaccalc.practice.air import FULL_SPEED_AIRFLOW
-from hvaccalc.units import Quantity
 
 AIR = {
     "supply_dry_bulb": "supply_dry_bulb",
@@ -47,7 +48,8 @@ CIRCUIT = (
     *("suction_saturation", "condensing_saturation", "superheat", "subcooling"),
     *("refrigerant_mass_flow", "compressor_power"),
 )
-MOST_AT_ONCE = 20_000
+MOST_AT_ONCE, MOST_ROWS_AT_ONCE = 20_000, 500
+"""States, and rows, of one batch: about a second's work."""
 
 
 @dataclass(frozen=True)
@@ -77,7 +79,9 @@ class Answer:
     def ices(self) -> bool | None:
         """Whether the coldest metal takes water out of the air below freezing; None where it may."""
         metal, water = self.air["coldest_fin"], self.air["condensate_rate"]
-        if not metal.known or water.high <= 0.0 or metal.low >= FREEZING_POINT:
+        coldest = metal.low if np.isfinite(metal.low) else metal.value
+        wettest = water.high if np.isfinite(water.high) else water.value
+        if not metal.known or wettest <= 0.0 or coldest >= FREEZING_POINT:
             return False
         return True if metal.value < FREEZING_POINT and water.value > 0.0 else None
 
@@ -105,6 +109,76 @@ class WhatIf:
     running: tuple[str, ...]
 
 
+@dataclass(frozen=True)
+class Ready:
+    """A calibrated unit, ready to be asked.
+
+    Attributes
+    ----------
+    draws : Draws
+    unit : Calibrated
+    base : ConditionResult
+        What changes start from.
+    faults : Faults
+        The same in every row.
+    faulty : tuple of str
+        Circuits that carry one.
+    """
+
+    draws: Draws
+    unit: Calibrated
+    base: ConditionResult
+    faults: Faults
+    faulty: tuple[str, ...]
+
+    @property
+    def running(self) -> tuple[str, ...]:
+        """Circuits that run in the condition that changes start from."""
+        return _running(self.draws, self.base, Change())
+
+    def faults_run(self, changes: Iterable[Change]) -> None:
+        """Refuse a fault that would change nothing in any row.
+
+        Raises
+        ------
+        InputError
+        """
+        told = ""
+        for change in changes if self.faulty else ():
+            told = _resting(self.draws, self.base, change, self.faulty)
+            if not told:
+                return
+        if told:
+            raise InputError(f"a fault on a circuit that rests: {told}", key="--fault")
+
+    def answers(self, changes: Iterable[Change], bands: bool = True) -> Iterator[Answer]:
+        """Answers in the order of the changes, solved in batches; no more than a batch is held at a time.
+
+        Parameters
+        ----------
+        changes : iterable of Change
+        bands : bool
+            Without them the central draw alone is solved: a band's ends are NaN.
+        """
+        size = self.draws.ensemble.size + 1 if bands else 1
+        model = self.unit.unit
+        if not bands:
+            model = replace(model, constants=model.constants.take(np.array([0])))
+        first, rows = 1, iter(changes)
+        at_once = min(MOST_ROWS_AT_ONCE, max(1, MOST_AT_ONCE // size))
+        while some := list(islice(rows, at_once)):
+            cannot = [impossible(self.draws.job.unit, change) for change in some]
+            asked = [Change() if error else change for error, change in zip(cannot, some, strict=True)]
+            conditions = _conditions(self.draws, self.base, asked, size)
+            states = model.solve(conditions, _by_circuit(self.faults))
+            told = _told(self.draws, states, np.asarray(conditions.barometer), first)
+            for error, change, one in zip(cannot, some, told, strict=True):
+                resting = _resting(self.draws, self.base, change, self.faulty) if self.faulty else ""
+                why = str(error) if error else resting
+                yield _refused(one, why) if why else one
+            first += len(some)
+
+
 def what_if(
     draws: Draws,
     results: Sequence[ConditionResult],
@@ -112,14 +186,34 @@ def what_if(
     faults: Iterable[str] = (),
     calibrate_on: Sequence[str] | None = None,
 ) -> WhatIf:
-    """Calibrate a job's unit on its own conditions and ask it.
+    """Calibrate a job's unit on its own conditions and ask it; parameters as `ready` has them.
+
+    Raises
+    ------
+    InputError
+        What `ready` refuses; changes of which the unit can be none, a fault on a circuit that runs in no row.
+    MissingReading
+        No condition to start from.
+    """
+    possible(draws.job.unit, changes)
+    unit = ready(draws, results, faults, calibrate_on)
+    unit.faults_run(changes)
+    return WhatIf(list(unit.answers(changes)), unit.unit, unit.base, unit.running)
+
+
+def ready(
+    draws: Draws,
+    results: Sequence[ConditionResult],
+    faults: Iterable[str] = (),
+    calibrate_on: Sequence[str] | None = None,
+) -> Ready:
+    """A job's unit, calibrated on its own conditions.
 
     Parameters
     ----------
     draws : Draws
     results : sequence of ConditionResult
         Of the same draws.
-    changes : sequence of Change
     faults : iterable of str
         As typed, see `read_fault`.
     calibrate_on : sequence of str, optional
@@ -128,16 +222,12 @@ def what_if(
     Raises
     ------
     InputError
-        A refrigerant that is not carried, a label that no condition has, or one without enough readings;
-        changes of which the unit can be none, a fault on a circuit that runs in no row.
+        A refrigerant that is not carried, a label that no condition has, or one without enough readings.
     MissingReading
         No condition to start from.
     """
     faults = tuple(faults)
     wrong = faults_of(draws.job.circuit, faults)
-    cannot = [impossible(draws.job.unit, change) for change in changes]
-    if cannot and all(cannot):
-        raise next(error for error in cannot if error)
     unit = unit_build.from_rating(draws)
     if unit is None:
         names = [c.refrigerant for n, c in draws.job.circuit.items() if draws.refrigerant(n) is None]
@@ -146,28 +236,29 @@ def what_if(
     for label in calibrate_on or ():
         chosen.append(_labelled(draws, results, label))
     base = start(draws, results, chosen)
-    resting = [_resting(draws, base, change, faulted(draws.job.circuit, faults)) for change in changes]
-    if resting and all(resting):
-        raise InputError(f"a fault on a circuit that rests: {resting[0]}", key="--fault")
     unit = unit_build.recalibrated(draws, unit, tuple(chosen))
-    asked = [Change() if error else change for error, change in zip(cannot, changes, strict=True)]
-    answers = answer(draws, unit, base, asked, wrong)
-    refusals = (str(error) if error else why for error, why in zip(cannot, resting, strict=True))
-    told = [_refused(one, why) if why else one for one, why in zip(answers, refusals, strict=True)]
-    return WhatIf(told, unit, base, _running(draws, base, Change()))
+    return Ready(draws, unit, base, wrong, faulted(draws.job.circuit, faults))
 
 
 def _running(draws: Draws, base: ConditionResult, change: Change) -> tuple[str, ...]:
     """Circuits that run in a row."""
     standing = unit_build.conditions(draws, base)
     assert standing is not None
-    on = np.asarray(_row(draws, base, standing, change)["running"], bool)
+    on = _on(draws, standing, change)
     return tuple(name for name, runs in zip(draws.job.circuit, on, strict=True) if runs)
+
+
+def _on(draws: Draws, standing: Conditions, change: Change) -> Mask:
+    """Whether each circuit runs in a row."""
+    if change.calls is None:
+        return np.asarray(standing.running, bool)
+    stage = highest_stage(change.calls, Mode.COOL)
+    return np.array([draws.stage(name) <= stage for name in draws.job.circuit])
 
 
 def _resting(draws: Draws, base: ConditionResult, change: Change, wrong: Sequence[str]) -> str:
     """Why a fault asked for would change nothing in a row; empty where every faulted circuit runs."""
-    running = _running(draws, base, change) if wrong else ()
+    running = _running(draws, base, change)
     idle = [name for name in wrong if name not in running]
     if not idle:
         return ""
@@ -177,10 +268,10 @@ def _resting(draws: Draws, base: ConditionResult, change: Change, wrong: Sequenc
     return f'{names} not run with these calls; add --calls "{calls}"'
 
 
-def _refused(one: Answer, why: str) -> Answer:
-    unknown = Band(np.nan, np.nan, np.nan)
+def _refused(one: Answer, why: str, branch: str = "") -> Answer:
+    unknown = NOT_KNOWN
     circuit = {name: dict.fromkeys(bands, unknown) for name, bands in one.circuit.items()}
-    return Answer(one.row, False, why, "", dict.fromkeys(one.air, unknown), circuit)
+    return Answer(one.row, False, why, branch, dict.fromkeys(one.air, unknown), circuit)
 
 
 def labels_in(text: str, draws: Draws) -> list[str]:
@@ -248,127 +339,96 @@ def start(draws: Draws, results: Sequence[ConditionResult], on: Sequence[Conditi
     return max(reversed(wanted), key=lambda r: len(_running(draws, r, Change())))
 
 
-def answer(
-    draws: Draws, unit: Calibrated, base: ConditionResult, changes: Sequence[Change], faults: Faults
-) -> list[Answer]:
-    """Answers for all changes, solved in batches.
-
-    Parameters
-    ----------
-    draws : Draws
-    unit : Calibrated
-    base : ConditionResult
-        What changes start from.
-    changes : sequence of Change
-    faults : Faults
-        The same in every row.
-    """
-    size = draws.ensemble.size + 1
-    step = max(1, MOST_AT_ONCE // size)
-    answers: list[Answer] = []
-    for first in range(0, len(changes), step):
-        some = changes[first : first + step]
-        states = unit.unit.solve(_conditions(draws, base, some), _by_circuit(faults))
-        answers += [_told(draws, states, row, first + row + 1, base) for row in range(len(some))]
-    return answers
-
-
 def _by_circuit(faults: Faults) -> Faults:
     """Faults with room for rows and draws behind the circuit."""
     columns = {name: np.asarray(value, float) for name, value in vars(faults).items()}
     return Faults(**{n: v[:, None, None] if v.ndim == 1 else v for n, v in columns.items()})
 
 
-def _conditions(draws: Draws, base: ConditionResult, changes: Sequence[Change]) -> Conditions:
+def _conditions(draws: Draws, base: ConditionResult, changes: Sequence[Change], size: int) -> Conditions:
+    """Rows of changes over the first `size` draws, each quantity of shape (rows, size)."""
     standing = unit_build.conditions(draws, base)
     assert standing is not None
-    rows = [_row(draws, base, standing, change) for change in changes]
-    return Conditions(
-        **{name: np.stack([row[name] for row in rows]) for name in rows[0] if name != "running"},
-        running=np.stack([row["running"] for row in rows], axis=1)[..., None],
-    )
 
-
-def _row(draws: Draws, base: ConditionResult, standing: Conditions, change: Change) -> dict[str, Array]:
-    size = draws.ensemble.size + 1
-    values = change.values
+    def as_read(value: ArrayLike) -> Array:
+        return np.broadcast_to(np.asarray(value, float), (draws.ensemble.size + 1,))[:size]
 
     def column(key: str, otherwise: ArrayLike) -> Array:
-        typed = values.get(key)
-        return np.full(size, typed.value) if typed is not None else np.broadcast_to(otherwise, (size,))
+        typed = _typed(changes, key)
+        return np.where(np.isfinite(typed), typed, as_read(otherwise))
 
     barometer = column("barometer", standing.barometer)
     dry_bulb = column("return_dry_bulb", standing.return_dry_bulb)
-    humidity = _humidity(values, dry_bulb, barometer, np.asarray(standing.return_humidity_ratio))
-    flow = _flow(draws, base, values, dry_bulb, humidity, barometer)
-    running = np.asarray(standing.running, bool)
-    if change.calls is not None:
-        stage = highest_stage(change.calls, Mode.COOL)
-        running = np.array([draws.stage(name) <= stage for name in draws.job.circuit])
-    row = {
-        "return_dry_bulb": dry_bulb,
-        "return_humidity_ratio": humidity,
-        "barometer": barometer,
-        "outdoor_dry_bulb": column("outdoor_dry_bulb", standing.outdoor_dry_bulb),
-        "dry_air_flow": flow,
-        "fan_power": column("fan_power", np.nan),
-        "running": running,
-    }
-    row["fan_power"] = np.where(
-        np.isfinite(row["fan_power"]), row["fan_power"], _power_per_flow(draws) * flow
+    humidity = _humidity(changes, dry_bulb, barometer, as_read(standing.return_humidity_ratio))
+    flow = _flow(draws, base, changes, moist_air.specific_volume(dry_bulb, humidity, barometer))
+    per_flow = draws.rated_fan_power.draws / np.asarray(draws.rating.dry_air_flow)
+    power = column("fan_power", np.nan)
+    return Conditions(
+        return_dry_bulb=dry_bulb,
+        return_humidity_ratio=humidity,
+        barometer=barometer,
+        outdoor_dry_bulb=column("outdoor_dry_bulb", standing.outdoor_dry_bulb),
+        dry_air_flow=flow,
+        fan_power=np.where(np.isfinite(power), power, as_read(per_flow) * flow),
+        running=np.stack([_on(draws, standing, change) for change in changes], axis=1)[..., None],
     )
-    return row
 
 
-def _power_per_flow(draws: Draws) -> Array:
-    """Fan power for each airflow at the rating [W s/kg]."""
-    return draws.rated_fan_power.draws / np.asarray(draws.rating.dry_air_flow)
+def _typed(changes: Sequence[Change], key: str) -> Array:
+    """What each row sets [SI], shape (rows, 1); NaN where it says nothing."""
+    found = (change.values.get(key) for change in changes)
+    return np.array([np.nan if one is None else one.value for one in found])[:, None]
 
 
-def _humidity(values: Mapping[str, Quantity], dry_bulb: Array, barometer: Array, otherwise: Array) -> Array:
-    key = next((key for key in HUMIDITY if key in values), None)
-    if key is None:
-        return otherwise
-    state = moist_air.state(barometer, dry_bulb=dry_bulb, **{key.removeprefix("return_"): values[key].value})
-    return np.asarray(state.humidity_ratio)
+def _humidity(changes: Sequence[Change], dry_bulb: Array, barometer: Array, otherwise: Array) -> Array:
+    """Humidity ratio of each row; a row says it in one way at most."""
+    found = np.broadcast_to(otherwise, dry_bulb.shape).copy()
+    for key in HUMIDITY:
+        typed = _typed(changes, key)
+        rows = np.flatnonzero(np.isfinite(typed))
+        if rows.size:
+            said = {key.removeprefix("return_"): typed[rows]}
+            state = moist_air.state(barometer[rows], dry_bulb=dry_bulb[rows], **said)
+            found[rows] = state.humidity_ratio
+    return found
 
 
-def _flow(
-    draws: Draws,
-    base: ConditionResult,
-    values: Mapping[str, Quantity],
-    dry_bulb: Array,
-    humidity: Array,
-    barometer: Array,
-) -> Array:
-    """Dry air flow [kg/s] by what the change says of it."""
-    flow = base.airflow
+def _flow(draws: Draws, base: ConditionResult, changes: Sequence[Change], volume: Array) -> Array:
+    """Dry air flow of each row [kg/s] by what it says of it: an airflow, else a speed, else as read."""
+    flow, job, size = base.airflow, draws.job, volume.shape[1]
     assert flow is not None
-    volume = moist_air.specific_volume(dry_bulb, humidity, barometer)
-    if (typed := values.get("airflow")) is not None:
-        density = units.STANDARD_AIR_DENSITY if typed.standard else 1.0 / volume
-        return typed.value * density * np.ones(draws.ensemble.size + 1)
-    ratio = speed_share(draws.job.unit, Change(dict(values)))
-    if ratio is None:
-        return flow.flow / volume
     now = speed_ratio(draws, base.where)
     if now is not None:
-        return flow.flow * ratio / now.draws / volume
-    full = np.maximum(draws.ensemble.normal("full speed airflow", *FULL_SPEED_AIRFLOW), 0.2)
-    return full * draws.job.unit.rated_airflow.value * ratio / volume
+        full = flow.flow / now.draws
+    else:
+        share = np.maximum(draws.ensemble.normal("full speed airflow", *FULL_SPEED_AIRFLOW), 0.2)
+        full = share * job.unit.rated_airflow.value
+    shares = [speed_share(job.unit, change) for change in changes]
+    speed = np.array([np.nan if share is None else share for share in shares])[:, None]
+    at_speed = np.where(np.isfinite(speed), full[:size] * speed, flow.flow[:size]) / volume
+    typed = _typed(changes, "airflow")
+    standard = [(one := change.values.get("airflow")) is not None and one.standard for change in changes]
+    density = np.where(np.array(standard)[:, None], units.STANDARD_AIR_DENSITY, 1.0 / volume)
+    return np.where(np.isfinite(typed), typed * density, at_speed)
 
 
-def _told(draws: Draws, states: UnitStates, row: int, number: int, base: ConditionResult) -> Answer:
-    reason = int(states.reason[row, 0])
-    air = {name: band(getattr(states, attribute)[row]) for name, attribute in AIR.items()}
-    pressure = base.air.barometer.draws
-    air["supply_dew_point"] = band(moist_air.dew_point(states.supply_humidity_ratio[row], pressure))
-    circuit = {
-        name: {key: band(getattr(states, key)[index, row]) for key in CIRCUIT}
+def _told(draws: Draws, states: UnitStates, barometer: Array, first: int) -> list[Answer]:
+    """Answers of a batch whose first row is `first`."""
+    air = {name: bands(getattr(states, attribute)) for name, attribute in AIR.items()}
+    air["supply_dew_point"] = bands(moist_air.dew_point(states.supply_humidity_ratio, barometer))
+    circuits = {
+        name: {key: bands(getattr(states, key)[index]) for key in CIRCUIT}
         for index, name in enumerate(draws.job.circuit)
     }
-    if reason:
-        unknown = Band(np.nan, np.nan, np.nan)
-        air = dict.fromkeys(air, unknown)
-        circuit = {name: dict.fromkeys(CIRCUIT, unknown) for name in circuit}
-    return Answer(number, not reason, REASONS[reason], BRANCHES[int(states.branch[row, 0])], air, circuit)
+    answers = []
+    for row, (reason, branch) in enumerate(zip(states.reason[:, 0], states.branch[:, 0], strict=True)):
+        one = Answer(
+            first + row,
+            not reason,
+            REASONS[int(reason)],
+            BRANCHES[int(branch)],
+            {name: those[row] for name, those in air.items()},
+            {name: {key: those[row] for key, those in rows.items()} for name, rows in circuits.items()},
+        )
+        answers.append(_refused(one, one.reason, one.branch) if reason else one)
+    return answers

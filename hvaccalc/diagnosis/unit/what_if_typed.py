@@ -1,7 +1,7 @@
 """Changes and faults as typed for a what-if: read, and refused by name before anything is solved."""
 
 import csv
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -108,8 +108,8 @@ def _calls(text: str, file: str | None, line: int | None) -> tuple[Call, ...]:
     return tuple(Call(call) for call in calls)
 
 
-def read_rows(path: Path) -> list[Change]:
-    """Changes from a csv file whose head names the keys; values carry their units.
+def read_rows(path: Path) -> Iterator[Change]:
+    """Changes from a csv file whose head names the keys, one by one; values carry their units.
 
     Raises
     ------
@@ -125,15 +125,16 @@ def read_rows(path: Path) -> list[Change]:
                 raise InputError("a column stands twice", shown(", ".join(doubled)), "each key once", line=1)
             if not head:
                 raise InputError("an empty file", allowed="a head line of keys, then rows")
-            changes = []
+            count = 0
             for cells in table:
                 if not cells:
                     continue
                 if len(cells) != len(head):
                     allowed = "one value for each key"
                     raise InputError("a row of another length than the head", allowed=allowed)
-                changes.append(read_change(dict(zip(head, cells, strict=True)), str(path), table.line_num))
-                if len(changes) > MOST_ROWS:
+                yield read_change(dict(zip(head, cells, strict=True)), str(path), table.line_num)
+                count += 1
+                if count > MOST_ROWS:
                     raise InputError("too many rows", f"over {MOST_ROWS}", f"{MOST_ROWS} at most")
         except InputError as error:
             error.file, error.line = str(path), error.line or table.line_num
@@ -145,7 +146,6 @@ def read_rows(path: Path) -> list[Change]:
         except UnicodeDecodeError as error:
             found = f"byte 0x{error.object[error.start]:02x}"
             raise InputError("the file is not UTF-8 text", found, "text saved as UTF-8", str(path)) from None
-    return changes
 
 
 def read_fault(text: str, circuits: Iterable[str]) -> tuple[str, str, float]:
@@ -212,6 +212,24 @@ def impossible(unit: Unit, change: Change) -> InputError | None:
             allowed = f"up to {100 * limit:.0f} % of {what} (common practice, no source)"
             return OutOfRange("more than this unit can be", f'"{value.text}"', allowed, key=name)
     return None
+
+
+def possible(unit: Unit, changes: Iterable[Change]) -> None:
+    """Refuse changes of which the unit can be none; costs nothing.
+
+    Raises
+    ------
+    InputError
+        The first of the reasons.
+    """
+    first = None
+    for change in changes:
+        error = impossible(unit, change)
+        if error is None:
+            return
+        first = first or error
+    if first is not None:
+        raise first
 
 
 def speed_share(unit: Unit, change: Change) -> float | None:
