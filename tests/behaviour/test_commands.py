@@ -109,8 +109,8 @@ def demo():
 def test_json_stands_alone_on_standard_output(demo):
     assert demo.returncode == 0
     assert list(json.loads(demo.stdout)) == [
-        *("format", "job", "findings", "causes", "next", "today", "repairs", "quote", "proof"),
-        *("put_right", "not_in_order", "notices"),
+        *("format", "job", "findings", "causes", "next", "today", "not_decided", "repairs", "quote"),
+        *("proof", "put_right", "not_in_order", "notices"),
     ]
     assert "notice" in demo.stderr
 
