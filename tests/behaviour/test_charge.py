@@ -343,6 +343,7 @@ def test_a_measured_airflow_takes_low_air_off_the_list(tmp_path):
     assert "Ruled out: low airflow" in finding.statement
 
 
+@pytest.mark.slow
 def test_bubbles_speak_against_too_much(tmp_path):
     high = {"1.liquid_temperature": "76 degF", "unit.protection.head_control": None}
     assert "overcharge" in fits(tmp_path, high).statement.partition("Ruled out")[0]
@@ -379,6 +380,7 @@ def test_the_split_wants_every_stage(tmp_path):
 
 
 # ------------------------------------------------------------------ memo
+@pytest.mark.slow
 def test_the_file_copy_tells_method_rule_and_faults_and_the_customer_does_not(tmp_path):
     analysis = analysed(tmp_path, HUMID | LINES | {"2.liquid_temperature": "97 degF"})
     file, customer = (" ".join(str(b) for b in memo.blocks(analysis, who)) for who in ("file", "customer"))

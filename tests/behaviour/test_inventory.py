@@ -295,6 +295,7 @@ def test_carry_and_quote(tmp_path):
     assert "low" in statement and "likely" in statement and "purged back" in statement
 
 
+@pytest.mark.slow
 def test_bring_list_of_the_circuit_that_is_opened():
     analysis = jobs.demo()
     items: list[Item] = [

@@ -428,6 +428,7 @@ def test_no_two_ways_are_as_common():
 STORED = json.loads((ROOT / "docs" / "studies" / "water.json").read_text("utf-8"))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("noted", [True, False], ids=["signs noted", "amount, time and place alone"])
 def test_a_fixed_tenth_of_the_study(noted):
     """The true way is never called cannot; of the others as many are ruled out as in the whole, and 70 %."""

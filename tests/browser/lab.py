@@ -16,13 +16,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from playwright.sync_api import BrowserContext, Page, sync_playwright
+from playwright.sync_api import BrowserContext, Page, expect, sync_playwright
 
 from tests.discovery import ROOT
 
 CHROMIUMS = ("chromium", "chromium-browser", "google-chrome")
 TABLET = {"width": 1024, "height": 768}
 START_SECONDS = 60.0
+expect.set_options(timeout=20_000)
 
 NO_NEWS = {"fetchNews": "false", "checkForUpdates": False}
 QUIET = [

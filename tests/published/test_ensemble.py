@@ -150,6 +150,7 @@ def test_seed_and_name_both_count():
     assert len({column.tobytes() for column in columns}) == len(columns)
 
 
+@pytest.mark.slow
 def test_same_digits_in_another_process():
     """A stable hash: not Python's own, which differs from process to process."""
     program = (

@@ -307,6 +307,7 @@ def library():
     return psychrolib
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("feet", [0, 5000, 8000])
 def test_random_states_against_psychrolib(library, feet):
     draw = np.random.default_rng(20170000 + feet)

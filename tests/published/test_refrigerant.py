@@ -56,6 +56,7 @@ def differences(name: str) -> dict[str, np.ndarray]:
     return library.differences(name, states_of(name), SEED)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 def test_tables_keep_the_promise_over_random_states(name: str) -> None:
     """From -40 °C to 10 K below critical against CoolProp: saturation 0.01 K both ways, density 0.1 %,
@@ -66,6 +67,7 @@ def test_tables_keep_the_promise_over_random_states(name: str) -> None:
         assert np.nanmax(np.abs(values)) <= library.limit(quantity), quantity
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 def test_library_refuses_only_in_recorded_holes(name: str) -> None:
     """And few: nine states in ten are compared. Pure and pseudo-pure refrigerants have no holes."""
@@ -76,6 +78,7 @@ def test_library_refuses_only_in_recorded_holes(name: str) -> None:
         assert np.isfinite(values).mean() >= 0.9, quantity
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", library.MIXTURES)
 def test_stored_study_of_the_blends(name: str) -> None:
     """The 2,000 states of `tests.studies.refrigerants`, asked of the library release of the file."""
@@ -119,6 +122,7 @@ def test_stored_errors_keep_the_promise_and_no_state_is_missing_in_range(name: s
         assert point is not None and float(point[2]) > least, told
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("source", generator.SOURCES, ids=lambda source: source.name)
 def test_a_new_fit_gives_the_stored_coefficients(source: generator.Source) -> None:
     """Catches a hand-edited coefficient and a library that has changed its equations."""
