@@ -78,16 +78,15 @@ def main() -> int:
     def run(command: list[str]) -> subprocess.CompletedProcess[str]:
         return subprocess.run(command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
 
+    print("Each step is shown when it has ended, the tests last: some minutes.", flush=True)
     with ThreadPoolExecutor(CORES) as pool:
-        steps = single()
+        # The tests start beside the last of the others, so that no core waits.
+        steps = {**single(), "tests": tests()}
         for name, done in zip(steps, pool.map(run, steps.values()), strict=True):
-            print(f"--- {name}\n{done.stdout}", end="", flush=True)
+            earlier = f" (failed so far: {', '.join(failed)})" if failed else ""
+            print(f"--- {name}{earlier}\n{done.stdout}", end="", flush=True)
             if done.returncode:
                 failed.append(name)
-    earlier = f" (failed so far: {', '.join(failed)})" if failed else ""
-    print(f"--- tests{earlier}", flush=True)
-    if subprocess.run(tests(), cwd=ROOT).returncode:
-        failed.append("tests")
     return 1 if failed else 0
 
 
