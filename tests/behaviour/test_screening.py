@@ -108,6 +108,10 @@ def test_flagged_kept_and_left_out(tmp_path, name):
             assert finding.text in (None, "cannot tell")
     # Circuit 2 was read soundly in each of these jobs.
     assert one(analysis, "circuit.subcooling", "2").value is not None
+    # Each of two readings is quoted as it was typed.
+    for key, value in changes.items():
+        if len(flags[0].keys) == 2 and key.partition(".")[2] in flags[0].keys:
+            assert value in flags[0].text, flags[0].text
     # What was typed is still in the job.
     for key in set(flags[0].keys):
         table = analysis.job.visit[0].condition[0]
