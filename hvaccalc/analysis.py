@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from functools import cached_property
 
-from hvaccalc.diagnosis.air.fan_check import SpeedCheck, to_show
+from hvaccalc.diagnosis.air.fan_check_rows import SpeedCheck, to_show
 from hvaccalc.diagnosis.calls.call_wiring import CallWiring, call_wiring
 from hvaccalc.diagnosis.condition import ConditionResult, diagnose, notices
 from hvaccalc.diagnosis.contradictions.screening import Screening, screen

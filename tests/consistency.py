@@ -14,7 +14,7 @@ import numpy as np
 
 from hvaccalc.analysis import Analysis
 from hvaccalc.call import Call, Mode
-from hvaccalc.diagnosis.air.fan_check import CheckState
+from hvaccalc.diagnosis.air.fan_check_rows import CheckState
 from hvaccalc.diagnosis.charge.contrast import Suspicion
 from hvaccalc.diagnosis.charge.fault_signs import CircuitFault
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict

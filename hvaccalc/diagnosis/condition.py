@@ -8,11 +8,11 @@ import numpy as np
 from hvaccalc import units
 from hvaccalc.diagnosis.air.air_states import AirStates, CoilDuty, air_states, coil_duty
 from hvaccalc.diagnosis.air.airflow import Airflow, StagingFault, airflow, staging_fault
-from hvaccalc.diagnosis.air.fan_check import MotorLoad, SpeedCheck, motor_load
+from hvaccalc.diagnosis.air.fan_check_rows import MotorLoad, SpeedCheck, motor_load
+from hvaccalc.diagnosis.air.fan_checks import speed_check
 from hvaccalc.diagnosis.air.fan_data import Wheel, backwards, wheel
 from hvaccalc.diagnosis.air.freeze import FreezeRisk, freeze_risk
 from hvaccalc.diagnosis.air.mixed_air import OutdoorAir, outdoor_air
-from hvaccalc.diagnosis.air.speed_check import speed_check
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge, circuit_charge
 from hvaccalc.diagnosis.charge.contrast import Contrast, contrast
 from hvaccalc.diagnosis.charge.pumping import pumping
@@ -22,7 +22,7 @@ from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.contradictions.fan_screening import traverse_note
 from hvaccalc.diagnosis.contradictions.screening import Screening
 from hvaccalc.diagnosis.readings import compressors
-from hvaccalc.diagnosis.readings.compressors import Proof, Running
+from hvaccalc.diagnosis.readings.compressors import RunProof, RunState
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.job.schema import Notice
 from hvaccalc.physics.refrigerant import NAMES, Refrigerant
@@ -60,8 +60,8 @@ class ConditionResult:
     motor: MotorLoad | None
     wheel: Wheel | None
     outdoors: OutdoorAir | None
-    idle: dict[str, Proof]
-    uncalled: dict[str, Proof] = field(default_factory=dict)
+    idle: dict[str, RunProof]
+    uncalled: dict[str, RunProof] = field(default_factory=dict)
     too_much: bool = False
     backwards: bool = False
 
@@ -195,7 +195,7 @@ def _too_much(duty: CoilDuty, rated: float) -> bool:
 def _cools(draws: Draws, where: Where) -> bool:
     """Whether a compressor is proved to cool in a condition."""
     running_there = (
-        compressors.compressor(draws, where.at(name)).state is Running.YES for name in draws.job.circuit
+        compressors.compressor(draws, where.at(name)).state is RunState.YES for name in draws.job.circuit
     )
     return not compressors.heating(draws, where) and any(running_there)
 

@@ -6,7 +6,7 @@ from enum import StrEnum
 
 from hvaccalc import units
 from hvaccalc.arrays import Array
-from hvaccalc.diagnosis.air.fan_check import CheckState, SpeedCheck, to_show
+from hvaccalc.diagnosis.air.fan_check_rows import CheckState, SpeedCheck, to_show
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.ensemble import Band, band

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from hvaccalc.diagnosis.air.fan_check import CheckName
+from hvaccalc.diagnosis.air.fan_check_rows import CheckName
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.findings import Finding
 from hvaccalc.job.causes import Cause, Way

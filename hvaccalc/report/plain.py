@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from hvaccalc.diagnosis.air.fan_check import Check, CheckName
+from hvaccalc.diagnosis.air.fan_check_rows import Check, CheckName
 from hvaccalc.diagnosis.air.fan_data import Turns
 from hvaccalc.diagnosis.charge.contrast import Suspicion
 from hvaccalc.diagnosis.charge.pumping import Pumps

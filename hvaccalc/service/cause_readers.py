@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from hvaccalc.call import Call
-from hvaccalc.diagnosis.air.fan_check import Check, CheckName, CheckState
+from hvaccalc.diagnosis.air.fan_check_rows import Check, CheckName, CheckState
 from hvaccalc.diagnosis.air.mixed_air import Outdoors
 from hvaccalc.diagnosis.charge.contrast import Suspicion
 from hvaccalc.diagnosis.charge.pumping import Pumps
@@ -16,7 +16,7 @@ from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict, VerdictRow
 from hvaccalc.diagnosis.circuits.standing_pressure import Rest
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors
-from hvaccalc.diagnosis.readings.compressors import Running
+from hvaccalc.diagnosis.readings.compressors import RunState
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.readings.signs import FULL_PAN, LOW_PAN
 from hvaccalc.job.causes import Cause
@@ -226,7 +226,7 @@ def _back_feed(here: Seen) -> Says:
     if calls is None:
         return Says.NOTHING
     states = [compressors.compressor(draws, here.where.at(name)).state for name in here.of.job.circuit]
-    stopped = Call.FAN in calls and all(state is Running.NO for state in states)
+    stopped = Call.FAN in calls and all(state is RunState.NO for state in states)
     called = compressors.called_stage(draws, here.where) > 0
     return _says(bool(compressors.uncalled(draws, here.where)), stopped and not called)
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator
 from typing import Protocol
 
-from hvaccalc.diagnosis.air.fan_check import to_show
+from hvaccalc.diagnosis.air.fan_check_rows import to_show
 from hvaccalc.diagnosis.calls.call_wiring import CallWiring
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.contradictions.screening import Screening

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
-from hvaccalc.diagnosis.air.fan_check import CheckName, CheckState, Load
+from hvaccalc.diagnosis.air.fan_check_rows import CheckName, CheckState, Load
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.water.mechanism import Ability

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from hvaccalc.diagnosis.air.fan_check import Checked, CheckName, Load, MotorLoad, MotorReason
+from hvaccalc.diagnosis.air.fan_check_rows import Checked, CheckName, Load, MotorLoad, MotorReason
 from hvaccalc.diagnosis.air.fan_data import Asked, Turns, Wheel
 from hvaccalc.diagnosis.air.mixed_air import By, OutdoorAir, Outdoors
 from hvaccalc.reason import Amount, Reason, Value

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from hvaccalc import analyse
-from hvaccalc.diagnosis.air.fan_check import CheckName
+from hvaccalc.diagnosis.air.fan_check_rows import CheckName
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.job.causes import CAUSES_OF_WAYS, Cause
 from hvaccalc.job.load import job_from_text

@@ -5,9 +5,9 @@ import math
 import pytest
 
 from hvaccalc import units as u
-from hvaccalc.diagnosis.air.fan_check import Check, CheckState
+from hvaccalc.diagnosis.air.fan_check_rows import Check, CheckState
+from hvaccalc.diagnosis.air.fan_checks import speed_check
 from hvaccalc.diagnosis.air.fan_data import Turns
-from hvaccalc.diagnosis.air.speed_check import speed_check
 from hvaccalc.errors import InputError
 from hvaccalc.service.repair.repair_rows import Repair
 from hvaccalc.service.today import Decision

@@ -4,7 +4,7 @@ import pytest
 
 from hvaccalc import units
 from hvaccalc.analysis import Analysis
-from hvaccalc.diagnosis.air.fan_check import CheckState
+from hvaccalc.diagnosis.air.fan_check_rows import CheckState
 from hvaccalc.diagnosis.water.budget import WaterBudget, water_budget
 from hvaccalc.diagnosis.water.mechanism import Ability, Guard, Left, Match, Why
 from hvaccalc.diagnosis.water.pan_filling import overflow_guard

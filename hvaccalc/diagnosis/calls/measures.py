@@ -9,10 +9,10 @@ from enum import StrEnum
 from hvaccalc.call import Call, highest
 from hvaccalc.diagnosis.air.airflow import speed_ratio
 from hvaccalc.diagnosis.readings import compressors
-from hvaccalc.diagnosis.readings.compressors import Running
+from hvaccalc.diagnosis.readings.compressors import RunState
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.equipment.wiring.netlist import Circuit
-from hvaccalc.equipment.wiring.temporary_measure import Measure, Proof
+from hvaccalc.equipment.wiring.temporary_measure import CallProof, Measure
 from hvaccalc.job.schema import Job
 from hvaccalc.job.visit_tables import Work
 from hvaccalc.practice.air import SAME_SPEED
@@ -151,7 +151,7 @@ def read_calls(draws: Draws, found: Circuit, now: Circuit, measure: Measure) -> 
     return tuple(read.values())
 
 
-def _read(draws: Draws, where: Where, proof: Proof) -> ReadCall:
+def _read(draws: Draws, where: Where, proof: CallProof) -> ReadCall:
     frequency = draws.quantity(where, "fan_frequency") or draws.quantity(where, "fan_speed")
     speed = frequency.text if frequency is not None else proof.speed
     day = draws.job.visit[where.visit - 1].date
@@ -189,7 +189,7 @@ def _differs(draws: Draws, where: Where, found: Circuit) -> bool:
     return share is not None and abs(share - _share(found, _called(draws, where))) > SAME_SPEED
 
 
-def _fits(draws: Draws, where: Where, now: Circuit, proof: Proof) -> bool:
+def _fits(draws: Draws, where: Where, now: Circuit, proof: CallProof) -> bool:
     """Fan read and every compressor known, both as the wiring with the pair has them at that call."""
     share = _read_share(draws, where)
     if share is None or abs(share - _share(now, proof.call)) > SAME_SPEED:
@@ -199,6 +199,6 @@ def _fits(draws: Draws, where: Where, now: Circuit, proof: Proof) -> bool:
     }
     for name in draws.job.circuit:
         state = compressors.compressor(draws, where.at(name)).state
-        if state is Running.UNKNOWN or (state is not Running.NO) != (draws.stage(name) in wanted):
+        if state is RunState.UNKNOWN or (state is not RunState.NO) != (draws.stage(name) in wanted):
             return False
     return True

@@ -8,7 +8,7 @@ import numpy as np
 from hvaccalc.diagnosis.air.airflow import Airflow
 from hvaccalc.diagnosis.charge.charge_reasons import GateWhy, Next, Proviso
 from hvaccalc.diagnosis.readings import compressors
-from hvaccalc.diagnosis.readings.compressors import Running
+from hvaccalc.diagnosis.readings.compressors import RunState
 from hvaccalc.diagnosis.readings.draws import Draws, Where, outdoor_read
 from hvaccalc.diagnosis.readings.signs import ice, sign, wheel_seen_wrong
 from hvaccalc.practice.air import ENOUGH_AIR, FULL_SPEED
@@ -247,6 +247,6 @@ def _consistent(draws: Draws, where: Where) -> Gate:
 def proved(draws: Draws, where: Where) -> Gate:
     """The compressor that was meant to run does."""
     proof = compressors.compressor(draws, where)
-    state = {Running.YES: GateState.MET, Running.NO: GateState.UNMET}.get(proof.state, GateState.UNKNOWN)
+    state = {RunState.YES: GateState.MET, RunState.NO: GateState.UNMET}.get(proof.state, GateState.UNKNOWN)
     why, settle = Reason(GateWhy.PROOF, {"how": proof.how}), Reason(Next.COMPRESSOR_CURRENT)
     return Gate(GateName.COMPRESSOR, state, why, hard=True, settle=settle)

@@ -12,7 +12,7 @@ import numpy as np
 
 from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.readings import compressors, saturation
-from hvaccalc.diagnosis.readings.compressors import Running
+from hvaccalc.diagnosis.readings.compressors import RunState
 from hvaccalc.diagnosis.readings.draws import Draws, Where, outdoor_read
 from hvaccalc.diagnosis.readings.saturation import Saturated
 from hvaccalc.physics.refrigerant import NAMES
@@ -80,7 +80,7 @@ def standing(draws: Draws, where: Where) -> Standing | None:
     condition = draws.condition(where)
     off = condition.calls == () or condition.compressors_running == ()
     read = saturation.standing_saturation(draws, where)
-    if read is None or not off or compressors.compressor(draws, where).state is not Running.NO:
+    if read is None or not off or compressors.compressor(draws, where).state is not RunState.NO:
         return None
     gauges = len(list(saturation.pressures(draws, where).read()))
     if compressors.pressures_apart(draws, where) or (gauges > 1 and not compressors.level(draws, where)):

@@ -11,7 +11,7 @@ import numpy as np
 
 from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.readings import compressors
-from hvaccalc.diagnosis.readings.compressors import Running
+from hvaccalc.diagnosis.readings.compressors import RunState
 from hvaccalc.diagnosis.readings.draws import Draws, Where, outdoor_read
 from hvaccalc.diagnosis.readings.saturation import Saturated, of_refrigerant, saturations
 from hvaccalc.ensemble import beyond
@@ -53,7 +53,7 @@ def below_outdoors(draws: Draws, where: Where) -> dict[str, tuple[str, float]]:
 
 def runs_full(draws: Draws, here: Where) -> bool:
     """Proved to run, and not so starved that nothing would condense."""
-    if compressors.compressor(draws, here).state is not Running.YES:
+    if compressors.compressor(draws, here).state is not RunState.YES:
         return False
     suction, gas = saturations(draws, here).suction, draws.column(here, "suction_temperature")
     if suction is None or gas is None:

@@ -13,7 +13,7 @@ from hvaccalc.diagnosis.air.airflow import speed_ratio
 from hvaccalc.diagnosis.contradictions.circuit_screening import below_outdoors, blamed, cold_liquid, hot_gas
 from hvaccalc.diagnosis.contradictions.fan_screening import Contradiction, impossible
 from hvaccalc.diagnosis.readings import compressors, saturation
-from hvaccalc.diagnosis.readings.compressors import Running
+from hvaccalc.diagnosis.readings.compressors import RunState
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.saturation import Saturated
 from hvaccalc.ensemble import beyond
@@ -138,7 +138,7 @@ def _circuit_flags(draws: Draws, where: Where) -> list[Flag]:
                 f"{_name(key).lower()} ({_typed(draws, where, key)}): hoses swapped, or a gauge wrong."
             )
             flags.append(Flag(Contradiction.SUCTION_ABOVE_HEAD, where, pair, text))
-        elif proof.by_current and proof.state is Running.YES and head[0] < LEVEL_RATIO * suction[0]:
+        elif proof.by_current and proof.state is RunState.YES and head[0] < LEVEL_RATIO * suction[0]:
             text = (
                 f"Circuit {where.circuit} shows no pressure difference ({_typed(draws, where, pair[0])} and "
                 f"{_typed(draws, where, key)}) though {proof.how}: a gauge or a valve is "
@@ -206,7 +206,7 @@ def _vacuum(draws: Draws, where: Where, key: str) -> Flag:
         f"{_name(key)} of circuit {where.circuit} ({_typed(draws, where, key)}) is near or below the "
         "atmosphere's"
     )
-    runs = proof.state in (Running.YES, Running.SAID)
+    runs = proof.state in (RunState.YES, RunState.SAID)
     if runs:
         text += (
             " while its compressor runs. Stop it and find out: a shut valve, a blocked line, an empty "
@@ -288,7 +288,7 @@ def _supply_flags(draws: Draws, where: Where) -> list[Flag]:
     if compressors.heating(draws, where) or open_question or condition.air.electric_heat is not None:
         return []
     proofs = [compressors.compressor(draws, where.at(name)) for name in draws.job.circuit]
-    proved = next((p for p in proofs if p.state is Running.YES), None)
+    proved = next((p for p in proofs if p.state is RunState.YES), None)
     if proved is None:
         return []
     return _warmer_supply(draws, where, proved.how) or _more_humid_supply(draws, where, proved.how)

@@ -12,7 +12,7 @@ from hvaccalc.ensemble import beyond
 from hvaccalc.practice.circuits import CLEAR_RATIO, IDLE_CURRENT, LEVEL_RATIO
 
 
-class Running(StrEnum):
+class RunState(StrEnum):
     """Whether a compressor runs: proved, disproved, stated and not proved, or not known."""
 
     YES = "running"
@@ -29,50 +29,50 @@ class Against(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Proof:
+class RunProof:
     """Whether a circuit's compressor runs.
 
     Attributes
     ----------
-    state : Running
+    state : RunState
     how : str
         The evidence, for a reader.
     by_current : bool
         Proved by current, power or flow, that is, independently of the pressures.
     """
 
-    state: Running
+    state: RunState
     how: str
     by_current: bool = False
 
 
-def compressor(draws: Draws, where: Where) -> Proof:
+def compressor(draws: Draws, where: Where) -> RunProof:
     """Proof that one circuit's compressor runs in a condition."""
     condition = draws.condition(where)
     listed = condition.compressors_running
     current = draws.reading(where, "compressor_current")
     if current is not None:
         if current.quantity.value > IDLE_CURRENT:
-            return Proof(Running.YES, f"it draws {current.quantity.text}", by_current=True)
-        return Proof(Running.NO, f"it draws {current.quantity.text}")
+            return RunProof(RunState.YES, f"it draws {current.quantity.text}", by_current=True)
+        return RunProof(RunState.NO, f"it draws {current.quantity.text}")
     for key in ("compressor_power", "refrigerant_mass_flow"):
         reading = draws.reading(where, key)
         if reading is not None and reading.quantity.value > 0.0:
-            return Proof(
-                Running.YES, f"its {key.split('_', 1)[1].replace('_', ' ')} was measured", by_current=True
+            return RunProof(
+                RunState.YES, f"its {key.split('_', 1)[1].replace('_', ' ')} was measured", by_current=True
             )
     if pressures_apart(draws, where):
-        return Proof(Running.YES, "head and suction pressure stand clearly apart")
+        return RunProof(RunState.YES, "head and suction pressure stand clearly apart")
     if listed is not None:
         stated = where.circuit in listed
         how = "stated, not proved by current or pressures" if stated else "not among the compressors running"
-        return Proof(Running.SAID if stated else Running.NO, how)
+        return RunProof(RunState.SAID if stated else RunState.NO, how)
     if condition.calls == ():
-        return Proof(Running.NO, "no call")
-    return Proof(Running.UNKNOWN, "no current and no pair of pressures")
+        return RunProof(RunState.NO, "no call")
+    return RunProof(RunState.UNKNOWN, "no current and no pair of pressures")
 
 
-def called_but_idle(draws: Draws, where: Where) -> dict[str, Proof]:
+def called_but_idle(draws: Draws, where: Where) -> dict[str, RunProof]:
     """Circuits whose stage is called and whose compressor stands, with the evidence."""
     calls = draws.condition(where).calls or ()
     if Call.DEFROST in calls:
@@ -81,10 +81,10 @@ def called_but_idle(draws: Draws, where: Where) -> dict[str, Proof]:
     proofs = {
         name: compressor(draws, where.at(name)) for name in draws.job.circuit if draws.stage(name) <= stage
     }
-    return {name: proof for name, proof in proofs.items() if proof.state == Running.NO}
+    return {name: proof for name, proof in proofs.items() if proof.state == RunState.NO}
 
 
-def uncalled(draws: Draws, where: Where) -> dict[str, Proof]:
+def uncalled(draws: Draws, where: Where) -> dict[str, RunProof]:
     """Circuits whose compressor runs, proved or stated, without a call for it, with the evidence.
 
     A stage that nobody typed is not held against a stage that was called.
@@ -98,7 +98,7 @@ def uncalled(draws: Draws, where: Where) -> dict[str, Proof]:
         for name, circuit in draws.job.circuit.items()
         if called == 0 or (circuit.stage is not None and circuit.stage > called)
     }
-    return {name: proof for name, proof in proofs.items() if proof.state in (Running.YES, Running.SAID)}
+    return {name: proof for name, proof in proofs.items() if proof.state in (RunState.YES, RunState.SAID)}
 
 
 def pressures_apart(draws: Draws, where: Where) -> bool:
@@ -120,7 +120,7 @@ def level(draws: Draws, where: Where) -> bool:
 def stands(draws: Draws, where: Where) -> bool:
     """Whether a circuit stands by all that is known: superheat and subcooling mean nothing then."""
     state = compressor(draws, where).state
-    return state == Running.NO or (state != Running.YES and level(draws, where))
+    return state == RunState.NO or (state != RunState.YES and level(draws, where))
 
 
 def running_circuits(draws: Draws, where: Where) -> tuple[str, ...]:
@@ -134,8 +134,8 @@ def runs(draws: Draws, where: Where) -> bool:
     Where the calls are not known either, a circuit that somebody read counts; where none was read, all do.
     """
     state = compressor(draws, where).state
-    if state != Running.UNKNOWN:
-        return state in (Running.YES, Running.SAID)
+    if state != RunState.UNKNOWN:
+        return state in (RunState.YES, RunState.SAID)
     condition = draws.condition(where)
     if condition.calls is None:
         return where.circuit in condition.circuit or not condition.circuit

@@ -31,7 +31,7 @@ import numpy as np
 
 from hvaccalc.arrays import Array, Mask
 from hvaccalc.equipment.circuit import charge_split, condenser, refrigerant_lines
-from hvaccalc.equipment.circuit.circuit_state import Balance, Condensing, Constants, Kind, Linearised, Suction
+from hvaccalc.equipment.circuit.balance_terms import Balance, Condensing, Constants, Kind, Linearised, Suction
 from hvaccalc.equipment.circuit.compressor import (
     CompressorMap,
     corrected,

@@ -9,8 +9,8 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from hvaccalc.arrays import Array, Indices, Mask
+from hvaccalc.equipment.circuit.balance_terms import Constants, Kind, Linearised
 from hvaccalc.equipment.circuit.circuit_balance import LIMIT_SCALE, balance, linearised
-from hvaccalc.equipment.circuit.circuit_state import Constants, Kind, Linearised
 from hvaccalc.equipment.coil.evaporator import Boiling, Fins, boiling_heat
 from hvaccalc.equipment.unit.unit_state import UnitConstants
 from hvaccalc.physics.moist_air import CP_DRY, CP_VAPOUR, enthalpy

@@ -7,7 +7,7 @@ from numpy.typing import ArrayLike
 
 from hvaccalc.arrays import Array
 from hvaccalc.equipment.circuit import charge_split, circuit_balance, condenser
-from hvaccalc.equipment.circuit.circuit_state import Constants, Kind
+from hvaccalc.equipment.circuit.balance_terms import Constants, Kind
 from hvaccalc.equipment.circuit.compressor import (
     PEAK_ISENTROPIC,
     PEAK_PRESSURE_RATIO,

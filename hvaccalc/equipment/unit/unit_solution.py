@@ -6,8 +6,8 @@ from typing import Any
 import numpy as np
 
 from hvaccalc.arrays import Array, Indices, Mask
+from hvaccalc.equipment.circuit.balance_terms import Constants
 from hvaccalc.equipment.circuit.circuit_balance import DRIEST, FULLEST, WETTEST
-from hvaccalc.equipment.circuit.circuit_state import Constants
 from hvaccalc.equipment.circuit.refrigerant_lines import suction_saturation_loss
 from hvaccalc.equipment.coil.coil_state import NOT_IN_RANGE, air_reason, first_reason
 from hvaccalc.equipment.coil.evaporator import Fins

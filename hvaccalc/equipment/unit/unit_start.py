@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from hvaccalc.arrays import Array, Indices, Mask
-from hvaccalc.equipment.circuit.circuit_state import Constants
+from hvaccalc.equipment.circuit.balance_terms import Constants
 from hvaccalc.equipment.unit.solver import Limits, Solution, empty, newton
 from hvaccalc.equipment.unit.unit_balance import UnitBalance
 from hvaccalc.equipment.unit.unit_state import UnitConstants

@@ -7,9 +7,9 @@ from dataclasses import dataclass, field, replace
 from numpy.typing import ArrayLike
 
 from hvaccalc.arrays import Array, Indices, Mask
+from hvaccalc.equipment.circuit.balance_terms import Constants, Kind
 from hvaccalc.equipment.circuit.charge_split import RATED_SPLIT
 from hvaccalc.equipment.circuit.circuit_balance import RESERVE
-from hvaccalc.equipment.circuit.circuit_state import Constants, Kind
 from hvaccalc.equipment.circuit.compressor import SHELL_LOSS, CompressorMap
 from hvaccalc.equipment.circuit.condenser import EFFECTIVENESS
 from hvaccalc.equipment.coil import cooling_coil as coils

@@ -59,7 +59,7 @@ def call_name(call: Call) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Proof:
+class CallProof:
     """What has to be seen at one call, or at none, before anybody leaves."""
 
     call: Call
@@ -87,7 +87,7 @@ class Measure:
         What it would start by a wrong call as things are.
     out_of_service : tuple of str
         Loads that no call reaches while it is in place, though the wiring was designed for them.
-    proofs : tuple of Proof
+    proofs : tuple of CallProof
     """
 
     jumpers: tuple[Ends, ...]
@@ -95,7 +95,7 @@ class Measure:
     lifted: tuple[str, ...]
     fed: tuple[BackFeed, ...]
     out_of_service: tuple[str, ...]
-    proofs: tuple[Proof, ...]
+    proofs: tuple[CallProof, ...]
 
     @property
     def pairs(self) -> tuple[str, ...]:
@@ -287,11 +287,11 @@ def _out_of_service(designed: Circuit, after: Circuit) -> tuple[str, ...]:
     return tuple(load.name for load in designed.netlist.loads if load.name in lost)
 
 
-def _proofs(designed: Circuit, after: Circuit) -> tuple[Proof, ...]:
+def _proofs(designed: Circuit, after: Circuit) -> tuple[CallProof, ...]:
     """No call, fan alone and each stage that the wiring knows, with what must run then."""
     told = []
     for call in CALLS:
         answer = after.answer(call)
         if call is Call.NONE or answer.loads or answer.speed or designed.answer(call).loads:
-            told.append(Proof(call, after.works(call), speed_text(answer)))
+            told.append(CallProof(call, after.works(call), speed_text(answer)))
     return tuple(told)

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 
 from hvaccalc import units
-from hvaccalc.diagnosis.air.fan_check import Check, SpeedCheck
+from hvaccalc.diagnosis.air.fan_check_rows import Check, SpeedCheck
 from hvaccalc.diagnosis.calls.call_wiring import CallWiring
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Where

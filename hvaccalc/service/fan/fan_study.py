@@ -6,9 +6,9 @@ import numpy as np
 
 from hvaccalc.diagnosis.air.air_states import air_states
 from hvaccalc.diagnosis.air.airflow import Airflow, airflow
-from hvaccalc.diagnosis.air.fan_check import SpeedCheck
+from hvaccalc.diagnosis.air.fan_check_rows import SpeedCheck
+from hvaccalc.diagnosis.air.fan_checks import speed_check
 from hvaccalc.diagnosis.air.fan_data import fan_curve
-from hvaccalc.diagnosis.air.speed_check import speed_check
 from hvaccalc.diagnosis.contradictions.screening import Flag, screen
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.ensemble import NOT_KNOWN, Band, band

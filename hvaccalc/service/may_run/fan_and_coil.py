@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from hvaccalc.call import Mode
-from hvaccalc.diagnosis.air.fan_check import ON_A_DRIVE, Check, CheckName, CheckState, Load
+from hvaccalc.diagnosis.air.fan_check_rows import ON_A_DRIVE, Check, CheckName, CheckState, Load
 from hvaccalc.diagnosis.air.mixed_air import Outdoors
 from hvaccalc.diagnosis.calls import measures
 from hvaccalc.diagnosis.condition import ConditionResult

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from hvaccalc.diagnosis.charge.contrast import Contrast, Suspicion
 from hvaccalc.diagnosis.charge.verdicts import FLOODBACK, ChargeVerdict
 from hvaccalc.diagnosis.readings import compressors
-from hvaccalc.diagnosis.readings.compressors import Running
+from hvaccalc.diagnosis.readings.compressors import RunState
 from hvaccalc.diagnosis.readings.signs import LOOSE_BULB
 from hvaccalc.job.causes import Cause, CauseAt
 from hvaccalc.reason import Reason, Value
@@ -168,7 +168,7 @@ def _held_off(of: Followed, name: str) -> bool:
     if not stood:
         return False
     later = of.visits.later(max(stood, key=of.visits.turn))
-    return not any(compressors.compressor(of.draws, r.where.at(name)).state is Running.YES for r in later)
+    return not any(compressors.compressor(of.draws, r.where.at(name)).state is RunState.YES for r in later)
 
 
 def _floods(of: Followed, name: str) -> bool:

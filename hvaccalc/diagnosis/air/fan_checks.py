@@ -12,7 +12,7 @@ import numpy as np
 from hvaccalc import units
 from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.air.airflow import Airflow, speed_ratio
-from hvaccalc.diagnosis.air.fan_check import (
+from hvaccalc.diagnosis.air.fan_check_rows import (
     Check,
     Checked,
     CheckName,
