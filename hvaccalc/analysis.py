@@ -24,7 +24,6 @@ from hvaccalc.diagnosis.water.budget import WaterBudget, water_budget
 from hvaccalc.errors import OutOfRange, WrongKind
 from hvaccalc.findings import Finding, findings
 from hvaccalc.findings.fan import FanService
-from hvaccalc.findings.repairs import proof_dict, quote_dict, repair_dict
 from hvaccalc.job.fields import shown
 from hvaccalc.job.schema import Job, Notice
 from hvaccalc.reason import Reason
@@ -40,6 +39,7 @@ from hvaccalc.service.repair.proof import Proof, ReturnVisit, proof, return_visi
 from hvaccalc.service.repair.repairs import QuoteLine, Repairs, quote, repairs
 from hvaccalc.service.today import Today, today
 from hvaccalc.service.visits import Visits
+from hvaccalc.words.proof import proof_dict, quote_dict, repair_dict
 from hvaccalc.words.questions import as_dict as question_dict
 from hvaccalc.words.said import Reader
 from hvaccalc.words.speak import teller

@@ -23,7 +23,8 @@ from hvaccalc.findings import Finding
 from hvaccalc.job.causes import Cause, CauseAt, Way
 from hvaccalc.report import memo
 from hvaccalc.report.sections.what_was_found import Section, section_of
-from hvaccalc.service.may_run.concern import Do, running_of
+from hvaccalc.service.may_run.concern import Do
+from hvaccalc.service.may_run.running import running_of
 from hvaccalc.service.put_right import CAUSES_OF_CHECKS, ended, ice_read_right
 from hvaccalc.service.repair.repair_rows import Opens, Part, Repair, Who
 from hvaccalc.service.today import Decision, Today

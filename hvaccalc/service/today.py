@@ -19,8 +19,9 @@ from hvaccalc.job.causes import Cause, Way
 from hvaccalc.reason import Reason
 from hvaccalc.service.diagnosed import Diagnosed
 from hvaccalc.service.may_run.circuits import circuits
-from hvaccalc.service.may_run.concern import OFF, Action, Asks, Case, Concern, Do, Running, Why, circuits_on
+from hvaccalc.service.may_run.concern import Action, Asks, Case, Concern, Do, Why
 from hvaccalc.service.may_run.fan_and_coil import fan_and_coil, kept_measure
+from hvaccalc.service.may_run.running import OFF, Running, circuits_on
 from hvaccalc.service.may_run.wiring import wiring
 from hvaccalc.service.put_right import Ending, PutRight
 from hvaccalc.service.repair.repairs import water_put_right

@@ -1,4 +1,4 @@
-"""What a quote holds and how the return visit goes, in words; what proves a way stands with the way."""
+"""Repairs, what a quote holds and how the return visit goes: in words, and as plain data for JSON."""
 
 from enum import StrEnum
 
@@ -6,10 +6,12 @@ from hvaccalc.practice.circuits import STEADY_AFTER
 from hvaccalc.reason import Value
 from hvaccalc.rows import complete
 from hvaccalc.service.refrigerant.inventory import FULL, LABEL, LABEL_AND_LINE, SIBLING, TONNAGE, VOLUMES
-from hvaccalc.service.repair.proof import ReturnVisit, TrapRun, Weather
-from hvaccalc.service.repair.repair_rows import Part
+from hvaccalc.service.repair.proof import Proof, ReturnVisit, TrapRun, Weather
+from hvaccalc.service.repair.repair_rows import Part, RepairNeeded
 from hvaccalc.service.repair.repairs import QuoteLine
-from hvaccalc.words.said import NOT_TOLD, Said, Teller, alike
+from hvaccalc.words.repairs import whole
+from hvaccalc.words.said import NOT_TOLD, Reader, Said, Teller, alike
+from hvaccalc.words.speak import teller
 from hvaccalc.words.water import WAYS
 
 EASY: dict[Weather, Said] = complete(
@@ -210,3 +212,44 @@ def part(teller: Teller, line: QuoteLine) -> str:
     told += [teller.fill(A_GUESS, {})] if line.method == TONNAGE else []
     told += [teller.fill(IF_REUSED, {"missing": line.if_reused})] if line.if_reused is not None else []
     return ", ".join(one for one in told if one)
+
+
+def repair_dict(needed: RepairNeeded, display: str) -> dict[str, object]:
+    """A repair that is called for, its scope in the words of the file."""
+    return {
+        "cause": None if needed.cause is None else str(needed.cause),
+        "repair": needed.repair.value,
+        "scope": whole(teller(Reader.FILE, display), needed),
+        "who": needed.row.who.value,
+        "today": needed.row.today,
+    }
+
+
+def quote_dict(line: QuoteLine) -> dict[str, object]:
+    """A line of the quote; its money stands open, as the job's prices are not read against it."""
+    amount = line.quantity
+    return {
+        "cause": None if line.cause is None else str(line.cause),
+        "repair": line.repair.value,
+        "item": line.part.value,
+        "quantity": None if amount is None else list(amount.low_to_high),
+        "unit": line.unit,
+        "low": None,
+        "likely": None,
+        "high": None,
+        "currency": None,
+    }
+
+
+def proof_dict(one: Proof) -> dict[str, object]:
+    """One thing that the return visit has to show."""
+    return {
+        "cause": None if one.cause is None else str(one.cause),
+        "calls": [call.value for call in one.calls],
+        "quantity": one.quantity.value,
+        "target": one.target,
+        "low": one.low,
+        "high": one.high,
+        "unit": one.unit,
+        "kind": one.kind or None,
+    }

@@ -4,7 +4,8 @@ from enum import StrEnum
 
 from hvaccalc.call import Mode
 from hvaccalc.rows import complete
-from hvaccalc.service.may_run.concern import Do, MeasureName, Running, Why
+from hvaccalc.service.may_run.concern import Do, MeasureName, Why
+from hvaccalc.service.may_run.running import Running
 from hvaccalc.service.today import Decision, Today
 from hvaccalc.words.said import NOT_TOLD, Rows, Said, Teller, alike
 from hvaccalc.words.steps import STEPS, lead_of

@@ -17,7 +17,8 @@ from hvaccalc.job.causes import Cause, Way
 from hvaccalc.job.load import job_from_text
 from hvaccalc.report import memo
 from hvaccalc.report.blocks import Caution
-from hvaccalc.service.may_run.concern import Do, Running, Why
+from hvaccalc.service.may_run.concern import Do, Why
+from hvaccalc.service.may_run.running import Running
 from hvaccalc.service.put_right import ended
 from hvaccalc.service.question_rows import ROWS
 from hvaccalc.service.repair.repair_rows import Repair

@@ -15,7 +15,8 @@ from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.job.causes import Cause
 from hvaccalc.physics.refrigerant import safety_group
 from hvaccalc.reason import Reason
-from hvaccalc.service.may_run.concern import FAN, OFF, Action, Asks, Case, Concern, Do, Running, Why
+from hvaccalc.service.may_run.concern import Action, Asks, Case, Concern, Do, Why
+from hvaccalc.service.may_run.running import FAN, OFF, Running
 from hvaccalc.service.put_right import ice_read_right
 from hvaccalc.severity import Severity
 

@@ -17,20 +17,8 @@ from hvaccalc.job.visit_tables import Work
 from hvaccalc.practice.air import FULL_SPEED
 from hvaccalc.reason import Reason
 from hvaccalc.service.diagnosed import Diagnosed
-from hvaccalc.service.may_run.concern import (
-    FAN,
-    HEAT_PUMP,
-    Action,
-    Asks,
-    Case,
-    Concern,
-    Do,
-    MeasureName,
-    Running,
-    Why,
-    cools_slow,
-    heats_slow,
-)
+from hvaccalc.service.may_run.concern import Action, Asks, Case, Concern, Do, MeasureName, Why
+from hvaccalc.service.may_run.running import FAN, HEAT_PUMP, Running, cools_slow, heats_slow
 from hvaccalc.service.put_right import (
     CAUSES_OF_CHECKS,
     Ending,

@@ -16,8 +16,9 @@ from hvaccalc.equipment.wiring.wiring_faults import Fault
 from hvaccalc.job.causes import Cause
 from hvaccalc.practice.air import FULL_SPEED, SAME_SPEED
 from hvaccalc.reason import Reason
-from hvaccalc.service.may_run.concern import OFF, Action, Asks, Case, Concern, Do, Running, Why, running_of
+from hvaccalc.service.may_run.concern import Action, Asks, Case, Concern, Do, Why
 from hvaccalc.service.may_run.fan_and_coil import lock_out
+from hvaccalc.service.may_run.running import OFF, Running, running_of
 from hvaccalc.severity import Severity
 
 

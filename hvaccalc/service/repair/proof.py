@@ -23,7 +23,7 @@ from hvaccalc.practice.air import ENOUGH_AIR, FACE_VELOCITY, FULL_SPEED, MUCH_OU
 from hvaccalc.practice.circuits import DRIER_DROP, HIGH_OVER_OUTDOOR
 from hvaccalc.practice.visits import STANDS, VACUUM
 from hvaccalc.rows import complete
-from hvaccalc.service.may_run.concern import heats_slow
+from hvaccalc.service.may_run.running import heats_slow
 from hvaccalc.service.repair.repair_rows import Followed, RepairNeeded, Shown
 from hvaccalc.service.repair.repairs import Repairs
 

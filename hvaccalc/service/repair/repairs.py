@@ -16,7 +16,7 @@ from hvaccalc.equipment.wiring.fault_kinds import FaultKind
 from hvaccalc.job.causes import CAUSES_OF_WAYS, OF_A_CIRCUIT, Cause, CauseAt, Way
 from hvaccalc.reason import Reason, Value
 from hvaccalc.rows import complete
-from hvaccalc.service.may_run.concern import heats_slow
+from hvaccalc.service.may_run.running import heats_slow
 from hvaccalc.service.put_right import PutRight, ended, ice_read_right, motor_read_right
 from hvaccalc.service.refrigerant.inventory import CircuitInventory
 from hvaccalc.service.repair.repair_rows import (
