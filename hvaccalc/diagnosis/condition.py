@@ -160,7 +160,7 @@ def diagnose(draws: Draws, where: Where) -> ConditionResult:
     found = {name: circuit_as_read(draws, where.at(name)) for name in condition.circuit}
     circuits = {name: state for name, state in found.items() if state is not None}
     active = {name: state for name, state in circuits.items() if compressors.runs(draws, where.at(name))}
-    pumps = pumping(draws, active, flow, sound_states(draws, where) if active else None)
+    pumps = pumping(draws, active, flow, lambda: sound_states(draws, where))
     charges = {name: circuit_charge(draws, state, flow, pumps[name]) for name, state in active.items()}
     duty = coil_duty(states, flow.dry_air_flow if flow else None, _cools(draws, where))
     return ConditionResult(

@@ -482,12 +482,12 @@ def test_a_dirty_condenser_comes_first_in_the_repair(audience):
     text = data_path("measured", "field.toml").read_text("utf-8")
     head, *visits = text.split("[[visit]]")
     assert "2017-08-29" in visits[-1] and "blocked" in visits[-1]
-    field = analyse(job_from_text(f"{head}[[visit]]{visits[-1]}"))
+    field = analysis_of(f"{head}[[visit]]{visits[-1]}")
     repair = section(field, "Permanent repair", audience)
     first = "The condenser first" if audience == "file" else "The outdoor unit first"
     due = "Proof still due." if audience == "file" else "The return visit has to show that it lasts."
     assert first in repair and "sensing bulb" not in repair and due not in repair
-    both = section(analyse(job_from_text(text)), "Permanent repair", audience)
+    both = section(analysis_of(text), "Permanent repair", audience)
     done = "Read right" if audience == "file" else "Checked and found right"
     assert f"Circuit 1. {done} on 1 September 2017. {due}" in both
     assert "short of air (blocked 08:45)" in section(field, "Why it happened", audience)

@@ -41,8 +41,9 @@ def test_the_plain_form_reads_as_the_same_job():
 def test_any_text_comes_back_as_typed(text):
     file = JobFile(FULL_JOB.encode())
     file.set("job.title", text)
-    assert file.job().job.title == text
-    assert dict(file.job().unit) == dict(FULL.unit)
+    job = file.job()
+    assert job.job.title == text
+    assert dict(job.unit) == dict(FULL.unit)
 
 
 @given(

@@ -226,7 +226,7 @@ def judged(text: str) -> dict[str, CircuitCharge]:
     running = {
         name: state for name, state in states.items() if state is not None and runs(draws, here.at(name))
     }
-    pumps = pumping(draws, running, flow, sound_states(draws, here))
+    pumps = pumping(draws, running, flow, lambda: sound_states(draws, here))
     return {name: circuit_charge(draws, state, flow, pumps[name]) for name, state in running.items()}
 
 

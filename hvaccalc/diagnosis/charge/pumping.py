@@ -5,7 +5,7 @@ a reversing valve that lets discharge gas by into the suction. A shortage lowers
 table of residual signs).
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -115,7 +115,10 @@ class Pumping:
 
 
 def pumping(
-    draws: Draws, circuits: Mapping[str, CircuitState], flow: Airflow | None, sound: UnitStates | None
+    draws: Draws,
+    circuits: Mapping[str, CircuitState],
+    flow: Airflow | None,
+    sound: Callable[[], UnitStates | None],
 ) -> dict[str, Pumping]:
     """Whether each compressor that runs pumps, by circuit.
 
@@ -123,8 +126,8 @@ def pumping(
     ----------
     circuits : mapping
         Those that run in one condition.
-    sound : UnitStates or None
-        From `sound_states`.
+    sound : callable
+        Gives `sound_states`; asked only where they can tell.
     """
     return {name: _pumps(draws, state, circuits, flow, sound) for name, state in circuits.items()}
 
@@ -134,7 +137,7 @@ def _pumps(
     state: CircuitState,
     circuits: Mapping[str, CircuitState],
     flow: Airflow | None,
-    sound: UnitStates | None,
+    sound: Callable[[], UnitStates | None],
 ) -> Pumping:
     where = state.where
     rise, share = _valve_rise(draws, where), _plate_share(draws, where)
@@ -144,7 +147,7 @@ def _pumps(
     )
     # With too little air the suction stands where the air puts it: the other circuit alone can tell.
     aired = full_airflow(draws, where, flow).state is not GateState.UNMET
-    suction, head = _above_sound(draws, state, sound) if settled and aired else (None, None)
+    suction, head = _above_sound(draws, state, sound()) if settled and aired else (None, None)
     beside = _beside(draws, state, circuits, head) if settled else ""
     if rise is not None and np.mean(rise[1:] > VALVE_BY_PASS) >= MOST:
         text = Pumps.BY_PASSES
