@@ -66,6 +66,41 @@ PLATE = {
 }
 """Of a plate value: beyond the usual a notice, beyond what can be a refusal."""
 
+READ = {
+    "air.return_dry_bulb air.return_wet_bulb air.return_dew_point air.mixed_dry_bulb air.mixed_wet_bulb "
+    "air.space_dry_bulb air.space_dew_point air.supply_wet_bulb air.supply_dew_point "
+    "air.duct_surface_temperature": span("-60 degF", "160 degF", "temperature", PRACTICE),
+    "air.supply_dry_bulb": span("-60 degF", "250 degF", "temperature", PRACTICE),
+    "air.outdoor_dry_bulb air.outdoor_wet_bulb": span("-90 degF", "160 degF", "temperature", PRACTICE),
+    "air.airflow": span("0 cfm", "400,000 cfm", "airflow", PRACTICE),
+    "air.coil_pressure_drop air.filter_pressure_drop air.external_static": span(
+        "-30 inH2O", "30 inH2O", "air_pressure", PRACTICE
+    ),
+    "air.fan_frequency": span("0 Hz", "400 Hz", "frequency", PRACTICE),
+    "air.fan_current": span("0 A", "2,000 A", "current", PRACTICE),
+    "air.fan_voltage": span("0 V", "1,000 V", "voltage", PRACTICE),
+    "air.fan_power air.electric_heat": span("0 kW", "2,000 kW", "power", PRACTICE),
+    "air.traverse.velocities": span("0 ft/min", "12,000 ft/min", "velocity", PRACTICE),
+    "air.duct_area air.traverse.area": span("0.02 ft2", "2,000 ft2", "area", PRACTICE),
+    "air.condensate_rate": span("0 gal/h", "2,000 gal/h", "water_flow", PRACTICE),
+    "circuit.suction_pressure circuit.liquid_pressure circuit.discharge_pressure": span(
+        "-1,000 psig", "1,500 psig", "pressure", PRACTICE
+    ),
+    "circuit.suction_temperature circuit.liquid_temperature circuit.coldest_tube_temperature "
+    "circuit.drier_in_temperature circuit.drier_out_temperature circuit.valve_suction_in_temperature "
+    "circuit.valve_suction_out_temperature": span("-90 degF", "300 degF", "temperature", PRACTICE),
+    "circuit.discharge_temperature": span("-90 degF", "500 degF", "temperature", PRACTICE),
+    "circuit.superheat circuit.subcooling": span("-60 degF", "200 degF", "temperature_difference", PRACTICE),
+    "circuit.refrigerant_mass_flow": span("0 lb/h", "100,000 lb/h", "mass_flow", PRACTICE),
+    "circuit.compressor_power": span("0 kW", "2,000 kW", "power", PRACTICE),
+    "circuit.compressor_current": span("0 A", "4,000 A", "current", PRACTICE),
+    "voltage.value": span("-1,500 V", "1,500 V", "voltage", PRACTICE),
+    "work.start_pressure work.end_pressure": span("-15 psig", "1,500 psig", "pressure", PRACTICE),
+    "work.start_temperature work.end_temperature": span("-60 degF", "160 degF", "temperature", PRACTICE),
+    "work.amount": span("0 lb", "10,000 lb", "mass", PRACTICE),
+}
+"""Of a reading: beyond it no instrument on a split system shows it, and a digit or its unit is wrong."""
+
 SPEED = {
     "Hz": limits("1 10 90 400 Hz", "frequency", PRACTICE),
     "rpm": limits("20 150 3600 8000 rpm", "speed", PRACTICE),

@@ -3,14 +3,18 @@
 import re
 from collections.abc import Iterator
 from fractions import Fraction
+from typing import get_args
 
 import pytest
 
 from hvaccalc.errors import InputError
-from hvaccalc.job.checks.plates import typed_values
+from hvaccalc.job.checks.plates import READABLE, typed_values
+from hvaccalc.job.fields import Value
 from hvaccalc.job.load import job_from_text
+from hvaccalc.job.reference import keys_of
 from hvaccalc.job.save import JobFile
 from hvaccalc.job.text.key_lines import Location, key_location, key_text
+from hvaccalc.job.visit_tables import Air, CircuitReadings, Traverse, VoltageSeen, Work
 from hvaccalc.units import Quantity
 from tests.behaviour.job_texts import FULL_JOB
 from tests.behaviour.jobs import demo_text, job_text
@@ -109,3 +113,46 @@ def test_shares_that_are_no_whole():
 @pytest.mark.parametrize("name", ["library_hall", "clinic_attic", "heat_pump_school", "print_shop"])
 def test_a_usual_plate_says_nothing(name):
     assert not [n for n in job_from_text(demo_text(name)).notices if n.code == "unusual.plate"]
+
+
+@pytest.mark.parametrize(
+    "key, typed",
+    [
+        ("air.return_dry_bulb", "760 degF"),
+        ("air.supply_wet_bulb", "540 degF"),
+        ("air.outdoor_dry_bulb", "880 degF"),
+        ("air.external_static", "85 inH2O"),
+        ("air.fan_frequency", "600 Hz"),
+        ("1.liquid_pressure", "3010 psig"),
+        ("1.liquid_pressure", "301 barg"),
+        ("1.suction_temperature", "500 degC"),
+        ("1.superheat", "210 degF"),
+    ],
+)
+def test_a_reading_that_nothing_on_a_split_system_shows_is_refused(key, typed):
+    with pytest.raises(InputError, match="no such reading can be") as refused:
+        job_from_text(job_text({key: typed}))
+    assert refused.value.key.endswith(key.split(".")[1]) and typed in refused.value.found
+
+
+def test_every_reading_with_a_unit_has_a_range():
+    """Of those that have none in their own key, as per cent, the barometer and a fan's speed do."""
+    tables = {"condition.air": Air, "condition.air.traverse": Traverse, "condition.circuit": CircuitReadings}
+    tables |= {"condition.voltage": VoltageSeen, "work": Work}
+    for table, of in tables.items():
+        for key, field in keys_of(of).items():
+            kinds = {kind for one in values_in(field.annotation, field.metadata) for kind in own_limits(one)}
+            if kinds - {"time", "absolute_pressure", "fan_speed"}:
+                assert f"visit.{table}.{key}" in READABLE, f"{table}.{key}"
+
+
+def values_in(annotation, metadata) -> Iterator[Value]:
+    """How a key's value is read, however deep in its annotation that stands."""
+    yield from (one for one in metadata if isinstance(one, Value))
+    for part in get_args(annotation):
+        yield from values_in(part, [part] if isinstance(part, Value) else [])
+
+
+def own_limits(one: Value) -> tuple[str, ...]:
+    """Kinds of a value that has no range in its key; a duct's area above zero is no range yet."""
+    return () if one.lowest is not None and one.highest is not None else one.kinds

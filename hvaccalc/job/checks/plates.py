@@ -17,7 +17,7 @@ from hvaccalc.arrays import Array
 from hvaccalc.errors import InputError, OutOfRange
 from hvaccalc.job.checks.cross_checks import key_without_names, values_of
 from hvaccalc.job.checks.refusals import Placed
-from hvaccalc.job.fields import shown
+from hvaccalc.job.fields import Reading, shown
 from hvaccalc.job.schema import Job, Notice
 from hvaccalc.job.text.key_lines import Location, key_text
 from hvaccalc.job.unit_tables import ChartPoint, Circuit
@@ -31,6 +31,7 @@ from hvaccalc.practice.plates import (
     PER_TON,
     PER_TON_OF_CIRCUIT,
     PLATE,
+    READ,
     SHARES,
     SHARES_OFF,
     SPEED,
@@ -59,11 +60,34 @@ def typed_values(job: Job) -> Values:
 
 
 def impossible(job: Job) -> Iterator[Placed]:
-    """Refusals of values that no split system has."""
+    """Refusals of values that no split system has, and of readings that nothing on one can show."""
     for location, quantity, ends, kind in _limited(job):
         if not (ends.lowest <= _low(quantity) and _high(quantity) <= ends.highest):
             allowed = _limits(ends.lowest, ends.highest, kind, "us")
             yield location, OutOfRange("no unit has that", found=shown(quantity.text), allowed=allowed)
+    for location, quantity, (low, high), kind in _readings(job):
+        if not (low <= _low(quantity) and _high(quantity) <= high):
+            allowed = _limits(low, high, kind, "us")
+            yield location, OutOfRange("no such reading can be", found=shown(quantity.text), allowed=allowed)
+
+
+READABLE = {
+    f"visit.{key}" if key.startswith("work.") else f"visit.condition.{key}": ends
+    for keys, ends in READ.items()
+    for key in keys.split()
+}
+
+
+def _readings(job: Job) -> Iterator[tuple[Location, Quantity, tuple[float, float], str]]:
+    for location, value in values_of(job):
+        key = key_without_names(location)
+        quantity = value.quantity if isinstance(value, Reading) else value
+        if not isinstance(quantity, Quantity):
+            continue
+        if quantity.kind == "fan_speed" and isinstance(value, Reading):
+            yield location, quantity, (0.0, SPEED[quantity.unit].highest), _AS_TYPED[quantity.unit]
+        elif key in READABLE:
+            yield location, quantity, READABLE[key], quantity.kind
 
 
 def unusual_plates(job: Job) -> Iterator[Notice]:
