@@ -29,7 +29,12 @@ NO_THRESHOLDS = {
     },
     "diagnosis/unit/forecast.py": {"SHARES": "grid that is solved", "LEAST_EFFECTIVE": "numerics"},
     "diagnosis/unit/freeze_map.py": {"SPEEDS": "grid that is solved", "OUTDOORS": "grid that is solved"},
-    "diagnosis/unit/what_if.py": {"DRAWS": "size of an ensemble", "MOST_AT_ONCE": "size of a batch"},
+    "diagnosis/unit/what_if.py": {
+        "DRAWS": "size of an ensemble",
+        "MOST_AT_ONCE": "size of a batch",
+        "MOST_ROWS_AT_ONCE": "size of a batch",
+    },
+    "diagnosis/charge/charge_rules.py": {"ROUNDING": "numerics"},
     "diagnosis/unit/what_if_typed.py": {"MOST_ROWS": "size of a file"},
     "diagnosis/water/ways.py": {"WAYS": "order of the ways"},
     "service/fan/energy.py": {"WEEKS": "conversion of units"},
