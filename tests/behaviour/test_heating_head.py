@@ -1,7 +1,13 @@
 """A heat pump heating with a low fan: head and supply told, and that it is no overcharge."""
 
+import numpy as np
 import pytest
 
+from hvaccalc.diagnosis.readings import compressors, rated_unit
+from hvaccalc.diagnosis.readings.draws import usual_return_humidity
+from hvaccalc.diagnosis.unit import unit_build
+from hvaccalc.equipment.unit import heating
+from hvaccalc.equipment.unit.unit_state import Conditions
 from hvaccalc.report.blocks import Paragraph
 from hvaccalc.report.memo import blocks
 from tests.behaviour import jobs
@@ -93,3 +99,21 @@ def test_a_head_that_was_read_stands_beside(tmp_path) -> None:
 )
 def test_nothing_is_said_where_it_does_not_apply(tmp_path, changes) -> None:
     assert not [f for f in analysed(tmp_path, HEATING | changes).findings if f.key.startswith("heating.")]
+
+
+def test_the_balances_own_error_moves_no_centre(school) -> None:
+    """At the readings as typed the head told is the pressure of the temperature that the balance solves."""
+    (head,) = school.heating
+    result = next(r for r in school.conditions if r.where == head.where)
+    air, flow = result.air, result.airflow
+    ran = np.array([compressors.runs(school.draws, head.where.at(name)) for name in school.job.circuit])
+    unit = unit_build.from_rating(school.draws)
+    conditions = Conditions(
+        *(air.return_air.dry_bulb, usual_return_humidity(school.draws, head.where), air.barometer.draws),
+        *(air.outdoor_dry_bulb, flow.dry_air_flow, None, ran),
+    )
+    solved = heating.solve(
+        unit.unit.constants, conditions, rated_unit.subcooling(school.draws, next(iter(school.job.circuit)))
+    )
+    hottest = solved.condensing_saturation[ran].max(axis=0)[0]
+    assert head.condensing.value == pytest.approx(hottest, abs=0.02)
