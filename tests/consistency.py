@@ -189,6 +189,24 @@ def amount_beside_cannot_tell(analysis: Analysis) -> Iterator[str]:
 
 # --- excluded by another line -----------------------------------------------------------------------------
 
+
+def answered_by_nothing(analysis: Analysis) -> Iterator[str]:
+    """Every cause that is open has its repair, or a question that settles it; never neither."""
+    called = {
+        (one.cause.cause, one.cause.circuit) for one in analysis.repairs.called if one.cause is not None
+    }
+    for end in analysis.put_right:
+        if not end.open or (end.cause, end.circuit) in called:
+            continue
+        asked = (end.circuit is not None and end.circuit in one.circuits for one in analysis.questions)
+        # What a valve feeds too much may be the bulb of a valve that nobody named.
+        bulb = end.cause is Cause.OVERFEEDING_VALVE and any(
+            one.repair is Repair.SEAT_BULB for one in analysis.repairs.called
+        )
+        if not (bulb or any(asked)):
+            yield f"{end.at} is open, and neither repaired nor asked about"
+
+
 EXCLUSIVE = (
     (Cause.LOW_CHARGE, Cause.OVERCHARGE),
     (Cause.RESTRICTION, Cause.OVERFEEDING_VALVE),
@@ -361,6 +379,7 @@ RULES: tuple[Callable[[Analysis], Iterator[str]], ...] = (
     quoted_without_a_repair,
     without_proof_or_caution,
     amount_beside_cannot_tell,
+    answered_by_nothing,
     excluded_by_another_line,
     weaker_than_findings,
     weaker_than_the_job,

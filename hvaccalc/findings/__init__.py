@@ -24,9 +24,9 @@ from hvaccalc.findings.running import (
     freeze,
     ice,
     idle,
-    loose_bulbs,
     pumping,
     recorded_work,
+    seen_wrong,
     short_of_air,
     staging,
     uncalled,
@@ -79,7 +79,7 @@ def findings(
     writer = Writer(draws)
     assumed(writer)
     recorded_work(writer)
-    loose_bulbs(writer)
+    seen_wrong(writer)
     for flag in flags:
         writer.verdict(
             "reading.contradiction",

@@ -14,6 +14,7 @@ from hvaccalc.diagnosis.charge.verdicts import VERDICTS
 from hvaccalc.diagnosis.circuits.standing_pressure import Rest
 from hvaccalc.diagnosis.readings.compressors import Against
 from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.diagnosis.readings.signs import CAUSES_SEEN
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
 from hvaccalc.equipment.wiring.wiring_calls import Mismatch
 from hvaccalc.job.causes import Cause, Way
@@ -35,6 +36,11 @@ _BY_KEY: dict[str, Cause | Way] = {
     "freeze.probability.suction": Way.MELT,
     "trap.required_height": Cause.TRAP,
     "trap.standing_water": Cause.TRAP,
+    **{
+        f"signs.{seen.value.replace(': ', '.').replace(' ', '_')}": cause
+        for seen, cause in CAUSES_SEEN.items()
+        if cause is not None
+    },
 }
 
 _BY_VERDICT: Mapping[str, Mapping[str, Cause | Way | None]] = {

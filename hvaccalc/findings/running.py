@@ -11,7 +11,7 @@ from hvaccalc.diagnosis.charge.pumping import Pumps
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.compressors import Against
 from hvaccalc.diagnosis.readings.draws import Where
-from hvaccalc.diagnosis.readings.signs import BULB_SEVERITY, LOOSE_BULB
+from hvaccalc.diagnosis.readings.signs import sightings
 from hvaccalc.ensemble import Band, share
 from hvaccalc.equipment.wiring.wiring_calls import Mismatch
 from hvaccalc.findings.finding import IMPOSSIBLE, Writer, finding_id
@@ -21,6 +21,7 @@ from hvaccalc.practice.statements import HARDLY
 from hvaccalc.words.charge import FEED_OFF, PLATE, PUMPS, STOP_UNCALLED
 from hvaccalc.words.said import Reader
 from hvaccalc.words.speak import teller
+from hvaccalc.words.water import SEEN
 
 
 def recorded_work(writer: Writer) -> None:
@@ -37,21 +38,17 @@ def recorded_work(writer: Writer) -> None:
         )
 
 
-def loose_bulbs(writer: Writer) -> None:
-    """Sensing bulbs that were seen loose or bare, visit by visit."""
-    for number, visit in enumerate(writer.draws.job.visit, 1):
-        signs = (one.sensing_bulb for one in (visit.signs, *(c.signs for c in visit.condition)))
-        seen = {word for sign in signs if sign is not None for word in sign.values} & LOOSE_BULB
-        for word in sorted(seen):
-            writer.verdict(
-                f"signs.sensing_bulb.{word}",
-                Where(number),
-                word,
-                f"A sensing bulb was seen {word}: its valve may feed too much until the bulb sits tight and "
-                "insulated.",
-                basis="measured",
-                severity=BULB_SEVERITY,
-            )
+def seen_wrong(writer: Writer) -> None:
+    """What was seen wrong, whatever the readings say."""
+    for one in sightings(writer.draws):
+        writer.verdict(
+            f"signs.{one.seen.value.replace(': ', '.').replace(' ', '_')}",
+            one.where,
+            one.seen,
+            SEEN[one.seen].file,
+            basis="measured",
+            severity=one.severity,
+        )
 
 
 def idle(writer: Writer, result: ConditionResult) -> None:

@@ -36,5 +36,7 @@ LABEL = number("5 min", "time", PRACTICE)
 """A label read off."""
 INSTRUMENT = number("10 min", "time", PRACTICE)
 """An instrument compared with another."""
+LEAK_SEARCH = number("60 min", "time", PRACTICE)
+"""A search for a leak with detector and soap, unit off."""
 DRAIN_HOUR = number("60 min", "time", PRACTICE)
 """The drain's water caught for an hour."""

@@ -9,6 +9,7 @@ from hvaccalc.diagnosis.charge.pumping import Pumps
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.diagnosis.circuits.standing_pressure import Rest
 from hvaccalc.diagnosis.readings.compressors import Against
+from hvaccalc.diagnosis.readings.signs import SeenWrong
 from hvaccalc.equipment.wiring.wiring_calls import Mismatch
 from hvaccalc.findings import Finding
 from hvaccalc.findings.refrigerant.circuits import topped_up
@@ -19,7 +20,7 @@ from hvaccalc.service.repair.repair_rows import Repair
 from hvaccalc.words.air import BACKWARDS, CHECKS, LOADS, OUTDOORS, WHEELS, load_values, share_values
 from hvaccalc.words.charge import FEED_OFF, LOOKS, PLATE, PUMPS, RESTS, STOP_UNCALLED, VERDICTS
 from hvaccalc.words.said import NOT_SAID, NOT_TOLD, chance, rounded
-from hvaccalc.words.water import WAYS
+from hvaccalc.words.water import SEEN, WAYS
 
 
 def names(found: Found, checks: list[Check]) -> list[str]:
@@ -55,11 +56,6 @@ def wheel(finding: Finding, found: Found) -> str:
     return WHEELS[Turns(finding.text or "")].customer
 
 
-def loose_bulb(finding: Finding, found: Found) -> str:
-    """A sensing bulb that was seen loose or bare."""
-    return "A sensor of the cooling's valve sits loose or bare, so that the valve may let too much through."
-
-
 def rotation(finding: Finding, found: Found) -> str:
     """A wheel that turns backwards."""
     return BACKWARDS.customer
@@ -93,6 +89,8 @@ def sentence(finding: Finding, found: Found) -> str:
     """One finding for the customer; as it stands where no plain form is known."""
     if finding.key.startswith("fan.check."):
         return check(finding, found)
+    if finding.key.startswith("signs."):
+        return SEEN[SeenWrong(finding.text or "")].customer
     speak = _SPEAK.get(finding.key)
     return speak(finding, found) if speak is not None else finding.statement
 
@@ -281,8 +279,6 @@ def freezing(found: Found) -> str:
 
 
 _SPEAK: dict[str, Callable[[Finding, Found], str]] = {
-    "signs.sensing_bulb.loose": loose_bulb,
-    "signs.sensing_bulb.uninsulated": loose_bulb,
     "water.dominant": water,
     "staging.fault": fan,
     "staging.backfeed": back_feed,

@@ -239,7 +239,9 @@ def _drain(here: Seen) -> Says:
 
 
 def _trap(here: Seen) -> Says:
-    bad = here.saw("trap", "dry", "none") or here.saw("drain_air", "drawn in")
+    blows = here.of.job.unit.air_path == "blow through"
+    air = here.saw("drain_air", "blown out" if blows else "drawn in")
+    bad = here.saw("trap", "dry", "none") or air
     runs = not here.off and here.result is not None
     return _says(bad, runs and here.saw("trap", "sealed") and here.saw("pan_water", *LOW_PAN))
 

@@ -8,6 +8,7 @@ from hvaccalc.diagnosis.calls.call_wiring import CallWiring
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.contradictions.screening import Screening
 from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.diagnosis.readings.signs import sightings
 from hvaccalc.diagnosis.unit.confusion import ChargeEvidence, Fit
 from hvaccalc.diagnosis.unit.contrast_model import ContrastModel
 from hvaccalc.diagnosis.unit.forecast import Forecast
@@ -82,6 +83,7 @@ def _beside(of: Diagnosed, where: Where) -> Iterator[Severity]:
     """What was found across the readings of a condition: contradictions, other columns, wiring, speed."""
     evidence = of.charge_evidence
     yield from (flag.severity for flag in of.screening.flags if flag.where.air == where)
+    yield from (one.severity for one in sightings(of.draws) if one.where == where)
     yield from (one.severity for place, one in evidence.standing.items() if place.air == where)
     yield from (one.severity for place, one in evidence.columns.items() if place.air == where)
     yield from (one.severity for place, one in evidence.split.items() if place == where)

@@ -10,11 +10,13 @@ from hvaccalc.call import Mode
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.charge.gates import GateName, GateState
 from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.readings.signs import OF_A_LEAK, sightings
 from hvaccalc.diagnosis.readings.water_seen import OUTSIDE, Fresh
 from hvaccalc.diagnosis.water.budget import WaterBudget
 from hvaccalc.diagnosis.water.mechanism import Ability, Guard, Left
 from hvaccalc.diagnosis.water.pan_filling import overflow_guard
 from hvaccalc.diagnosis.water.ways import WAYS
+from hvaccalc.job.causes import Cause
 from hvaccalc.physics.refrigerant import safety_group
 from hvaccalc.reason import Reason, Value
 from hvaccalc.service.diagnosed import Diagnosed
@@ -44,7 +46,7 @@ def questions(of: Diagnosed, ends: Sequence[PutRight], decided: Sequence[Today])
         seen = tuple(_water(case)) if of.job.visit else tuple(_call(case))
         return (*seen, *_loads(case), first, *_unfound(case), *_works(case))
     asked = (*_water(case), *_unfound(case), *_speed(case), *_freezing(case), *_charge(case), *_airflow(case))
-    every = (*asked, *_contradictions(case), *_works(case))
+    every = (*asked, *_leak_signs(case), *_contradictions(case), *_works(case))
     off = _off(decided)
     return tuple(_withheld(one) if off and _runs(one) else one for one in every)
 
@@ -280,6 +282,17 @@ def _airflow(case: Case) -> Iterator[Question]:
         note = flow.note if flow is not None else ""
         open_ = Reason(Open.AIRFLOW, {"place": place, "note": note})
         yield Question(About.AIRFLOW, open_, Reading.AIRFLOW, Reason(Take.MEASURE_AIR))
+
+
+def _leak_signs(case: Case) -> Iterator[Question]:
+    """Signs of a leak that no circuit answers for: none is known to leak or reads short."""
+    of = case.of
+    if any(one.leak.given or case.end(Cause.LOW_CHARGE, name) for name, one in of.job.circuit.items()):
+        return
+    seen = dict.fromkeys(one.seen for one in sightings(of.draws) if one.seen in OF_A_LEAK)
+    for sign in seen:
+        open_ = Reason(Open.LEAK_SIGN, {"sign": sign})
+        yield Question(About.CHARGE, open_, Reading.LEAK_SEARCH, Reason(Take.SEARCH))
 
 
 def _contradictions(case: Case) -> Iterator[Question]:

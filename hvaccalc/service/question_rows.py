@@ -56,6 +56,7 @@ class Reading(StrEnum):
     COIL = "coil"
     FAN_SPEED = "fan speed"
     GAUGES = "gauges"
+    LEAK_SEARCH = "leak search"
     LABEL = "label"
     AIRFLOW = "airflow"
     LINES_AROUND = "parts around"
@@ -108,6 +109,9 @@ ROWS = complete(
         Reading.COIL: ReadingRow(Site.HANDLER, Trip.GROUND, minutes.COIL_LOOK, True, Care.MOVING_PARTS),
         Reading.FAN_SPEED: ReadingRow(Site.HANDLER, Trip.GROUND, minutes.FAN_SPEED, True, Care.LIVE_PARTS),
         Reading.GAUGES: ReadingRow(Site.CIRCUIT, Trip.GROUND, minutes.GAUGES, True, Care.REFRIGERANT),
+        Reading.LEAK_SEARCH: ReadingRow(
+            Site.CIRCUIT, Trip.GROUND, minutes.LEAK_SEARCH, False, Care.REFRIGERANT
+        ),
         Reading.LABEL: ReadingRow(Site.CIRCUIT, Trip.GROUND, minutes.LABEL, False, Care.NONE),
         Reading.AIRFLOW: ReadingRow(Site.DUCT, Trip.GROUND, minutes.TRAVERSE, False, Care.HEIGHTS),
         Reading.LINES_AROUND: ReadingRow(
@@ -169,6 +173,7 @@ class Open(StrEnum):
     CHARGE = "charge cannot be told"
     NOT_USABLE = "no readings that can be used"
     AIRFLOW = "airflow not measured"
+    LEAK_SIGN = "a sign of a leak"
     CONTRADICTION = "a contradiction"
     CONTRADICTIONS = "contradictions"
     MENDS = "what a work mended"
@@ -215,6 +220,7 @@ class Take(StrEnum):
     SETTLE = "what settles it"
     PRESSURES = "pressures and temperatures"
     MEASURE_AIR = "measure the air"
+    SEARCH = "search for the leak"
     CHECK = "check and read again"
     SAY_MENDS = "say what it mends"
     SAY_SHOWN = "say what showed it"

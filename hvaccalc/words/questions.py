@@ -59,6 +59,7 @@ OPEN = complete(
         Open.CHARGE: Said("The charge cannot be told yet: {why}.", "The charge cannot be told yet."),
         Open.NOT_USABLE: for_file("no readings that can be used ({refrigerant})"),
         Open.AIRFLOW: for_file("It was not measured ({place}): {note}."),
+        Open.LEAK_SIGN: alike("{sign} Which circuit leaks is not known."),
         Open.CONTRADICTION: alike(
             "One reading contradicts others; it was left out and marked in the tables."
         ),
@@ -179,6 +180,11 @@ TAKE = complete(
         Take.SETTLE: alike("To settle it: {settle}."),
         Take.PRESSURES: alike("Read its pressures and line temperatures."),
         Take.MEASURE_AIR: for_file("Measure it by a traverse, or by a pressure drop with a known point."),
+        Take.SEARCH: Said(
+            "Search each circuit with detector and soap, unit off, the place aired, and type where it was "
+            "found in the circuit's leak table.",
+            "A technician searches each circuit.",
+        ),
         Take.CHECK: alike("Check the instrument and read again."),
         Take.SAY_MENDS: Said(
             "Which cause did it put right? Type it as mends, or read the thing again.",

@@ -2,6 +2,7 @@
 
 from enum import StrEnum
 
+from hvaccalc.diagnosis.readings.signs import SeenWrong
 from hvaccalc.diagnosis.readings.water_seen import Tried, WetAgain
 from hvaccalc.diagnosis.water.mechanism import Against, Event, Left, Met, Why
 from hvaccalc.diagnosis.water.mechanisms_around import AroundReason
@@ -152,7 +153,66 @@ ENOUGH = complete(
 )
 """A height or a seal of the trap."""
 
+SEEN: dict[SeenWrong, Said] = complete(
+    SeenWrong,
+    {
+        SeenWrong.DRAIN_SLOW: Said("The drain was seen to run slow.", "The drain runs slow."),
+        SeenWrong.DRAIN_BLOCKED: Said("The drain was seen blocked.", "The drain is blocked."),
+        SeenWrong.POUR_BACKS_UP: Said(
+            "Water poured into the pan backed up.", "Water poured into the drain pan does not run off."
+        ),
+        SeenWrong.NO_TRAP: Said("The drain was seen to have no trap.", "The drain has no water trap."),
+        SeenWrong.TRAP_DRY: Said("The trap was seen dry.", "The drain's water trap is dry."),
+        SeenWrong.AIR_DRAWN_IN: Said(
+            "Air was drawn in at the drain: its trap holds no seal.", "The drain's water trap lets air in."
+        ),
+        SeenWrong.AIR_BLOWN_OUT: Said(
+            "Air blew out of the drain: its trap holds no seal.", "The drain's water trap lets air out."
+        ),
+        SeenWrong.PUMP_STOPPED: Said("The condensate pump was seen to stand.", "The drain's pump stands."),
+        SeenWrong.HEATING_COIL_WET: Said(
+            "The hot-water coil was seen wet.", "The heating coil looks to be leaking."
+        ),
+        SeenWrong.CABINET_SWEATS: Said("The cabinet was seen to sweat.", "The unit's outside sweats."),
+        SeenWrong.DUCT_SWEATS: Said("The duct was seen to sweat.", "The air duct sweats."),
+        SeenWrong.SUCTION_LINE_SWEATS: Said(
+            "The suction line was seen to sweat.", "The cold refrigerant pipe sweats."
+        ),
+        SeenWrong.PAN_SWEATS: Said("The pan was seen to sweat.", "The drain pan sweats."),
+        SeenWrong.COIL_DIRTY: Said("The coil's face was seen dirty.", "The cooling coil is dirty."),
+        SeenWrong.COIL_BENT: Said("The coil's fins were seen bent.", "The cooling coil's fins are bent."),
+        SeenWrong.FILTERS_LOADED: Said("The filters were seen loaded.", "The air filters are clogged."),
+        SeenWrong.FAN_STAYS: Said(
+            "The fan was seen not to rise with the second stage.",
+            "The fan does not speed up when the whole cooling runs.",
+        ),
+        SeenWrong.BELT_LOOSE: Said("The belt was seen loose.", "The fan's belt is loose."),
+        SeenWrong.BELT_WORN: Said("The belt was seen worn.", "The fan's belt is worn."),
+        SeenWrong.DAMPER_STUCK: Said(
+            "The outdoor damper was seen stuck.", "The damper for outdoor air is stuck."
+        ),
+        SeenWrong.BULB_LOOSE: Said(
+            "A sensing bulb was seen loose: its valve may feed too much until it sits tight.",
+            "A sensor of the cooling's valve sits loose, so that the valve may let too much through.",
+        ),
+        SeenWrong.BULB_BARE: Said(
+            "A sensing bulb was seen bare: its valve may feed too much until it is insulated.",
+            "A sensor of the cooling's valve is bare, so that the valve may let too much through.",
+        ),
+        SeenWrong.OIL: Said(
+            "A trace of oil was seen, as a leak of refrigerant leaves one.",
+            "A trace of oil was seen, as a leak of refrigerant leaves one.",
+        ),
+        SeenWrong.LEAK_ALARM: Said(
+            "A leak detector gave its alarm: air the space, then search circuit by circuit.",
+            "A leak detector gave its alarm: air the room; a technician searches for the leak.",
+        ),
+    },
+)
+"""What was seen wrong."""
+
 SAID: dict[type[StrEnum], Rows] = {
+    SeenWrong: SEEN,
     Way: {way: words.title for way, words in WAYS.items()},
     CoilReason: coil.REASONS,
     PanReason: pan.REASONS,

@@ -125,7 +125,9 @@ def test_a_family_gets_its_own_repairs_and_no_others(family: str) -> None:
         assert "leak" in more or Part.LEAK_SEARCH not in parts
 
 
-@pytest.mark.parametrize("family", ["both driers", "dead condenser fan"])
+@pytest.mark.parametrize(
+    "family", ["both driers", "dead condenser fan", "blocked drain", "loose bulb, valve not named"]
+)
 def test_what_is_seen_of_a_circuit_is_a_finding_and_a_step_of_today(family: str) -> None:
     changes, extra, _, _ = FAMILIES[family]
     assert contradictions(job(*LABEL, *changes, extra=extra)) == []

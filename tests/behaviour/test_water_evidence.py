@@ -5,16 +5,20 @@ import pytest
 from hvaccalc import units
 from hvaccalc.analysis import Analysis
 from hvaccalc.diagnosis.air.fan_check_rows import CheckState
+from hvaccalc.diagnosis.readings.signs import OF_A_LEAK, SeenWrong
 from hvaccalc.diagnosis.water.budget import WaterBudget, water_budget
 from hvaccalc.diagnosis.water.mechanism import Ability, Guard, Left, Match, Why
 from hvaccalc.diagnosis.water.pan_filling import overflow_guard
 from hvaccalc.job.load import job_from_text
 from hvaccalc.reason import Reason
 from hvaccalc.service.may_run.concern import Do
+from hvaccalc.service.question_rows import Take
 from hvaccalc.service.repair.repair_rows import Repair
+from hvaccalc.severity import Severity
 from tests.behaviour.jobs import analysis_of, blocks_of, found, job_text, told, why
 from tests.behaviour.test_memo_visits import analysed, changed
 from tests.behaviour.test_water import BASE, budget
+from tests.consistency import contradictions
 
 GALLONS_IN_A_CUBIC_FOOT = 7.4805
 
@@ -243,3 +247,24 @@ mends = ["drain"]
 """
     analysis = analysis_of(job_text({"signs.drain_flow": "blocked"}, extra=mended))
     assert Do.CATCH not in {step.what.code for one in analysis.today for step in one.do}
+
+
+@pytest.mark.parametrize("seen", SeenWrong)
+def test_what_was_seen_wrong_is_a_finding_and_has_a_repair_or_a_question(seen) -> None:
+    key, _, word = seen.value.partition(": ")
+    path = "blow through" if seen is SeenWrong.AIR_BLOWN_OUT else "draw through"
+    analysis = analysis_of(job_text({f"visit.signs.{key}": word, "unit.air_path": path}))
+    (finding,) = found(analysis, f"signs.{key}.{word.replace(' ', '_')}")
+    assert (finding.text, finding.severity, finding.about) == (seen, Severity.WATCH, seen.cause)
+    asked = [one for one in analysis.questions if one.take is not None and one.take.code is Take.SEARCH]
+    mended = {one.cause.cause if one.cause is not None else None for one in analysis.repairs.called}
+    assert bool(asked) == (seen in OF_A_LEAK) and (asked or seen.cause in mended)
+    assert contradictions(analysis) == []
+    for reader in ("file", "customer"):
+        assert "Nothing out of order" not in str(blocks_of(analysis, reader))
+
+
+def test_a_leak_that_is_known_answers_for_its_oil() -> None:
+    leak = '[circuit.2.leak]\nat = "drier"\n'
+    analysis = analysis_of(job_text({"visit.signs.oil_trace": "seen"}, extra=leak))
+    assert not any(one.take is not None and one.take.code is Take.SEARCH for one in analysis.questions)

@@ -206,7 +206,7 @@ class WaterBudget:
     def matched(self) -> bool:
         """Whether anything was said of the water that can be matched."""
         seen = self.seen
-        return bool(seen.amount is not None or seen.phases or seen.places or seen.wrong)
+        return bool(seen.amount is not None or seen.phases or seen.places or seen.wrong or seen.only_rain)
 
 
 def water_budget(

@@ -136,7 +136,7 @@ USED: dict[str, str] = {
         "water_on pan_water drain_flow trap drain_air frost_on filters coil_face fan_on_second_stage "
         "belt outdoor_damper fan_rotation "
         "pump sweating_on timing pour_test tested_with_fan tested_with_door coil_thawed "
-        "water_with_cooling_off hot_water_coil float_switch"
+        "water_with_cooling_off hot_water_coil float_switch oil_trace leak_detector sensing_bulb"
     ),
     "visit.condition": ("label time calls running_for compressors_running steady coil_thawed filters_clean"),
     "visit.condition.air": (
@@ -159,7 +159,7 @@ USED: dict[str, str] = {
         "water_on pan_water drain_flow trap drain_air frost_on filters coil_face fan_on_second_stage "
         "belt outdoor_damper fan_rotation "
         "pump sweating_on timing pour_test tested_with_fan tested_with_door coil_thawed "
-        "water_with_cooling_off hot_water_coil float_switch"
+        "water_with_cooling_off hot_water_coil float_switch oil_trace leak_detector sensing_bulb"
     ),
     "visit.condition.voltage": "from to value call input input_status",
     "visit.work": "kind mends time circuit amount note hazards expires removed",

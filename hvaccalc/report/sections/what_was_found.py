@@ -12,7 +12,7 @@ from hvaccalc.diagnosis.charge.contrast import Suspicion
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.findings import Finding
-from hvaccalc.job.causes import Way
+from hvaccalc.job.causes import CAUSES_OF_WAYS, Way
 from hvaccalc.report import endings, plain
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph
 from hvaccalc.report.found import RANGES, Found, has_range, where_of
@@ -252,6 +252,8 @@ def _said_already(finding: Finding, found: Found) -> bool:
         return True
     if finding.key == "fan.check.belt_and_sheaves" and found.at("fan.wheel", where) is not None:
         return True
+    if finding.key.startswith("signs."):
+        return _told_by_more(finding, found)
     if finding.visit is None:
         # A reading's finding names the fault of the wiring that explains it.
         return any(finding.id in other.inputs for other in found.of("staging.fault"))
@@ -276,6 +278,15 @@ def _said_already(finding: Finding, found: Found) -> bool:
         current = found.at("fan.check.motor_current", where)
         return current is not None and current.as_severe_as(finding)
     return finding.key == "airflow.reconciled" and found.at("airflow.short", where) is not None
+
+
+def _told_by_more(finding: Finding, found: Found) -> bool:
+    """Whether the way of the water that stands out, or a reading, says more of what was seen."""
+    budget = found.analysis.water
+    if budget is not None and budget.dominant is not None:
+        return finding.about in CAUSES_OF_WAYS[budget.dominant]
+    others = (one for one in found.analysis.findings if one.severity.notable and one.about is finding.about)
+    return finding.about is not None and any(not one.key.startswith("signs.") for one in others)
 
 
 OF_THE_MOTOR = ("fan.check.motor_current", "fan.check.service_factor")
