@@ -7,6 +7,7 @@ import re
 import subprocess
 import sys
 from html.parser import HTMLParser
+from itertools import takewhile
 from pathlib import Path
 
 import pytest
@@ -19,7 +20,7 @@ from hvaccalc.report import html, memo
 from hvaccalc.report.blocks import Caution, Figure, Heading, Items, KeyValues, Table
 from hvaccalc.resources import data_path
 from tests.behaviour import jobs
-from tests.behaviour.jobs import blocks_of, write_job
+from tests.behaviour.jobs import SOUND, blocks_of, found, job_text, write_job
 
 DEMO = data_path("jobs") / "library_hall.toml"
 
@@ -269,6 +270,26 @@ def test_the_chain_runs_from_the_call_to_the_wet_place(demo):
     ]  # fmt: skip
     last = chain.items[-1].text
     assert "Melting ice" in last and "Drip off the coil without ice" in last and "1 to 4 gal/day seen" in last
+
+
+@pytest.mark.parametrize("audience", memo.AUDIENCES)
+@pytest.mark.parametrize("name", ["library_hall", "clinic_attic", "heat_pump_school"])
+def test_headings_go_down_one_level_at_a_time(name, audience):
+    levels = [block.level for block in blocks_of(jobs.demo(name), audience) if isinstance(block, Heading)]
+    assert levels[0] == 1 and levels.count(1) == 1
+    assert all(below <= above + 1 for above, below in zip(levels, levels[1:], strict=False))
+
+
+def test_circuits_are_called_alike_only_where_they_are(demo):
+    """In the library hall circuit 2 stands out; in the other job both hold their charge."""
+    alike = analyse(job_from_text(job_text(SOUND)))
+    assert found(demo, "circuit.contrast")[0].circuit == "2"
+    for analysis, said in ((demo, False), (alike, True)):
+        blocks = blocks_of(analysis, "file")
+        start = blocks.index(Heading("What else we looked at")) + 1
+        section = takewhile(lambda block: not isinstance(block, Heading), blocks[start:])
+        statement = found(analysis, "circuit.contrast")[0].statement
+        assert (statement in str(list(section))) is said
 
 
 def test_what_was_found_is_told_once_and_the_worst_first(demo):

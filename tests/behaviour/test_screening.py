@@ -81,6 +81,11 @@ CONTRADICTIONS = {
         "clamps_swapped",
         CHARGE_1 | SUPERHEAT_1,
     ),
+    "the same at half a degree of superheat": (
+        {"1.suction_temperature": "88 degF", "1.liquid_temperature": "41 degF"},
+        "clamps_swapped",
+        CHARGE_1 | SUPERHEAT_1,
+    ),
     "suction gas far below its saturation": (
         {"1.suction_temperature": "30 degF"},
         "below_saturation",

@@ -36,6 +36,11 @@ def test_untouched_it_says_what_the_budget_says(club):
     assert "Stands out: trap" in club.tell()[0]
 
 
+def test_what_the_job_says_can_be_moved(hall):
+    moved = (hall.speed, hall.drain_slope, hall.coil_slope, hall.suction, hall.back)
+    assert not any(control.disabled for control in moved)
+
+
 def test_full_speed_takes_the_ice_away(hall):
     assert hall.result.weighed["melt"].text == "can make it"
     hall.speed.value = 100.0
