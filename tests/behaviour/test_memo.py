@@ -97,7 +97,7 @@ class Page(HTMLParser):
         self.tags.append((tag, attributes))
         self._open.append((tag, attributes.get("id", "")))
         self._skip += tag == "style"
-        if tag in ("h1", "h2", "h3"):
+        if tag in ("h1", "h2", "h3", "h4", "h5", "h6"):
             self.headings.append((tag, ""))
 
     def handle_startendtag(self, tag, attrs):
@@ -115,7 +115,7 @@ class Page(HTMLParser):
         for tag, name in self._open[-1:]:
             if name:
                 self.by_id[name] = self.by_id.get(name, "") + data
-            if tag in ("h1", "h2", "h3"):
+            if tag in ("h1", "h2", "h3", "h4", "h5", "h6"):
                 self.headings[-1] = (tag, self.headings[-1][1] + data)
 
     @property
