@@ -21,7 +21,7 @@ from hvaccalc.diagnosis.unit.heating_head import HeatingHead, heating_heads
 from hvaccalc.diagnosis.unit.what_if import DRAWS, WhatIf, what_if
 from hvaccalc.diagnosis.unit.what_if_typed import read_change
 from hvaccalc.diagnosis.water.budget import WaterBudget, water_budget
-from hvaccalc.errors import OutOfRange, WrongKind
+from hvaccalc.errors import MissingReading, OutOfRange, WrongKind
 from hvaccalc.findings import Finding, findings
 from hvaccalc.findings.fan import FanService
 from hvaccalc.job.fields import shown
@@ -222,8 +222,17 @@ class Analysis:
             A condition.
         weather : str
             One of `FreezeMap.days`.
+
+        Raises
+        ------
+        MissingReading
+            No such condition.
         """
-        start = next(result for result in self.conditions if result.where == where)
+        start = self.visits.result(where)
+        if start is None:
+            raise MissingReading(
+                "no such condition in this job", shown(where.path), "visit and condition, from 1"
+            )
         return freeze_map(self.draws, start, weather)
 
     def what_if(

@@ -181,7 +181,7 @@ refrigerant = "R-410A"                  # CHANGE: from the nameplate
 
 # What was seen on the visit as a whole. Words are fixed; unknown is always allowed.
 [visit.signs]
-# water_on: coil face, filters, pan rim, cabinet floor, duct, pipe, above the unit
+# water_on: coil face, filters, pan rim, cabinet floor, duct, pipe, above the unit; none where all was dry
 #water_on = ["pan rim", "cabinet floor"]
 #pan_water = "standing"                 # dry, film, standing, full, overflowing
 #drain_flow = "slow"                    # free, slow, blocked

@@ -133,7 +133,7 @@ class Signs(Table):
             Sign,
             _sign(
                 *("coil face", "filters", "pan rim", "cabinet floor", "duct", "pipe", "above the unit"),
-                *("ceiling below", "grille"),
+                *("ceiling below", "grille", "none"),
                 ceiling="ceiling below",
                 diffuser="grille",
             ),
@@ -165,6 +165,17 @@ class Signs(Table):
     sensing_bulb: Annotated[Sign, _sign("tight", "loose", "uninsulated")] | None = None
     float_switch: Annotated[Sign, FITTED] | None = None
     freezestat: Annotated[Sign, FITTED] | None = None
+
+    @property
+    def wet(self) -> tuple[str, ...]:
+        """Places that water was seen on; none where nobody looked, or all was dry."""
+        places = self.water_on.values if self.water_on is not None else ()
+        return tuple(place for place in places if place not in ("none", "unknown"))
+
+    @property
+    def dry(self) -> bool:
+        """Whether somebody looked for water and saw none."""
+        return self.water_on is not None and set(self.water_on.values) == {"none"}
 
 
 class Traverse(Table):

@@ -26,7 +26,7 @@ from hvaccalc.pictures.psychrometric_chart import (
     scale_step,
     state_words,
 )
-from hvaccalc.pictures.svg import Scale, corners, drawing, path, tag, words
+from hvaccalc.pictures.svg import Scale, corners, drawing, path, rounded_up, tag, words
 
 WIDTH, HEIGHT = 640.0, 430.0
 LEFT, RIGHT, TOP, BOTTOM = 14.0, 94.0, 14.0, 46.0
@@ -274,7 +274,7 @@ def _gauge(scales: Chart, read: AirBalance, now: AirBalance) -> str:
     if not (was.known and rate.known):
         return ""
     unit = units.display_unit("water_flow", scales.display)[0]
-    top = _round_up(1.5 * float(units.to(max(was.high, 1e-4), unit, "water_flow")))
+    top = rounded_up(1.5 * float(units.to(max(was.high, 1e-4), unit, "water_flow")))
     left, height, length = GAUGE
     shown = units.to(np.array(rate.low_to_high), unit, "water_flow") / top
     low, mark, high = (left + length * min(float(share), 1.0) for share in shown)
@@ -291,12 +291,6 @@ def _gauge(scales: Chart, read: AirBalance, now: AirBalance) -> str:
             words(left + length, height + 20, f"{top:g} {unit}", text_anchor="end"),
         )
     )
-
-
-def _round_up(value: float) -> float:
-    """The next of 1, 2, 5, 10, 20, 50 …"""
-    power = 10.0 ** np.floor(np.log10(value))
-    return float(next(step * power for step in (1.0, 2.0, 5.0, 10.0) if step * power >= 0.999 * value))
 
 
 def described(now: AirBalance, display: str) -> str:

@@ -11,6 +11,21 @@ from hvaccalc.arrays import Array
 from hvaccalc.pictures.canvas import INK
 
 
+def rounded_up(value: float) -> float:
+    """The next of 1, 2, 5, 10, 20, 50 …; NaN of what is not above zero, or has no end.
+
+    Examples
+    --------
+    >>> rounded_up(0.3), rounded_up(20.0), rounded_up(51.0), rounded_up(0.0)
+    (0.5, 20.0, 100.0, nan)
+    """
+    if not 0.0 < value < np.inf:
+        return float("nan")
+    power = 10.0 ** np.floor(np.log10(value))
+    steps = (step * power for step in (1.0, 2.0, 5.0) if step * power >= value * (1.0 - 1e-9))
+    return float(next(steps, 10.0 * power))
+
+
 @dataclass(frozen=True, slots=True)
 class Picture:
     """A drawing: SVG, its title, and the same in words."""
@@ -43,9 +58,9 @@ class Scale:
 
     def ticks(self, most: int) -> Array:
         """Multiples of 1, 2 or 5 times a power of ten, at most so many steps, the far end left out."""
-        span = self.high - self.low
-        power = 10.0 ** np.floor(np.log10(span / most))
-        step = next(s * power for s in (1.0, 2.0, 5.0, 10.0) if span / (s * power) <= most)
+        step = rounded_up((self.high - self.low) / most)
+        if not step > 0.0:
+            return np.empty(0)
         return np.arange(np.ceil(self.low / step) * step, self.high, step)
 
 

@@ -109,7 +109,8 @@ class Found:
         if not where.condition:
             return self._visit(where.visit) if where.visit else "the job"
         labels = [r.label for r in self.analysis.conditions]
-        label = next(r.label for r in self.analysis.conditions if r.where == where.at(""))
+        result = self.analysis.visits.result(where)
+        label = result.label if result is not None else f"condition {where.condition}"
         shown = cut(label, LONGEST_PLAIN) if self.plain else label
         if labels.count(label) > 1:
             return f"{shown} ({where.visit}.{where.condition})"

@@ -21,6 +21,7 @@ from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.readings.signs import FULL_PAN, LOW_PAN
 from hvaccalc.job.causes import Cause
 from hvaccalc.practice.air import ENOUGH_AIR
+from hvaccalc.practice.visits import STANDS
 from hvaccalc.rows import complete
 from hvaccalc.service.diagnosed import Diagnosed
 
@@ -65,9 +66,16 @@ class Seen:
     @property
     def wet(self) -> bool:
         """Whether water was seen where it does not belong; the coil's own face is wet whenever it cools."""
-        sign = self.of.visits.signs(self.where).water_on
-        places = set(sign.values) - {"coil face", "unknown"} if sign is not None else set()
+        places = set(self.of.visits.signs(self.where).wet) - {"coil face"}
         return bool(places) or self.saw("pan_water", *FULL_PAN)
+
+    @property
+    def dry(self) -> bool:
+        """Whether all was dry when somebody looked, after a run with every stage, long enough to tell."""
+        if self.result is None or not self.of.visits.full_call(self.result):
+            return False
+        ran = self.of.draws.condition(self.where).running_for
+        return ran is not None and ran.value >= STANDS and self.of.visits.signs(self.where).dry
 
     def check(self, name: CheckName) -> Check | None:
         """A check of the fan at the speed that it has; None where it would be raised first."""
@@ -216,7 +224,7 @@ def _reversed_rotation(here: Seen) -> Says:
 def _carry_over(here: Seen) -> Says:
     check = here.check(CheckName.COIL_FACE)
     state = check.state if check is not None else ""
-    return _says(state is CheckState.FAIL, state is CheckState.PASS)
+    return _says(state is CheckState.FAIL, state is CheckState.PASS or here.dry)
 
 
 def _back_feed(here: Seen) -> Says:
@@ -244,6 +252,11 @@ def _trap(here: Seen) -> Says:
     bad = here.saw("trap", "dry", "none") or air
     runs = not here.off and here.result is not None
     return _says(bad, runs and here.saw("trap", "sealed") and here.saw("pan_water", *LOW_PAN))
+
+
+def _pan(here: Seen) -> Says:
+    """A crack or a tilt is shown by no sign yet; that nothing got past the pan is."""
+    return _says(False, here.dry)
 
 
 def _sweating(here: Seen) -> Says:
@@ -286,7 +299,7 @@ READERS: dict[Cause, Callable[[Seen], Says]] = complete(
         Cause.COOLING_WITHOUT_FAN: _cooling_without_fan,
         Cause.DRAIN: _drain,
         Cause.TRAP: _trap,
-        Cause.PAN: _no_reading,
+        Cause.PAN: _pan,
         Cause.CARRY_OVER: _carry_over,
         Cause.SWEATING: _sweating,
         Cause.PUMP: _pump,

@@ -55,6 +55,7 @@ def _water(of: Followed) -> Iterator[Reason]:
             yield Reason(Contrary.WATER_WITH_COOLING_OFF)
         if FULL_PAN & set(sign(of.draws, result.where, "pan_water")):
             yield Reason(Contrary.PAN_FULL)
-        wet = tuple(place for place in sign(of.draws, result.where, "water_on") if place != "coil face")
+        seen = sign(of.draws, result.where, "water_on")
+        wet = tuple(place for place in seen if place not in ("coil face", "none"))
         if wet:
             yield Reason(Contrary.WATER_SEEN, {"places": wet})

@@ -16,7 +16,7 @@ from hvaccalc.service.may_run.concern import Why
 from hvaccalc.service.put_right import Ending, PutRight, ended
 from hvaccalc.service.question_rows import About, Open
 from hvaccalc.service.repair.repair_rows import Due
-from tests.behaviour.jobs import demo_text
+from tests.behaviour.jobs import blocks_of, demo_text, job_text
 
 HEAD = """
 format = 1
@@ -303,3 +303,43 @@ def test_the_repair_of_a_belt_closes_its_check_for_today_and_memo(mends: str) ->
     closed = of_check(Found(analysis), CheckName.BELT_WRAP, 1) is not None
     asked = any(Why.CHECK in {why.code for why in one.why} for one in analysis.today)
     assert closed == (not asked) == (mends == "belt")
+
+
+LOOKED_DRY = """
+[[visit]]
+date = 2026-07-01
+[[visit.work]]
+kind = "repaired"
+mends = ["pan"]
+[[visit]]
+date = 2026-07-08
+[[visit.condition]]
+calls = ["cool 1", "cool 2"]
+running_for = "{ran}"
+[visit.condition.air]
+return_dry_bulb = "75 degF"
+[visit.condition.signs]
+water_on = {seen}
+"""
+
+
+@pytest.mark.parametrize(
+    "ran, seen, ending",
+    [
+        ("90 min", '"none"', Ending.READ_RIGHT),
+        ("20 min", '"none"', Ending.MENDED),
+        ("90 min", '["none", "cabinet floor"]', Ending.MENDED),
+        ("90 min", '"unknown"', Ending.MENDED),
+    ],
+)
+def test_dry_after_a_long_run_with_every_stage_reads_the_pan_right(ran, seen, ending):
+    """An hour, as for every stand of water (common practice); less, or a wet place, tells nothing."""
+    text = job_text({"visit.signs.water_on": "cabinet floor"}, extra=LOOKED_DRY.format(ran=ran, seen=seen))
+    (end,) = (one for one in analyse(job_from_text(text), 64).put_right if one.cause is Cause.PAN)
+    assert end.ending is ending
+
+
+def test_a_look_that_found_all_dry_is_no_water():
+    analysis = analyse(job_from_text(job_text({"signs.water_on": "none"})), 64)
+    assert analysis.water is None and not analysis.contraries
+    assert "water on: none" in str(blocks_of(analysis, "file"))

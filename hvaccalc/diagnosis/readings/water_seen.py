@@ -293,7 +293,7 @@ def water_seen(draws: Draws) -> WaterSeen:
 
 def of_the_water(signs: Signs) -> bool:
     """Whether signs say anything of the water, or show that it does not run off."""
-    looked = any(getattr(signs, key) is not None for key in ("water_on", "pan_water", "trap"))
+    looked = bool(signs.wet) or signs.pan_water is not None or signs.trap is not None
     seen = {key: set(sign.values) for key in Signs.model_fields if (sign := getattr(signs, key)) is not None}
     return looked or any(seen.get(key, set()) & words for key, words in {**WET, "timing": WHEN}.items())
 
@@ -372,7 +372,9 @@ def _seen_on(job: Job, visit: int, key: str) -> tuple[str, ...]:
     words: list[str] = []
     for signs, off in _tables(job, visit):
         sign = getattr(signs, key)
-        if sign is not None:
+        if key == "water_on":
+            words += signs.wet
+        elif sign is not None:
             words += [w for w in sign.values if w != "unknown" and not (off and w in LOW_PAN)]
     return tuple(dict.fromkeys(words))
 

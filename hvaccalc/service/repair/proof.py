@@ -175,7 +175,7 @@ def trap_run(filling: PanFilling | None) -> TrapRun:
 def _was_wet(of: Followed) -> bool:
     """Whether a wet place was noted on any visit."""
     signs = [s for visit in of.job.visit for s in (visit.signs, *(c.signs for c in visit.condition))]
-    return any(s.water_on is not None for s in signs) or of.job.job.water_seen is not None
+    return any(s.wet for s in signs) or of.job.job.water_seen is not None
 
 
 # --- one line ---------------------------------------------------------------------------------------------
