@@ -17,6 +17,7 @@ from hvaccalc.job.causes import Way
 from hvaccalc.reason import Amount, Value
 from hvaccalc.report.found import Found, grouped
 from hvaccalc.service.repair.repair_rows import Repair
+from hvaccalc.severity import Severity
 from hvaccalc.words.air import BACKWARDS, CHECKS, LOADS, OUTDOORS, WHEELS, load_values, share_values
 from hvaccalc.words.charge import FEED_OFF, LOOKS, PLATE, PUMPS, RESTS, STOP_UNCALLED, VERDICTS
 from hvaccalc.words.said import NOT_SAID, NOT_TOLD, chance, rounded
@@ -199,6 +200,11 @@ def superheat(finding: Finding, found: Found) -> str:
         return (
             f"The compressor of circuit {finding.circuit} has little margin against liquid refrigerant; "
             "what was read behind it does not show that any gets in."
+        )
+    if finding.severity is Severity.STOP:
+        return (
+            f"Liquid refrigerant reaches the compressor of circuit {finding.circuit}, which can wreck it: it "
+            "stays off until that is put right."
         )
     return (
         f"Liquid refrigerant may be reaching the compressor of circuit {finding.circuit}, which can wreck "

@@ -79,6 +79,9 @@ GATES = _for_file(
             "suction gas leaves the reversing valve {rise:temperature_difference} warmer than it enters: hot "
             "gas by-passes in it"
         ),
+        GateWhy.LIQUID_BACK: (
+            "liquid comes back to it, which raises the suction and lowers the head of a sound one too"
+        ),
         GateWhy.NOT_EVERY_CIRCUIT: "not every circuit runs",
     },
 )
@@ -130,6 +133,11 @@ NEXT = _for_file(
             "read the compressor's current against its plate and, where there is a reversing valve, the "
             "suction gas before and behind it",
             "have the compressor checked",
+        ),
+        Next.NO_LIQUID: Said(
+            "stop the liquid that comes back (sensing bulb, valve, orifice), then read suction, head and "
+            "current again",
+            "stop the liquid that comes back to the compressor, then read it again",
         ),
         Next.REPEAT_WITH: alike("repeat the readings with {gates:list}"),
         Next.WEIGH_IN: alike("or recover and weigh the charge in ({edition}: {weigh_in})"),

@@ -6,13 +6,16 @@ reversing valve is common practice, no source.
 
 import pytest
 
+from hvaccalc.diagnosis.charge.charge_reasons import GateWhy
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.charge.contrast import Suspicion
+from hvaccalc.diagnosis.charge.gates import GateState
 from hvaccalc.diagnosis.charge.pumping import Pumps
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.job.causes import Cause
 from hvaccalc.service.repair.repair_rows import Repair
 from tests.behaviour.jobs import HUMID, SOUND, analysis_of, blocks_of, found, job_text
+from tests.consistency import contradictions
 
 HIGH_AND_LOW = {
     "2.suction_pressure": "150 psig",
@@ -127,3 +130,28 @@ def test_a_new_compressor_closes_it_until_it_is_read() -> None:
     analysis = analysis_of(job_text(HIGH_AND_LOW | HUMID, extra=REPAIRED))
     assert not analysis.repairs.called
     assert [one.repair for one in analysis.repairs.proof_due] == [Repair.TRY_COMPRESSOR]
+
+
+@pytest.mark.parametrize(
+    "sees",
+    [
+        {"signs.sensing_bulb": "loose"},
+        {"signs.frost_on": ["compressor"]},
+        {"2.suction_temperature": "46 degF"},
+    ],
+)
+def test_liquid_that_comes_back_is_no_weak_compressor(sees) -> None:
+    """140 psig is 48 °F on the card: at 49.5 °F hardly any superheat. Liquid raises suction, lowers head."""
+    back = {
+        "2.suction_pressure": "140 psig",
+        "2.suction_temperature": "49.5 degF",
+        "2.liquid_pressure": "290 psig",
+    }
+    analysis = analysis_of(job_text(HUMID | back | {"2.liquid_temperature": "82 degF"} | sees))
+    pumps = analysis.conditions[0].charges["2"].pumping
+    assert pumps.text is Pumps.CANNOT_TELL and pumps.liquid
+    assert pumps.gate.state is GateState.UNMET and pumps.gate.why.code is GateWhy.LIQUID_BACK
+    assert not any(end.cause is Cause.WEAK_COMPRESSOR for end in analysis.put_right)
+    called = {one.repair for one in analysis.repairs.called}
+    assert Repair.TRY_COMPRESSOR not in called and called & {Repair.SEAT_BULB, Repair.STOP_FLOODBACK}
+    assert contradictions(analysis) == []

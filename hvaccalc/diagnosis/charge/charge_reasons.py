@@ -60,6 +60,7 @@ class GateWhy(StrEnum):
     WEAK = auto()
     WEAK_BESIDE = auto()
     BY_PASSES = auto()
+    LIQUID_BACK = auto()
 
 
 class Proviso(StrEnum):
@@ -96,6 +97,7 @@ class Next(StrEnum):
     CHECK_GAUGE_AND_LABEL = auto()
     COMPRESSOR_CURRENT = auto()
     PUMPING = auto()
+    NO_LIQUID = auto()
     REPEAT_WITH = auto()
     WEIGH_IN = auto()
     DEVICE = auto()

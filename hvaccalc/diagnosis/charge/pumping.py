@@ -19,6 +19,7 @@ from hvaccalc.diagnosis.charge.sound_unit import normal
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws, Where
+from hvaccalc.diagnosis.readings.signs import LOOSE_BULB, sign
 from hvaccalc.ensemble import beyond
 from hvaccalc.equipment.unit.unit_state import UnitStates
 from hvaccalc.job.causes import Cause
@@ -59,6 +60,8 @@ class Pumping:
         Suction gas behind the reversing valve above that before it [K].
     plate_share : float or None
         Current over the rated load current of the plate.
+    liquid : bool
+        Whether liquid comes back to it, which raises the suction and lowers the head of a sound one too.
     """
 
     where: Where
@@ -68,6 +71,7 @@ class Pumping:
     beside: str = ""
     valve_rise: Array | None = None
     plate_share: float | None = None
+    liquid: bool = False
 
     @property
     def weak(self) -> bool:
@@ -97,6 +101,10 @@ class Pumping:
         """No charge is judged behind a compressor that does not pump."""
         if self.weak:
             return Gate(GateName.PUMPS, GateState.UNMET, self.why, settle=Reason(Next.PUMPING))
+        if self.liquid:
+            return Gate(
+                GateName.PUMPS, GateState.UNMET, Reason(GateWhy.LIQUID_BACK), settle=Reason(Next.NO_LIQUID)
+            )
         if self.text is Pumps.YES:
             return Gate(GateName.PUMPS, GateState.MET, Reason(GateWhy.PUMPS))
         return Gate(
@@ -152,10 +160,23 @@ def _pumps(
     if rise is not None and np.mean(rise[1:] > VALVE_BY_PASS) >= MOST:
         text = Pumps.BY_PASSES
     elif beside or _weak(suction, head):
+        if _liquid_back(draws, state):
+            return Pumping(where, Pumps.CANNOT_TELL, suction, head, "", rise, share, liquid=True)
         text = Pumps.WEAK
     else:
         text = Pumps.CANNOT_TELL if suction is None or head is None else Pumps.YES
     return Pumping(where, text, suction, head, beside, rise, share)
+
+
+def _liquid_back(draws: Draws, state: CircuitState) -> bool:
+    """Whether liquid comes back to a compressor: no superheat, or hardly any beside a sign that shows why."""
+    if state.superheat is None:
+        return False
+    rows = state.superheat.draws
+    if not np.isfinite(rows).any() or beyond(rows):
+        return False
+    frosted = "compressor" in sign(draws, state.where, "frost_on")
+    return bool(rows[0] <= 0.0 or frosted or LOOSE_BULB & set(sign(draws, state.where, "sensing_bulb")))
 
 
 def _valve_rise(draws: Draws, where: Where) -> Array | None:
