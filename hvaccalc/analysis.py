@@ -11,6 +11,7 @@ from functools import cached_property
 from hvaccalc.diagnosis.air.fan_check_rows import SpeedCheck, to_show
 from hvaccalc.diagnosis.calls.call_wiring import CallWiring, call_wiring
 from hvaccalc.diagnosis.condition import ConditionResult, diagnose, notices
+from hvaccalc.diagnosis.contradictions.mistyped import mistyped
 from hvaccalc.diagnosis.contradictions.screening import Screening, screen
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.unit.confusion import ChargeEvidence, charge_evidence
@@ -41,6 +42,7 @@ from hvaccalc.service.today import Today, today
 from hvaccalc.service.visits import Visits
 from hvaccalc.words.proof import proof_dict, quote_dict, repair_dict
 from hvaccalc.words.questions import as_dict as question_dict
+from hvaccalc.words.questions import read_again
 from hvaccalc.words.said import Reader
 from hvaccalc.words.speak import teller
 from hvaccalc.words.today import as_dict as today_dict
@@ -66,8 +68,10 @@ class Analysis:
 
     @cached_property
     def screening(self) -> Screening:
-        """Readings that contradict physics or each other."""
-        return screen(self._all)
+        """Readings that contradict physics or each other, or do not belong to their neighbours."""
+        found, tells = screen(self._all), teller(Reader.FILE, self.job.display)
+        slips = mistyped(self._all.without(found.excluded))
+        return found.with_mistyped((slip, read_again(slip, tells)) for slip in slips)
 
     @cached_property
     def draws(self) -> Draws:

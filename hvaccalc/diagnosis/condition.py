@@ -13,14 +13,14 @@ from hvaccalc.diagnosis.air.fan_checks import speed_check
 from hvaccalc.diagnosis.air.fan_data import Wheel, backwards, wheel
 from hvaccalc.diagnosis.air.freeze import FreezeRisk, freeze_risk
 from hvaccalc.diagnosis.air.mixed_air import OutdoorAir, outdoor_air
+from hvaccalc.diagnosis.air.sound_unit import sound_states
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge, circuit_charge
 from hvaccalc.diagnosis.charge.contrast import Contrast, contrast
 from hvaccalc.diagnosis.charge.pumping import pumping
-from hvaccalc.diagnosis.charge.sound_unit import sound_states
 from hvaccalc.diagnosis.circuits.circuit_readings import circuit_as_read, oddities
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.contradictions.fan_screening import traverse_note
-from hvaccalc.diagnosis.contradictions.screening import Screening
+from hvaccalc.diagnosis.contradictions.screening import Flag, Screening
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.compressors import RunProof, RunState
 from hvaccalc.diagnosis.readings.draws import Draws, Where
@@ -202,7 +202,7 @@ def _cools(draws: Draws, where: Where) -> bool:
 
 def notices(draws: Draws, screening: Screening, results: Iterable[ConditionResult]) -> tuple[Notice, ...]:
     """Notices that need physics; those of the file itself come with the job."""
-    found = [_flagged(flag.code, flag.where, flag.keys, flag.text) for flag in screening.flags]
+    found = [_flagged(flag) for flag in screening.flags]
     for name, circuit in draws.job.circuit.items():
         fluid = draws.refrigerant(name)
         if fluid is not None and fluid.glide:
@@ -240,8 +240,9 @@ def place(where: Where) -> str:
     return ", ".join(f"{word} {part}" for word, part in parts if part) or "job"
 
 
-def _flagged(code: str, where: Where, keys: tuple[str, ...], text: str) -> Notice:
-    return Notice(f"contradiction.{code}", place(where), f"{text} Left out of inference: {', '.join(keys)}.")
+def _flagged(flag: Flag) -> Notice:
+    left_out = f" Left out of inference: {', '.join(flag.keys)}." if flag.left_out else ""
+    return Notice(f"contradiction.{flag.code}", place(flag.where), flag.text + left_out)
 
 
 def _remarkable(state: CircuitState, display: str) -> Iterator[Notice]:

@@ -85,7 +85,7 @@ def findings(
             "reading.contradiction",
             flag.where,
             flag.code,
-            f"{flag.text} Left out of inference.",
+            f"{flag.text}{' Left out of inference.' if flag.left_out else ''}",
             basis="measured",
             severity=flag.severity,
         )

@@ -126,3 +126,84 @@ HEAD_RAISED = number("5 degF", "temperature_difference", PRACTICE)
 """Rise of condensing by the low fan from which the head counts as raised."""
 MOST_CAPACITY = number("130 %", "fraction", PRACTICE)
 """Capacity over the rated one that no weather gives."""
+
+
+FEWEST_READINGS = number("4 readings", "", PRACTICE)
+"""Readings that a model can be held against, below which none is judged by the others."""
+TAILS = number("6 degrees of freedom", "", PRACTICE)
+"""Of Student's t: readings miss a model by much more often than a normal distribution has it."""
+FAULT_SPREAD = number("30 %", "fraction", PRACTICE)
+"""How far a fault moves a reading more or less than its model (sd)."""
+ONE_FAULT = number("40 %", "fraction", PRACTICE)
+"""Units called for that have one fault."""
+TWO_FAULTS = number("12 %", "fraction", PRACTICE)
+"""Units called for that have a fault in each of two circuits."""
+AIR_INSIDE = (
+    number("5 degF", "temperature_difference", PRACTICE),
+    number("10 degF", "temperature_difference", PRACTICE),
+    number("15 degF", "temperature_difference", PRACTICE),
+)
+"""How far air in a circuit raises its condensing temperature: a little, much, most."""
+HIGH_SETTING = (
+    number("5 degF", "temperature_difference", PRACTICE),
+    number("8 degF", "temperature_difference", PRACTICE),
+)
+"""How far a valve may be set above the usual superheat."""
+WIDE_OPEN = (
+    number("5 degF", "temperature_difference", PRACTICE),
+    number("9 degF", "temperature_difference", PRACTICE),
+)
+"""How far a valve that stands open raises the suction saturation of its circuit."""
+SOLVED_OUTDOORS = span("60 degF", "112 degF", "temperature", PRACTICE)
+"""Outdoor air for which the unit is solved where what was typed lies beyond."""
+SOLVED_ENTERING = span("64 degF", "88 degF", "temperature", PRACTICE)
+"""Entering air for which the unit is solved where what was typed lies beyond."""
+SOLVED_HUMIDITY = span("4 g/kg", "18 g/kg", "humidity_ratio", PRACTICE)
+"""Entering humidity for which the unit is solved where what was typed lies beyond."""
+SHARES_OF_AIR = (
+    number("62 %", "fraction", PRACTICE),
+    number("14 %", "fraction", PRACTICE),
+    number("10 %", "fraction", PRACTICE),
+    number("9 %", "fraction", PRACTICE),
+    number("5 %", "fraction", PRACTICE),
+)
+"""How often the air is what it should be, and 85, 70, 55 and 42 % of that, where it was not measured."""
+SOLVED_AIRFLOW = span("40 %", "125 %", "fraction", PRACTICE)
+"""Airflow over the rated one for which the unit is solved where what was typed lies beyond."""
+ALIKE_WRONG = {
+    "suction saturation": number("1.9 degF", "temperature_difference", PRACTICE),
+    "superheat": number("2.3 degF", "temperature_difference", PRACTICE),
+    "condensing saturation": number("2 degF", "temperature_difference", PRACTICE),
+    "subcooling": number("2.3 degF", "temperature_difference", PRACTICE),
+    "loss of the condenser": number("1.5 degF", "temperature_difference", PRACTICE),
+    "supply": number("1.5 degF", "temperature_difference", PRACTICE),
+    "supply humidity": number("1 degF", "temperature_difference", PRACTICE),
+}
+"""How far the model of a unit is off in all of its circuits alike (sd)."""
+EACH_WRONG = {
+    "suction saturation": number("0.9 degF", "temperature_difference", PRACTICE),
+    "superheat": number("1.5 degF", "temperature_difference", PRACTICE),
+    "condensing saturation": number("1.3 degF", "temperature_difference", PRACTICE),
+    "subcooling": number("1.5 degF", "temperature_difference", PRACTICE),
+    "loss of the condenser": number("0.5 degF", "temperature_difference", PRACTICE),
+}
+"""How far a sound circuit is off by itself (sd)."""
+
+MISTYPED = number("3 %", "fraction", PRACTICE)
+"""Conditions with a mistyped reading."""
+MISTAKES = {
+    "another unit of pressure": number("20 %", "fraction", PRACTICE),
+    "degrees C for F": number("15 %", "fraction", PRACTICE),
+    "a digit dropped or exchanged": number("20 %", "fraction", PRACTICE),
+    "probes exchanged": number("15 %", "fraction", PRACTICE),
+    "outdoor and entering air exchanged": number("3 %", "fraction", PRACTICE),
+    "read on the other circuit": number("20 %", "fraction", PRACTICE),
+    "unknown": number("7 %", "fraction", PRACTICE),
+}
+"""How often a mistake is of each way, over all the places where it can happen."""
+MISTYPED_BY = number("100 degF", "temperature_difference", PRACTICE)
+"""Range over which a reading may lie of whose mistake nothing is known."""
+MISTYPED_MAYBE = number("5 %", "fraction", PRACTICE)
+"""Probability of one mistake from which its reading is asked for again."""
+MISTYPED_SURE = number("75 %", "fraction", PRACTICE)
+"""Probability of one mistake from which nothing is concluded from its reading."""

@@ -8,6 +8,7 @@ from hvaccalc.diagnosis.charge.contrast import Suspicion
 from hvaccalc.diagnosis.charge.pumping import Pumps
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.diagnosis.circuits.standing_pressure import Rest
+from hvaccalc.diagnosis.contradictions.fan_screening import Contradiction
 from hvaccalc.diagnosis.readings.compressors import Against
 from hvaccalc.diagnosis.readings.signs import SeenWrong
 from hvaccalc.equipment.wiring.wiring_calls import Mismatch
@@ -276,6 +277,8 @@ def water(finding: Finding, found: Found) -> str:
 
 def reading(finding: Finding, found: Found) -> str:
     """A contradiction among readings."""
+    if finding.text == Contradiction.MISTYPED_MAYBE:
+        return "One reading does not fit those taken beside it and has to be taken again."
     return "Some readings cannot be true together; they were not used and have to be taken again."
 
 

@@ -296,11 +296,14 @@ def _leak_signs(case: Case) -> Iterator[Question]:
 
 
 def _contradictions(case: Case) -> Iterator[Question]:
-    count = len(case.of.screening.flags)
+    flags = case.of.screening.flags
+    count = sum(flag.left_out for flag in flags)
     if count:
         several = Reason(Open.CONTRADICTIONS, {"count": str(count)})
         open_ = Reason(Open.CONTRADICTION) if count == 1 else several
         yield Question(About.READINGS, open_, Reading.INSTRUMENT, Reason(Take.CHECK))
+    if count < len(flags):
+        yield Question(About.READINGS, Reason(Open.MISTYPED), Reading.INSTRUMENT, Reason(Take.CHECK))
 
 
 def _works(case: Case) -> Iterator[Question]:

@@ -176,6 +176,7 @@ class Open(StrEnum):
     LEAK_SIGN = "a sign of a leak"
     CONTRADICTION = "a contradiction"
     CONTRADICTIONS = "contradictions"
+    MISTYPED = "perhaps mistyped"
     MENDS = "what a work mended"
     NEVER_FOUND = "mended and never found"
     OTHER_CIRCUIT = "mended in one circuit, found in another"

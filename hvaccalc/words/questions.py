@@ -2,6 +2,8 @@
 
 from enum import StrEnum
 
+from hvaccalc import units
+from hvaccalc.diagnosis.contradictions.mistyped import Mistake, Slip
 from hvaccalc.diagnosis.water.budget import WaterBudget
 from hvaccalc.rows import complete
 from hvaccalc.service.question_rows import ROWS, About, Care, Open, Question, Reach, Site, Take, Trip
@@ -66,6 +68,7 @@ OPEN = complete(
         Open.CONTRADICTIONS: alike(
             "{count} sets of readings contradict others; they were left out and marked in the tables."
         ),
+        Open.MISTYPED: alike("A reading does not fit those beside it; it may be mistyped."),
         Open.MENDS: Said(
             "Work noted as {kind} on {when} does not say which cause it put right.",
             "The work of {when} does not say what it put right.",
@@ -248,6 +251,20 @@ TRIPS = complete(
     },
 )
 
+FITS = complete(
+    Mistake,
+    {
+        Mistake.UNIT: for_file(" {meant} would fit: another unit than typed?"),
+        Mistake.CELSIUS: for_file(" {meant} would fit: another unit than typed?"),
+        Mistake.DIGIT: for_file(" {meant} would fit: two digits exchanged, or one left out?"),
+        Mistake.PROBES: for_file(" The two fit the other way round: probes exchanged?"),
+        Mistake.OUTDOORS: for_file(" The two fit the other way round: exchanged?"),
+        Mistake.CIRCUITS: for_file(" The two fit the other way round: each read on the other circuit?"),
+        Mistake.UNKNOWN: NOT_SAID,
+    },
+)
+"""What would explain a reading that does not belong to its neighbours."""
+
 SAID: dict[type[StrEnum], Rows] = {
     About: ABOUT,
     Open: OPEN,
@@ -257,6 +274,21 @@ SAID: dict[type[StrEnum], Rows] = {
     Care: CARE,
     Trip: TRIPS,
 }
+
+
+def read_again(slip: Slip, to: Teller) -> str:
+    """A reading that does not belong to its neighbours: what they expect, what would explain it."""
+    named = [
+        f"{key.replace('_', ' ')}{f' of circuit {where.circuit}' * bool(where.circuit)} ({typed})"
+        for (where, key), typed in zip(slip.places, slip.typed, strict=True)
+    ]
+    text = f"{capital(joined(named))} {'does' if len(named) == 1 else 'do'} not fit the readings beside "
+    text += "it" if len(named) == 1 else "them"
+    if slip.expected.known and len(named) == 1:
+        ends = (units.to(end, slip.unit, slip.kind, barometer=0.0) for end in slip.expected.low_to_high)
+        low, middle, high = (f"{float(end):.0f}" for end in ends)
+        text += f", which expect about {middle} {slip.unit} ({low} to {high})"
+    return f"{text}.{to.fill(FITS[slip.way], {'meant': slip.meant})} Read again before acting on it."
 
 
 def about(one: Question, to: Teller) -> str:

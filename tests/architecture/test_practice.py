@@ -21,7 +21,17 @@ NO_THRESHOLDS = {
     "diagnosis/readings/rated_unit.py": {"_MAP_UNITS": "conversion of units"},
     "diagnosis/trials/charge_study.py": {"POINTS": "points of a curve"},
     "diagnosis/calls/call_wiring.py": {"DRAWS": "size of an ensemble"},
-    "diagnosis/charge/sound_unit.py": {"DRAWS": "size of an ensemble"},
+    "diagnosis/air/sound_unit.py": {"DRAWS": "size of an ensemble"},
+    "diagnosis/contradictions/mistyped.py": {"STEPS": "points of a curve"},
+    "diagnosis/contradictions/unit_pictures.py": {
+        "FAULTS": "sizes of faults that are solved",
+        "SHARES": "grid that is solved",
+        "OUTDOORS": "grid that is solved",
+        "ENTERING": "grid that is solved",
+        "MOISTURE": "grid that is solved",
+        "FLOWS": "grid that is solved",
+        "FURTHER": "numerics",
+    },
     "diagnosis/unit/contrast_model.py": {
         "DRAWS": "size of an ensemble",
         "BETWEEN": "numerics",

@@ -40,8 +40,7 @@ CONTRADICTIONS = {
     "supply more humid than return": (
         {
             "air.return_wet_bulb": "54 degF",
-            "air.supply_dry_bulb": "63 degF",
-            "air.supply_wet_bulb": "62 degF",
+            "air.supply_wet_bulb": "54.5 degF",
         },
         "supply_more_humid",
         {("capacity.total", None), ("condensate.rate", None)},
@@ -149,8 +148,10 @@ def test_a_contradiction_is_no_refusal(tmp_path, name):
         {"1.suction_temperature": "38 degF"},
     ],
 )
-def test_within_the_combined_band_nothing_is_named(tmp_path, changes):
-    assert analysed(tmp_path, changes).screening.flags == ()
+def test_within_the_combined_band_no_rule_names_it(tmp_path, changes):
+    """Supply air as warm as the return beside two circuits that run is left to the neighbours."""
+    flags = analysed(tmp_path, changes).screening.flags
+    assert [flag for flag in flags if not flag.code.startswith("mistyped")] == []
 
 
 PSIA_AS_PSIG = {
@@ -310,7 +311,7 @@ def test_an_all_but_empty_circuit_is_told_as_such(tmp_path):
 def test_unusual_readings_are_used_with_a_notice(tmp_path, changes, code):
     analysis = analysed(tmp_path, changes)
     assert code in {n.code for n in analysis.notices}
-    assert analysis.screening.flags == ()
+    assert analysis.screening.excluded == frozenset()
     usual = {n.code for n in analysed(tmp_path).notices}
     assert not {c for c in usual if c.startswith("unusual")}
 
@@ -382,7 +383,7 @@ def test_a_cooling_coil_that_reads_as_if_it_moistened_the_air_is_dry(tmp_path, c
     read = HUMID | {"air.return_wet_bulb": "57 degF", "air.supply_wet_bulb": "48.6 degF"}
     read |= {f"{name}.compressor_current": current for name in ("1", "2")}
     analysis = analysed(tmp_path, read)
-    assert analysis.screening.flags == ()
+    assert analysis.screening.excluded == frozenset()
     total = one(analysis, "capacity.total")
     assert ("gives no water to the air" in total.statement) == taken
     assert "dry within the readings' band" in one(analysis, "condensate.rate").statement

@@ -26,9 +26,9 @@ from hvaccalc import units as u
 from hvaccalc.analysis import analyse
 from hvaccalc.diagnosis.air.air_states import air_states
 from hvaccalc.diagnosis.air.airflow import airflow
+from hvaccalc.diagnosis.air.sound_unit import sound_states
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge, circuit_charge
 from hvaccalc.diagnosis.charge.pumping import pumping
-from hvaccalc.diagnosis.charge.sound_unit import sound_states
 from hvaccalc.diagnosis.circuits.circuit_readings import circuit_as_read
 from hvaccalc.diagnosis.readings import instruments
 from hvaccalc.diagnosis.readings.compressors import runs

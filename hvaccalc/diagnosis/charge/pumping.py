@@ -13,9 +13,9 @@ import numpy as np
 
 from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.air.airflow import Airflow
+from hvaccalc.diagnosis.air.sound_unit import normal
 from hvaccalc.diagnosis.charge.charge_reasons import GateWhy, Next, Proviso
 from hvaccalc.diagnosis.charge.gates import Gate, GateName, GateState, full_airflow, proved, steady
-from hvaccalc.diagnosis.charge.sound_unit import normal
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Draws, Where

@@ -29,6 +29,8 @@ class Contradiction(StrEnum):
     LIQUID_BELOW_AIR = "liquid_below_air"
     UNEVEN_TRAVERSE = "uneven_traverse"
     ABOVE_LOCKED_ROTOR = "above_locked_rotor"
+    MISTYPED = "mistyped"
+    MISTYPED_MAYBE = "mistyped_maybe"
 
 
 def impossible(draws: Draws, where: Where) -> Iterator[tuple[Contradiction, tuple[str, ...], str]]:

@@ -3,6 +3,7 @@
 Nothing is repaired. A contradiction is named only beyond the combined 95 % band of the readings.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -12,6 +13,7 @@ from hvaccalc.diagnosis.air.air_states import stream
 from hvaccalc.diagnosis.air.airflow import speed_ratio
 from hvaccalc.diagnosis.contradictions.circuit_screening import below_outdoors, blamed, cold_liquid, hot_gas
 from hvaccalc.diagnosis.contradictions.fan_screening import Contradiction, impossible
+from hvaccalc.diagnosis.contradictions.mistyped import Slip
 from hvaccalc.diagnosis.readings import compressors, saturation
 from hvaccalc.diagnosis.readings.compressors import RunState
 from hvaccalc.diagnosis.readings.draws import Draws, Where
@@ -38,7 +40,7 @@ class Flag:
     code : Contradiction
     where : Where
     keys : tuple of str
-        Readings left out of inference.
+        Readings left out of inference; those that may be mistyped are used as they are.
     text : str
         One sentence for the reader.
     severity : Severity
@@ -50,6 +52,11 @@ class Flag:
     text: str
     severity: Severity = Severity.WATCH
 
+    @property
+    def left_out(self) -> bool:
+        """Whether its readings are left out of inference."""
+        return self.code is not Contradiction.MISTYPED_MAYBE
+
 
 @dataclass(frozen=True, slots=True)
 class Screening:
@@ -60,7 +67,22 @@ class Screening:
     @property
     def excluded(self) -> frozenset[tuple[Where, str]]:
         """Readings left out of inference."""
-        return frozenset((flag.where, key) for flag in self.flags for key in flag.keys)
+        return frozenset((flag.where, key) for flag in self.flags if flag.left_out for key in flag.keys)
+
+    def with_mistyped(self, slips: Iterable[tuple[Slip, str]]) -> "Screening":
+        """The same with readings that do not belong to their neighbours, each with its sentence.
+
+        One that is sure is flagged at each of its places; one that may be, once.
+        """
+        flags = list(self.flags)
+        for slip, text in slips:
+            code = Contradiction.MISTYPED if slip.sure else Contradiction.MISTYPED_MAYBE
+            keys: dict[Where, tuple[str, ...]] = {}
+            for where, key in slip.places:
+                keys[where] = (*keys.get(where, ()), key)
+            found = [Flag(code, where, of_place, text) for where, of_place in keys.items()]
+            flags += found if slip.sure else found[:1]
+        return Screening(tuple(flags))
 
 
 def screen(draws: Draws) -> Screening:

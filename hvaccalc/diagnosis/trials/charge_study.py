@@ -10,9 +10,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from hvaccalc.arrays import Array
+from hvaccalc.diagnosis.air import sound_unit
 from hvaccalc.diagnosis.air.air_states import air_states, coil_duty
 from hvaccalc.diagnosis.air.airflow import airflow
-from hvaccalc.diagnosis.charge import sound_unit
 from hvaccalc.diagnosis.charge.charge_rules import ROLES, ChargeRule, charge_rule, editions
 from hvaccalc.diagnosis.charge.charge_target import Method, Yardstick
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge, circuit_charge

@@ -12,12 +12,12 @@ from enum import StrEnum, auto
 import numpy as np
 
 from hvaccalc.arrays import Array
+from hvaccalc.diagnosis.air.sound_unit import normal as normal_reading
+from hvaccalc.diagnosis.air.sound_unit import sound_states
 from hvaccalc.diagnosis.charge import fault_signs as faults
 from hvaccalc.diagnosis.charge.charge_verdict import CircuitCharge
 from hvaccalc.diagnosis.charge.fault_signs import CircuitFault
 from hvaccalc.diagnosis.charge.gates import GateName, GateState
-from hvaccalc.diagnosis.charge.sound_unit import normal as normal_reading
-from hvaccalc.diagnosis.charge.sound_unit import sound_states
 from hvaccalc.diagnosis.charge.temperature_split import SplitScreen, split_screen
 from hvaccalc.diagnosis.circuits.standing_pressure import Rest, Standing, standing
 from hvaccalc.diagnosis.condition import ConditionResult

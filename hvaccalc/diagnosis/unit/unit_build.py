@@ -7,8 +7,8 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from hvaccalc.arrays import Array
+from hvaccalc.diagnosis.air import sound_unit
 from hvaccalc.diagnosis.air.airflow import Airflow
-from hvaccalc.diagnosis.charge import sound_unit
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors, rated_unit

@@ -124,9 +124,17 @@ def what_was_found(found: Found) -> list[Block]:
     ends = [endings.of_finding(found, group[0]) for group in shown]
     items = [_item(found, group, end) for group, end in zip(shown, ends, strict=True)]
     blocks.append(Items(tuple(items)))
+    if all(group[0].key == "reading.contradiction" for group in shown):
+        blocks += [Paragraph(text) for text in _contraries(found)]
     if found.plain and any(has_range(item.text) for item in items):
         blocks.append(Paragraph(RANGES))
     return blocks + _repaired(found, [end for end in ends if end is not None])
+
+
+def _contraries(found: Found) -> list[str]:
+    """What is not in order, though no finding calls for action on it."""
+    told = (found.teller.tell(one) for one in found.analysis.contraries)
+    return list(dict.fromkeys(text for text in told if text))
 
 
 def _nothing(found: Found) -> list[str]:
@@ -138,8 +146,8 @@ def _nothing(found: Found) -> list[str]:
         if told:
             odd.setdefault(where.circuit, []).append(Where(where.visit, where.condition))
             signs.setdefault(where.circuit, []).extend(told)
-    if contrary := [text for one in found.analysis.contraries if (text := found.teller.tell(one))]:
-        return list(dict.fromkeys(contrary))
+    if contrary := _contraries(found):
+        return contrary
     if not odd:
         left_out = [text for name in found.job.circuit if (text := found.left_out(name))]
         return left_out or ["Nothing out of order in the readings that were taken."]

@@ -52,20 +52,27 @@ def sound_states(draws: Draws, where: Where) -> UnitStates | None:
 
 def _solved(draws: Draws, where: Where) -> UnitStates | None:
     air = air_states(draws, where)
-    flow = airflow(draws, air)
-    standing = conditions(draws, air, flow)
+    standing = at_the_coil(draws, air, airflow(draws, air))
     unit = rated_unit.model(draws) if standing is not None and np.any(standing.running) else None
-    if standing is None or flow is None or unit is None:
+    return None if standing is None or unit is None else unit.solve(standing)
+
+
+def at_the_coil(draws: Draws, air: AirStates, flow: Airflow | None) -> Conditions | None:
+    """What the coil of a sound unit meets in a condition; None where it is not known.
+
+    The coil meets the mixed air: outdoor air raises suction as a worn compressor would.
+    """
+    standing = conditions(draws, air, flow)
+    if standing is None or flow is None:
         return None
-    mixed = stream(draws, where, "mixed", air.barometer.draws)
+    mixed = stream(draws, air.where, "mixed", air.barometer.draws)
     if mixed is not None:
         if not mixed.humid:
             return None
-        # The coil meets the mixed air: outdoor air raises suction as a worn compressor would.
         standing = replace(
             standing, return_dry_bulb=mixed.dry_bulb, return_humidity_ratio=mixed.humidity_ratio
         )
-    return unit.solve(_with_due_air(draws, flow, standing))
+    return _with_due_air(draws, flow, standing)
 
 
 def _with_due_air(draws: Draws, flow: Airflow, standing: Conditions) -> Conditions:
