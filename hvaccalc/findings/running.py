@@ -11,7 +11,7 @@ from hvaccalc.diagnosis.charge.pumping import Pumps
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.compressors import Against
 from hvaccalc.diagnosis.readings.draws import Where
-from hvaccalc.diagnosis.readings.signs import sightings
+from hvaccalc.diagnosis.readings.signs import may_hold_air, sightings
 from hvaccalc.ensemble import Band, share
 from hvaccalc.equipment.wiring.wiring_calls import Mismatch
 from hvaccalc.findings.finding import IMPOSSIBLE, Writer, finding_id
@@ -128,7 +128,7 @@ def short_of_air(writer: Writer, result: ConditionResult) -> None:
         result.where,
         "air missing at full speed",
         f"The fan shows full speed and {100 * flow.rated_share[0]:.0f} % of the rated air was measured: "
-        "filters, coil face, belt, dampers or duct hold it back.",
+        f"something holds it back ({', '.join(may_hold_air(writer.draws, result.where))}).",
         sources=("full_speed_airflow",),
         severity=result.air_severity,
         inputs=(finding_id("airflow.reconciled", result.where),),

@@ -134,7 +134,7 @@ PLAIN = complete(
     Cause,
     {
         Cause.FAN_STUCK_LOW: "the fan does not rise with the stages",
-        Cause.LOW_AIRFLOW: "filters, coil face, dampers or duct hold the air back",
+        Cause.LOW_AIRFLOW: "something holds the air back",
         Cause.OUTDOOR_AIR: "too much outdoor air",
         Cause.LOW_CHARGE: "too little refrigerant, a leak",
         Cause.OVERCHARGE: "too much refrigerant",

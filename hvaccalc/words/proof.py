@@ -162,7 +162,7 @@ PARTS: dict[Part, Said] = complete(
         Part.HEATING_COIL: alike("repair of the heating coil"),
         Part.OVERFLOW_GUARD: alike("protection against an overflow of the pan"),
         Part.CONTROL_WIRING: alike("work on the fan's control wiring or drive"),
-        Part.CLEANING: alike("cleaning or renewal of what holds the air back"),
+        Part.CLEANING: alike("work on what holds the air back ({parts:list})"),
         Part.BELT: alike("belt, with sheaves where they are not those of the data sheet"),
         Part.CONDENSER_CLEANING: alike("cleaning of the outdoor coil, its fans tried"),
         Part.CONDENSER_FAN: alike("repair of the outdoor unit's fan, motor and capacitor tried"),

@@ -145,8 +145,8 @@ WORDS: dict[Repair, RepairWords] = complete(
         Repair.FREE_THE_AIR: RepairWords(
             alike("Air."),
             alike(
-                "Clean or replace what holds the air back (filters, coil face, belt, dampers, duct), then "
-                "measure the airflow and read again."
+                "Find what holds the air back ({parts:list}) and put it right, then measure the airflow and "
+                "read again."
             ),
             Said("Fan locked out before a panel comes off.", NOT_TOLD),
         ),
@@ -194,8 +194,7 @@ WORDS: dict[Repair, RepairWords] = complete(
             alike("Air."),
             alike(
                 "The coil freezes, or its refrigerant does, though no fault of the fan's speed was read: "
-                "look for what holds the air or the refrigerant back (filters, coil face, belt, dampers, "
-                "charge)."
+                "look for what holds the air or the refrigerant back ({parts:list}, charge)."
             ),
             Said("Thaw with the fan first; never chip.", NOT_TOLD),
         ),

@@ -201,8 +201,8 @@ STEPS = complete(
             "while a technician stands by; off at the first frost.",
         ),
         Do.AIR: Said(
-            "See to filters, coil face, dampers and duct before it is left; off at the first frost.",
-            "filters and coil are seen to before it is left running; off at the first frost.",
+            "See to {parts} before it is left; off at the first frost.",
+            "what holds the air back ({parts}) is seen to before it is left running; off at the first frost.",
         ),
         Do.OUTDOOR_AIR: Said(
             "Bring the outdoor damper to its minimum before it is left, by its own control or linkage; not "

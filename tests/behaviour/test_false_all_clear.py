@@ -61,7 +61,7 @@ def test_loaded_filters_widen_the_fan_law(tmp_path):
 def test_air_missing_at_full_speed(tmp_path):
     analysis = analysed(tmp_path, {"air.airflow": "4000 cfm"})
     assert one(analysis, "airflow.short").severity == "act"
-    assert "hold it back" in one(analysis, "airflow.short").statement
+    assert "holds it back" in one(analysis, "airflow.short").statement
     assert not found(analysed(tmp_path, {}), "airflow.short")
     low = {"air.airflow": "4400 cfm", "air.fan_frequency": "36 Hz"}
     assert not found(analysed(tmp_path, low), "airflow.short")

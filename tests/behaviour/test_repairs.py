@@ -15,6 +15,7 @@ from hvaccalc.call import Call
 from hvaccalc.job.causes import Cause, Way
 from hvaccalc.job.load import job_from_text
 from hvaccalc.practice.visits import VACUUM
+from hvaccalc.report import memo
 from hvaccalc.service.put_right import ended
 from hvaccalc.service.repair.repair_rows import (
     ROWS,
@@ -85,6 +86,8 @@ def test_the_words_of_a_scope_get_the_values_that_they_ask_for() -> None:
         Repair.STOP_FLOODBACK: {"device"},
         Repair.CONDENSER_FAN: {"running", "all"},
         Repair.MEND_LEAK: {"at"},
+        Repair.FREE_THE_AIR: {"parts"},
+        Repair.FIND_WHAT_FREEZES: {"parts"},
     }
     assert {repair: names for repair, names in slots.items() if names} == asked
 
@@ -174,6 +177,29 @@ def test_the_air_is_freed_where_something_was_seen_to_hold_it() -> None:
     assert str(needed.cause) == "low_airflow"
     assert "Seen: filters not clean." in words.scope(teller(Reader.CUSTOMER, "us"), needed)
     assert Repair.FREE_THE_AIR not in called(job(*NOTHING_WRONG))
+
+
+def test_a_drain_that_ran_free_at_full_fan_is_not_opened() -> None:
+    free = (
+        ("signs.drain_flow", "free"),
+        ("signs.tested_with_fan", "full"),
+        ("signs.tested_with_door", "closed"),
+    )
+    full = job(*free, ("signs.pan_water", "full"), ("signs.water_on", ["pan rim"]))
+    assert Repair.OPEN_DRAIN not in called(full)
+    assert Repair.OPEN_DRAIN in called(job(("signs.drain_flow", "slow"), ("signs.water_on", ["pan rim"])))
+
+
+@pytest.mark.parametrize("audience", memo.AUDIENCES)
+def test_no_cleaning_is_advised_of_what_was_seen_clean(audience) -> None:
+    """59 % of the rated air at full speed: the parts that nobody saw in order, and no others."""
+    seen = (("signs.filters", "clean"), ("signs.coil_face", "clean"), ("signs.belt", "tight"))
+    short = job(("air.airflow", "4700 cfm"), *seen)
+    assert called(short)[Repair.FREE_THE_AIR].values["parts"] == ("dampers", "duct")
+    told = str([block for block in memo.blocks(short, audience) if "Seen on site" not in str(block)])
+    assert "(dampers, duct)" in told or "dampers and duct" in told
+    for clean in ("filters and coil", "filters, coil face", "Clean or replace"):
+        assert clean not in told
 
 
 def test_ice_that_nothing_explains_is_looked_into() -> None:

@@ -39,6 +39,20 @@ def air_held_back(draws: Draws, where: Where) -> tuple[str, ...]:
     return (*found, *wheel_seen_wrong(draws, where))
 
 
+AIR_PARTS = ("filters", "coil face", "belt", "dampers", "duct")
+"""What the air passes, or what moves it."""
+
+
+def may_hold_air(draws: Draws, where: Where) -> tuple[str, ...]:
+    """What may hold the air back: of what it passes, the parts that nobody saw in order."""
+    right = {
+        "filters": draws.condition(where).filters_clean == "yes" or "clean" in sign(draws, where, "filters"),
+        "coil face": "clean" in sign(draws, where, "coil_face"),
+        "belt": "tight" in sign(draws, where, "belt"),
+    }
+    return tuple(part for part in AIR_PARTS if not right.get(part))
+
+
 def wheel_seen_wrong(draws: Draws, where: Where) -> tuple[str, ...]:
     """What was seen of belt and rotation that costs air whatever a speed says, in words."""
     found = [f"belt {word}" for word in sign(draws, where, "belt") if word in ("loose", "worn")]

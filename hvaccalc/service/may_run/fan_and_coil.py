@@ -11,6 +11,7 @@ from hvaccalc.diagnosis.air.fan_check_rows import ON_A_DRIVE, Check, CheckName, 
 from hvaccalc.diagnosis.air.mixed_air import Outdoors
 from hvaccalc.diagnosis.calls import measures
 from hvaccalc.diagnosis.condition import ConditionResult
+from hvaccalc.diagnosis.readings.signs import may_hold_air
 from hvaccalc.equipment.wiring.wiring_calls import Mismatch
 from hvaccalc.job.causes import CAUSES_OF_WAYS, Cause, Way
 from hvaccalc.job.visit_tables import Work
@@ -286,7 +287,8 @@ def _short_of_air(case: Case) -> Iterator[Concern]:
         if result is not None and result.short_of_air and result.airflow is not None:
             share = float(result.airflow.rated_share[0])
             why = Reason(Why.SHORT_OF_AIR, {"share": share, "place": case.of.visits.name(result)})
-            yield Concern((running,), Asks.STEPS, why, (Action(Reason(Do.AIR)),))
+            see_to = Reason(Do.AIR, {"parts": may_hold_air(case.of.draws, result.where)})
+            yield Concern((running,), Asks.STEPS, why, (Action(see_to),))
 
 
 OF_THE_MOTOR = (CheckName.MOTOR_CURRENT, CheckName.SERVICE_FACTOR)

@@ -7,7 +7,7 @@ is repaired that nothing calls for.
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from hvaccalc.diagnosis.readings.signs import air_held_back
+from hvaccalc.diagnosis.readings.signs import AIR_PARTS, air_held_back, may_hold_air
 from hvaccalc.diagnosis.water.budget import WaterBudget
 from hvaccalc.diagnosis.water.mechanism import Ability, Guard, Met
 from hvaccalc.diagnosis.water.ways import WAYS
@@ -224,9 +224,12 @@ def _air(of: Followed) -> Iterator[RepairNeeded]:
     if found(of, Cause.LOW_AIRFLOW):
         seen = dict.fromkeys(word for r in of.conditions for word in air_held_back(of.draws, r.where))
         details = (Reason(Detail.SEEN, {"seen": tuple(seen)}),) if seen else ()
-        repair = Repair.FREE_THE_AIR
         yield RepairNeeded(
-            repair, CauseAt(Cause.LOW_AIRFLOW), due=due(of, Cause.LOW_AIRFLOW), details=details
+            Repair.FREE_THE_AIR,
+            CauseAt(Cause.LOW_AIRFLOW),
+            due=due(of, Cause.LOW_AIRFLOW),
+            values={"parts": _may_hold_air(of)},
+            details=details,
         )
     for repair, cause in (
         (Repair.BELT, Cause.BELT),
@@ -235,6 +238,12 @@ def _air(of: Followed) -> Iterator[RepairNeeded]:
     ):
         if found(of, cause):
             yield RepairNeeded(repair, CauseAt(cause), due=due(of, cause))
+
+
+def _may_hold_air(of: Followed) -> tuple[str, ...]:
+    """What may hold the air back, by what was seen in the latest condition."""
+    latest = of.visits.by_time[-1:]
+    return may_hold_air(of.draws, latest[0].where) if latest else AIR_PARTS
 
 
 def _motor(of: Followed) -> Iterator[RepairNeeded]:
@@ -249,7 +258,7 @@ def _ice(of: Followed, others: tuple[RepairNeeded, ...]) -> Iterator[RepairNeede
     iced = [r.where.visit for r in of.conditions if r.freeze is not None and r.freeze.likely]
     answered = any(one.cause is not None and one.cause.cause in CAUSES_OF_WAYS[Way.MELT] for one in others)
     if iced and not answered and ice_read_right(of, max(iced, key=of.visits.turn)) is None:
-        yield RepairNeeded(Repair.FIND_WHAT_FREEZES)
+        yield RepairNeeded(Repair.FIND_WHAT_FREEZES, values={"parts": _may_hold_air(of)})
 
 
 # --- control wiring ---------------------------------------------------------------------------------------
