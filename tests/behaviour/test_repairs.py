@@ -185,9 +185,9 @@ def test_a_drain_that_ran_free_at_full_fan_is_not_opened() -> None:
         ("signs.tested_with_fan", "full"),
         ("signs.tested_with_door", "closed"),
     )
-    full = job(*free, ("signs.pan_water", "full"), ("signs.water_on", ["pan rim"]))
+    full = job(*free, ("signs.pan_water", "full"), ("signs.water_on", "pan rim"))
     assert Repair.OPEN_DRAIN not in called(full)
-    assert Repair.OPEN_DRAIN in called(job(("signs.drain_flow", "slow"), ("signs.water_on", ["pan rim"])))
+    assert Repair.OPEN_DRAIN in called(job(("signs.drain_flow", "slow"), ("signs.water_on", "pan rim")))
 
 
 @pytest.mark.parametrize("audience", memo.AUDIENCES)
