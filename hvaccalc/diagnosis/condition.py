@@ -6,7 +6,14 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from hvaccalc import units
-from hvaccalc.diagnosis.air.air_states import AirStates, CoilDuty, air_states, coil_duty
+from hvaccalc.diagnosis.air.air_states import (
+    AirStates,
+    CoilDuty,
+    DuctSurface,
+    air_states,
+    coil_duty,
+    duct_surface,
+)
 from hvaccalc.diagnosis.air.airflow import Airflow, StagingFault, airflow, staging_fault
 from hvaccalc.diagnosis.air.fan_check_rows import MotorLoad, SpeedCheck, motor_load
 from hvaccalc.diagnosis.air.fan_checks import speed_check
@@ -60,6 +67,7 @@ class ConditionResult:
     motor: MotorLoad | None
     wheel: Wheel | None
     outdoors: OutdoorAir | None
+    duct: DuctSurface | None
     idle: dict[str, RunProof]
     uncalled: dict[str, RunProof] = field(default_factory=dict)
     too_much: bool = False
@@ -178,6 +186,7 @@ def diagnose(draws: Draws, where: Where) -> ConditionResult:
         motor=motor_load(draws, where),
         wheel=wheel(draws, where),
         outdoors=outdoor_air(draws, states),
+        duct=duct_surface(draws, where),
         idle=compressors.called_but_idle(draws, where),
         uncalled=compressors.uncalled(draws, where),
         too_much=_too_much(duty, draws.job.unit.rated_capacity.value),

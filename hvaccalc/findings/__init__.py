@@ -11,7 +11,7 @@ from hvaccalc.diagnosis.unit.contrast_model import ContrastModel
 from hvaccalc.diagnosis.unit.forecast import Forecast
 from hvaccalc.diagnosis.unit.heating_head import HeatingHead
 from hvaccalc.diagnosis.water.budget import WaterBudget
-from hvaccalc.findings.air import air, airflow, duty, outdoor_air
+from hvaccalc.findings.air import air, airflow, duct, duty, outdoor_air
 from hvaccalc.findings.assumed import assumed
 from hvaccalc.findings.fan import FanService, fan, motor, wheel
 from hvaccalc.findings.finding import Finding, Writer, finding_id
@@ -91,8 +91,9 @@ def findings(
         )
     wiring(writer, calls, results)
     for result in results:
-        for part in (air, outdoor_air, airflow, wheel, motor, duty, circuits, charges, contrast, freeze):
+        for part in (air, outdoor_air, duct, airflow, wheel, motor, duty, circuits, charges, contrast):
             part(writer, result)
+        freeze(writer, result)
         for part in (idle, uncalled, pumping, ice, short_of_air, condensing):
             part(writer, result)
         staging(writer, result, calls)

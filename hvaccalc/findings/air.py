@@ -10,7 +10,7 @@ from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.ensemble import Band, band
 from hvaccalc.findings.finding import Writer, finding_id
 from hvaccalc.practice.statements import OFF_THE_AIRFLOW
-from hvaccalc.words.air import OUTDOORS, share_values
+from hvaccalc.words.air import DUCT_SURFACE, OUTDOORS, share_values
 
 SOURCES = {
     "traverse": ("traverse",),
@@ -81,6 +81,17 @@ def outdoor_air(writer: Writer, result: ConditionResult) -> None:
             severity=found.severity,
             inputs=tuple(finding_id(key, where) for key, value in by.items() if value.known),
         )
+
+
+def duct(writer: Writer, result: ConditionResult) -> None:
+    """A duct's surface against the dew point round it, where both were read."""
+    found, where = result.duct, result.where
+    if found is not None and found.margin.known:
+        statement = writer.to.fill(DUCT_SURFACE[found.text], {"margin": found.margin})
+        kind, sources = "temperature_difference", ("ashrae_moist_air",)
+        severity = found.severity
+        key = "air.duct_surface_over_dew_point"
+        writer.amount(key, where, statement, found.margin, kind, sources=sources, severity=severity)
 
 
 class Told(StrEnum):

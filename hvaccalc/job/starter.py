@@ -215,6 +215,7 @@ refrigerant = "R-410A"                  # CHANGE: from the nameplate
 #outdoor_dry_bulb = "82 degF"
 #space_dry_bulb = "84 degF"              # of the air that the unit stands in, for sweating
 #space_relative_humidity = "65 %"        # or space_dew_point
+#duct_surface_temperature = "62 degF"    # where it is coldest: beats every assumed insulation
 #outdoor_wet_bulb = "70 degF"
 #mixed_dry_bulb = "76 degF"             # behind the outdoor damper, before the coil
 #mixed_wet_bulb = "64 degF"

@@ -232,6 +232,7 @@ class Air(Table):
     space_dry_bulb: TemperatureReading | None = None
     space_dew_point: TemperatureReading | None = None
     space_relative_humidity: PercentReading | None = None
+    duct_surface_temperature: TemperatureReading | None = None
     barometer: BarometerReading | None = None
     airflow: AirflowReading | None = None
     coil_pressure_drop: AirPressureReading | None = None

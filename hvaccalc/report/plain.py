@@ -19,7 +19,16 @@ from hvaccalc.reason import Amount, Value
 from hvaccalc.report.found import Found, grouped
 from hvaccalc.service.repair.repair_rows import Repair
 from hvaccalc.severity import Severity
-from hvaccalc.words.air import BACKWARDS, CHECKS, LOADS, OUTDOORS, WHEELS, load_values, share_values
+from hvaccalc.words.air import (
+    BACKWARDS,
+    CHECKS,
+    DUCT_SURFACE,
+    LOADS,
+    OUTDOORS,
+    WHEELS,
+    load_values,
+    share_values,
+)
 from hvaccalc.words.charge import FEED_OFF, LOOKS, PLATE, PUMPS, RESTS, STOP_UNCALLED, VERDICTS
 from hvaccalc.words.said import NOT_SAID, NOT_TOLD, chance, rounded
 from hvaccalc.words.water import SEEN, WAYS
@@ -68,6 +77,13 @@ def outdoor_air(finding: Finding, found: Found) -> str:
     result = found.result(finding)
     assert result is not None and result.outdoors is not None
     return found.teller.fill(OUTDOORS[result.outdoors.text], share_values(result.outdoors))
+
+
+def duct(finding: Finding, found: Found) -> str:
+    """A duct's surface against the damp of the air round it."""
+    result = found.result(finding)
+    assert result is not None and result.duct is not None
+    return DUCT_SURFACE[result.duct.text].customer
 
 
 def _water(number: str) -> str:
@@ -294,6 +310,7 @@ _SPEAK: dict[str, Callable[[Finding, Found], str]] = {
     "staging.measure": measure,
     "airflow.reconciled": air,
     "air.outdoor_air": outdoor_air,
+    "air.duct_surface_over_dew_point": duct,
     "air.outdoor_fraction": outdoor_air,
     "fan.motor_load": motor,
     "fan.rotation": rotation,

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from hvaccalc.diagnosis.air.air_states import Surface
 from hvaccalc.diagnosis.air.fan_check_rows import Checked, CheckName, Load, MotorLoad, MotorReason
 from hvaccalc.diagnosis.air.fan_data import Asked, Turns, Wheel
 from hvaccalc.diagnosis.air.mixed_air import By, OutdoorAir, Outdoors
@@ -46,6 +47,20 @@ OUTDOORS: dict[Outdoors, Said] = complete(
     },
 )
 """With ``{share:list}``."""
+
+_DUCT = "Duct surface less the dew point of the air round it, both as read: {margin:temperature_difference}"
+
+DUCT_SURFACE: dict[Surface, Said] = complete(
+    Surface,
+    {
+        Surface.SWEATS: Said(
+            f"{_DUCT}; it sweats while this lasts.",
+            "The duct was read colder than the damp air round it can stand: it sweats.",
+        ),
+        Surface.DRY: for_file(f"{_DUCT}; it stays dry."),
+        Surface.CLOSE: for_file(f"{_DUCT}; too close to tell whether it sweats."),
+    },
+)
 
 BY: dict[By, Said] = complete(
     By,

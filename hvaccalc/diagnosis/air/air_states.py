@@ -1,14 +1,16 @@
 """Air states of a condition and what the coil does to the air, by draws."""
 
 from dataclasses import dataclass
+from enum import StrEnum
 
 import numpy as np
 
 from hvaccalc.arrays import Array, Mask
 from hvaccalc.diagnosis.readings.draws import Datum, Draws, Where, outdoor_read
-from hvaccalc.ensemble import beyond
+from hvaccalc.ensemble import Band, band, beyond
 from hvaccalc.physics import moist_air
 from hvaccalc.practice.air import DRY_COIL
+from hvaccalc.severity import Severity
 
 _HUMIDITY_KEYS = ("wet_bulb", "dew_point", "relative_humidity")
 
@@ -185,3 +187,55 @@ def coil_duty(states: AirStates, dry_air_flow: Array | None, cools: bool = False
     dry = bool(latent[0] <= DRY_COIL * abs(sensible[0]) and not beyond(latent))
     taken_dry = cools and dry and bool(latent[0] < 0.0 < sensible[0])
     return CoilDuty(total, sensible, np.maximum(water, 0.0), possible, dry, missing, taken_dry)
+
+
+class Surface(StrEnum):
+    """Whether a surface sweats in the air round it."""
+
+    SWEATS = "sweats"
+    DRY = "dry"
+    CLOSE = "cannot tell"
+
+
+@dataclass(frozen=True, slots=True)
+class DuctSurface:
+    """A duct's surface as read against the dew point of the air round it, as read.
+
+    Attributes
+    ----------
+    temperature : ndarray
+        [K], (N + 1,).
+    margin : Band
+        Surface less dew point [K].
+    """
+
+    temperature: Array
+    margin: Band
+
+    @property
+    def text(self) -> Surface:
+        """Sweating or dry where the whole band says so."""
+        if self.margin.high < 0.0:
+            return Surface.SWEATS
+        return Surface.DRY if self.margin.low > 0.0 else Surface.CLOSE
+
+    @property
+    def severity(self) -> Severity:
+        """A surface that sweats is watched: it makes little water."""
+        return Severity.WATCH if self.text is Surface.SWEATS else Severity.NOTE
+
+
+def duct_surface(draws: Draws, where: Where) -> DuctSurface | None:
+    """What was read of a duct's surface; None without it, or without the humidity round it."""
+    surface, dew = draws.column(where, "duct_surface_temperature"), space_dew_point(draws, where)
+    return None if surface is None or dew is None else DuctSurface(surface, band(surface - dew))
+
+
+def space_dew_point(draws: Draws, where: Where) -> Array | None:
+    """Dew point of the air round the unit [K], as read or from its relative humidity; None unread."""
+    dew, air = draws.column(where, "space_dew_point"), draws.column(where, "space_dry_bulb")
+    relative = draws.column(where, "space_relative_humidity")
+    if dew is not None or air is None or relative is None:
+        return dew
+    pressure = draws.barometer(where).draws
+    return np.asarray(moist_air.state(pressure, dry_bulb=air, relative_humidity=relative).dew_point)

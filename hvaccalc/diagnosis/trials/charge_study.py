@@ -142,6 +142,7 @@ def charge_study(job: Job, where: Where, normal: UnitStates | None = None, draws
         None,
         None,
         None,
+        None,
         {},
     )
     places = [at.at(name) for at, condition in kept.conditions() for name in condition.circuit]

@@ -99,9 +99,15 @@ def surface_rates(case: WaterCase) -> dict[str, Array]:
         area = job.area.value if job.area else tons * case.uniform("cabinet area", *CABINET_AREA)
         conductivity = case.banded("lining k", sweat.CONDUCTIVITY_BANDS["cabinet lining"])
         rates["cabinet"] = _sweats(case, case.supply, sweat.layer_resistance(lining, conductivity)) * area
+    duct_area = job.duct_area.value if job.duct_area else tons * case.uniform("duct area", *DUCT_AREA)
+    if case.duct is not None:
+        film = float(sweat.still_air_film("side"))
+        rates["duct"] = (
+            sweat.sweat_rate(case.duct, case.room.humidity_ratio, case.barometer, film) * duct_area
+        )
+    elif case.supply is not None:
         wrap = job.duct_insulation.value if job.duct_insulation else case.uniform("duct R", *DUCT_INSULATION)
-        area = job.duct_area.value if job.duct_area else tons * case.uniform("duct area", *DUCT_AREA)
-        rates["duct"] = _sweats(case, case.supply, wrap) * area
+        rates["duct"] = _sweats(case, case.supply, wrap) * duct_area
     if case.suction_line is not None:
         typed = job.suction_line_insulation
         thickness = typed.value if typed else case.uniform("line insulation", *LINE_INSULATION)

@@ -8,6 +8,7 @@ import numpy as np
 
 from hvaccalc import units
 from hvaccalc.arrays import Array
+from hvaccalc.diagnosis.air.air_states import space_dew_point
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import (
     Datum,
@@ -185,6 +186,8 @@ class WaterCase:
         Of the return air [K], [kg/kg], [Pa].
     supply : ndarray or None
         Dry bulb of the air that leaves [K].
+    duct : ndarray or None
+        Coldest surface of a duct as read [K]; None unread, and at another fan speed.
     suction_line : ndarray or None
         Temperature of the suction line [K].
     room : Surroundings
@@ -215,6 +218,7 @@ class WaterCase:
     barometer: Array
     supply: Array | None
     suction_line: Array | None
+    duct: Array | None
     room: Surroundings
     freezing: Freezing
     drain_slope: Array
@@ -277,6 +281,7 @@ def water_case(draws: Draws, results: Sequence[ConditionResult], outlook: Foreca
         barometer=barometer,
         supply=_filled(result.air.supply_air.dry_bulb) if result and result.air.supply_air else None,
         suction_line=_suction_line(draws, result),
+        duct=_duct(draws, found),
         room=_room(draws, found, dry_bulb, humidity, barometer),
         freezing=_freezing(found, outlook),
         drain_slope=_drain_slope(ensemble, slope.value if slope is not None else None),
@@ -329,6 +334,7 @@ def _at_speed(case: WaterCase, speed: float) -> WaterCase:
         made=replace(case.made, draws=case.made.draws * ratio**CONDENSATE_EXPONENT),
         drained=None,
         supply=supply,
+        duct=None,
         suction=suction,
         freezing=freezing,
     )
@@ -397,11 +403,7 @@ def _room(
     read = []
     for result in found:
         air = draws.column(result.where, "space_dry_bulb")
-        dew = draws.column(result.where, "space_dew_point")
-        relative = draws.column(result.where, "space_relative_humidity")
-        if dew is None and air is not None and relative is not None:
-            state = moist_air.state(result.air.barometer.draws, dry_bulb=air, relative_humidity=relative)
-            dew = state.dew_point
+        dew = space_dew_point(draws, result.where)
         if dew is not None:
             pressure = result.air.barometer.draws
             water = moist_air.saturation_humidity_ratio(dew, pressure)
@@ -419,6 +421,12 @@ def _suction_line(draws: Draws, result: ConditionResult | None) -> Array | None:
         return None
     names = draws.condition(result.where).circuit
     read = [draws.column(result.where.at(name), "suction_temperature") for name in names]
+    return min((c for c in read if c is not None), key=lambda c: float(c[0]), default=None)
+
+
+def _duct(draws: Draws, found: Sequence[ConditionResult]) -> Array | None:
+    """The coldest surface of a duct that was read [K]."""
+    read = [draws.column(result.where, "duct_surface_temperature") for result in found]
     return min((c for c in read if c is not None), key=lambda c: float(c[0]), default=None)
 
 

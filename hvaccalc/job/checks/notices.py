@@ -143,9 +143,9 @@ USED: dict[str, str] = {
         "return_dry_bulb return_wet_bulb return_dew_point return_relative_humidity supply_dry_bulb "
         "supply_wet_bulb supply_dew_point supply_relative_humidity supply_measured_at mixed_dry_bulb "
         "mixed_wet_bulb outdoor_wet_bulb outdoor_dry_bulb space_dry_bulb space_dew_point "
-        "space_relative_humidity barometer airflow coil_pressure_drop filter_pressure_drop external_static "
-        "fan_frequency fan_speed fan_current "
-        "fan_power fan_current_at duct_area condensate_rate electric_heat"
+        "space_relative_humidity duct_surface_temperature barometer airflow coil_pressure_drop "
+        "filter_pressure_drop external_static fan_frequency fan_speed fan_current fan_power fan_current_at "
+        "duct_area condensate_rate electric_heat"
     ),
     "visit.condition.air.traverse": "velocities area",
     "visit.condition.circuit": (
