@@ -300,7 +300,8 @@ def _undone(judge: Judge) -> Iterator[_Undone]:
         weight = MISTAKES[Mistake.CELSIUS] / len(temperatures)
         yield _Undone(Mistake.CELSIUS, {place: value}, f"{number:g} {other}", weight)
     for place in judge.typed:
-        texts = _digits(judge.typed[place].text)
+        # Of a range nobody knows which end was meant.
+        texts = _digits(judge.typed[place].text) if judge.typed[place].low is None else []
         for text in texts:
             quantity = units.parse(text, judge.typed[place].kind)
             value = float(quantity.absolute(judge.beside.barometer))
