@@ -11,7 +11,6 @@ from statistics import NormalDist
 
 import numpy as np
 import pytest
-from scipy.stats import binomtest
 
 from hvaccalc.ensemble import NOT_KNOWN, PERCENTILES, Z95, Band, Ensemble, band, possible_rows, share
 
@@ -253,11 +252,18 @@ def test_wilson_interval_as_printed(successes, trials, low, high):
     assert (result.low, result.high) == pytest.approx((low, high), abs=0.5e-4)
 
 
+def wilson(successes: int, trials: int):
+    """SciPy's interval of 95 %; the module takes a second to load."""
+    from scipy.stats import binomtest
+
+    return binomtest(successes, trials).proportion_ci(confidence_level=0.95, method="wilson")
+
+
 @pytest.mark.parametrize(
     ("successes", "trials"), [(0, 512), (1, 512), (256, 512), (511, 512), (512, 512), (7, 20)]
 )
 def test_wilson_interval_against_scipy(successes, trials):
-    expected = binomtest(successes, trials).proportion_ci(confidence_level=0.95, method="wilson")
+    expected = wilson(successes, trials)
     result = share(column_with(successes, trials))
     assert (result.low, result.high) == pytest.approx((expected.low, expected.high), abs=1e-12)
     assert 0.0 <= result.low <= result.value <= result.high <= 1.0
@@ -268,7 +274,7 @@ def test_share_counts_possible_rows_only():
     possible = np.array([False] + [True] * 60 + [False] * 40)
     result = share(condition, possible)
     assert result.value == 0.5 and result.masked == pytest.approx(0.4)
-    expected = binomtest(30, 60).proportion_ci(method="wilson")
+    expected = wilson(30, 60)
     assert (result.low, result.high) == pytest.approx((expected.low, expected.high), abs=1e-12)
     condition[0] = True
     assert share(condition, possible) == result

@@ -9,7 +9,6 @@ import math
 
 import pint
 import pytest
-from CoolProp.CoolProp import PropsSI
 
 from hvaccalc import units as u
 from hvaccalc.unit_table import KINDS, fold
@@ -261,11 +260,15 @@ def test_water_volume_becomes_mass(name, printed):
 
 def test_water_density_at_20_celsius():
     """IAPWS-95 (Wagner and Pruss 2002) as computed by CoolProp, 20 °C, 101.325 kPa; four digits printed."""
+    from CoolProp.CoolProp import PropsSI  # takes seconds to load
+
     assert PropsSI("D", "T", 293.15, "P", 101325.0, "Water") == pytest.approx(u.WATER_DENSITY, abs=0.05)
 
 
 def test_standard_air():
     """0.075 lb/ft3 (ASHRAE Fundamentals, ch. 1: standard air); dry air at 70 °F, 14.696 psia (CoolProp)."""
+    from CoolProp.CoolProp import PropsSI
+
     expected = REGISTRY.Quantity(0.075, "pound / foot**3").to("kilogram / meter**3").magnitude
     assert u.STANDARD_AIR_DENSITY == pytest.approx(expected, rel=1e-12)
     dry_air = PropsSI("D", "T", REGISTRY.Quantity(70.0, "degF").to("kelvin").magnitude, "P", 101325.0, "Air")
