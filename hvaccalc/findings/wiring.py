@@ -152,10 +152,6 @@ def ends_told(result: CallWiring, call: str) -> list[str]:
     ]
 
 
-def _share(answer: Answer) -> float:
-    return answer.speed.share if answer.speed else 0.0
-
-
 def standing(result: CallWiring) -> list[Fault]:
     """Faults that no temporary measure accounts for."""
     if result.measure is None or result.measure.refused:
@@ -211,7 +207,7 @@ def _read_otherwise(draws: Draws, result: CallWiring, conditions: Sequence[Condi
         call = highest(calls or ())
         if not calls or ratio is None or ratio.basis != "measured" or result.combination(call) is None:
             continue
-        if ratio.draws[0] > _share(result.now.answer(call)) + 0.03:
+        if ratio.draws[0] > result.now.answer(call).share + 0.03:
             told.append(
                 f"In visit {condition.where.visit}, condition {condition.where.condition} the "
                 "fan was read at "

@@ -17,12 +17,12 @@ from hvaccalc.job.schema import Job
 from hvaccalc.job.visit_tables import Air, Condition
 from hvaccalc.panels import unit_field
 from hvaccalc.panels.base import Panel
-from hvaccalc.panels.look import card, cards, text
+from hvaccalc.panels.look import card, cards
 from hvaccalc.panels.unit_field import LABEL, UnitField, choice, part, typed, typed_air
 from hvaccalc.pictures import air_chart
 from hvaccalc.report.blocks import Caution, Item
 from hvaccalc.units import Quantity
-from hvaccalc.words.said import banded, joined
+from hvaccalc.words.said import banded, escaped, joined
 
 BASES = {"rule of thumb": "a rule of thumb"}
 """Words for a basis where its name alone does not read in a sentence."""
@@ -137,7 +137,7 @@ def html(now: AirBalance, display: str) -> str:
     for name, (value, kind) in numbers(now).items():
         number, _, ends = banded(value, kind, display).partition(" (")
         shown.append(card(name, number, f"95 %: {ends.rstrip(')')}" if ends else ""))
-    said = "".join(f"<p>{text(sentence)}</p>" for sentence in sentences(now, display))
+    said = "".join(f"<p>{escaped(sentence)}</p>" for sentence in sentences(now, display))
     return f'{cards(shown)}<div class="hvac-say" role="status">{said}</div>'
 
 
@@ -270,8 +270,8 @@ class AirPanel(Panel):
         """Draw and tell the result, and put the slider's values beside the sliders."""
         super().show(wrong)
         flow, humidity = slider_words(self.result, self.job.display)
-        self.flow_shown.value = f'<p class="hvac-note hvac-beside">{text(flow)}</p>'
-        self.humidity_shown.value = f'<p class="hvac-note hvac-beside">{text(humidity)}</p>'
+        self.flow_shown.value = f'<p class="hvac-note hvac-beside">{escaped(flow)}</p>'
+        self.humidity_shown.value = f'<p class="hvac-note hvac-beside">{escaped(humidity)}</p>'
 
     def draw(self) -> str:
         """The result as SVG."""

@@ -6,9 +6,10 @@ from typing import Any
 import ipywidgets as widgets
 import traitlets
 
-from hvaccalc.panels.look import STYLE, cautioned, image, refused, text
+from hvaccalc.panels.look import STYLE, cautioned, image, refused
 from hvaccalc.panels.unit_field import UnitField
 from hvaccalc.report.blocks import Caution
+from hvaccalc.words.said import escaped
 
 
 class Panel(widgets.VBox):
@@ -48,8 +49,8 @@ class Panel(widgets.VBox):
         self.refresh()
 
     def _head(self) -> str:
-        place = f'<p class="hvac-note">{text(self.place)}</p>' if self.place else ""
-        return f'{STYLE}<p class="hvac-title">{text(self.title)}</p>{place}'
+        place = f'<p class="hvac-note">{escaped(self.place)}</p>' if self.place else ""
+        return f'{STYLE}<p class="hvac-title">{escaped(self.title)}</p>{place}'
 
     def refresh(self) -> None:
         """Solve and show again; where a box cannot be read the last good picture stays, greyed."""
@@ -61,7 +62,7 @@ class Panel(widgets.VBox):
     def show(self, wrong: Sequence[str] = ()) -> None:
         """Draw and tell the result; the picture is on its way before the words are made."""
         if self.result is None:
-            self.words.value = f"<p>{text(self.nothing)}</p>" if self.nothing else ""
+            self.words.value = f"<p>{escaped(self.nothing)}</p>" if self.nothing else ""
             return
         stale = ' class="hvac-stale"' if wrong else ""
         note = f"Not redrawn: {', '.join(wrong)} cannot be read. Shown are the last values that could be."
@@ -82,7 +83,7 @@ class Panel(widgets.VBox):
 
     def tell_html(self) -> str:
         """The result in HTML; a paragraph for each line unless a panel does better."""
-        return "".join(f"<p>{text(line)}</p>" for line in self.tell())
+        return "".join(f"<p>{escaped(line)}</p>" for line in self.tell())
 
     def _repr_mimebundle_(self, **kwargs: Any) -> dict[str, Any]:
         bundle = dict(super()._repr_mimebundle_(**kwargs) or {})

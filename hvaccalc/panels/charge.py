@@ -26,12 +26,12 @@ from hvaccalc.job.schema import Job
 from hvaccalc.job.visit_tables import CircuitReadings
 from hvaccalc.panels.air import condition_of, place, retaken
 from hvaccalc.panels.base import Panel
-from hvaccalc.panels.look import card, cards, text
+from hvaccalc.panels.look import card, cards
 from hvaccalc.panels.unit_field import UnitField, choice, part, typed_key
 from hvaccalc.pictures import charge_chart
 from hvaccalc.report.blocks import Caution, Item
 from hvaccalc.words.charge import LOOKS
-from hvaccalc.words.said import Reader, Teller, banded
+from hvaccalc.words.said import Reader, Teller, banded, escaped
 from hvaccalc.words.speak import teller
 
 MARKS = {GateState.MET: "✓", GateState.UNMET: "✗", GateState.UNKNOWN: "?"}
@@ -143,7 +143,7 @@ def html(study: ChargeStudy) -> str:
     said = [f"Circuit {name}: {verdict(charge, to)}" for name, charge in study.charges.items()]
     said += [f"Circuit {name}, faults that fit: {statement(fits, to)}" for name, fits in study.faults.items()]
     said += [side_by_side(study), rules(study), *(flag.text for flag in study.flags)]
-    paragraphs = "".join(f"<p>{text(line)}</p>" for line in said if line)
+    paragraphs = "".join(f"<p>{escaped(line)}</p>" for line in said if line)
     return shown + f'<div class="hvac-say" role="status">{paragraphs}</div>' + _gates(study)
 
 
@@ -161,8 +161,8 @@ def _gates(study: ChargeStudy) -> str:
     rows = []
     for name in names:
         cells = "".join(_cell(gates[name], _to(study)) for gates in by_circuit.values())
-        rows.append(f'<tr><td style="text-align:left">{text(name)}</td>{cells}</tr>')
-    head = "".join(f"<th>circuit {text(name)}</th>" for name in by_circuit)
+        rows.append(f'<tr><td style="text-align:left">{escaped(name)}</td>{cells}</tr>')
+    head = "".join(f"<th>circuit {escaped(name)}</th>" for name in by_circuit)
     caption = "Gates before a verdict, and what each does to it"
     return (
         f'<table class="hvac-note"><caption>{caption}</caption><tr><th>gate</th>{head}</tr>'
@@ -171,8 +171,8 @@ def _gates(study: ChargeStudy) -> str:
 
 
 def _cell(gate: Gate, to: Teller) -> str:
-    said = f"<b>{MARKS[gate.state]} {gate.state}</b>: {text(to.tell(gate.why))}"
-    effect = f"; <i>{text(blocks(gate, to))}</i>" if gate.shut or gate.proviso else ""
+    said = f"<b>{MARKS[gate.state]} {gate.state}</b>: {escaped(to.tell(gate.why))}"
+    effect = f"; <i>{escaped(blocks(gate, to))}</i>" if gate.shut or gate.proviso else ""
     return f'<td style="text-align:left">{said}{effect}</td>'
 
 

@@ -15,12 +15,12 @@ from hvaccalc.job.schema import Job
 from hvaccalc.panels import unit_field
 from hvaccalc.panels.air import condition_of, place, retaken
 from hvaccalc.panels.base import Panel
-from hvaccalc.panels.look import card, cards, text
+from hvaccalc.panels.look import card, cards
 from hvaccalc.panels.unit_field import UnitField, part, slider, typed_air
 from hvaccalc.pictures import fan_chart
 from hvaccalc.report.blocks import Caution, Item
 from hvaccalc.service.fan.fan_study import FanStudy, at_speed, fan_study
-from hvaccalc.words.said import Reader, banded
+from hvaccalc.words.said import Reader, banded, escaped
 from hvaccalc.words.speak import teller
 
 
@@ -99,18 +99,20 @@ def html(study: FanStudy, display: str) -> str:
         for name, (value, kind) in numbers(study).items()
     ]
     rows = "".join(
-        f'<tr><td><b>{text(state)}</b></td><td style="text-align:left">{text(name)}</td>'
-        f'<td style="text-align:left">{text(said)}</td></tr>'
+        f'<tr><td><b>{escaped(state)}</b></td><td style="text-align:left">{escaped(name)}</td>'
+        f'<td style="text-align:left">{escaped(said)}</td></tr>'
         for name, state, said in checks(study, display)
     )
     head = "".join(f"<th>{word}</th>" for word in ("result", "check", "because, or read next"))
-    table = f'<table class="hvac-note"><caption>{text(heading(study))}</caption><tr>{head}</tr>{rows}</table>'
+    table = (
+        f'<table class="hvac-note"><caption>{escaped(heading(study))}</caption><tr>{head}</tr>{rows}</table>'
+    )
     flags = [flag.text for flag in study.flags]
-    said = "".join(f"<p>{text(line)}</p>" for line in [*price(study), *flags])
-    unused = "".join(f"<p>{text(line)}</p>" for line, counts in methods(study, display) if not counts)
+    said = "".join(f"<p>{escaped(line)}</p>" for line in [*price(study), *flags])
+    unused = "".join(f"<p>{escaped(line)}</p>" for line, counts in methods(study, display) if not counts)
     return (
         cards(shown)
-        + (table if rows else f"<p>{text(heading(study))}</p>")
+        + (table if rows else f"<p>{escaped(heading(study))}</p>")
         + (f'<div class="hvac-say" role="status">{unused}{said}</div>')
     )
 

@@ -14,13 +14,14 @@ from hvaccalc.job.fields import Table
 from hvaccalc.job.schema import Job
 from hvaccalc.job.unit_tables import Circuit, Condenser, Lines
 from hvaccalc.panels.base import Panel
-from hvaccalc.panels.look import card, cards, text
+from hvaccalc.panels.look import card, cards
 from hvaccalc.panels.unit_field import UnitField, part, slider, typed_key
 from hvaccalc.pictures import pump_down_chart
 from hvaccalc.report.blocks import Caution, Item
 from hvaccalc.service.refrigerant.inventory import CircuitInventory
 from hvaccalc.service.refrigerant.inventory_study import InventoryStudy, at_ambient, inventory_study, retyped
 from hvaccalc.words.charge import CAUTIONS
+from hvaccalc.words.said import escaped
 
 
 def numbers(circuit: CircuitInventory) -> dict[str, Band]:
@@ -52,7 +53,7 @@ def html(study: InventoryStudy, name: str, display: str) -> str:
         card(title, units.value_text(value.value, "mass", display), _ends(value, display))
         for title, value in numbers(study.circuits[name]).items()
     ]
-    said = "".join(f"<p>{text(line)}</p>" for line in lines(study, name, display))
+    said = "".join(f"<p>{escaped(line)}</p>" for line in lines(study, name, display))
     return cards(shown) + f'<div class="hvac-say" role="status">{said}</div>'
 
 

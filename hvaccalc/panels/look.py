@@ -2,11 +2,10 @@
 
 import base64
 import re
-from html import escape
 
 from hvaccalc.pictures.canvas import INK, QUIET
 from hvaccalc.report.blocks import Caution
-from hvaccalc.words.said import printable
+from hvaccalc.words.said import escaped
 
 STYLE = f"""<style>
 .hvac-title {{ font: 600 16px/1.3 Arial, sans-serif; color: #24495c; background: #fff;
@@ -33,20 +32,15 @@ table.hvac-note th, table.hvac-note td {{ padding: 2px 16px 2px 0; text-align: l
 </style>"""
 
 
-def text(words: str) -> str:
-    """Text of anybody, as text."""
-    return escape(printable(words))
-
-
 def refused(words: str) -> str:
     """What cannot be read, said to a screen reader at once."""
-    return f'<div class="hvac-refused" role="alert"><b>Check:</b> {text(words)}</div>'
+    return f'<div class="hvac-refused" role="alert"><b>Check:</b> {escaped(words)}</div>'
 
 
 def cautioned(caution: Caution) -> str:
     """A box of warnings."""
-    rows = "".join(f"<li><b>{text(item.lead)}</b> {text(item.text)}</li>" for item in caution.items)
-    title = text(caution.title)
+    rows = "".join(f"<li><b>{escaped(item.lead)}</b> {escaped(item.text)}</li>" for item in caution.items)
+    title = escaped(caution.title)
     return f'<div class="hvac-caution" role="note" aria-label="{title}"><b>{title}</b><ul>{rows}</ul></div>'
 
 
@@ -62,7 +56,7 @@ def image(svg: str) -> str:
 
 def card(name: str, value: str, band: str) -> str:
     """One number with its name and its band."""
-    return f"<div>{text(name)} <b>{text(value)}</b> <i>{text(band)}</i></div>"
+    return f"<div>{escaped(name)} <b>{escaped(value)}</b> <i>{escaped(band)}</i></div>"
 
 
 def cards(shown: list[str]) -> str:

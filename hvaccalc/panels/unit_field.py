@@ -16,8 +16,9 @@ from hvaccalc.errors import InputError, OutOfRange
 from hvaccalc.job.fields import Reading, Refused, Table, Value
 from hvaccalc.job.schema import Job
 from hvaccalc.job.visit_tables import Air
-from hvaccalc.panels.look import refused, text
+from hvaccalc.panels.look import refused
 from hvaccalc.units import Quantity
+from hvaccalc.words.said import escaped
 
 AIR = {
     "return_dry_bulb": ("-20 degF", "130 degF"),
@@ -64,7 +65,7 @@ LABEL = "9em"
 
 def part(words: str) -> widgets.HTML:
     """The heading of a few controls."""
-    return widgets.HTML(f'<p class="hvac-part">{text(words)}</p>')
+    return widgets.HTML(f'<p class="hvac-part">{escaped(words)}</p>')
 
 
 def choice(label: str, options: Sequence[str], value: str) -> widgets.Dropdown:
@@ -245,5 +246,5 @@ class Setting(widgets.VBox):
     def _tell(self) -> None:
         waits = bool(self.unknown) and not self.moved
         self.slider.readout = not waits
-        self.note.value = f'<p class="hvac-note hvac-beside">{text(self.unknown)}</p>' if waits else ""
+        self.note.value = f'<p class="hvac-note hvac-beside">{escaped(self.unknown)}</p>' if waits else ""
         self.note.layout.display = None if waits else "none"

@@ -14,11 +14,11 @@ from hvaccalc.diagnosis.water.water_case import WaterCase, changed
 from hvaccalc.findings.water import amount_text, because, disagreement, look, unexplained
 from hvaccalc.job.schema import Job
 from hvaccalc.panels.base import Panel
-from hvaccalc.panels.look import card, cards, image, text
+from hvaccalc.panels.look import card, cards, image
 from hvaccalc.panels.unit_field import Setting
 from hvaccalc.pictures import trap_drawing, water_bars
 from hvaccalc.report.blocks import Caution, Item
-from hvaccalc.words.said import Reader, Teller, water_text
+from hvaccalc.words.said import Reader, Teller, escaped, water_text
 from hvaccalc.words.speak import teller
 from hvaccalc.words.water import ENOUGH, LOW_FAN
 
@@ -186,13 +186,14 @@ def html(budget: WaterBudget, display: str) -> str:
         ),
     ]
     rows = "".join(
-        f'<tr><td><b>{text(verdict)}</b></td><td style="text-align:left">{text(title)}</td>'
-        f'<td style="text-align:left">{text(amount)}</td><td style="text-align:left">{text(why)}</td></tr>'
+        f'<tr><td><b>{escaped(verdict)}</b></td><td style="text-align:left">{escaped(title)}</td>'
+        f'<td style="text-align:left">{escaped(amount)}</td>'
+        f'<td style="text-align:left">{escaped(why)}</td></tr>'
         for title, verdict, amount, why in ways(budget, display)
     )
     head = "".join(f"<th>{word}</th>" for word in ("verdict", "way", "can bring", "because, or look next"))
     said = [headline(budget, display), together(budget, display), *drain_and_trap(budget, display)]
-    told = "".join(f"<p>{text(line)}</p>" for line in said if line)
+    told = "".join(f"<p>{escaped(line)}</p>" for line in said if line)
     return (
         cards(shown)
         + f'<div class="hvac-say" role="status">{told}</div>'

@@ -24,10 +24,10 @@ from hvaccalc.findings.wiring import (
 )
 from hvaccalc.job.schema import Job
 from hvaccalc.panels.base import Panel
-from hvaccalc.panels.look import text
 from hvaccalc.panels.unit_field import choice, part
 from hvaccalc.pictures.wiring_drawing import picture
 from hvaccalc.report.blocks import Caution, Item
+from hvaccalc.words.said import escaped
 
 NO_JUMPER = "no jumper"
 NO_WIRING = "Calls and wiring: the job lists no terminals ([wiring] terminals), so no call can be followed"
@@ -149,9 +149,9 @@ class WiringPanel(Panel):
 
     def tell_html(self) -> str:
         """Sentences, then the ladder as a table."""
-        said = "".join(f"<p>{text(line)}</p>" for line in self._said())
+        said = "".join(f"<p>{escaped(line)}</p>" for line in self._said())
         rows = "".join(
-            f"<tr><td>{text(r.terminal)}</td><td>{_volts(r.designed)}</td><td>{_volts(r.now)}</td></tr>"
+            f"<tr><td>{escaped(r.terminal)}</td><td>{_volts(r.designed)}</td><td>{_volts(r.now)}</td></tr>"
             for r in self.ladder()
         )
         head = "<tr><th>terminal against common</th><th>as designed</th><th>as ticked</th></tr>"

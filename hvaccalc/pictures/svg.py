@@ -103,6 +103,14 @@ def words(x: float, y: float, said: str, size: float = 11.0, **attributes: objec
     return tag("text", escape(said), x=float(x), y=float(y), font_size=size, **attributes)
 
 
+def lettered(x: float, y: float, said: str, size: float, anchor: str, colour: str) -> str:
+    """Words at a place, anchored and coloured."""
+    return (
+        f'<text x="{x:.1f}" y="{y:.1f}" font-size="{size:g}" text-anchor="{anchor}" fill="{colour}">'
+        f"{escape(said)}</text>"
+    )
+
+
 def path(*steps: object, **attributes: object) -> str:
     """A path of commands and numbers.
 

@@ -13,7 +13,7 @@ from hvaccalc import units
 from hvaccalc.diagnosis.water.drain_check import TrapCheck
 from hvaccalc.equipment.drain.trap import SPECIFIC_WEIGHT
 from hvaccalc.pictures.canvas import COLOURS, FAINT, INK, QUIET
-from hvaccalc.pictures.svg import Picture
+from hvaccalc.pictures.svg import Picture, lettered
 
 WIDTH, HEIGHT = 700.0, 330.0
 TOP, BOTTOM = 60.0, 290.0
@@ -55,7 +55,7 @@ def picture(trap: TrapCheck, display: str, name: str = "trap") -> Picture | None
     told = described(trap, display)
     parts = [
         f'<path d="M14 {zero:.1f}H{WIDTH - 14:.0f}" stroke="{FAINT}" stroke-dasharray="4 3"/>',
-        _words(WIDTH - 14.0, zero - 4.0, "pan outlet", TEXT, "end", QUIET),
+        lettered(WIDTH - 14.0, zero - 4.0, "pan outlet", TEXT, "end", QUIET),
         *_ruler(scale, zero, display),
         *(
             part
@@ -132,7 +132,7 @@ def _ruler(scale: float, zero: float, display: str) -> Iterator[str]:
     x, bottom = 28.0, BOTTOM
     yield f'<path d="M{x} {bottom:.1f}v{-step * scale:.1f}" stroke="{INK}" stroke-width="2"/>'
     yield f'<path d="M{x - 4} {bottom:.1f}h8M{x - 4} {bottom - step * scale:.1f}h8" stroke="{INK}"/>'
-    yield _words(x, bottom + 14.0, word, TEXT, "middle", QUIET)
+    yield lettered(x, bottom + 14.0, word, TEXT, "middle", QUIET)
 
 
 def _trap(one: Drawn, left: float, zero: float, scale: float, trap: TrapCheck, display: str) -> Iterator[str]:
@@ -141,7 +141,7 @@ def _trap(one: Drawn, left: float, zero: float, scale: float, trap: TrapCheck, d
     def length(value: float) -> str:
         return units.value_text(value, "length", display)
 
-    yield _words(left, TOP - 40.0, one.title, 13, "start", INK)
+    yield lettered(left, TOP - 40.0, one.title, 13, "start", INK)
     level, blows, right = _level(one, trap.blow_through), trap.blow_through, left + PAN
     bottom, over = zero + (one.height + one.seal) * scale, zero + one.height * scale
     rim = trap.pan_depth if np.isfinite(trap.pan_depth) else PAN_DEPTH
@@ -149,7 +149,7 @@ def _trap(one: Drawn, left: float, zero: float, scale: float, trap: TrapCheck, d
     if stands > 0.0:
         yield _box(left, zero - stands * scale, PAN, stands * scale)
         told = f"{length(level)} held: runs over" if level > rim else f"{length(level)} stands"
-        yield _words(left, zero - rim * scale - 6.0, told, TEXT, "start", WATER)
+        yield lettered(left, zero - rim * scale - 6.0, told, TEXT, "start", WATER)
     beside = right + APART + 74.0
     if one.trapped:
         yield from _legs(right, zero, over, bottom)
@@ -172,7 +172,7 @@ def _trap(one: Drawn, left: float, zero: float, scale: float, trap: TrapCheck, d
     if np.isfinite(one.head) and one.head > 0.0 and not blows:
         foot = over if one.trapped and not one.dry else zero
         yield from _measure(left - 12.0, foot - one.head * scale, foot, "", colour=WATER)
-        yield _words(left, TOP - 25.0, f"suction head {length(one.head)} (blue bar)", TEXT, "start", WATER)
+        yield lettered(left, TOP - 25.0, f"suction head {length(one.head)} (blue bar)", TEXT, "start", WATER)
 
 
 def _legs(x: float, zero: float, over: float, bottom: float) -> Iterator[str]:
@@ -202,7 +202,7 @@ def _air_in(one: Drawn, x: float, y: float, below: float, blows: bool) -> Iterat
         'stroke-width="1.6"/>'
     )
     word = "air blows out" if blows else "air rushes in"
-    yield _words(x + 22.0, below, word, TEXT, "start", COLOURS[1])
+    yield lettered(x + 22.0, below, word, TEXT, "start", COLOURS[1])
 
 
 def _measure(x: float, top: float, foot: float, said: str, colour: str = QUIET) -> Iterator[str]:
@@ -210,18 +210,11 @@ def _measure(x: float, top: float, foot: float, said: str, colour: str = QUIET) 
     yield f'<path d="M{x:.1f} {top:.1f}V{foot:.1f}" stroke="{colour}" stroke-width="{wide}"/>'
     yield f'<path d="M{x - 5:.1f} {top:.1f}h10M{x - 5:.1f} {foot:.1f}h10" stroke="{colour}"/>'
     if said:
-        yield _words(x + 8.0, 0.5 * (top + foot) + 4.0, said, TEXT, "start", INK)
+        yield lettered(x + 8.0, 0.5 * (top + foot) + 4.0, said, TEXT, "start", INK)
 
 
 def _box(x: float, y: float, width: float, height: float) -> str:
     return (
         f'<rect x="{x:.1f}" y="{y:.1f}" width="{width:.1f}" height="{max(height, 0.0):.1f}" fill="{WATER}" '
         'fill-opacity=".35"/>'
-    )
-
-
-def _words(x: float, y: float, said: str, size: float, anchor: str, colour: str) -> str:
-    return (
-        f'<text x="{x:.1f}" y="{y:.1f}" font-size="{size:g}" text-anchor="{anchor}" fill="{colour}">'
-        f"{escape(said)}</text>"
     )

@@ -15,7 +15,7 @@ from hvaccalc.diagnosis.water.budget import WaterBudget, Weighed
 from hvaccalc.diagnosis.water.mechanism import Ability
 from hvaccalc.ensemble import Band
 from hvaccalc.pictures.canvas import COLOURS, FAINT, INK, QUIET
-from hvaccalc.pictures.svg import Picture
+from hvaccalc.pictures.svg import Picture, lettered
 from hvaccalc.words.water import WAYS
 
 WIDTH, LEFT, RIGHT = 720.0, 162.0, 396.0
@@ -98,18 +98,18 @@ def _scale(budget: WaterBudget, display: str, height: float) -> Iterator[str]:
             f'<rect x="{left:.1f}" y="{TOP - 14:.1f}" width="{max(right - left, 2.0):.1f}" '
             f'height="{below - TOP + 14:.1f}" fill="{COLOURS[0]}" fill-opacity=".16"/>'
         )
-        yield _words(0.5 * (left + right), TOP - 31.0, f"seen: {amount.text}", TEXT, "middle", COLOURS[0])
+        yield lettered(0.5 * (left + right), TOP - 31.0, f"seen: {amount.text}", TEXT, "middle", COLOURS[0])
     for power in range(int(np.log10(DECADES[0])), int(np.log10(DECADES[1])) + 1):
         x = _x(10.0**power)
         yield f'<path d="M{x:.1f} {TOP - 14:.1f}V{below:.1f}" stroke="{FAINT}"/>'
-        yield _words(x, TOP - 18.0, f"{10.0**power:g}", TEXT, "middle", QUIET)
-    yield _words(LEFT - 26.0, TOP - 18.0, unit, TEXT, "end", QUIET)
+        yield lettered(x, TOP - 18.0, f"{10.0**power:g}", TEXT, "middle", QUIET)
+    yield lettered(LEFT - 26.0, TOP - 18.0, unit, TEXT, "end", QUIET)
 
 
 def _heads(budget: WaterBudget) -> Iterator[str]:
     """Headings of the strip; what was seen is underlaid."""
-    yield _words(STRIP, 12.0, "when", TEXT, "start", QUIET)
-    yield _words(STRIP + STEP * 3.6, 12.0, "where", TEXT, "start", QUIET)
+    yield lettered(STRIP, 12.0, "when", TEXT, "start", QUIET)
+    yield lettered(STRIP + STEP * 3.6, 12.0, "where", TEXT, "start", QUIET)
     seen = [phase in budget.seen.phases for phase, _ in COLUMNS]
     seen += [place in budget.seen.places for place in SHOWN_PLACES]
     words = [word for _, word in COLUMNS] + [place.replace(" the unit", "") for place in SHOWN_PLACES]
@@ -140,7 +140,7 @@ def _row(budget: WaterBudget, one: Weighed, y: float, display: str) -> Iterator[
         f'<text x="{LEFT - 8:.1f}" y="{y + 4:.1f}" text-anchor="end" font-weight="{strong}" '
         f'fill="{QUIET if one.said is Ability.CANNOT else INK}">{escape(label)}</text>'
     )
-    yield _words(WORD, y + 4.0, one.said.value, TEXT, "start", colour)
+    yield lettered(WORD, y + 4.0, one.said.value, TEXT, "start", colour)
     yield from _bars(_bar(budget, one), one, y, unit_of(budget, display), colour)
     marks = [(phase in one.mechanism.phases) for phase, _ in COLUMNS]
     marks += [place in one.mechanism.places for place in SHOWN_PLACES]
@@ -155,7 +155,7 @@ def _bars(value: Band, one: Weighed, y: float, unit: str, colour: str) -> Iterat
         return
     low, middle, high = (float(units.to(part, unit, "water_flow")) for part in value.low_to_high)
     if high < DECADES[0]:
-        yield _words(LEFT + 3.0, y + 4.0, "0", TEXT, "start", QUIET)
+        yield lettered(LEFT + 3.0, y + 4.0, "0", TEXT, "start", QUIET)
         return
     left, mark, right = (_x(part) for part in (low, middle, high))
     if one.said is Ability.CANNOT:
@@ -172,11 +172,4 @@ def _bars(value: Band, one: Weighed, y: float, unit: str, colour: str) -> Iterat
 
 def _legend(y: float) -> Iterator[str]:
     for n, said in enumerate(LEGEND):
-        yield _words(8.0, y + 16.0 * n, said, TEXT, "start", INK)
-
-
-def _words(x: float, y: float, said: str, size: float, anchor: str, colour: str) -> str:
-    return (
-        f'<text x="{x:.1f}" y="{y:.1f}" font-size="{size:g}" text-anchor="{anchor}" fill="{colour}">'
-        f"{escape(said)}</text>"
-    )
+        yield lettered(8.0, y + 16.0 * n, said, TEXT, "start", INK)

@@ -7,18 +7,16 @@ A filled terminal is hot, an open one is not. Plain SVG, so that a slider can re
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from html import escape
 
 import numpy as np
 
 from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.calls.call_wiring import CallWiring
-from hvaccalc.equipment.wiring.netlist import Circuit, Contact, Ends
-from hvaccalc.equipment.wiring.wiring_faults import device_of
+from hvaccalc.equipment.wiring.netlist import Circuit, Contact, Ends, device_of
 from hvaccalc.findings.wiring import inputs_on
 from hvaccalc.pictures.canvas import COLOURS, FAINT, INK, QUIET
 from hvaccalc.pictures.svg import Picture
-from hvaccalc.words.said import cut, printable
+from hvaccalc.words.said import cut, escaped
 
 Place = tuple[float, float]
 
@@ -122,8 +120,8 @@ def picture(calls: CallWiring, call: str, name: str = "wiring") -> Picture | Non
     head = (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH:.0f} {plan.height:.0f}" role="img" '
         f'aria-labelledby="{name}-title {name}-text" font-family="Arial, sans-serif" font-size="11" '
-        f'fill="{INK}" style="background:#fff"><title id="{name}-title">{_text(title)}</title>'
-        f'<desc id="{name}-text">{_text(description)}</desc>'
+        f'fill="{INK}" style="background:#fff"><title id="{name}-title">{escaped(title)}</title>'
+        f'<desc id="{name}-text">{escaped(description)}</desc>'
     )
     return Picture(head + "".join(parts) + "</svg>", title, description)
 
@@ -223,14 +221,10 @@ def _order(designed: Circuit, net: str) -> tuple[int, int]:
 # --- what is drawn ----------------------------------------------------------------------------------------
 
 
-def _text(text: str) -> str:
-    return escape(printable(text))
-
-
 def _words(x: float, y: float, text: str, anchor: str = "start", **more: object) -> str:
     halo = {"paint_order": "stroke", "stroke": "#ffffff", "stroke_width": 3}
     given = "".join(f' {key.replace("_", "-")}="{value}"' for key, value in (halo | more).items())
-    return f'<text x="{x:.1f}" y="{y:.1f}" text-anchor="{anchor}"{given}>{_text(text)}</text>'
+    return f'<text x="{x:.1f}" y="{y:.1f}" text-anchor="{anchor}"{given}>{escaped(text)}</text>'
 
 
 def _stroke(path: str, width: float = 1.6, colour: str = INK, dashes: str = "", **more: object) -> str:

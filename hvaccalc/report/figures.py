@@ -33,7 +33,7 @@ def air(found: Found) -> Figure | None:
 
     caption = (
         "R is return air, S is supply air; the number is that of the condition: "
-        + _numbered(results, found)
+        + "; ".join(f"{n} {found.place(r.where)}" for n, r in enumerate(results, 1))
         + ". The shaded area round a point holds 95 % of what the readings allow."
     )
     return Figure(draw, title, described, caption + _left_out(found, results))
@@ -120,7 +120,3 @@ def _left_out(found: Found, shown: Sequence[ConditionResult]) -> str:
         f" {more} of {len(found.analysis.conditions)} conditions are not drawn; their readings stand in "
         "the tables."
     )
-
-
-def _numbered(results: Sequence[ConditionResult], found: Found) -> str:
-    return "; ".join(f"{n} {found.place(r.where)}" for n, r in enumerate(results, 1))

@@ -208,18 +208,18 @@ class Found:
         """The most telling comparison of the circuits: one with a suspect before "none stands out"."""
         return max(
             self.of("circuit.contrast"),
-            key=lambda f: (Suspicion(f.text or "").telling, _decided(self, f)),
+            key=lambda f: (Suspicion(f.text or "").telling, self.decided(f)),
             default=None,
         )
+
+    def decided(self, finding: Finding) -> bool:
+        """Whether it was read in the decisive condition."""
+        return self.decisive is not None and self.decisive.where == where_of(finding)
 
 
 def where_of(finding: Finding) -> Where:
     """Condition of a finding."""
     return Where(finding.visit or 0, finding.condition or 0)
-
-
-def _decided(found: Found, finding: Finding) -> bool:
-    return found.decisive is not None and found.decisive.where == where_of(finding)
 
 
 RANGES = "Ranges in brackets show how far the readings could be off."

@@ -8,10 +8,9 @@ import hashlib
 import re
 from collections.abc import Iterable, Sequence
 from functools import singledispatch
-from html import escape
 
 from hvaccalc.report.blocks import Block, Caution, Figure, Heading, Items, KeyValues, Paragraph, Table, Tag
-from hvaccalc.words.said import printable
+from hvaccalc.words.said import escaped
 
 STYLE = """\
 :root { --ink: #1b1f23; --quiet: #50575e; --rule: #b9c0c6; --tint: #f3f4f1; --mark: #24495c; }
@@ -124,7 +123,7 @@ def page(blocks: Iterable[Block], title: str) -> str:
     sections = _sections(tuple(blocks))
     filled = _PAGE.format(
         stamp=_STAMP.format(_BLANK),
-        title=_text(title),
+        title=escaped(title),
         style=STYLE,
         contents=_contents(sections),
         body="\n".join(_section(number, section) for number, section in enumerate(sections)),
@@ -164,7 +163,7 @@ def _sections(blocks: Sequence[Block]) -> list[list[Block]]:
 
 def _contents(sections: Sequence[Sequence[Block]]) -> str:
     links = [
-        f'<li><a href="#part-{number}">{_text(section[0].text)}</a></li>'
+        f'<li><a href="#part-{number}">{escaped(section[0].text)}</a></li>'
         for number, section in enumerate(sections)
         if number and isinstance(section[0], Heading)
     ]
@@ -180,13 +179,8 @@ def _section(number: int, blocks: Sequence[Block]) -> str:
     return f'<section id="part-{number}">\n{inner}\n</section>'
 
 
-def _text(text: str) -> str:
-    """Text of anybody, as text."""
-    return escape(printable(text))
-
-
 def _led(text: str, lead: str) -> str:
-    return f"<strong>{_text(lead)}</strong> {_text(text)}" if lead else _text(text)
+    return f"<strong>{escaped(lead)}</strong> {escaped(text)}" if lead else escaped(text)
 
 
 @singledispatch
@@ -197,13 +191,13 @@ def render(block: object) -> str:
 
 @render.register
 def _heading(block: Heading) -> str:
-    return f"<h{block.level}>{_text(block.text)}</h{block.level}>"
+    return f"<h{block.level}>{escaped(block.text)}</h{block.level}>"
 
 
 @render.register
 def _paragraph(block: Paragraph) -> str:
     if block.quoted:
-        return f"<blockquote><p>{_text(block.text)}</p></blockquote>"
+        return f"<blockquote><p>{escaped(block.text)}</p></blockquote>"
     return f"<p>{_led(block.text, block.lead)}</p>"
 
 
@@ -216,14 +210,14 @@ def _items(block: Items) -> str:
 
 @render.register
 def _table(block: Table) -> str:
-    head = "".join(f'<th scope="col">{_text(cell)}</th>' for cell in block.header)
+    head = "".join(f'<th scope="col">{escaped(cell)}</th>' for cell in block.header)
     rows = "\n".join(
-        f'<tr><th scope="row">{_text(row[0])}</th>'
-        + "".join(f"<td>{_text(c)}</td>" for c in row[1:])
+        f'<tr><th scope="row">{escaped(row[0])}</th>'
+        + "".join(f"<td>{escaped(c)}</td>" for c in row[1:])
         + "</tr>"
         for row in block.rows
     )
-    caption = _text(block.caption)
+    caption = escaped(block.caption)
     return (
         f'<div class="table" role="region" tabindex="0" aria-label="{caption}"><table>\n'
         f"<caption>{caption}</caption>\n<thead><tr>{head}</tr></thead>\n<tbody>\n{rows}\n</tbody>\n</table></div>"
@@ -232,7 +226,7 @@ def _table(block: Table) -> str:
 
 @render.register
 def _key_values(block: KeyValues) -> str:
-    rows = "\n".join(f"<div><dt>{_text(k)}</dt><dd>{_text(v)}</dd></div>" for k, v in block.rows)
+    rows = "\n".join(f"<div><dt>{escaped(k)}</dt><dd>{escaped(v)}</dd></div>" for k, v in block.rows)
     return f"<dl>\n{rows}\n</dl>"
 
 
@@ -246,14 +240,14 @@ def _figure(block: Figure) -> str:
 @render.register
 def _caution(block: Caution) -> str:
     rows = "\n".join(f"<li>{_led(item.text, item.lead)}</li>" for item in block.items)
-    title = _text(block.title)
+    title = escaped(block.title)
     head = f'<aside class="caution" aria-label="{title}">\n'
     return f"{head}<p><strong>{title}</strong></p>\n<ul>\n{rows}\n</ul>\n</aside>"
 
 
 @render.register
 def _tag(block: Tag) -> str:
-    rows = "\n".join(f"<div><dt>{_text(k)}</dt><dd>{_text(v)}</dd></div>" for k, v in block.rows)
-    title = _text(block.title)
+    rows = "\n".join(f"<div><dt>{escaped(k)}</dt><dd>{escaped(v)}</dd></div>" for k, v in block.rows)
+    title = escaped(block.title)
     head = f'<aside class="tag" aria-label="{title}">\n<p><strong>{title}</strong></p>\n'
-    return f"{head}<dl>\n{rows}\n</dl>\n<p><strong>{_text(block.last)}</strong></p>\n</aside>"
+    return f"{head}<dl>\n{rows}\n</dl>\n<p><strong>{escaped(block.last)}</strong></p>\n</aside>"

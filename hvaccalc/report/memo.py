@@ -59,7 +59,8 @@ def blocks(
         raise InputError("no such reader of a memo", found=repr(audience), allowed=", ".join(AUDIENCES))
     found = Found(analysis, plain=audience == "customer")
     first = [*_head(found), *today.alarm(found), *story.reported(found)]
-    last = [] if found.plain else method(found, _opinion(analysis, libraries))
+    opinion = second_opinion.compare(analysis, libraries) if libraries is not None else None
+    last = [] if found.plain else method(found, opinion)
     last.append(KeyValues((("Signed", f"{LINE} (name)   {LINE} (date)"),)))
     parts = _of_a_call(found) if not found.visits else _of_visits(found)
     return (*first, *(block for part in parts for block in part), *last)
@@ -97,10 +98,6 @@ def _of_visits(found: Found) -> Iterable[list[Block]]:
         cautions(found),
         readings(found),
     )
-
-
-def _opinion(analysis: Analysis, libraries: second_opinion.Process | None) -> second_opinion.Opinion | None:
-    return None if libraries is None else second_opinion.compare(analysis, libraries)
 
 
 LINE = "_" * 24

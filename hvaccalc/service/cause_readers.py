@@ -217,10 +217,6 @@ def _outdoor_air(here: Seen) -> Says:
     return _says(much or here.saw("outdoor_damper", "stuck"), usual or here.saw("outdoor_damper", "closed"))
 
 
-def _reversed_rotation(here: Seen) -> Says:
-    return _says(here.saw("fan_rotation", "reversed"), here.saw("fan_rotation", "right"))
-
-
 def _carry_over(here: Seen) -> Says:
     check = here.check(CheckName.COIL_FACE)
     state = check.state if check is not None else ""
@@ -259,20 +255,9 @@ def _pan(here: Seen) -> Says:
     return _says(False, here.dry)
 
 
-def _sweating(here: Seen) -> Says:
-    return _says(here.saw("sweating_on", "cabinet", "duct", "suction line", "pan"), False)
-
-
-def _pump(here: Seen) -> Says:
-    return _says(here.saw("pump", "stopped"), here.saw("pump", "runs"))
-
-
-def _hot_water_coil(here: Seen) -> Says:
-    return _says(here.saw("hot_water_coil", "wet"), here.saw("hot_water_coil", "dry"))
-
-
-def _outside_water(here: Seen) -> Says:
-    return _says(here.saw("water_on", "above the unit"), False)
+def _by_sign(key: str, wrong: tuple[str, ...], right: tuple[str, ...] = ()) -> Callable[[Seen], Says]:
+    """What one sign alone shows of a cause."""
+    return lambda here: _says(here.saw(key, *wrong), here.saw(key, *right))
 
 
 def _no_reading(here: Seen) -> Says:
@@ -294,18 +279,18 @@ READERS: dict[Cause, Callable[[Seen], Says]] = complete(
         Cause.WEAK_COMPRESSOR: _weak_compressor,
         Cause.NON_CONDENSABLES: _non_condensables,
         Cause.BELT: _belt,
-        Cause.REVERSED_ROTATION: _reversed_rotation,
+        Cause.REVERSED_ROTATION: _by_sign("fan_rotation", ("reversed",), ("right",)),
         Cause.MILD_WEATHER_COOLING: _no_reading,
         Cause.COOLING_WITHOUT_FAN: _cooling_without_fan,
         Cause.DRAIN: _drain,
         Cause.TRAP: _trap,
         Cause.PAN: _pan,
         Cause.CARRY_OVER: _carry_over,
-        Cause.SWEATING: _sweating,
-        Cause.PUMP: _pump,
-        Cause.HOT_WATER_COIL: _hot_water_coil,
+        Cause.SWEATING: _by_sign("sweating_on", ("cabinet", "duct", "suction line", "pan")),
+        Cause.PUMP: _by_sign("pump", ("stopped",), ("runs",)),
+        Cause.HOT_WATER_COIL: _by_sign("hot_water_coil", ("wet",), ("dry",)),
         Cause.BACK_FEED: _back_feed,
-        Cause.OUTSIDE_WATER: _outside_water,
+        Cause.OUTSIDE_WATER: _by_sign("water_on", ("above the unit",)),
         Cause.NOTHING: _no_reading,
     },
 )

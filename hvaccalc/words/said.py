@@ -17,6 +17,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
+from html import escape
 from string import Formatter
 from typing import Any
 
@@ -39,6 +40,11 @@ def printable(text: str) -> str:
     True
     """
     return _NOT_PRINTABLE.sub("\ufffd", text)
+
+
+def escaped(text: str) -> str:
+    """Text of anybody, as text within HTML or SVG."""
+    return escape(printable(text))
 
 
 def cut(label: str, longest: int = 68) -> str:

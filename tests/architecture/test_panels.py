@@ -28,7 +28,7 @@ SOLVING = {
 DRAWING = {
     "diagnosis.readings.water_seen": {"COOLING", "OFF", "PLACES", "STOPPING"},  # heads of the columns
     "equipment.drain.trap": {"SPECIFIC_WEIGHT"},  # a suction as a height of water
-    "equipment.wiring.wiring_faults": {"device_of"},  # which box a terminal stands in
+    "equipment.wiring.netlist": {"device_of"},  # which box a terminal stands in
 }
 
 

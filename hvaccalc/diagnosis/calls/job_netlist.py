@@ -15,6 +15,7 @@ from hvaccalc.equipment.wiring.netlist import (
     Safety,
     Speed,
     Supply,
+    device_of,
 )
 from hvaccalc.equipment.wiring.usual_wiring import Usual
 from hvaccalc.job import unit_tables
@@ -170,7 +171,7 @@ def _inputs(job: Job, usual: Usual, designed: Netlist) -> tuple[tuple[FanInput, 
     untyped = {fan.terminal: fan for fan in usually if fan.assumed}
     as_designed, as_found = [], []
     for row in rows:
-        common = usual.common_of(usual_meaning.device(row.input or ""))
+        common = usual.common_of(device_of(row.input or ""))
         wanted = _speed(row.designed, job, speeds)
         there = None if row.found == "not assigned" else _speed(row.found, job, speeds) or wanted
         fan = FanInput(row.input or "", common, wanted or there)
@@ -199,7 +200,7 @@ def _left_out(
 
 def _reaching(designed: Netlist, usual: Usual, terminal: str) -> list[str]:
     circuit = Circuit(designed)
-    common = usual.common_of(usual_meaning.device(terminal))
+    common = usual.common_of(device_of(terminal))
     return [call for call in CALLS if circuit.live(circuit.nets(call), terminal, common)]
 
 

@@ -169,11 +169,6 @@ def _landed(draws: Draws, where: Where) -> int:
     return 0
 
 
-def _share(circuit: Circuit, call: Call) -> float:
-    answer = circuit.answer(call)
-    return answer.speed.share if answer.speed else 0.0
-
-
 def _read_share(draws: Draws, where: Where) -> float | None:
     ratio = speed_ratio(draws, where)
     return float(ratio.draws[0]) if ratio is not None and ratio.basis == "measured" else None
@@ -186,13 +181,13 @@ def _called(draws: Draws, where: Where) -> Call:
 
 def _differs(draws: Draws, where: Where, found: Circuit) -> bool:
     share = _read_share(draws, where)
-    return share is not None and abs(share - _share(found, _called(draws, where))) > SAME_SPEED
+    return share is not None and abs(share - found.answer(_called(draws, where)).share) > SAME_SPEED
 
 
 def _fits(draws: Draws, where: Where, now: Circuit, proof: CallProof) -> bool:
     """Fan read and every compressor known, both as the wiring with the pair has them at that call."""
     share = _read_share(draws, where)
-    if share is None or abs(share - _share(now, proof.call)) > SAME_SPEED:
+    if share is None or abs(share - now.answer(proof.call).share) > SAME_SPEED:
         return False
     wanted = {
         load.stage for load in now.netlist.loads if load.kind == "compressor" and load.name in proof.loads

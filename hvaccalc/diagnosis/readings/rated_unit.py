@@ -173,9 +173,9 @@ def circuitings(draws: Draws) -> Array:
 
     With one circuit there is nothing to lie apart: interlaced.
     """
-    return np.array(possible_circuitings(draws))[
-        draws.ensemble.choice(_drawn_as(draws), len(possible_circuitings(draws)))
-    ]
+    possible = possible_circuitings(draws)
+    drawn_as = "circuiting" if possible == CIRCUITINGS else "circuiting order"
+    return np.array(possible)[draws.ensemble.choice(drawn_as, len(possible))]
 
 
 def possible_circuitings(draws: Draws) -> tuple[str, ...]:
@@ -186,12 +186,3 @@ def possible_circuitings(draws: Draws) -> tuple[str, ...]:
     if word == "unknown":
         return CIRCUITINGS
     return ROW_SPLITS if word == "row split" else (word,)
-
-
-def circuiting_unknown(draws: Draws) -> bool:
-    """Whether answers are spread over several kinds because none was typed."""
-    return len(possible_circuitings(draws)) == len(CIRCUITINGS)
-
-
-def _drawn_as(draws: Draws) -> str:
-    return "circuiting" if circuiting_unknown(draws) else "circuiting order"

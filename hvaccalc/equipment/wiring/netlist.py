@@ -149,6 +149,16 @@ class Answer:
     speed: Speed | None
     shorted: tuple[Supply, ...]
 
+    @property
+    def share(self) -> float:
+        """Fan speed over full speed; 0 where the fan stands."""
+        return self.speed.share if self.speed is not None else 0.0
+
+
+def device_of(terminal: str) -> str:
+    """Device of a terminal."""
+    return terminal.partition(".")[0]
+
 
 class Nets:
     """Which terminals are one piece of metal: sets that can be joined."""

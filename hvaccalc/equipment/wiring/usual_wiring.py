@@ -9,7 +9,7 @@ from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 
 from hvaccalc.call import TYPED, Call
-from hvaccalc.equipment.wiring.netlist import Contact, Ends, FanInput, Load, Nets, Speed, Supply
+from hvaccalc.equipment.wiring.netlist import Contact, Ends, FanInput, Load, Nets, Speed, Supply, device_of
 
 HOT, COMMON = "24 V", "common"
 """Rails that no terminal stands for."""
@@ -28,11 +28,6 @@ def letter(terminal: str) -> str:
     """
     name = terminal.partition(".")[2].upper()
     return _SAME.get(name, name)
-
-
-def device(terminal: str) -> str:
-    """Device of a terminal."""
-    return terminal.partition(".")[0]
 
 
 def is_rail(terminal: str) -> bool:
@@ -63,14 +58,14 @@ class Usual:
         """Terminal of a letter on the first of these devices that has it; empty where none has."""
         for name in devices:
             for terminal in self.terminals:
-                if device(terminal) == name and letter(terminal) == wanted:
+                if device_of(terminal) == name and letter(terminal) == wanted:
                     return terminal
         return ""
 
     @property
     def devices(self) -> tuple[str, ...]:
         """Devices in the order of the list."""
-        return tuple(dict.fromkeys(device(terminal) for terminal in self.terminals))
+        return tuple(dict.fromkeys(device_of(terminal) for terminal in self.terminals))
 
     @property
     def indoor(self) -> str:
@@ -117,15 +112,15 @@ def supplies(usual: Usual, voltage: float = 24.0) -> tuple[Supply, ...]:
     wired = {end for pair in usual.designed for end in pair}
     rank = {"handler": 0, "thermostat": 2}
     hots = [t for t in usual.terminals if letter(t) in HOT_LETTERS and t in wired]
-    hots.sort(key=lambda t: rank.get(device(t), 1))
+    hots.sort(key=lambda t: rank.get(device_of(t), 1))
     groups: dict[str, str] = {}
     for terminal in hots:
         groups.setdefault(nets.of(terminal), terminal)
     commons = [t for t in usual.terminals if letter(t) == "C" and t in wired]
-    commons.sort(key=lambda t: rank.get(device(t), 1))
+    commons.sort(key=lambda t: rank.get(device_of(t), 1))
     found = []
     for hot in groups.values() or [HOT]:
-        own = next((c for c in commons if device(c) == device(hot)), "")
+        own = next((c for c in commons if device_of(c) == device_of(hot)), "")
         found.append(Supply(hot, own or (commons[0] if commons else COMMON), voltage))
     return tuple(found)
 
@@ -184,7 +179,7 @@ def contacts(usual: Usual, calls: Sequence[Call] = TYPED) -> tuple[Contact, ...]
 def _hot_for(feed: str, usual: Usual) -> str:
     """Hot terminal that a contact takes from: its own device's, by heating or cooling where split."""
     own = "RH" if letter(feed).startswith("W") else "RC"
-    return usual.at(own, device(feed)) or usual.at("R", device(feed)) or HOT
+    return usual.at(own, device_of(feed)) or usual.at("R", device_of(feed)) or HOT
 
 
 def loads(usual: Usual, kinds: Sequence[str] = ("compressor", "heat", "valve")) -> tuple[Load, ...]:
@@ -203,7 +198,7 @@ def loads(usual: Usual, kinds: Sequence[str] = ("compressor", "heat", "valve")) 
     for kind, name, called, stage, places in wanted:
         terminal = usual.at(name, *places) if kind in kinds else ""
         if terminal:
-            hung.append(Load(called, (terminal, usual.common_of(device(terminal))), kind, stage))
+            hung.append(Load(called, (terminal, usual.common_of(device_of(terminal))), kind, stage))
     return tuple(hung)
 
 
@@ -248,7 +243,7 @@ def drive_inputs(usual: Usual, reached_by: Callable[[str], Collection[str]]) -> 
     found = []
     for name in usual.drives:
         for terminal in usual.terminals:
-            if device(terminal) == name and not is_rail(terminal):
+            if device_of(terminal) == name and not is_rail(terminal):
                 low = set(reached_by(terminal)) & {Call.FAN, Call.COOL_1} and usual.two_stage
                 speed = usual.low if low else usual.full
                 found.append(FanInput(terminal, usual.common_of(name), speed, assumed=True))

@@ -139,7 +139,7 @@ def _named(circuit: Circuit, call: Call, heat_pump: bool, designed: Circuit) -> 
         yield Mismatch.SECOND_STAGE_ALONE
     if not circuit.netlist.inputs:
         return
-    share, wanted = _share(circuit, call), _share(designed, call)
+    share, wanted = circuit.answer(call).share, designed.answer(call).share
     pumping = heat_pump and call.mode is Mode.HEAT and bool(stages)
     heating = pumping or any(load.kind == "heat" for load in on)
     if share == 0.0 and (pumping or (heating and wanted > 0.0)):
@@ -156,11 +156,6 @@ def _named(circuit: Circuit, call: Call, heat_pump: bool, designed: Circuit) -> 
         yield Mismatch.FAN_LOW_WITH_SECOND_STAGE
 
 
-def _share(circuit: Circuit, call: Call) -> float:
-    speed = circuit.answer(call).speed
-    return speed.share if speed is not None else 0.0
-
-
 def _two_speeds(circuit: Circuit) -> bool:
     """Whether the second cooling call makes the fan faster than the first."""
-    return _share(circuit, Call.COOL_2) > _share(circuit, Call.COOL_1)
+    return circuit.answer(Call.COOL_2).share > circuit.answer(Call.COOL_1).share

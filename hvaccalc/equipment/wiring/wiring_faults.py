@@ -6,7 +6,7 @@ from enum import StrEnum, auto
 
 from hvaccalc.call import CALLS, Call, Mode
 from hvaccalc.equipment.wiring.fault_kinds import FAULTS, FaultKind
-from hvaccalc.equipment.wiring.netlist import Answer, Circuit, Ends, Load, Safety, Supply
+from hvaccalc.equipment.wiring.netlist import Answer, Circuit, Ends, Load, Safety, Supply, device_of
 from hvaccalc.reason import Reason
 from hvaccalc.severity import Severity
 
@@ -67,11 +67,6 @@ class Fault:
     def stands(self) -> bool:
         """Whether it has an effect that its own mending takes away, whatever measure is in place."""
         return self.effect is not None and (not self.for_measure or FAULTS[self.kind].stood_in)
-
-
-def device_of(terminal: str) -> str:
-    """Device of a terminal."""
-    return terminal.partition(".")[0]
 
 
 def shown(wire: Ends) -> str:

@@ -81,11 +81,6 @@ def _kinds_of_day(by_key: dict[str, Finding], display: str) -> list[str]:
         return []
     return [
         f"At this airflow the chance that the coil freezes is {chance(mild)} on a mild morning "
-        f"({_weather('mild morning', display)}) and {chance(hot)} on a hot afternoon, by "
+        f"({day_text('mild morning', display, humid=False)}) and {chance(hot)} on a hot afternoon, by "
         "calculation."
     ]
-
-
-def _weather(day: str, display: str) -> str:
-    """The reference day without its humidity."""
-    return day_text(day, display, humid=False)

@@ -361,12 +361,8 @@ def looked_at(found: Found) -> list[Block]:
 
 def _stayed_warm(found: Found) -> list[Item]:
     """Conditions in which the coil stayed above freezing, in one item."""
-    warm = [r.where for r in found.analysis.conditions if _is_warm(found, r.where)]
+    warm = [r.where for r in found.analysis.conditions if found.warm(r.where)]
     return [Item(f"Freezing was unlikely in: {found.places(warm)}.", "Coil.")] if warm else []
-
-
-def _is_warm(found: Found, where: Where) -> bool:
-    return found.warm(where)
 
 
 def _followed(found: Found) -> list[Item]:

@@ -214,7 +214,7 @@ def _groups(found: Found) -> list[list[Finding]]:
         if finding.severity.notable and here:
             groups.setdefault(_sameness(finding, found), []).append(finding)
     for group in groups.values():
-        group.sort(key=lambda f: (-f.severity.rank, not _decisive(f, found), _latest_first(f, found)))
+        group.sort(key=lambda f: (-f.severity.rank, not found.decided(f), _latest_first(f, found)))
     return sorted(groups.values(), key=lambda g: (-g[0].severity.rank, ORDER.get(_subject(g[0]), 9)))
 
 
@@ -305,10 +305,6 @@ def _overloaded_now(finding: Finding, found: Found) -> bool:
     result, load = found.result(finding), found.at("fan.motor_load", where_of(finding))
     same_speed = result is not None and result.speed is not None and not result.speed.raises
     return same_speed and load is not None and load.severity.notable
-
-
-def _decisive(finding: Finding, found: Found) -> bool:
-    return found.decisive is not None and found.decisive.where == where_of(finding)
 
 
 def _told(found: Found, group: Sequence[Finding]) -> str:

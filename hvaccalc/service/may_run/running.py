@@ -10,7 +10,6 @@ from hvaccalc.diagnosis.calls.call_wiring import CallWiring
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings import compressors
 from hvaccalc.diagnosis.readings.draws import Where
-from hvaccalc.equipment.wiring.netlist import Circuit
 from hvaccalc.equipment.wiring.wiring_calls import Mismatch
 from hvaccalc.service.diagnosed import Diagnosed
 
@@ -129,9 +128,4 @@ def _reads(result: ConditionResult, mismatch: Mismatch) -> bool:
 
 def _wired_slow(calls: CallWiring, mode: Mode) -> bool:
     those = [call for call in calls.calls if call.mode is mode]
-    return any(_share(calls.found, call) < _share(calls.designed, call) for call in those)
-
-
-def _share(circuit: Circuit, call: Call) -> float:
-    speed = circuit.answer(call).speed
-    return speed.share if speed is not None else 0.0
+    return any(calls.found.answer(call).share < calls.designed.answer(call).share for call in those)

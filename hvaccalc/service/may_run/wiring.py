@@ -10,7 +10,6 @@ from hvaccalc.call import Call, Mode
 from hvaccalc.diagnosis.calls import measures
 from hvaccalc.diagnosis.calls.call_wiring import CallWiring
 from hvaccalc.diagnosis.condition import ConditionResult
-from hvaccalc.equipment.wiring.netlist import Circuit
 from hvaccalc.equipment.wiring.wiring_calls import Combination, Mismatch
 from hvaccalc.equipment.wiring.wiring_faults import Fault
 from hvaccalc.job.causes import Cause
@@ -55,11 +54,6 @@ def _measure(case: Case, calls: CallWiring) -> Iterator[Concern]:
         yield Concern(case.ways, Asks.STEPS, why, (Action(Reason(Do.MEASURE_REFUSED)),))
 
 
-def _share(circuit: Circuit, call: Call) -> float:
-    speed = circuit.answer(call).speed
-    return speed.share if speed is not None else 0.0
-
-
 def _ways(case: Case, call: Call) -> tuple[Running, ...]:
     """The way of running of one call of the wiring; no call is the unit off."""
     running = running_of((call,))
@@ -73,7 +67,7 @@ def _fed(case: Case, calls: CallWiring) -> Iterator[Concern]:
     for feed in calls.back_feeds:
         for call in feed.calls:
             why = Reason(Why.FED_WITHOUT_CALL, {"load": feed.load})
-            full = _share(calls.now, call) >= FULL_SPEED
+            full = calls.now.answer(call).share >= FULL_SPEED
             off = Reason(Do.REMOVE_FEED if full else Do.OFF_WITHOUT_CALL)
             asks = Asks.STEPS if full else Asks.OFF
             yield Concern(_ways(case, call), asks, why, (Action(off),))
@@ -124,14 +118,14 @@ def _read_faster(case: Case, calls: CallWiring, running: Running, call: Call) ->
         return float(ratio.draws[0]) if ratio is not None and ratio.basis == "measured" else float("nan")
 
     result = case.last(running, lambda result: speed(result) == speed(result))
-    return result is not None and speed(result) > _share(calls.now, call) + SAME_SPEED
+    return result is not None and speed(result) > calls.now.answer(call).share + SAME_SPEED
 
 
 def _lost(case: Case, calls: CallWiring) -> Iterator[Concern]:
     """Calls that reach less than they should, and that no combination names."""
     for call in calls.calls:
         was, now = calls.designed.answer(call), calls.now.answer(call)
-        slower = _share(calls.now, call) < _share(calls.designed, call)
+        slower = calls.now.answer(call).share < calls.designed.answer(call).share
         if calls.combination(call) is not None or not (set(was.loads) ^ set(now.loads) or slower):
             continue
         ways = _ways(case, call)
