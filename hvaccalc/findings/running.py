@@ -250,7 +250,7 @@ def _probability(
         )
         return
     unknown = " The rated suction saturation is not known." if basis == "assumed" else ""
-    air = result.air.return_air
+    air = result.air.entering
     wet = " and below the dew point of the air" if air is not None and air.humid else ""
     dry = ""
     if criterion == "fin" and risk.metal.value - chance.value > HARDLY:

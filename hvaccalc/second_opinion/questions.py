@@ -13,7 +13,7 @@ from numpy.typing import ArrayLike
 from hvaccalc import units
 from hvaccalc.analysis import Analysis
 from hvaccalc.arrays import Array
-from hvaccalc.diagnosis.air.air_states import AirStream
+from hvaccalc.diagnosis.air.air_states import BY_MIXING, AirStream
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.condition import ConditionResult
 from hvaccalc.diagnosis.readings.draws import Draws, Where
@@ -125,19 +125,23 @@ def _air(draws: Draws, result: ConditionResult) -> Iterator[Question]:
 
 
 def _coil(draws: Draws, result: ConditionResult) -> Iterator[Question]:
-    flow, where = result.airflow, result.where
-    entering, leaving = result.air.return_air, result.air.supply_air
+    flow, where, air = result.airflow, result.where, result.air
+    entering, leaving, back = air.entering, air.supply_air, air.return_air
     if flow is None or entering is None:
         return
-    first = _state(draws, result, "return", entering)
     reading, read = draws.quantity(where, "airflow"), _central(draws, where, "airflow")
-    if reading is not None and read is not None and reading.standard and entering.humid:
+    if reading is not None and read is not None and reading.standard and back is not None and back.humid:
+        first = _state(draws, result, "return", back)
         given = {"dry_air_flow": read * units.STANDARD_AIR_DENSITY, "entering": first}
         id = finding_id("airflow.reading", where)
-        yield Question(id, "airflow", "airflow", given, possible=bool(entering.possible[0]))
-    if leaving is None:
+        yield Question(id, "airflow", "airflow", given, possible=bool(back.possible[0]))
+    if leaving is None or entering.humidity_from == BY_MIXING:
         return
-    moved = {"volume": float(flow.flow[0])} if entering.humid else {"dry_air": float(flow.dry_air_flow[0])}
+    first = _state(draws, result, air.entering_name, entering)
+    moved = {"volume": float(flow.flow[0])}
+    if air.mixed_air is not None or not entering.humid:
+        # An airflow is one of return air.
+        moved = {"dry_air": float(flow.dry_air_flow[0])}
     of = {"flow": moved, "entering": first, "leaving": _state(draws, result, "supply", leaving)}
     asked = [("capacity.sensible", "capacity", "sensible")]
     if entering.humid and leaving.humid:

@@ -104,3 +104,33 @@ def test_supply_and_sound_unit_are_judged_at_the_mixed_air(tmp_path):
     without = {f"air.mixed_{key}": None for key in ("dry_bulb", "wet_bulb")}
     told = analysed(tmp_path, {key: value for key, value in (warm | without).items() if value is not None})
     assert [n for n in told.notices if "supply_more_humid" in n.code]
+
+
+@pytest.mark.parametrize("wet", [True, False])
+def test_the_coil_works_on_the_air_that_enters_it(tmp_path, wet):
+    """The total is that of psychrolib from the mixed air on; its water, where nobody read it, is mixed."""
+    air = read(0.45) | {"air.supply_dry_bulb": "57 degF", "air.supply_wet_bulb": "56 degF"}
+    air |= {} if wet else {"air.mixed_wet_bulb": None}
+    (result,) = analysed(tmp_path, air | {"air.supply_measured_at": "coil"}).conditions
+    dry, wet_bulb = mixed(0.45)
+    psychrolib.SetUnitSystem(psychrolib.IP)
+    ratios = [psychrolib.GetHumRatioFromTWetBulb(*one, SEA_LEVEL) for one in ((dry, wet_bulb), (57.0, 56.0))]
+    first, last = (psychrolib.GetMoistAirEnthalpy(t, w) for t, w in zip((dry, 57.0), ratios, strict=True))
+    gone = first - last - (ratios[0] - ratios[1]) * (57.0 - 32.0)
+    pounds = (
+        7600.0
+        * 60.0
+        / psychrolib.GetMoistAirVolume(
+            75.0, psychrolib.GetHumRatioFromTWetBulb(*RETURN, SEA_LEVEL), SEA_LEVEL
+        )
+    )
+    # 0.5 %: ideal gas against the library's own constants.
+    assert result.duty.total[0] * 3.412142 == pytest.approx(gone * pounds, rel=0.006)
+    assert result.air.entering is result.air.mixed_air and result.air.entering_name == "mixed"
+
+
+def test_outdoor_air_keeps_metal_warm_that_the_return_alone_would_freeze(tmp_path):
+    cool = read(0.6) | {f"{name}.suction_pressure": "92 psig" for name in "12"}
+    alone = {key: value for key, value in cool.items() if "mixed" not in key}
+    warm, cold = (analysed(tmp_path, one).conditions[0].freeze for one in (cool, alone))
+    assert warm.coldest[0] > cold.coldest[0] + 1.0

@@ -61,6 +61,17 @@ class AirStates:
     supply_air: AirStream | None
     outdoor_dry_bulb: Array | None
     after_fan: bool
+    mixed_air: AirStream | None = None
+
+    @property
+    def entering(self) -> AirStream | None:
+        """The air that enters the coil: behind the outdoor damper where it was read there, else the return."""
+        return self.return_air if self.mixed_air is None else self.mixed_air
+
+    @property
+    def entering_name(self) -> str:
+        """Name of the air that enters the coil."""
+        return "return" if self.mixed_air is None else "mixed"
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,14 +108,36 @@ class CoilDuty:
 def air_states(draws: Draws, where: Where) -> AirStates:
     """Return, supply and outdoor air of one condition."""
     barometer = draws.barometer(where)
+    back, mixed, outdoors = (
+        stream(draws, where, name, barometer.draws) for name in ("return", "mixed", "outdoor")
+    )
+    if back is not None and mixed is not None and outdoors is not None:
+        if back.humid and outdoors.humid and not mixed.humid:
+            mixed = _mixed(back, mixed.dry_bulb, outdoors, barometer.draws)
     return AirStates(
         where=where,
         barometer=barometer,
-        return_air=stream(draws, where, "return", barometer.draws),
+        return_air=back,
         supply_air=stream(draws, where, "supply", barometer.draws),
         outdoor_dry_bulb=outdoor_read(draws, where),
         after_fan=(draws.condition(where).air.supply_measured_at or "unit") != "coil",
+        mixed_air=mixed,
     )
+
+
+def _mixed(back: AirStream, dry_bulb: Array, outdoors: AirStream, barometer: Array) -> AirStream:
+    """Mixed air of which the dry bulb alone was read: its water by the two streams that were mixed.
+
+    Adiabatic mixing by mass of dry air (ASHRAE Fundamentals, chapter Psychrometrics).
+    """
+    with np.errstate(divide="ignore", invalid="ignore"):
+        share = np.clip((back.dry_bulb - dry_bulb) / (back.dry_bulb - outdoors.dry_bulb), 0.0, 1.0)
+        ratio = back.humidity_ratio + share * (outdoors.humidity_ratio - back.humidity_ratio)
+    return humid_stream(dry_bulb, "humidity_ratio", ratio, barometer, BY_MIXING)
+
+
+BY_MIXING = "mixing"
+"""Where the humidity of mixed air comes from that nobody read."""
 
 
 def stream(draws: Draws, where: Where, name: str, barometer: Array) -> AirStream | None:
@@ -158,13 +191,13 @@ def coil_duty(states: AirStates, dry_air_flow: Array | None, cools: bool = False
     Sensible: ASHRAE Fundamentals 2017 ch. 1 eq. 28 and 30 at the supply humidity; total: the enthalpy
     difference less the condensate's enthalpy at the supply dry bulb, as handbook examples take it.
     """
-    entering, leaving = states.return_air, states.supply_air
+    entering, leaving, name_of = states.entering, states.supply_air, states.entering_name
     missing = tuple(
         name
         for name, there in (
-            ("return dry bulb", entering is not None),
+            (f"{name_of} dry bulb", entering is not None),
             ("supply dry bulb", leaving is not None),
-            ("return humidity", entering is not None and entering.humid),
+            (f"{name_of} humidity", entering is not None and entering.humid),
             ("supply humidity", leaving is not None and leaving.humid),
             ("airflow", dry_air_flow is not None),
         )

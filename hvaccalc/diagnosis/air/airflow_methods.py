@@ -146,7 +146,7 @@ def _duct_area(e: Evidence) -> float | None:
 
 def heat_rise(e: Evidence) -> Iterator[Method | Unused]:
     """A known heat over the temperature that it raises, with nothing cooling."""
-    heat, back, supply = e.column("electric_heat"), e.states.return_air, e.states.supply_air
+    heat, back, supply = e.column("electric_heat"), e.states.entering, e.states.supply_air
     if heat is None or heat[0] <= 0.0 or back is None or supply is None:
         return
     if any(compressors.runs(e.draws, e.where.at(name)) for name in e.draws.job.circuit):
@@ -166,7 +166,7 @@ def enthalpy(e: Evidence) -> Iterator[Method | Unused]:
     circuits = compressors.running_circuits(e.draws, e.where)
     read = any(e.draws.condition(e.where).circuit.get(name) for name in circuits)
     origins = {circuit_state.flow_from(e.draws, e.where.at(name)) for name in circuits}
-    back, supply = e.states.return_air, e.states.supply_air
+    back, supply = e.states.entering, e.states.supply_air
     if not read or compressors.heating(e.draws, e.where):
         return
     # Who typed pressures alone did not ask for this method: what lacks is told where flow or map was given.

@@ -127,7 +127,7 @@ def freeze_risk(
     probability = NOT_KNOWN
     free = seen_free(draws, where)
     if len(suction) == len(names):
-        probability = _frost(np.min(list(suction.values()), axis=0), states.return_air, free)
+        probability = _frost(np.min(list(suction.values()), axis=0), states.entering, free)
     empty = FreezeRisk(
         *(where, names, suction, None, None, NOT_KNOWN, probability, 0.0, missing, unread), seen_free=free
     )
@@ -142,7 +142,7 @@ def freeze_risk(
     if seen := ice(draws, where):
         reason = f"ice was seen on {' and '.join(seen)}: it froze, and readings on an iced coil tell no more"
         return replace(empty, missing=(), ice_seen=seen, reason=reason)
-    air = states.return_air
+    air = states.entering
     if missing or air is None:
         return replace(empty, reason="not read: " + ", ".join(missing))
     state = coil_state(draws, air, states.barometer.draws, flow, suction)
@@ -243,7 +243,7 @@ def _suction(names: tuple[str, ...], circuits: dict[str, CircuitState]) -> dict[
 
 
 def _missing_air(states: AirStates) -> tuple[str, ...]:
-    air = states.return_air
+    air, name = states.entering, states.entering_name
     if air is None:
         return ("return dry bulb", "return humidity")
-    return () if air.humid else ("return humidity",)
+    return () if air.humid else (f"{name} humidity",)

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from hvaccalc.arrays import Array
-from hvaccalc.diagnosis.air.air_states import AirStates, air_states, stream
+from hvaccalc.diagnosis.air.air_states import AirStates, air_states
 from hvaccalc.diagnosis.air.airflow import Airflow, airflow
 from hvaccalc.diagnosis.readings import compressors, rated_unit
 from hvaccalc.diagnosis.readings.draws import Draws, Where, usual_return_humidity
@@ -18,12 +18,18 @@ DRAWS = 24
 
 
 def conditions(draws: Draws, air: AirStates, flow: Airflow | None) -> Conditions | None:
-    """A read condition for the unit, drawn; None where return, outdoors or airflow is not known.
+    """A read condition for the unit, drawn; None where entering air, outdoors or airflow is not known.
 
-    A return humidity that was not read is drawn about what is usual.
+    The coil meets the mixed air where that was read: outdoor air raises suction as a worn compressor would. A
+    return humidity that was not read is drawn about what is usual, that of mixed air is not.
     """
-    back = air.return_air
-    if back is None or air.outdoor_dry_bulb is None or flow is None:
+    back = air.entering
+    if (
+        back is None
+        or (air.mixed_air is not None and not back.humid)
+        or air.outdoor_dry_bulb is None
+        or flow is None
+    ):
         return None
     unread = not back.humid
     humidity = usual_return_humidity(draws, air.where) if unread else back.humidity_ratio
@@ -58,21 +64,9 @@ def _solved(draws: Draws, where: Where) -> UnitStates | None:
 
 
 def at_the_coil(draws: Draws, air: AirStates, flow: Airflow | None) -> Conditions | None:
-    """What the coil of a sound unit meets in a condition; None where it is not known.
-
-    The coil meets the mixed air: outdoor air raises suction as a worn compressor would.
-    """
+    """What the coil of a sound unit meets in a condition; None where it is not known."""
     standing = conditions(draws, air, flow)
-    if standing is None or flow is None:
-        return None
-    mixed = stream(draws, air.where, "mixed", air.barometer.draws)
-    if mixed is not None:
-        if not mixed.humid:
-            return None
-        standing = replace(
-            standing, return_dry_bulb=mixed.dry_bulb, return_humidity_ratio=mixed.humidity_ratio
-        )
-    return _with_due_air(draws, flow, standing)
+    return None if standing is None or flow is None else _with_due_air(draws, flow, standing)
 
 
 def _with_due_air(draws: Draws, flow: Airflow, standing: Conditions) -> Conditions:

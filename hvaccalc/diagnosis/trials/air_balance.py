@@ -73,8 +73,8 @@ class AirBalance:
 
     @property
     def supply_wetter(self) -> bool:
-        """Whether the supply air holds more water than the return air, beyond the readings' band."""
-        entering, leaving = self.states.return_air, self.states.supply_air
+        """Whether the supply air holds more water than the air that enters, beyond the readings' band."""
+        entering, leaving = self.states.entering, self.states.supply_air
         if entering is None or leaving is None or not (entering.humid and leaving.humid):
             return False
         gain = leaving.humidity_ratio - entering.humidity_ratio
@@ -82,8 +82,8 @@ class AirBalance:
 
     @property
     def heated(self) -> bool:
-        """Whether the supply air is warmer than the return air, beyond the readings' band."""
-        entering, leaving = self.states.return_air, self.states.supply_air
+        """Whether the supply air is warmer than the air that enters, beyond the readings' band."""
+        entering, leaving = self.states.entering, self.states.supply_air
         return entering is not None and leaving is not None and beyond(leaving.dry_bulb - entering.dry_bulb)
 
 
@@ -162,7 +162,9 @@ def varied(
             states.barometer.draws,
             "return_relative_humidity",
         )
-        states, volume = replace(states, return_air=entering), entering.specific_volume
+        # Another return is tried without the outdoor air that was mixed in on the day.
+        states = replace(states, return_air=entering, mixed_air=None)
+        volume = entering.specific_volume
         changed.add("return_relative_humidity")
     if volume_flow is not None and volume is not None:
         new = volume_flow.flow

@@ -117,7 +117,7 @@ def confusion(
     """Faults that fit one circuit of a condition."""
     charge = result.charges[name]
     where = charge.state.where
-    if result.air.return_air is None or not result.air.return_air.humid:
+    if result.air.entering is None or not result.air.entering.humid:
         normal = None
     residuals = _residuals(draws, result, charge, normal)
     signs = {reading: _sign(column) for reading, column in residuals.items()}
@@ -211,7 +211,7 @@ def _residuals(
 def _air_drop(draws: Draws, result: ConditionResult, normal: UnitStates | None) -> dict[str, Array]:
     """How much more the air cools than through a sound unit, where return and supply were read."""
     air = result.air
-    if normal is None or air.return_air is None or air.supply_air is None or not air.after_fan:
+    if normal is None or air.entering is None or air.supply_air is None or not air.after_fan:
         return {}
     expected = normal_reading(draws, result.where, "supply", normal.supply_dry_bulb)
     return {} if expected is None else {"air drop": expected - air.supply_air.dry_bulb}

@@ -53,7 +53,7 @@ def from_rating(draws: Draws) -> Calibrated | None:
 
 def conditions(draws: Draws, result: ConditionResult) -> Conditions | None:
     """A read condition for the unit, drawn; None where humid return, outdoors or airflow is not known."""
-    back = result.air.return_air
+    back = result.air.entering
     if back is None or not back.humid:
         return None
     return sound_unit.conditions(draws, result.air, result.airflow)

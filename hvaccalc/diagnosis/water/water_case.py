@@ -387,7 +387,7 @@ def _return_air(draws: Draws, result: ConditionResult | None) -> tuple[Array, Ar
     )
     if result is None:
         return dry_bulb, humidity, np.full(draws.ensemble.size + 1, STANDARD_PRESSURE)
-    air = result.air.return_air
+    air = result.air.entering
     barometer = _filled(result.air.barometer.draws)
     if air is not None:
         dry_bulb = _filled(air.dry_bulb)
