@@ -65,7 +65,7 @@ class AirStates:
 
     @property
     def entering(self) -> AirStream | None:
-        """The air that enters the coil: behind the outdoor damper where it was read there, else the return."""
+        """The air that enters the coil: the mixed air where that was read, else the return."""
         return self.return_air if self.mixed_air is None else self.mixed_air
 
     @property
