@@ -180,3 +180,13 @@ MODELLED_FAULTS = {
     CircuitFault.OVERCHARGE: "an overcharge",
 }
 """Faults that the coupled model is asked for, in the file's sentences."""
+
+NO_TARGET = Said(
+    " Without the label's target there is no verdict.",
+    "could not be judged: what its label asks for is not known yet.",
+)
+NOT_SETTLED = Said(
+    " Its charge cannot be told from these readings; what would tell it stands with the open questions.",
+    "could not be judged from these readings.",
+)
+"""Why there is no verdict on a circuit that stands out, after what stands out of it."""

@@ -82,3 +82,11 @@ def test_a_flammable_alarm_is_said_once_in_each_copy():
     alarm = analysis_of(job_text({"circuit.1.refrigerant": "R-454B", "signs.leak_detector": "alarm"}))
     for audience in memo.AUDIENCES:
         assert str(blocks_of(alarm, audience)).count("touch no switch") == 1
+
+
+@pytest.mark.parametrize("reader", memo.AUDIENCES)
+def test_a_target_that_was_typed_is_not_said_to_be_unknown(reader: str) -> None:
+    """The band lies across the limit about the target: both copies say so, of no label that nobody read."""
+    text = str(blocks_of(analysis_of(job_text(HUMID | {"1.liquid_temperature": "91 degF"})), reader))
+    assert "from these readings" in text
+    assert "what its label asks for is not known" not in text and "Without the label" not in text

@@ -17,8 +17,9 @@ from hvaccalc.report import endings, plain
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph
 from hvaccalc.report.found import RANGES, Found, has_range, where_of
 from hvaccalc.severity import Severity
+from hvaccalc.words.charge import NO_TARGET, NOT_SETTLED
 from hvaccalc.words.endings import AT_FIRST, PROOF_DUE
-from hvaccalc.words.said import date_text, joined
+from hvaccalc.words.said import NOT_SAID, Said, date_text, joined
 
 
 class Section(StrEnum):
@@ -151,20 +152,30 @@ def _nothing(found: Found) -> list[str]:
     if not odd:
         left_out = [text for name in found.job.circuit if (text := found.left_out(name))]
         return left_out or ["Nothing out of order in the readings that were taken."]
+    why = {name: _not_judged(found, name) for name in odd}
     if found.plain:
-        return [
-            f"Nothing that calls for action was read. The refrigerant of circuit {joined(list(odd))} could "
-            "not be judged: what its label asks for is not known yet."
-        ]
+        told = ["Nothing that calls for action was read."]
+        for said in (NO_TARGET, NOT_SETTLED):
+            names = [name for name in odd if why[name] is said]
+            told += [f"The refrigerant of circuit {joined(names)} {said.customer}"] if names else []
+        return [" ".join(told)]
     return [
         "No reading calls for action by itself.",
         *(
             f"Circuit {name}: {joined(list(dict.fromkeys(signs[name])))} beside what the rating would show "
-            f"({found.places(places)}). Without the label's target there is no verdict: the table of faults "
-            "that fit stands with the refrigerant."
+            f"({found.places(places)}).{why[name].file} The table of faults that fit stands with the "
+            "refrigerant."
             for name, places in odd.items()
         ),
     ]
+
+
+def _not_judged(found: Found, circuit: str) -> Said:
+    """Why the charge of a circuit that stands out was not judged; nothing where it was."""
+    counts = found.analysis.visits.charge(circuit)
+    if counts is not None and counts.verdict.row.settled:
+        return NOT_SAID
+    return NO_TARGET if counts is None or counts.deviation is None else NOT_SETTLED
 
 
 def _item(found: Found, group: Sequence[Finding], end: endings.Closed | None) -> Item:
