@@ -184,6 +184,12 @@ class Traverse(Table):
     velocities: Annotated[tuple[VelocityReading, ...], Listed, Field(min_length=1)]
     area: Area | None = None
 
+    @property
+    def counted(self) -> str:
+        """How many velocities it has."""
+        count = len(self.velocities)
+        return f"{count} velocit{'y' if count == 1 else 'ies'}"
+
 
 def _traverse(value: object) -> object:
     """A bare list is a list of velocities."""

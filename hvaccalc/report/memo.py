@@ -61,7 +61,7 @@ def blocks(
     first = [*_head(found), *today.alarm(found), *story.reported(found)]
     opinion = second_opinion.compare(analysis, libraries) if libraries is not None else None
     last = [] if found.plain else method(found, opinion)
-    last.append(KeyValues((("Signed", f"{LINE} (name)   {LINE} (date)"),)))
+    last.append(KeyValues((("Signed", f"{LINE} (name) {LINE} (date)"),)))
     parts = _of_a_call(found) if not found.visits else _of_visits(found)
     return (*first, *(block for part in parts for block in part), *last)
 

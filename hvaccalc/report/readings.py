@@ -101,7 +101,7 @@ def _condition(found: Found, result: ConditionResult) -> list[Block]:
     for name, table in condition.circuit.items():
         rows += _rows(found, where.at(name), f"circuit {name}", table)
     rows += [_voltage(seen) for seen in condition.voltage]
-    title = f"{where.visit}.{where.condition}  {result.label}"
+    title = f"{where.visit}.{where.condition} {result.label}"
     blocks: list[Block] = [Heading(title, 3), Paragraph("; ".join(told) + ".")]
     if rows:
         blocks.append(
@@ -123,7 +123,7 @@ def _rows(found: Found, where: Where, side: str, table: Air | CircuitReadings) -
         if isinstance(value, Reading):
             yield (name, value.quantity.text, *_banded(found, where, key, value))
         elif key == "traverse":
-            yield (name, f"{len(value.velocities)} velocities", "–", "kept, not used in this release")
+            yield (name, value.counted, "–", "")
         elif key == "condenser_fans_running":
             yield (
                 name,
@@ -198,7 +198,7 @@ def _results(found: Found, results: Sequence[ConditionResult]) -> Table:
         (_name(key, circuit), *(_cell(found, by_place.get(place)) for place in places))
         for (key, circuit), by_place in rows.items()
     )
-    header = ("Result", *(f"{r.where.visit}.{r.where.condition}  {r.label}" for r in results))
+    header = ("Result", *(f"{r.where.visit}.{r.where.condition} {r.label}" for r in results))
     return Table(header, cells, "Results with their 95 % bands")
 
 

@@ -136,7 +136,7 @@ def traverse(e: Evidence) -> Iterator[Method | Unused]:
         e.draws.instrument(named) if named is not None else None,
     )
     flow = velocity * area * e.draws.ensemble.normal(f"area/{e.where.path}", 1.0, DUCT_AREA_SPREAD)
-    yield Method("traverse", flow, "measured", f"mean of {len(table.velocities)} velocities times the area")
+    yield Method("traverse", flow, "measured", f"mean of {table.counted} times the area")
 
 
 def _duct_area(e: Evidence) -> float | None:

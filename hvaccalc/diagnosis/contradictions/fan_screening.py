@@ -73,11 +73,10 @@ def traverse_note(draws: Draws, where: Where) -> str:
     table = draws.condition(where).air.traverse
     if table is None:
         return ""
-    count = len(table.velocities)
-    if fan_laws.grid(count) is not None:
+    if fan_laws.grid(len(table.velocities)) is not None:
         return ""
     return (
-        f"A traverse of {count} velocities fits neither a rectangular duct (5 by 5 to 7 by 7 points) nor a "
+        f"A traverse of {table.counted} fits neither a rectangular duct (5 by 5 to 7 by 7 points) nor a "
         "round one (6, 8 or 10 points on 2 or 3 diameters): points missing or taken elsewhere make its mean "
         "less sure than stated."
     )

@@ -160,7 +160,7 @@ def _leaks(found: Found) -> list[tuple[str, str]]:
             continue
         at = f" at the {leak.at}" if leak.at and leak.at != "unknown" else ""
         how = f", found by {leak.found_by}" if leak.found_by else ""
-        note = f" {leak.note}" if leak.note else ""
+        note = f" {leak.note.strip().rstrip('.')}." if leak.note else ""
         day = f" ({date_text(leak.date)})" if leak.date else ""
         told.append((_leak_lead(found, name), f"Circuit {name}{at}{how}{day}.{note}"))
     return told
