@@ -1,7 +1,7 @@
-"""No "nan", no empty clause, no doubled word, no value outside its own band, in anything that is said of a job.
+"""No "nan", empty clause or doubled word in anything that is said of a job; no value outside its own band.
 
-Everything that a fixed sample prints is read: findings, notices, the JSON's texts, both memos. What the user typed
-himself is his own.
+Everything that a fixed sample prints is read: findings, notices, the JSON's texts, both memos. What the user
+typed himself is his own.
 """
 
 import re
@@ -108,10 +108,9 @@ def test_a_value_lies_within_its_own_band(name: str) -> None:
 def test_no_sentence_of_the_package_is_misspelt_before_it_is_filled() -> None:
     rows: list[Said] = [one for module in modules() for table in vars(module).values() for one in said(table)]
     assert len(rows) > 500
+    filled = [re.sub(r"{[^}]*}", "0", text).strip() for one in rows for text in (one.file, one.customer)]
     for name in ("two spaces", "space before a stop", "doubled word", "empty clause"):
-        bad = [
-            text for one in rows for text in (one.file, one.customer) if PATTERNS[name].search(text.strip())
-        ]
+        bad = [text for text in filled if PATTERNS[name].search(text)]
         assert bad == [], name
 
 
