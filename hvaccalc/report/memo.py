@@ -71,6 +71,7 @@ def _of_a_call(found: Found) -> Iterator[list[Block]]:
     yield today.of_a_call(found)
     if not found.plain:
         yield wiring.calls_and_wiring(found)
+    yield wiring.jumper(found)
     if found.analysis.repairs.called:
         yield permanent_repair.permanent(found)
     if not found.plain:
