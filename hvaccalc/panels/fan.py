@@ -20,6 +20,7 @@ from hvaccalc.panels.unit_field import UnitField, part, slider, typed_air
 from hvaccalc.pictures import fan_chart
 from hvaccalc.report.blocks import Caution, Item
 from hvaccalc.service.fan.fan_study import FanStudy, at_speed, fan_study
+from hvaccalc.words.air import OUTDOORS, share_values
 from hvaccalc.words.said import Reader, banded, escaped
 from hvaccalc.words.speak import teller
 
@@ -55,6 +56,14 @@ def methods(study: FanStudy, display: str) -> list[tuple[str, bool]]:
     return [*told, *lost]
 
 
+def outdoors(study: FanStudy, display: str) -> list[str]:
+    """The outdoor fraction, or why it cannot be told; nothing where it was not read."""
+    found = study.outdoors
+    if found is None:
+        return []
+    return [teller(Reader.FILE, display).fill(OUTDOORS[found.text], share_values(found))]
+
+
 def checks(study: FanStudy, display: str) -> list[tuple[str, str, str]]:
     """Name, state and sentence of each check."""
     to = teller(Reader.FILE, display)
@@ -85,6 +94,7 @@ def lines(study: FanStudy, display: str) -> list[str]:
     return [
         *(f"{name}: {banded(value, kind, display)}" for name, (value, kind) in numbers(study).items()),
         *(line for line, _ in methods(study, display)),
+        *outdoors(study, display),
         heading(study),
         *(f"{state}: {name}: {said}" for name, state, said in checks(study, display)),
         *price(study),
@@ -108,7 +118,7 @@ def html(study: FanStudy, display: str) -> str:
         f'<table class="hvac-note"><caption>{escaped(heading(study))}</caption><tr>{head}</tr>{rows}</table>'
     )
     flags = [flag.text for flag in study.flags]
-    said = "".join(f"<p>{escaped(line)}</p>" for line in [*price(study), *flags])
+    said = "".join(f"<p>{escaped(line)}</p>" for line in [*outdoors(study, display), *price(study), *flags])
     unused = "".join(f"<p>{escaped(line)}</p>" for line, counts in methods(study, display) if not counts)
     return (
         cards(shown)

@@ -19,8 +19,7 @@ OUTDOORS: dict[Outdoors, Said] = complete(
         Outdoors.MUCH: Said(
             "Outdoor air in the mixed air: {share:list}, while a compressor runs: more than a coil is chosen "
             "for. It brings water on humid days, keeps the cooling running on mild mornings, and makes cold "
-            "surfaces sweat. Look at damper, actuator, linkage and the economizer's setting. The coil meets "
-            "the mixed air, not the return air that capacity is reckoned from.",
+            "surfaces sweat. Look at damper, actuator, linkage and the economizer's setting.",
             "More outdoor air is drawn in than the unit is chosen for ({share:list}): it brings in water on "
             "humid days and keeps the cooling running on mild mornings.",
         ),

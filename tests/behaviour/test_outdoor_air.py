@@ -8,6 +8,7 @@ import psychrolib
 import pytest
 
 from hvaccalc.diagnosis.air.mixed_air import Outdoors
+from hvaccalc.panels import FanPanel
 from hvaccalc.report import memo
 from hvaccalc.service.may_run.concern import Do
 from hvaccalc.service.repair.repair_rows import Repair
@@ -134,3 +135,11 @@ def test_outdoor_air_keeps_metal_warm_that_the_return_alone_would_freeze(tmp_pat
     alone = {key: value for key, value in cool.items() if "mixed" not in key}
     warm, cold = (analysed(tmp_path, one).conditions[0].freeze for one in (cool, alone))
     assert warm.coldest[0] > cold.coldest[0] + 1.0
+
+
+def test_the_fan_panel_says_the_outdoor_fraction(tmp_path):
+    panel = FanPanel.from_job(analysed(tmp_path, read(0.45)).job)
+    assert panel.result.outdoors.by_dry_bulb.value == pytest.approx(0.45, abs=0.005)
+    for told in (" ".join(panel.tell()), panel.tell_html()):
+        assert "Outdoor air in the mixed air: 45 %" in told
+    assert "outdoor air" not in " ".join(FanPanel.from_job(analysed(tmp_path).job).tell()).lower()

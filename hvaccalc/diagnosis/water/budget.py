@@ -258,8 +258,9 @@ def _weighed(case: WaterCase, one: Mechanism, filling: PanFilling | None) -> Wei
 
 def _odds(one: Weighed) -> tuple[bool, float, bool, int]:
     """Order of what is open: what reaches every time and place, likely acts, brings the amount, is common."""
-    chance = float(np.fmax(one.mechanism.chance, one.mechanism.another_day))
-    known = chance if np.isfinite(chance) else HARDLY
+    chance = one.mechanism.chance
+    # Readings that hardly leave it do not put it first for another day's sake.
+    known = float(np.fmax(chance, one.mechanism.another_day)) if np.isfinite(chance) else HARDLY
     return not one.whole, -known, one.amount is Match.PART, WAYS[one.way].rank
 
 

@@ -9,6 +9,7 @@ from hvaccalc.diagnosis.air.airflow import Airflow, airflow
 from hvaccalc.diagnosis.air.fan_check_rows import SpeedCheck
 from hvaccalc.diagnosis.air.fan_checks import speed_check
 from hvaccalc.diagnosis.air.fan_data import fan_curve
+from hvaccalc.diagnosis.air.mixed_air import OutdoorAir, outdoor_air
 from hvaccalc.diagnosis.contradictions.screening import Flag, screen
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.ensemble import NOT_KNOWN, Band, band
@@ -42,6 +43,8 @@ class FanStudy:
         Speed over full speed that is asked about.
     checks : SpeedCheck or None
         What that speed asks.
+    outdoors : OutdoorAir or None
+        None where return, mixed and outdoor air were not all read.
     """
 
     draws: Draws
@@ -55,6 +58,7 @@ class FanStudy:
     flags: tuple[Flag, ...]
     wanted: float
     checks: SpeedCheck | None
+    outdoors: OutdoorAir | None
 
     @property
     def present(self) -> float:
@@ -114,6 +118,7 @@ def fan_study(job: Job, where: Where, draws: int = 512) -> FanStudy:
         flags=tuple(flag for flag in screening.flags if flag.where == where),
         wanted=checks.wanted if checks is not None else 1.0,
         checks=checks,
+        outdoors=outdoor_air(kept, states),
     )
 
 
