@@ -14,7 +14,20 @@ from hvaccalc.diagnosis.air.air_states import AirStream
 from hvaccalc.diagnosis.trials.air_balance import AirBalance
 from hvaccalc.ensemble import band
 from hvaccalc.physics import moist_air
-from hvaccalc.pictures.canvas import COLOURS, FAINT, INK, QUIET, temperature
+from hvaccalc.pictures.canvas import (
+    COLOURS,
+    FAINT,
+    INK,
+    QUIET,
+    Scale,
+    corners,
+    drawing,
+    path,
+    rounded_up,
+    tag,
+    temperature,
+    words,
+)
 from hvaccalc.pictures.psychrometric_chart import (
     DESCRIBED,
     axis_titles,
@@ -26,7 +39,6 @@ from hvaccalc.pictures.psychrometric_chart import (
     scale_step,
     state_words,
 )
-from hvaccalc.pictures.svg import Scale, corners, drawing, path, rounded_up, tag, words
 
 WIDTH, HEIGHT = 640.0, 430.0
 LEFT, RIGHT, TOP, BOTTOM = 14.0, 94.0, 14.0, 46.0

@@ -9,8 +9,19 @@ from hvaccalc import units
 from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.trials.charge_study import ChargeStudy, TargetLine
 from hvaccalc.ensemble import Band, band
-from hvaccalc.pictures.canvas import COLOURS, FAINT, QUIET, degrees, temperature
-from hvaccalc.pictures.svg import Scale, corners, drawing, path, tag, words
+from hvaccalc.pictures.canvas import (
+    COLOURS,
+    FAINT,
+    QUIET,
+    Scale,
+    corners,
+    degrees,
+    drawing,
+    path,
+    tag,
+    temperature,
+    words,
+)
 from hvaccalc.words.said import banded
 
 WIDTH, LEFT, RIGHT, GAP = 640.0, 52.0, 8.0, 52.0

@@ -6,8 +6,7 @@ from numpy.typing import ArrayLike
 from hvaccalc import units
 from hvaccalc.arrays import Array
 from hvaccalc.ensemble import Band, band
-from hvaccalc.pictures.canvas import COLOURS, FAINT, INK, QUIET
-from hvaccalc.pictures.svg import Scale, corners, drawing, path, tag, words
+from hvaccalc.pictures.canvas import COLOURS, FAINT, INK, QUIET, Scale, corners, drawing, path, tag, words
 from hvaccalc.service.fan.fan_study import FanStudy
 from hvaccalc.words.said import banded
 

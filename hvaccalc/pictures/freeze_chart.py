@@ -7,8 +7,21 @@ import numpy as np
 from hvaccalc import units
 from hvaccalc.diagnosis.unit.freeze_map import FreezeMap
 from hvaccalc.physics.water_vapour import FREEZING_POINT
-from hvaccalc.pictures.canvas import COLD, COLOURS, FAINT, INK, QUIET, degrees, temperature
-from hvaccalc.pictures.svg import Scale, corners, drawing, path, tag, words
+from hvaccalc.pictures.canvas import (
+    COLD,
+    COLOURS,
+    FAINT,
+    INK,
+    QUIET,
+    Scale,
+    corners,
+    degrees,
+    drawing,
+    path,
+    tag,
+    temperature,
+    words,
+)
 
 SPEEDS, OUTDOORS = FreezeMap.speeds, FreezeMap.outdoors
 WIDTH, HEIGHT = 640.0, 380.0

@@ -11,8 +11,20 @@ import numpy as np
 from hvaccalc import units
 from hvaccalc.arrays import Array
 from hvaccalc.ensemble import Band, band
-from hvaccalc.pictures.canvas import COLOURS, FAINT, INK, QUIET, SMALL, beside
-from hvaccalc.pictures.svg import Scale, corners, drawing, path, tag, words
+from hvaccalc.pictures.canvas import (
+    COLOURS,
+    FAINT,
+    INK,
+    QUIET,
+    SMALL,
+    Scale,
+    beside,
+    corners,
+    drawing,
+    path,
+    tag,
+    words,
+)
 from hvaccalc.practice.refrigerant import LEGAL_TEMPERATURE
 from hvaccalc.service.refrigerant.cylinder import CylinderChoice
 from hvaccalc.service.refrigerant.inventory import CircuitInventory

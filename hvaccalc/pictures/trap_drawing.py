@@ -12,8 +12,7 @@ import numpy as np
 from hvaccalc import units
 from hvaccalc.diagnosis.water.drain_check import TrapCheck
 from hvaccalc.equipment.drain.trap import SPECIFIC_WEIGHT
-from hvaccalc.pictures.canvas import COLOURS, FAINT, INK, QUIET
-from hvaccalc.pictures.svg import Picture, lettered
+from hvaccalc.pictures.canvas import COLOURS, FAINT, INK, QUIET, Picture, lettered
 
 WIDTH, HEIGHT = 700.0, 330.0
 TOP, BOTTOM = 60.0, 290.0

@@ -14,8 +14,7 @@ from hvaccalc.diagnosis.readings.water_seen import COOLING, OFF, PLACES, STOPPIN
 from hvaccalc.diagnosis.water.budget import WaterBudget, Weighed
 from hvaccalc.diagnosis.water.mechanism import Ability
 from hvaccalc.ensemble import Band
-from hvaccalc.pictures.canvas import COLOURS, FAINT, INK, QUIET
-from hvaccalc.pictures.svg import Picture, lettered
+from hvaccalc.pictures.canvas import COLOURS, FAINT, INK, QUIET, Picture, lettered
 from hvaccalc.words.water import WAYS
 
 WIDTH, LEFT, RIGHT = 720.0, 162.0, 396.0

@@ -14,8 +14,7 @@ from hvaccalc.arrays import Array
 from hvaccalc.diagnosis.calls.call_wiring import CallWiring
 from hvaccalc.equipment.wiring.netlist import Circuit, Contact, Ends, device_of
 from hvaccalc.findings.wiring import inputs_on
-from hvaccalc.pictures.canvas import COLOURS, FAINT, INK, QUIET
-from hvaccalc.pictures.svg import Picture
+from hvaccalc.pictures.canvas import COLOURS, FAINT, INK, QUIET, Picture
 from hvaccalc.words.said import cut, escaped
 
 Place = tuple[float, float]

@@ -20,7 +20,6 @@ from hvaccalc.report.method import method
 from hvaccalc.report.readings import readings
 from hvaccalc.report.sections import (
     fan,
-    how_charge_was_judged,
     permanent_repair,
     refrigerant,
     story,
@@ -93,7 +92,7 @@ def _of_visits(found: Found) -> Iterable[list[Block]]:
         permanent_repair.permanent(found),
         fan.fan(found),
         refrigerant.refrigerant(found),
-        how_charge_was_judged.how_charge_was_judged(found),
+        refrigerant.how_charge_was_judged(found),
         refrigerant.on_board(found),
         permanent_repair.return_visit(found),
         cautions(found),

@@ -11,6 +11,8 @@ import pytest
 
 from hvaccalc.diagnosis.readings.draws import Draws
 from hvaccalc.ensemble import band
+from hvaccalc.equipment.circuit.balance_terms import mean_void_fraction as closed_form
+from hvaccalc.equipment.circuit.balance_terms import slip_factor
 from hvaccalc.equipment.circuit.charge_inventory import (
     MODELS,
     component_charges,
@@ -19,8 +21,6 @@ from hvaccalc.equipment.circuit.charge_inventory import (
     tuned,
     void_fraction,
 )
-from hvaccalc.equipment.circuit.charge_split import mean_void_fraction as closed_form
-from hvaccalc.equipment.circuit.charge_split import slip_factor
 from hvaccalc.job.load import job_from_text
 from hvaccalc.physics.refrigerant import refrigerant
 from hvaccalc.service.refrigerant import inventory_draws

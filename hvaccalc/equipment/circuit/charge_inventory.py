@@ -16,7 +16,7 @@ Held against the first-principles model of a 3-ton R-410A split unit (`tests/pub
 The share of a two-phase tube that vapour fills follows one of three published correlations. Which is chosen
 changes a predicted charge by large factors (Rice, ASHRAE Trans. 93(1), 1987); Baroczy's agreed best with
 three unitary units (Harms, Groll, Braun, HVAC&R Research 9(1), 2003). Whoever needs a charge runs several of
-them and carries their spread. `equipment.circuit.charge_split` has Zivi's mean in closed form for the solver;
+them and carries their spread. `balance_terms` has Zivi's mean in closed form for the solver;
 here the mean is a sum, so that any correlation fits.
 """
 

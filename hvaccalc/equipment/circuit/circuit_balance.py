@@ -30,7 +30,7 @@ from typing import Any
 import numpy as np
 
 from hvaccalc.arrays import Array, Mask
-from hvaccalc.equipment.circuit import charge_split, condenser, refrigerant_lines
+from hvaccalc.equipment.circuit import balance_terms, condenser, refrigerant_lines
 from hvaccalc.equipment.circuit.balance_terms import Balance, Condensing, Constants, Kind, Linearised, Suction
 from hvaccalc.equipment.circuit.compressor import (
     CompressorMap,
@@ -151,7 +151,7 @@ def suction_side(kind: Kind, constants: Constants, dew: Array, signed: Array, ai
         liquid_enthalpy=saturated.liquid_enthalpy,
         latent_heat=latent,
         superheated=np.maximum(signed, 0.0),
-        slip=charge_split.slip_factor(saturated.liquid_density, vapour_density),
+        slip=balance_terms.slip_factor(saturated.liquid_density, vapour_density),
     )
 
 
@@ -173,7 +173,7 @@ def condensing_side(kind: Kind, constants: Constants, unknown: Array) -> Condens
         (saturated.liquid_enthalpy - cooler) / 10.0,
         air,
         np.exp(saturated.log_pressure),
-        charge_split.slip_factor(saturated.liquid_density, saturated.vapour_density),
+        balance_terms.slip_factor(saturated.liquid_density, saturated.vapour_density),
     )
 
 
@@ -328,7 +328,7 @@ def _inventory(
     """Charge held by the circuit over the rated charge."""
     sat = condensing.saturated
     one = np.ones_like(quality)
-    condensing_density = charge_split.two_phase_density(
+    condensing_density = balance_terms.two_phase_density(
         one, quality, sat.liquid_density, sat.vapour_density, condensing.slip
     )
     in_condenser = (
@@ -336,9 +336,9 @@ def _inventory(
         + zone.desuperheating * sat.vapour_density
         + zone.condensing * condensing_density
     )
-    in_line = charge_split.local_density(quality, sat.liquid_density, sat.vapour_density, condensing.slip)
+    in_line = balance_terms.local_density(quality, sat.liquid_density, sat.vapour_density, condensing.slip)
     entering = np.clip((leaving - suction.liquid_enthalpy) / suction.latent_heat, 0.0, 0.98)
-    boiling_density = charge_split.two_phase_density(
+    boiling_density = balance_terms.two_phase_density(
         entering, 1.0 - suction.wetness, suction.liquid_density, suction.vapour_density, suction.slip
     )
     dry = suction.superheated

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from hvaccalc.arrays import Array
-from hvaccalc.equipment.circuit import charge_split, circuit_balance, condenser
+from hvaccalc.equipment.circuit import balance_terms, circuit_balance, condenser
 from hvaccalc.equipment.circuit.balance_terms import Constants, Kind
 from hvaccalc.equipment.circuit.compressor import (
     PEAK_ISENTROPIC,
@@ -332,21 +332,21 @@ def _volumes(circuit: Circuit, p: _Point, zone: _RatedZones, dry: Array) -> tupl
         "condenser": zone.subcooled * sat.liquid_density
         + zone.desuperheating * sat.vapour_density
         + zone.condensing
-        * charge_split.two_phase_density(
+        * balance_terms.two_phase_density(
             one,
             zero,
             sat.liquid_density,
             sat.vapour_density,
-            charge_split.slip_factor(sat.liquid_density, sat.vapour_density),
+            balance_terms.slip_factor(sat.liquid_density, sat.vapour_density),
         ),
         "liquid line": sat.liquid_density,
         "evaporator": (1.0 - dry)
-        * charge_split.two_phase_density(
+        * balance_terms.two_phase_density(
             entering,
             one,
             at_dew.liquid_density,
             vapour,
-            charge_split.slip_factor(at_dew.liquid_density, vapour),
+            balance_terms.slip_factor(at_dew.liquid_density, vapour),
         )
         + dry * vapour,
     }

@@ -7,8 +7,7 @@ from dataclasses import dataclass, field, replace
 from numpy.typing import ArrayLike
 
 from hvaccalc.arrays import Array, Indices, Mask
-from hvaccalc.equipment.circuit.balance_terms import Constants, Kind
-from hvaccalc.equipment.circuit.charge_split import RATED_SPLIT
+from hvaccalc.equipment.circuit.balance_terms import RATED_SPLIT, Constants, Kind
 from hvaccalc.equipment.circuit.circuit_balance import RESERVE
 from hvaccalc.equipment.circuit.compressor import SHELL_LOSS, CompressorMap
 from hvaccalc.equipment.circuit.condenser import EFFECTIVENESS
@@ -63,7 +62,7 @@ class Circuit:
     liquid_line_loss : array_like
         Pressure lost between condenser and device at rating [Pa].
     charge_split : dict
-        Shares of the rated charge; see `charge_split.RATED_SPLIT`.
+        Shares of the rated charge; see `balance_terms.RATED_SPLIT`.
     compressor_map : CompressorMap or None
         None: default curves.
     rated_power : array_like or None
