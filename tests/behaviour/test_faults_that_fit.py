@@ -12,11 +12,13 @@ import pytest
 
 from hvaccalc import units as u
 from hvaccalc.analysis import analyse
+from hvaccalc.diagnosis.air.sound_unit import normal
 from hvaccalc.diagnosis.charge.fault_signs import CircuitFault
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.unit.confusion import Fit
 from hvaccalc.job.load import job_from_text
 from hvaccalc.physics import moist_air
+from tests.behaviour import jobs
 from tests.studies import charge as study
 
 SOUND = study.Truth("TXV", "R-410A", np.ones(2), ("", ""), np.zeros(2), 1.0, False, False, 95.0, 78.0, 0.50)
@@ -105,3 +107,10 @@ def test_a_valve_unit_short_by_a_tenth_keeps_its_superheat():
     found = confusion(faulty(charge=0.85), blind=False)
     assert found.signs["superheat"] == 0 and found.signs["subcooling"] == -1
     assert CircuitFault.LOW_CHARGE in found.faults and CircuitFault.RESTRICTION not in found.faults
+
+
+@pytest.mark.parametrize(("reading", "spread"), [("superheat", 2.5), ("suction saturation", 2.0)])
+def test_a_sound_unit_is_spread_about_its_model_as_practice_has_it(reading, spread):
+    """Standard deviations in °F of common practice, no source: a valve is set a little off, a model errs."""
+    column = normal(jobs.demo().draws, Where(1, 1, "1"), reading, np.full(24, 10.0))
+    assert column[0] == 10.0 and np.std(column[1:]) * 1.8 == pytest.approx(spread, rel=0.03)
