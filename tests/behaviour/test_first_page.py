@@ -56,6 +56,7 @@ def test_a_circuit_that_was_left_out_is_said_and_never_in_order(typed, why):
 
 
 WORN = HUMID | {"1.suction_pressure": "155 psig", "1.liquid_pressure": "265 psig"}
+WORN |= {"1.suction_temperature": "66 degF", "1.liquid_temperature": "76 degF"}  # no liquid comes back
 
 
 @pytest.mark.parametrize("audience", memo.AUDIENCES)
