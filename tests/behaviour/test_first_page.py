@@ -3,7 +3,7 @@
 import pytest
 
 from hvaccalc.report import memo
-from hvaccalc.report.blocks import Item, Items
+from hvaccalc.report.blocks import Heading, Item, Items
 from hvaccalc.service.repair.repair_rows import Repair
 from tests.behaviour.jobs import HUMID, analysis_of, blocks_of, job_text
 
@@ -91,3 +91,16 @@ def test_a_target_that_was_typed_is_not_said_to_be_unknown(reader: str) -> None:
     text = str(blocks_of(analysis_of(job_text(HUMID | {"1.liquid_temperature": "91 degF"})), reader))
     assert "from these readings" in text
     assert "what its label asks for is not known" not in text and "Without the label" not in text
+
+
+def test_a_pressure_typed_absolute_is_asked_for_on_the_first_page() -> None:
+    """133 psia is what a gauge shows as 118 psig at sea level: nobody can see which was meant."""
+    absolute = {"1.suction_pressure": "132.7 psia", "1.liquid_pressure": "331.7 psia"}
+    analysis = analysis_of(job_text(HUMID | absolute))
+    hint = 'Pressure typed absolute, as "132.7 psia"'
+    blocks = blocks_of(analysis, "file")
+    place = next(n for n, block in enumerate(blocks) if hint in str(block))
+    headings = [block.text for block in blocks[:place] if isinstance(block, Heading)]
+    assert headings[-1] == "What we found"
+    assert hint not in str(blocks_of(analysis_of(job_text(HUMID)), "file"))
+    assert hint not in str(blocks_of(analysis, "customer"))

@@ -188,6 +188,9 @@ def _full(tables: dict[str, str]) -> frozenset[str]:
 ALL_USED, ALL_PRINTED = _full(USED), _full(PRINTED)
 
 
+ABSOLUTE = "pressure_absolute"
+"""Code of the notice on pressures whose unit is doubtful: the memo's first page shows it."""
+
 REPAIRS = ("repaired", "cleaned", "recovered refrigerant")
 """Kinds of work that put something right; a temporary measure does not."""
 
@@ -219,17 +222,26 @@ def notices_of(job: Job) -> Iterator[Notice]:
     """Notices that follow from the job's keys alone."""
     typed: dict[str, None] = {}
     bare: Location | None = None
+    absolute: tuple[Location, Quantity] | None = None
     for location, value in values_of(job):
         if not isinstance(value, dict):
             typed[key_without_names(location)] = None
         quantity = value.quantity if isinstance(value, Reading) else value
         if isinstance(quantity, Quantity) and quantity.notice:
             yield Notice("unit_taken", key_text(location), f'{quantity.notice}: "{quantity.text}"')
+        if absolute is None and isinstance(value, Reading) and value.quantity.kind == "pressure":
+            absolute = None if value.quantity.gauge else (location, value.quantity)
         if bare is None and isinstance(value, Reading) and value.instrument is None:
             bare = location
     if bare is not None:
         text = "readings without a named instrument get the default accuracy of their kind"
         yield Notice("default_accuracy", key_text(bare), text + " (common practice, no source)")
+    if absolute is not None:
+        text = (
+            f'Pressure typed absolute, as "{absolute[1].text}", where a gauge on site shows it above the '
+            "barometer: taken as typed. Look at the gauge before acting on the charge."
+        )
+        yield Notice(ABSOLUTE, key_text(absolute[0]), text)
     if job.wiring.given and not (job.wiring.terminals or job.wiring.designed):
         yield Notice("wiring_not_used", "wiring", "no terminals are listed, so no call can be followed")
     yield from unusual(job)

@@ -13,6 +13,7 @@ from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.findings import Finding
 from hvaccalc.job.causes import CAUSES_OF_WAYS, Way
+from hvaccalc.job.checks.notices import ABSOLUTE
 from hvaccalc.report import endings, plain
 from hvaccalc.report.blocks import Block, Heading, Item, Items, Paragraph
 from hvaccalc.report.found import RANGES, Found, has_range, where_of
@@ -114,6 +115,12 @@ def _metal(group: Sequence[Finding]) -> Finding:
 
 
 def what_was_found(found: Found) -> list[Block]:
+    """The findings that matter; for the file what makes the unit of its pressures doubtful."""
+    notices = [] if found.plain else [n for n in found.analysis.notices if n.code == ABSOLUTE]
+    return [*_found(found), *(Paragraph(notice.text) for notice in notices)]
+
+
+def _found(found: Found) -> list[Block]:
     """The findings that matter, the most severe first, each told once."""
     blocks: list[Block] = [Heading("What we found")]
     groups = _groups(found)
