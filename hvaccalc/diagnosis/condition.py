@@ -28,7 +28,7 @@ from hvaccalc.diagnosis.circuits.circuit_readings import circuit_as_read, odditi
 from hvaccalc.diagnosis.circuits.circuit_state import CircuitState
 from hvaccalc.diagnosis.contradictions.fan_screening import traverse_note
 from hvaccalc.diagnosis.contradictions.screening import Flag, Screening
-from hvaccalc.diagnosis.readings import compressors
+from hvaccalc.diagnosis.readings import compressors, rated_unit
 from hvaccalc.diagnosis.readings.compressors import RunProof, RunState
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.job.schema import Notice
@@ -226,9 +226,22 @@ def notices(draws: Draws, screening: Screening, results: Iterable[ConditionResul
             where = f"circuit.{name}.lines.{key}"
             typed = getattr(circuit.lines, key).text
             found.append(Notice("unusual.line", where, f'"{typed}": {why}; not taken.'))
+    if keys := rated_unit.keys_without_coil(draws):
+        found.append(Notice("unusual.rating", "unit", _no_coil(draws, keys)))
     for result in results:
         found += _unusual(draws, result)
     return tuple(found)
+
+
+def _no_coil(draws: Draws, keys: tuple[str, ...]) -> str:
+    """What drops out where no coil has the rating, and which key may be to blame."""
+    unit = draws.job.unit
+    values = {key: unit.fan.input_power if "." in key else getattr(unit, key) for key in keys}
+    typed = [f"{key} ({value.text})" for key, value in values.items() if value is not None]
+    return (
+        f"No coil has this rating, so the coldest metal, freezing ahead, pumping and what-if are left out: "
+        f"{' or '.join(typed)} does not go with the rest. Read the plate again."
+    )
 
 
 def _glide(fluid: Refrigerant, display: str) -> str:

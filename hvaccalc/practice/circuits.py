@@ -203,7 +203,7 @@ MISTAKES = {
 """How often a mistake is of each way, over all the places where it can happen."""
 MISTYPED_BY = number("100 degF", "temperature_difference", PRACTICE)
 """Range over which a reading may lie of whose mistake nothing is known."""
-MISTYPED_MAYBE = number("5 %", "fraction", PRACTICE)
+MISTYPED_MAYBE = number("3 %", "fraction", PRACTICE)
 """Probability of one mistake from which its reading is asked for again."""
 MISTYPED_SURE = number("75 %", "fraction", PRACTICE)
 """Probability of one mistake from which nothing is concluded from its reading."""

@@ -17,7 +17,7 @@ from hvaccalc.job.text.key_lines import Location, key_location, key_text
 from hvaccalc.job.visit_tables import Air, CircuitReadings, Traverse, VoltageSeen, Work
 from hvaccalc.units import Quantity
 from tests.behaviour.job_texts import FULL_JOB
-from tests.behaviour.jobs import demo_text, job_text
+from tests.behaviour.jobs import analysis_of, demo_text, job_text
 
 NUMBER = re.compile(r"-?(\d+)-(\d+/\d+)|-?()(\d+/\d+|[\d,]*\.?\d+)")
 
@@ -156,3 +156,23 @@ def values_in(annotation, metadata) -> Iterator[Value]:
 def own_limits(one: Value) -> tuple[str, ...]:
     """Kinds of a value that has no range in its key; a duct's area above zero is no range yet."""
     return () if one.lowest is not None and one.highest is not None else one.kinds
+
+
+@pytest.mark.parametrize(
+    "key, typed",
+    [
+        ("unit.rated_airflow", "3000 cfm"),
+        ("unit.rated_suction_saturation", "57 degF"),
+        ("unit.rated_return_wet_bulb", "58 degF"),
+        ("unit.fan.input_power", "20 kW"),
+    ],
+)
+def test_what_leaves_a_rating_without_a_coil_is_named(key, typed):
+    """Metal, freezing and what-if drop out: the key to blame is said, and no other."""
+    changes = {"unit.rated_return_wet_bulb": "67 degF", key: typed}
+    (notice,) = [n for n in analysis_of(job_text(changes)).notices if n.code == "unusual.rating"]
+    assert f"left out: {key.removeprefix('unit.')} ({typed}) does not go with the rest" in notice.text
+
+
+def test_a_rating_that_a_coil_can_have_is_not_questioned():
+    assert not [n for n in analysis_of(job_text()).notices if n.code == "unusual.rating"]

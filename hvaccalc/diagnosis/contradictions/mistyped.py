@@ -28,6 +28,7 @@ from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.saturation import Saturated
 from hvaccalc.ensemble import NOT_KNOWN, Z95, Band
 from hvaccalc.practice.circuits import MISTAKES, MISTYPED, MISTYPED_BY, MISTYPED_MAYBE, MISTYPED_SURE
+from hvaccalc.practice.statements import HARDLY
 from hvaccalc.units import Quantity
 
 
@@ -235,7 +236,11 @@ def _mistyped(draws: Draws, where: Where) -> Slip | None:
     probability = odds[places] / (1.0 + sum(odds.values()))
     if probability < MISTYPED_MAYBE:
         return None
-    way = max(by[places], key=lambda one: by[places][one])
+    ways = by[places]
+    # What would explain it is asked unless it hardly can be.
+    blind = HARDLY * ways.get(Mistake.UNKNOWN, 0.0)
+    explained = {one: share for one, share in ways.items() if one is not Mistake.UNKNOWN and share > blind}
+    way = max(explained or ways, key=lambda one: ways[one])
     best = [
         (one.weight * float(np.exp(min(gain, 50.0))), one)
         for one, gain in zip(undone, gains, strict=True)

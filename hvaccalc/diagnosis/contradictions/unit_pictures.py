@@ -19,7 +19,7 @@ from hvaccalc.diagnosis.circuits.circuit_readings import circuit_as_read
 from hvaccalc.diagnosis.contradictions.neighbours import Curve, Neighbours, Place
 from hvaccalc.diagnosis.readings import compressors, rated_unit
 from hvaccalc.diagnosis.readings.draws import Draws, Where, outdoor_read
-from hvaccalc.diagnosis.readings.saturation import Saturated
+from hvaccalc.diagnosis.readings.saturation import Saturated, saturations
 from hvaccalc.diagnosis.readings.signs import ice
 from hvaccalc.equipment.circuit.circuit_balance import KINDS
 from hvaccalc.equipment.unit.unit_model import UnitModel
@@ -154,7 +154,7 @@ def _unit(draws: Draws, where: Where) -> _Unit | None:
         for name in draws.condition(where).circuit
         if draws.refrigerant(name) is not None
         and compressors.runs(draws, where.at(name))
-        and not compressors.level(draws, where.at(name))
+        and not _levelled(draws, where.at(name))
     ]
     model = rated_unit.model(few) if names else None
     if model is None:
@@ -173,6 +173,15 @@ def _unit(draws: Draws, where: Where) -> _Unit | None:
     usual = _usual(standing, running, rated)
     share = float(np.asarray(standing.dry_air_flow)[0] / np.asarray(usual.dry_air_flow)[0])
     return _Unit(few, model, usual, share, "mixed" if mixed else "return", tuple(names))
+
+
+def _levelled(draws: Draws, where: Where) -> bool:
+    """Whether a circuit reads as one at rest: no pressure difference, at about the warmth of the air."""
+    suction = saturations(draws, where).suction
+    airs = [outdoor_read(draws, where), draws.column(where.air, "return_dry_bulb")]
+    coldest = min((float(air[0]) for air in airs if air is not None), default=-np.inf)
+    warm = suction is not None and bool(suction.dew[0] > coldest - practice.GAS_ABOVE_AIR)
+    return warm and compressors.level(draws, where)
 
 
 def _usual(standing: Conditions, running: Array, rated: float) -> Conditions:

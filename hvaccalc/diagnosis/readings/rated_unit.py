@@ -12,6 +12,7 @@ from hvaccalc.equipment.unit.unit_model import UnitModel
 from hvaccalc.equipment.unit.unit_state import Circuit, UnitRating
 from hvaccalc.job.unit_tables import CompressorMap as TypedMap
 from hvaccalc.physics.moist_air import STANDARD_PRESSURE
+from hvaccalc.practice.air import AIRFLOW_PER_TON
 from hvaccalc.practice.plates import (
     LEAST_SUBCOOLING,
     LEAST_SUPERHEAT,
@@ -22,6 +23,8 @@ from hvaccalc.practice.plates import (
     RATED_SUPERHEAT,
     TYPED_SUBCOOLING_SD,
 )
+from hvaccalc.practice.statements import MOST_REFUSED
+from hvaccalc.units import Quantity
 
 ORIFICE = "fixed orifice"
 """Its subcooling follows air and weather as much as charge: no measure of it, nor is a difference of two."""
@@ -133,6 +136,43 @@ def metering(draws: Draws, name: str) -> str | Array:
 def not_known(device: str | None) -> bool:
     """Whether a metering device, as typed, is not known."""
     return device in (None, "unknown")
+
+
+TRIED = 24
+"""Draws of a rating for which a coil is looked for."""
+
+
+def keys_without_coil(draws: Draws) -> tuple[str, ...]:
+    """Keys of the plate any one of which, taken as usual, makes the rating that of a coil.
+
+    Every key of the rating where none of them alone does; empty where most of the draws have their coil.
+    """
+    if not _coilless(draws.few(TRIED)):
+        return ()
+    unit = draws.job.unit
+    per_ton = np.mean(AIRFLOW_PER_TON)
+    flow = units.to(unit.rated_airflow.value, "cfm", "airflow")
+    tons = units.to(unit.rated_capacity.value, "ton", "heat")
+    usual: dict[str, Quantity | None] = {
+        "rated_capacity": units.parse(f"{flow / per_ton:.3f} ton", "heat"),
+        "rated_airflow": units.parse(f"{tons * per_ton:.0f} cfm", "airflow"),
+    }
+    optional = ("sensible_heat_ratio", "return_dry_bulb", "return_wet_bulb", "suction_saturation")
+    usual |= {f"rated_{key}": None for key in optional if getattr(unit, f"rated_{key}") is not None}
+    others = {key: unit.model_copy(update={key: value}) for key, value in usual.items()}
+    if unit.fan.input_power is not None:
+        fan = unit.fan.model_copy(update={"input_power": None})
+        others["fan.input_power"] = unit.model_copy(update={"fan": fan})
+    found = tuple(
+        key
+        for key, other in others.items()
+        if not _coilless(Draws(draws.job.model_copy(update={"unit": other}), TRIED))
+    )
+    return found or tuple(others)
+
+
+def _coilless(draws: Draws) -> bool:
+    return bool(np.mean(draws.coil.reason != 0) > MOST_REFUSED)
 
 
 def swept_flow(draws: Draws, name: str) -> Array | None:
