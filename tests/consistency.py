@@ -20,7 +20,7 @@ from hvaccalc.diagnosis.charge.fault_signs import CircuitFault
 from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
 from hvaccalc.diagnosis.water.mechanism import Ability, Met
 from hvaccalc.findings import Finding
-from hvaccalc.job.causes import Cause, CauseAt, Way
+from hvaccalc.job.causes import OF_A_CIRCUIT, Cause, CauseAt, Way
 from hvaccalc.report import memo
 from hvaccalc.report.sections.what_was_found import Section, section_of
 from hvaccalc.service.may_run.concern import Do
@@ -278,7 +278,7 @@ def closed(analysis: Analysis, finding: Finding) -> bool:
         return ice_read_right(analysis, visit) is not None
     if not isinstance(about, Cause):
         return False
-    end = ended(analysis.put_right, about, finding.circuit)
+    end = ended(analysis.put_right, about, finding.circuit if about in OF_A_CIRCUIT else None)
     return end is not None and not end.open
 
 

@@ -46,7 +46,7 @@ def questions(of: Diagnosed, ends: Sequence[PutRight], decided: Sequence[Today])
         seen = tuple(_water(case)) if of.job.visit else tuple(_call(case))
         return (*seen, *_loads(case), first, *_unfound(case), *_works(case))
     asked = (*_water(case), *_unfound(case), *_speed(case), *_freezing(case), *_charge(case), *_airflow(case))
-    every = (*asked, *_leak_signs(case), *_contradictions(case), *_works(case))
+    every = (*asked, *_leak_signs(case), *_held(case), *_contradictions(case), *_works(case))
     off = _off(decided)
     return tuple(_withheld(one) if off and _runs(one) else one for one in every)
 
@@ -282,6 +282,15 @@ def _airflow(case: Case) -> Iterator[Question]:
         note = flow.note if flow is not None else ""
         open_ = Reason(Open.AIRFLOW, {"place": place, "note": note})
         yield Question(About.AIRFLOW, open_, Reading.AIRFLOW, Reason(Take.MEASURE_AIR))
+
+
+def _held(case: Case) -> Iterator[Question]:
+    """Causes of a circuit that read right under a temporary measure alone."""
+    for end in case.ends:
+        if end.open and end.held is not None and end.circuit is not None:
+            open_ = Reason(Open.HELD, {"part": end.cause})
+            take = Reason(Take.WITHOUT_MEASURE)
+            yield Question(About.CHARGE, open_, Reading.GAUGES, take, (end.circuit,))
 
 
 def _leak_signs(case: Case) -> Iterator[Question]:

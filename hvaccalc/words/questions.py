@@ -61,6 +61,7 @@ OPEN = complete(
         Open.CHARGE: Said("The charge cannot be told yet: {why}.", "The charge cannot be told yet."),
         Open.NOT_USABLE: for_file("no readings that can be used ({refrigerant})"),
         Open.AIRFLOW: for_file("It was not measured ({place}): {note}."),
+        Open.HELD: alike("Read right while a temporary measure stands, which closes nothing: {part}."),
         Open.LEAK_SIGN: alike("{sign} Which circuit leaks is not known."),
         Open.CONTRADICTION: alike(
             "One reading contradicts others; it was left out and marked in the tables."
@@ -183,6 +184,10 @@ TAKE = complete(
         Take.SETTLE: alike("To settle it: {settle}."),
         Take.PRESSURES: alike("Read its pressures and line temperatures."),
         Take.MEASURE_AIR: for_file("Measure it by a traverse, or by a pressure drop with a known point."),
+        Take.WITHOUT_MEASURE: Said(
+            "Read it again once the measure is off and what it stands in for is repaired.",
+            "It is read again once the temporary measure is off.",
+        ),
         Take.SEARCH: Said(
             "Search each circuit with detector and soap, unit off, the place aired, and type where it was "
             "found in the circuit's leak table.",

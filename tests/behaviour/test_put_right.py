@@ -17,6 +17,7 @@ from hvaccalc.service.put_right import Ending, PutRight, ended
 from hvaccalc.service.question_rows import About, Open
 from hvaccalc.service.repair.repair_rows import Due
 from tests.behaviour.jobs import blocks_of, demo_text, job_text
+from tests.consistency import contradictions
 
 HEAD = """
 format = 1
@@ -343,3 +344,22 @@ def test_a_look_that_found_all_dry_is_no_water():
     analysis = analyse(job_from_text(job_text({"signs.water_on": "none"})), 64)
     assert analysis.water is None and not analysis.contraries
     assert "water on: none" in str(blocks_of(analysis, "file"))
+
+
+def test_a_circuit_that_reads_right_under_a_measure_alone_is_asked_about() -> None:
+    """96 °F liquid and 60 °F suction gas at the card's 100 and 40 °F: short beside the other, the fan low."""
+    short = {
+        "2.liquid_temperature": "96 degF",
+        "2.suction_temperature": "60 degF",
+        "air.fan_frequency": "36 Hz",
+    }
+    _, _, sound = job_text({}).partition("[[visit.condition]]")
+    extra = (
+        f"{work('temporary measure')}\n{visit(25)}\n[[visit.condition]]{sound.replace('as found', 'later')}"
+    )
+    analysis = analyse(job_from_text(job_text(short | {"air.airflow": "4800 cfm"}, extra=extra)), 64)
+    end = ended(analysis.put_right, Cause.LOW_CHARGE, "2")
+    assert end is not None and end.open and end.held is not None
+    (asked,) = [one for one in analysis.questions if one.open.code is Open.HELD]
+    assert asked.circuits == ("2",)
+    assert contradictions(analysis) == []
