@@ -134,6 +134,12 @@ NEXT = _for_file(
             "suction gas before and behind it",
             "have the compressor checked",
         ),
+        Next.VALVE_GAS: Said(
+            "have the compressor checked; where there is a reversing valve, read the suction gas before and "
+            "behind it",
+            "have the compressor checked",
+        ),
+        Next.COMPRESSOR_CHECK: alike("have the compressor checked"),
         Next.NO_LIQUID: Said(
             "stop the liquid that comes back (sensing bulb, valve, orifice), then read suction, head and "
             "current again",

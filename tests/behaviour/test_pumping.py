@@ -43,6 +43,33 @@ def charge(changes: dict, name: str) -> CircuitCharge:
     return result.charges[name]
 
 
+SUCTION_LEANS_HIGH = {
+    "air.return_dry_bulb": "76 degF",
+    "air.return_wet_bulb": "64 degF",
+    "air.supply_dry_bulb": "58 degF",
+    "air.outdoor_dry_bulb": "90 degF",
+    **{
+        f"{name}.{key}": value
+        for name in "12"
+        for key, value in {
+            "suction_pressure": "128 psig",
+            "suction_temperature": "55 degF",
+            "liquid_pressure": "352 psig",
+            "liquid_temperature": "96 degF",
+            "compressor_current": "17.2 A",
+        }.items()
+    },
+}
+"""44 °F suction, 107 °F condensing at 90 °F outdoors, 11 °F superheat, 11 °F subcooling: ordinary numbers."""
+
+
+def test_ordinary_numbers_accuse_no_compressor() -> None:
+    """The suction lies above the sound unit's by 4.5 °F, within what is known of its rating; the head is not low
+    beyond its band."""
+    for name in "12":
+        assert charge(SUCTION_LEANS_HIGH, name).pumping.text is Pumps.YES
+
+
 @pytest.mark.parametrize(
     ("changes", "name"),
     [

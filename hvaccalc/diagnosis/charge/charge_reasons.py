@@ -97,6 +97,8 @@ class Next(StrEnum):
     CHECK_GAUGE_AND_LABEL = auto()
     COMPRESSOR_CURRENT = auto()
     PUMPING = auto()
+    VALVE_GAS = auto()
+    COMPRESSOR_CHECK = auto()
     NO_LIQUID = auto()
     REPEAT_WITH = auto()
     WEIGH_IN = auto()

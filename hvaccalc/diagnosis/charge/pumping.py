@@ -100,7 +100,7 @@ class Pumping:
     def gate(self) -> Gate:
         """No charge is judged behind a compressor that does not pump."""
         if self.weak:
-            return Gate(GateName.PUMPS, GateState.UNMET, self.why, settle=Reason(Next.PUMPING))
+            return Gate(GateName.PUMPS, GateState.UNMET, self.why, settle=Reason(self._settles))
         if self.liquid:
             return Gate(
                 GateName.PUMPS, GateState.UNMET, Reason(GateWhy.LIQUID_BACK), settle=Reason(Next.NO_LIQUID)
@@ -110,6 +110,13 @@ class Pumping:
         return Gate(
             GateName.PUMPS, GateState.UNKNOWN, Reason(GateWhy.NOT_ASKED), proviso=Reason(Proviso.PUMPS)
         )
+
+    @property
+    def _settles(self) -> Next:
+        """What is to be read of a weak one: what was not yet."""
+        if self.plate_share is None:
+            return Next.PUMPING
+        return Next.VALVE_GAS if self.valve_rise is None else Next.COMPRESSOR_CHECK
 
     @property
     def why(self) -> Reason:
@@ -209,10 +216,10 @@ def _above_sound(
 
 
 def _weak(suction: Array | None, head: Array | None) -> bool:
-    """Suction above the sound unit's band, the head below it, and too little between the two."""
-    if suction is None or head is None or not head[0] < 0.0:
-        return False
-    return _share_above(suction) >= SURE and _share_above(suction - head) >= MOST
+    """Suction above the sound unit's band and the head below it."""
+    return (
+        suction is not None and head is not None and min(_share_above(suction), _share_above(-head)) >= SURE
+    )
 
 
 def _share_above(column: Array) -> float:
