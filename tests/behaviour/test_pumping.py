@@ -64,7 +64,7 @@ SUCTION_LEANS_HIGH = {
 
 
 def test_ordinary_numbers_accuse_no_compressor() -> None:
-    """The suction lies above the sound unit's by 4.5 °F, within what is known of its rating; the head is not low
+    """The suction lies 4.5 °F above the sound unit's, within what is known of its rating; the head is not low
     beyond its band."""
     for name in "12":
         assert charge(SUCTION_LEANS_HIGH, name).pumping.text is Pumps.YES

@@ -100,7 +100,7 @@ class Pumping:
     def gate(self) -> Gate:
         """No charge is judged behind a compressor that does not pump."""
         if self.weak:
-            return Gate(GateName.PUMPS, GateState.UNMET, self.why, settle=Reason(self._settles))
+            return Gate(GateName.PUMPS, GateState.UNMET, self.why, settle=self._settles)
         if self.liquid:
             return Gate(
                 GateName.PUMPS, GateState.UNMET, Reason(GateWhy.LIQUID_BACK), settle=Reason(Next.NO_LIQUID)
@@ -112,11 +112,11 @@ class Pumping:
         )
 
     @property
-    def _settles(self) -> Next:
+    def _settles(self) -> Reason:
         """What is to be read of a weak one: what was not yet."""
         if self.plate_share is None:
-            return Next.PUMPING
-        return Next.VALVE_GAS if self.valve_rise is None else Next.COMPRESSOR_CHECK
+            return Reason(Next.PUMPING)
+        return Reason(Next.VALVE_GAS if self.valve_rise is None else Next.COMPRESSOR_CHECK)
 
     @property
     def why(self) -> Reason:
