@@ -151,11 +151,11 @@ def _outcome(writer: Writer, budget: WaterBudget) -> None:
 
 def _overruled(writer: Writer, budget: WaterBudget) -> None:
     """Where the visit says other than the table: both are told."""
-    told = []
+    told, to = [], writer.to
     for key, sight in budget.seen.sights.items():
         if sight.disagrees:
-            beside = "; ".join(f"{source}: {', '.join(words)}" for words, source in sight.beside)
-            told.append(f"{key}: {', '.join(sight.words)} ({sight.source}) counts before {beside}")
+            beside = "; ".join(f"{to.slot(source)}: {', '.join(words)}" for words, source in sight.beside)
+            told.append(f"{key}: {', '.join(sight.words)} ({to.slot(sight.source)}) counts before {beside}")
     if told:
         writer.verdict(
             "water.overruled",

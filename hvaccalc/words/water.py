@@ -3,7 +3,7 @@
 from enum import StrEnum
 
 from hvaccalc.diagnosis.readings.signs import SeenWrong
-from hvaccalc.diagnosis.readings.water_seen import Tried, WetAgain
+from hvaccalc.diagnosis.readings.water_seen import ToldBy, Tried, WetAgain
 from hvaccalc.diagnosis.water.mechanism import Against, Event, Left, Met, Why
 from hvaccalc.diagnosis.water.mechanisms_around import AroundReason
 from hvaccalc.diagnosis.water.mechanisms_coil import CoilReason
@@ -90,6 +90,15 @@ ASKED = complete(
         Asked.AIR_AT_THE_DRAIN_BY_DEFAULT: alike(
             AIR_GOES_WRONG.format(path="draw through, as nothing else was typed")
         ),
+    },
+)
+
+TOLD_BY: Rows = complete(
+    ToldBy,
+    {
+        ToldBy.VISIT: alike("visit {visit}"),
+        ToldBy.UNIT_TABLE: alike("unit table"),
+        ToldBy.JOB_TABLE: alike("job table"),
     },
 )
 
@@ -221,6 +230,7 @@ SAID: dict[type[StrEnum], Rows] = {
     Left: LEFT,
     Asked: ASKED,
     Tried: TRIED,
+    ToldBy: TOLD_BY,
     WetAgain: WET_AGAIN,
     Against: AGAINST,
     Event: AFTER,

@@ -9,6 +9,7 @@ import pytest
 
 from hvaccalc import units
 from hvaccalc.analysis import Analysis
+from hvaccalc.diagnosis.readings.water_seen import ToldBy
 from hvaccalc.diagnosis.water.budget import WaterBudget, water_budget, weigh
 from hvaccalc.diagnosis.water.mechanism import Ability
 from hvaccalc.diagnosis.water.mechanisms_around import surface_rates
@@ -16,6 +17,7 @@ from hvaccalc.diagnosis.water.water_case import changed
 from hvaccalc.diagnosis.water.ways import WAYS
 from hvaccalc.job.causes import Cause, Way
 from hvaccalc.job.load import job_from_text
+from hvaccalc.reason import Reason
 from hvaccalc.resources import data_path
 from tests.behaviour.jobs import HUMID, SOUND, job_text, told, why
 from tests.discovery import ROOT
@@ -81,7 +83,11 @@ def test_over_a_day_no_more_runs_over_than_condensate_comes():
 def test_a_visit_beats_the_table_and_both_are_kept():
     found = budget({"unit.drain.trap": "present", "visit.signs.trap": "dry", "visit.signs.pan_water": "full"})
     sight = found.seen.sights["trap"]
-    assert sight.words == ("dry",) and sight.beside == ((("present",), "unit table"),) and sight.disagrees
+    assert (
+        sight.words == ("dry",)
+        and sight.beside == ((("present",), (Reason(ToldBy.UNIT_TABLE),)),)
+        and sight.disagrees
+    )
     assert found.trap.state == "dry" and texts(found)["trap"] == Ability.CAN
 
 

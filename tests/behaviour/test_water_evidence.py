@@ -6,6 +6,7 @@ from hvaccalc import units
 from hvaccalc.analysis import Analysis
 from hvaccalc.diagnosis.air.fan_check_rows import CheckState
 from hvaccalc.diagnosis.readings.signs import OF_A_LEAK, SeenWrong
+from hvaccalc.diagnosis.readings.water_seen import ToldBy
 from hvaccalc.diagnosis.water.budget import WaterBudget, water_budget
 from hvaccalc.diagnosis.water.mechanism import Ability, Guard, Left, Match, Why
 from hvaccalc.diagnosis.water.pan_filling import overflow_guard
@@ -47,7 +48,7 @@ def test_a_repair_before_anybody_saw_the_water_does_not_end_what_was_found():
     text = job_text(DRY, base=BASE) + CLEANED + later('water_on = ["filters"]\npan_water = "film"')
     told = budget_of(text).seen
     assert told.visits == (1, 2) and told.places == {"filters"}
-    assert told.sights["water_on"].source == "visit 2" and not told.fresh
+    assert told.sights["water_on"].source == (Reason(ToldBy.VISIT, {"visit": 2}),) and not told.fresh
 
 
 def test_a_repair_of_water_that_was_seen_ends_it():

@@ -65,6 +65,18 @@ class WetAgain(StrEnum):
     NO_TRAP = auto()
 
 
+class ToldBy(StrEnum):
+    """What says that something was seen."""
+
+    VISIT = auto()
+    UNIT_TABLE = auto()
+    JOB_TABLE = auto()
+
+
+Statement = tuple[tuple[str, ...], tuple[Reason, ...]]
+"""Words of a sign, and what says them."""
+
+
 @dataclass(frozen=True, slots=True)
 class Sight:
     """One thing that was seen, and what else is said of it.
@@ -73,15 +85,14 @@ class Sight:
     ----------
     words : tuple of str
         As counted.
-    source : str
-        ``visit 1``, ``unit table`` or ``job table``.
-    beside : tuple of (tuple of str, str)
-        Other statements with their sources, overruled.
+    source : tuple of Reason
+    beside : tuple of Statement
+        Overruled.
     """
 
     words: tuple[str, ...]
-    source: str
-    beside: tuple[tuple[tuple[str, ...], str], ...] = ()
+    source: tuple[Reason, ...]
+    beside: tuple[Statement, ...] = ()
 
     @property
     def disagrees(self) -> bool:
@@ -263,13 +274,12 @@ def water_seen(draws: Draws) -> WaterSeen:
     sights: dict[str, Sight] = {}
     for key in Signs.model_fields:
         seen = {v: words for v in visits if (words := _seen_on(job, v, key))}
-        told = [(words, f"visit {v}") for v, words in seen.items()]
         table = _table(job, key)
-        if not told and table is None:
+        if not seen and table is None:
             continue
-        if key in GATHERED and told:
-            words = tuple(dict.fromkeys(word for words, _ in told for word in words))
-            first: tuple[tuple[str, ...], str] = (words, _joined([source for _, source in told]))
+        if key in GATHERED and seen:
+            words = tuple(dict.fromkeys(word for words in seen.values() for word in words))
+            first: Statement = (words, tuple(map(_visit, seen)))
             beside = [table] if table is not None else []
         else:
             ranked = [*_latest_first(job, key, seen), *([table] if table is not None else [])]
@@ -298,14 +308,18 @@ def of_the_water(signs: Signs) -> bool:
     return looked or any(seen.get(key, set()) & words for key, words in {**WET, "timing": WHEN}.items())
 
 
-def _latest_first(job: Job, key: str, seen: dict[int, tuple[str, ...]]) -> list[tuple[tuple[str, ...], str]]:
+def _latest_first(job: Job, key: str, seen: dict[int, tuple[str, ...]]) -> list[Statement]:
     """A sign by visits, the latest first; right under a temporary measure it stands behind what was wrong."""
 
     def behind(visit: int) -> bool:
         return key in WRONG and not set(seen[visit]) & WRONG[key] and _masked(job, visit)
 
     order = sorted(seen, key=lambda visit: (behind(visit), -visit))
-    return [(seen[visit], f"visit {visit}") for visit in order]
+    return [(seen[visit], (_visit(visit),)) for visit in order]
+
+
+def _visit(number: int) -> Reason:
+    return Reason(ToldBy.VISIT, {"visit": number})
 
 
 def _masked(job: Job, visit: int) -> bool:
@@ -379,11 +393,11 @@ def _seen_on(job: Job, visit: int, key: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys(words))
 
 
-def _table(job: Job, key: str) -> tuple[tuple[str, ...], str] | None:
+def _table(job: Job, key: str) -> Statement | None:
     """What job and unit tables say of a sign."""
     if key == "timing" and job.job.water_when:
         words = tuple(word for word in job.job.water_when if word != "unknown")
-        return (words, "job table") if words else None
+        return (words, (Reason(ToldBy.JOB_TABLE),)) if words else None
     word = {
         "trap": job.unit.drain.trap,
         "float_switch": job.unit.protection.float_switch,
@@ -391,7 +405,7 @@ def _table(job: Job, key: str) -> tuple[tuple[str, ...], str] | None:
     }.get(key)
     if word in (None, "unknown"):
         return None
-    return ((str(word),), "unit table")
+    return (str(word),), (Reason(ToldBy.UNIT_TABLE),)
 
 
 def drain_tests(job: Job) -> tuple[DrainTest, ...]:
@@ -415,7 +429,3 @@ def _tests(job: Job, visit: int) -> list[DrainTest]:
         runs_off = bool(words & {"free", "drains"}) and not words & {"slow", "blocked", "backs up"}
         found.append(DrainTest(visit, fan, door, runs_off))
     return found
-
-
-def _joined(sources: list[str]) -> str:
-    return " and ".join(dict.fromkeys(sources))

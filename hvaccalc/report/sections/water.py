@@ -131,7 +131,7 @@ def _seen(budget: WaterBudget, to: Teller) -> str:
     for key, word in (("timing", "when"), ("water_on", "where"), ("pan_water", "pan"), ("trap", "trap")):
         if key in seen.sights:
             sight = seen.sights[key]
-            parts.append(f"{word}: {joined(list(sight.words))} ({sight.source})")
+            parts.append(f"{word}: {joined(list(sight.words))} ({to.slot(sight.source)})")
     if seen.drain_tested and not seen.trap_tested:
         how = to.slot(tuple(dict.fromkeys(t.how for t in seen.tests if t.visit in seen.visits)))
         parts.append(f"the drain was tried with {how}, which says nothing of the trap")
