@@ -34,6 +34,11 @@ class Severity(StrEnum):
         return self is Severity.WATCH
 
     @property
+    def stops(self) -> bool:
+        """Whether something has to stay off."""
+        return self is Severity.STOP
+
+    @property
     def asks_for_work(self) -> bool:
         """Whether somebody has to act on it or stop."""
         return self in (Severity.ACT, Severity.STOP)

@@ -18,7 +18,6 @@ from hvaccalc.job.causes import Way
 from hvaccalc.reason import Amount, Value
 from hvaccalc.report.found import Found, grouped
 from hvaccalc.service.repair.repair_rows import Repair
-from hvaccalc.severity import Severity
 from hvaccalc.words.air import (
     BACKWARDS,
     CHECKS,
@@ -218,7 +217,7 @@ def superheat(finding: Finding, found: Found) -> str:
             f"The compressor of circuit {finding.circuit} has little margin against liquid refrigerant; "
             "what was read behind it does not show that any gets in."
         )
-    if finding.severity is Severity.STOP:
+    if finding.severity.stops:
         return (
             f"Liquid refrigerant reaches the compressor of circuit {finding.circuit}, which can wreck it: it "
             "stays off until that is put right."

@@ -257,3 +257,12 @@ def test_what_cannot_be_is_refused_below_its_box(panel, box, typed):
     assert panel.result is before and "hvac-stale" in panel.picture.value
     field.box.value = "640 ft" if box == "site" else ""
     assert not field.error
+
+
+def test_an_upright_line_of_unknown_humidity_stays_within_the_picture(tmp_path: Path) -> None:
+    """Return air of which the dry bulb alone was read: a line from edge to edge of the chart, told below."""
+    path = write_job(tmp_path, {"air.return_wet_bulb": None, "air.return_relative_humidity": None})
+    svg = AirPanel.from_job(load_job(path)).draw()
+    height = float(re.search(r'viewBox="0 0 [\d.]+ ([\d.]+)"', svg)[1])
+    ends = [float(y) for y in re.findall(r'd="M [\d.]+ [\d.]+ V ([\d.]+)"[^>]*dasharray="5 4"', svg)]
+    assert ends and all(y < height for y in ends) and "humidity not known" in svg
