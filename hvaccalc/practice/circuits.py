@@ -205,5 +205,7 @@ MISTYPED_BY = number("100 degF", "temperature_difference", PRACTICE)
 """Range over which a reading may lie of whose mistake nothing is known."""
 MISTYPED_MAYBE = number("3 %", "fraction", PRACTICE)
 """Probability of one mistake from which its reading is asked for again."""
+MISTYPED_UNEXPLAINED = number("10 %", "fraction", PRACTICE)
+"""The same where no slip explains it."""
 MISTYPED_SURE = number("75 %", "fraction", PRACTICE)
 """Probability of one mistake from which nothing is concluded from its reading."""

@@ -235,6 +235,7 @@ def false_notices(seed: int, jobs: int = CLEAN) -> dict[str, object]:
         path.stem: analyse(load_job(path), DRAWS)
         for folder in ("jobs", "measured")
         for path in sorted(data_path(folder).glob("*.toml"))
+        if not path.stem.endswith(".truth")
     }
     return {
         "jobs": jobs,

@@ -27,7 +27,14 @@ from hvaccalc.diagnosis.contradictions.unit_pictures import (
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.saturation import Saturated
 from hvaccalc.ensemble import NOT_KNOWN, Z95, Band
-from hvaccalc.practice.circuits import MISTAKES, MISTYPED, MISTYPED_BY, MISTYPED_MAYBE, MISTYPED_SURE
+from hvaccalc.practice.circuits import (
+    MISTAKES,
+    MISTYPED,
+    MISTYPED_BY,
+    MISTYPED_MAYBE,
+    MISTYPED_SURE,
+    MISTYPED_UNEXPLAINED,
+)
 from hvaccalc.practice.statements import HARDLY
 from hvaccalc.units import Quantity
 
@@ -241,6 +248,8 @@ def _mistyped(draws: Draws, where: Where) -> Slip | None:
     blind = HARDLY * ways.get(Mistake.UNKNOWN, 0.0)
     explained = {one: share for one, share in ways.items() if one is not Mistake.UNKNOWN and share > blind}
     way = max(explained or ways, key=lambda one: ways[one])
+    if not explained and probability < MISTYPED_UNEXPLAINED:
+        return None
     best = [
         (one.weight * float(np.exp(min(gain, 50.0))), one)
         for one, gain in zip(undone, gains, strict=True)
