@@ -37,6 +37,12 @@ CONTRADICTIONS = {
         "supply_above_return",
         {("capacity.sensible", None), ("capacity.total", None), ("air.supply.humidity_ratio", None)},
     ),
+    # Dry air, 75 °F: 0.24 (75 - 46) = 7.0 Btu/lb evaporate 0.0066 lb/lb, which saturate it at 46 °F (ASHRAE).
+    "wet bulb below that of dry air": (
+        {"air.return_wet_bulb": "36 degF"},
+        "wet_below_dry_air",
+        {("capacity.total", None), ("condensate.rate", None)},
+    ),
     "supply more humid than return": (
         {
             "air.return_wet_bulb": "54 degF",

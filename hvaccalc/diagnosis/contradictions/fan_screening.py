@@ -12,6 +12,7 @@ class Contradiction(StrEnum):
     """What contradicts what."""
 
     WET_ABOVE_DRY = "wet_above_dry"
+    WET_BELOW_DRY_AIR = "wet_below_dry_air"
     DEAD_CHANNEL = "dead_channel"
     SUCTION_ABOVE_HEAD = "suction_above_head"
     NO_RATIO_WHILE_RUNNING = "no_ratio_while_running"

@@ -19,6 +19,7 @@ from hvaccalc.diagnosis.readings.compressors import RunState
 from hvaccalc.diagnosis.readings.draws import Draws, Where
 from hvaccalc.diagnosis.readings.saturation import Saturated
 from hvaccalc.ensemble import beyond
+from hvaccalc.physics import moist_air
 from hvaccalc.practice.circuits import (
     BELOW_SATURATION,
     LEVEL_RATIO,
@@ -119,6 +120,15 @@ def _air_flags(draws: Draws, where: Where) -> list[Flag]:
             if not all(hasattr(draws.condition(where).air, key) for key in keys):
                 continue
             dry, wet = (draws.column(where, key) for key in keys)
+            if dry is not None and wet is not None and humid == "wet_bulb":
+                # Moistened air without any water cannot be colder.
+                least = moist_air.wet_bulb(dry, 0.0, draws.barometer(where).draws)
+                if beyond(least - wet):
+                    text = (
+                        f"{name} wet bulb ({_typed(draws, where, keys[1])}) lies below that of air without "
+                        f"any water at the dry bulb ({_typed(draws, where, keys[0])}): one of them is wrong."
+                    )
+                    flags.append(Flag(Contradiction.WET_BELOW_DRY_AIR, where, keys, text))
             if dry is not None and wet is not None and beyond(wet - dry):
                 flags.append(
                     Flag(
