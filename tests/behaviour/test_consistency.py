@@ -183,5 +183,10 @@ def test_a_charge_that_nothing_gives_is_quoted_by_weight() -> None:
 
 
 def test_air_above_boiling_is_drawn(caplog: pytest.LogCaptureFixture) -> None:
-    copies(Analysis(job_from_text(job_text(HUMID | {"air.return_dry_bulb": "240 degF"})), LEAST_DRAWS))
+    """Behind a heater: return air so hot is refused."""
+    hot = {"air.supply_dry_bulb": "240 degF", "air.supply_wet_bulb": None, "air.supply_dew_point": "52 degF"}
+    heats = {"condition.calls": ["heat 1"], "condition.compressors_running": []}
+    analysis = Analysis(job_from_text(job_text(HUMID | hot | heats)), LEAST_DRAWS)
+    assert analysis.conditions[0].air.supply_air is not None
+    copies(analysis)
     assert not caplog.records
