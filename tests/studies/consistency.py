@@ -59,6 +59,13 @@ SEEN: dict[str, tuple[object, ...]] = {
     "signs.coil_face": ("clean", "dirty"),
     "signs.float_switch": ("none", "fitted"),
     "signs.fan_on_second_stage": ("rises", "stays"),
+    "signs.drain_air": ("drawn in", "blown out", "none"),
+    "signs.pump": ("runs", "stopped"),
+    "signs.sweating_on": ("duct", "suction line"),
+    "signs.sensing_bulb": ("tight", "loose"),
+    "signs.oil_trace": ("none", "seen"),
+    "signs.leak_detector": ("none", "alarm"),
+    "signs.belt": ("tight", "loose"),
 }
 """Each sign with the words drawn from."""
 
