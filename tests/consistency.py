@@ -17,10 +17,12 @@ from hvaccalc.call import Call, Mode
 from hvaccalc.diagnosis.air.fan_check_rows import CheckState
 from hvaccalc.diagnosis.charge.contrast import Suspicion
 from hvaccalc.diagnosis.charge.fault_signs import CircuitFault
-from hvaccalc.diagnosis.charge.verdicts import ChargeVerdict
+from hvaccalc.diagnosis.charge.pumping import Pumps
+from hvaccalc.diagnosis.charge.verdicts import CONFIRMED, ChargeVerdict, Evidence
 from hvaccalc.diagnosis.water.mechanism import Ability, Met
 from hvaccalc.findings import Finding
 from hvaccalc.job.causes import OF_A_CIRCUIT, Cause, CauseAt, Way
+from hvaccalc.practice.statements import LIKELY
 from hvaccalc.report import memo
 from hvaccalc.report.sections.what_was_found import Section, section_of
 from hvaccalc.service.may_run.concern import Do
@@ -255,12 +257,18 @@ def _water_excluded(analysis: Analysis) -> Iterator[str]:
             yield f"{needed.repair} is called for by {needed.way}, which is ruled out"
     melt = budget.weighed[Way.MELT]
     chances = [r.freeze.fin.value for r in analysis.conditions if r.freeze is not None and r.freeze.fin.known]
-    unlikely = chances and len(chances) == len(analysis.conditions) and max(chances) < UNDER_ONE_PERCENT
+    unlikely = bool(chances) and max(chances) < LIKELY
     if melt.text is Ability.CAN and melt.mechanism.confirmed is None and unlikely:
         yield f"ice can make the water at a chance of freezing of {max(chances):.3f} at most"
 
 
-UNDER_ONE_PERCENT = 0.01
+def weak_beside_liquid(analysis: Analysis) -> Iterator[str]:
+    """No compressor is called weak by pressures that the liquid in it sets."""
+    for result in analysis.conditions:
+        for name, charge in result.charges.items():
+            liquid = {Evidence.FLOODBACK, *CONFIRMED} & set(charge.evidence)
+            if liquid and charge.pumping.text is Pumps.WEAK:
+                yield f"circuit {name}: a weak compressor beside {', '.join(liquid)}"
 
 
 # --- today ------------------------------------------------------------------------------------------------
@@ -381,6 +389,7 @@ RULES: tuple[Callable[[Analysis], Iterator[str]], ...] = (
     amount_beside_cannot_tell,
     answered_by_nothing,
     excluded_by_another_line,
+    weak_beside_liquid,
     weaker_than_findings,
     weaker_than_the_job,
     told_to_one_reader,

@@ -7,6 +7,8 @@ from dataclasses import replace
 import pytest
 
 from hvaccalc.analysis import LEAST_DRAWS, Analysis
+from hvaccalc.diagnosis.charge.pumping import Pumps
+from hvaccalc.diagnosis.charge.verdicts import Evidence
 from hvaccalc.diagnosis.water.mechanism import Ability
 from hvaccalc.job.causes import Cause, CauseAt, Way
 from hvaccalc.job.load import job_from_text
@@ -120,6 +122,30 @@ def test_a_way_that_stands_out_and_cannot_be_is_found() -> None:
     way = next(iter(analysis.water.ruled_out))
     analysis.__dict__["water"] = replace(analysis.water, dominant=Way(way))
     assert "excluded_by_another_line" in rules(analysis)
+
+
+def test_an_open_cause_without_repair_and_question_is_found() -> None:
+    end = PutRight(Cause.MILD_WEATHER_COOLING, None, hall().conditions[0].where, Ending.STANDS, None)
+    assert "answered_by_nothing" in rules(hall(put_right=(end,)))
+
+
+def test_ice_that_fits_at_an_unlikely_chance_is_found() -> None:
+    analysis = Analysis(job_from_text(demo_text("heat_pump_school")), LEAST_DRAWS)
+    assert analysis.water is not None
+    melt = replace(analysis.water.weighed[Way.MELT], text=Ability.CAN)
+    weighed = analysis.water.weighed | {Way.MELT: melt}
+    analysis.__dict__["water"] = replace(analysis.water, weighed=weighed)
+    assert "excluded_by_another_line" in rules(analysis)
+
+
+def test_a_weak_compressor_beside_liquid_is_found() -> None:
+    analysis = hall()
+    result = analysis.conditions[0]
+    charge = result.charges["1"]
+    wet = replace(charge, pumping=replace(charge.pumping, text=Pumps.WEAK), evidence=(Evidence.FLOODBACK,))
+    conditions = (replace(result, charges=result.charges | {"1": wet}), *analysis.conditions[1:])
+    analysis.__dict__["conditions"] = conditions
+    assert list(consistency.weak_beside_liquid(analysis))
 
 
 def test_a_day_weaker_than_its_findings_is_found() -> None:

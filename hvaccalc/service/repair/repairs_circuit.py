@@ -93,14 +93,26 @@ def _of_circuit(of: Followed, name: str) -> Iterator[RepairNeeded]:
 
 def _of_refrigerant(of: Followed, name: str) -> Iterator[Repair]:
     """What the charge and its metering call for."""
-    repair = _charge_repair(of, name)
-    if _drier_is_restricted(of, name):
+    called = [
+        _charge_repair(of, name),
+        *(_beside_a_leak(of, name) if of.job.circuit[name].leak.given else ()),
+    ]
+    if drier := _drier_is_restricted(of, name):
         yield Repair.REPLACE_DRIER
-        repair = None if repair in HELD_BACK else repair
-    if repair in VALVES and _bulb_is_loose(of):
-        repair = Repair.SEAT_BULB
-    if repair is not None:
-        yield repair
+    for repair in called:
+        if repair is not None and not (drier and repair in HELD_BACK):
+            yield Repair.SEAT_BULB if repair in VALVES and _bulb_is_loose(of) else repair
+
+
+def _beside_a_leak(of: Followed, name: str) -> Iterator[Repair]:
+    """What else is open in a circuit that is known to leak: the leak answers for its charge alone."""
+    if found(of, Cause.WEAK_COMPRESSOR, name) and due(of, Cause.WEAK_COMPRESSOR, name) is Due.REPAIR:
+        yield Repair.TRY_COMPRESSOR
+    beside = _beside(of, name)
+    if beside is not None and beside.text in OF_THE_FEED:
+        repair = OF_CONTRASTS[beside.text]
+        if repair is not None and due(of, ROWS[repair].causes[0], name) is Due.REPAIR:
+            yield repair
 
 
 def bulb_repair(of: Followed, others: tuple[RepairNeeded, ...]) -> Iterator[RepairNeeded]:
