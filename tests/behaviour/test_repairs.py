@@ -370,9 +370,11 @@ def test_an_opened_circuit_is_proved_by_a_vacuum_and_its_own_target() -> None:
     assert str(cool.cause) == "low_charge:2"
 
 
-def test_a_known_leak_answers_for_the_charge_alone() -> None:
+def test_a_charge_answers_for_itself_alone() -> None:
     """Little superheat beside the other circuit, a worn compressor: each keeps its repair."""
     leak = '[circuit.2.leak]\nat = "drier"\n'
     for changes, more in ((OVERFED, Repair.CHECK_VALVE), (DOES_NOT_PUMP, Repair.TRY_COMPRESSOR)):
         alone, both = called(job(*changes)), called(job(*changes, extra=leak))
         assert more in alone and {more, Repair.MEND_LEAK} <= set(both)
+    low = called(job(*OVERFED, ("circuit.2.target_subcooling", "20 degF")))
+    assert {Repair.CHECK_VALVE, Repair.FIND_LEAK} <= set(low)

@@ -93,10 +93,7 @@ def _of_circuit(of: Followed, name: str) -> Iterator[RepairNeeded]:
 
 def _of_refrigerant(of: Followed, name: str) -> Iterator[Repair]:
     """What the charge and its metering call for."""
-    called = [
-        _charge_repair(of, name),
-        *(_beside_a_leak(of, name) if of.job.circuit[name].leak.given else ()),
-    ]
+    called = dict.fromkeys((_charge_repair(of, name), *_beside_the_charge(of, name)))
     if drier := _drier_is_restricted(of, name):
         yield Repair.REPLACE_DRIER
     for repair in called:
@@ -104,8 +101,8 @@ def _of_refrigerant(of: Followed, name: str) -> Iterator[Repair]:
             yield Repair.SEAT_BULB if repair in VALVES and _bulb_is_loose(of) else repair
 
 
-def _beside_a_leak(of: Followed, name: str) -> Iterator[Repair]:
-    """What else is open in a circuit that is known to leak: the leak answers for its charge alone."""
+def _beside_the_charge(of: Followed, name: str) -> Iterator[Repair]:
+    """What else is open in a circuit: a leak, or a charge that is off, answers for itself alone."""
     if found(of, Cause.WEAK_COMPRESSOR, name) and due(of, Cause.WEAK_COMPRESSOR, name) is Due.REPAIR:
         yield Repair.TRY_COMPRESSOR
     beside = _beside(of, name)
