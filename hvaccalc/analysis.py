@@ -212,8 +212,10 @@ class Analysis:
         return (*self.job.notices, *notices(self.draws, self.screening, self.conditions))
 
     def few(self) -> Analysis:
-        """The same job with few draws, for what each draw has to be calibrated for."""
-        return Analysis(self.job, DRAWS)
+        """The same job, screened alike, with few draws: for what each draw has to be calibrated for."""
+        few = Analysis(self.job, DRAWS)
+        few.screening = self.screening
+        return few
 
     def freeze_map(self, where: Where, weather: str = AS_READ) -> FreezeMap | None:
         """Coldest metal over fan speed and outdoor air, from one condition; None without a unit.
