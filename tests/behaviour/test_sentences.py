@@ -9,12 +9,14 @@ from collections.abc import Iterator
 
 import pytest
 
-from hvaccalc.analysis import Analysis
+from hvaccalc.analysis import Analysis, analyse
+from hvaccalc.job.load import job_from_text
 from hvaccalc.report import memo
 from hvaccalc.report.blocks import Block, Caution, Heading, Items, Paragraph, Table
 from hvaccalc.words.said import Said
 from tests.architecture.test_words import modules, said
 from tests.behaviour.jobs import HUMID, analysis_of, blocks_of, demo, job_text
+from tests.studies import fuzz
 
 WRONG = {
     "no number": r"\bnan\b|\binf\b|[a-z(] None\b",
@@ -96,6 +98,12 @@ def sampled(name: str) -> Analysis:
 def test_everything_said_is_whole(name: str) -> None:
     faults = {text[:200]: why for text, sentence in texts(sampled(name)) if (why := wrong(text, sentence))}
     assert not faults
+
+
+def test_a_drain_that_ran_free_without_how_it_was_tried_is_said_whole() -> None:
+    """The 501st of the fuzz study's jobs: its words alone name a drain's flow, no test of it."""
+    analysis = analyse(job_from_text(fuzz.drawn(7, 501)), 64)
+    assert not {text[:200]: why for text, sentence in texts(analysis) if (why := wrong(text, sentence))}
 
 
 @pytest.mark.parametrize("name", [*DEMOS, *JOBS])

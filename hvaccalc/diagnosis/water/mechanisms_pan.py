@@ -44,6 +44,7 @@ class PanReason(StrEnum):
     FILM = auto()
     DRAINED_AS_LEFT = auto()
     TRIED = auto()
+    AS_NOTED = auto()
     LINE_CARRIES = auto()
     DRAIN_NOTED = auto()
     DRAIN_NOT_TRIED = auto()
@@ -115,7 +116,7 @@ def _tried(case: WaterCase) -> tuple[Reason, ...]:
     """How the drain was tried as found."""
     tests = [test for test in case.seen.tests if test.visit in case.seen.visits]
     each = (Reason(PanReason.TRIED, {"how": test.how, "visit": test.visit}) for test in tests)
-    return tuple(dict.fromkeys(each))
+    return tuple(dict.fromkeys(each)) or (Reason(PanReason.AS_NOTED),)
 
 
 def pan_overflow(case: WaterCase) -> Mechanism:

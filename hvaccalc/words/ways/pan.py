@@ -146,6 +146,7 @@ REASONS = complete(
         PanReason.FILM: for_file("the pan held a film while it ran, so it did not stand full then"),
         PanReason.DRAINED_AS_LEFT: for_file("as left the pan drained with {how} (visit {visit})"),
         PanReason.TRIED: for_file("with {how} (visit {visit})"),
+        PanReason.AS_NOTED: for_file("as noted"),
         PanReason.LINE_CARRIES: for_file(
             "condensate less what the line carries by Manning's equation; {noted}"
         ),
