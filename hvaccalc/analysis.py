@@ -211,9 +211,9 @@ class Analysis:
         """How the file was taken, what is unusual, what is not used yet, which readings contradict."""
         return (*self.job.notices, *notices(self.draws, self.screening, self.conditions))
 
-    def few(self) -> Analysis:
+    def few(self, draws: int = DRAWS) -> Analysis:
         """The same job, screened alike, with few draws: for what each draw has to be calibrated for."""
-        few = Analysis(self.job, DRAWS)
+        few = Analysis(self.job, draws)
         few.screening = self.screening
         return few
 

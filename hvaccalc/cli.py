@@ -166,12 +166,11 @@ def what_if(
     Up to 100,000 rows, answered one after another as they are solved. A processor takes about 5 s for 1,000
     of them with 40 draws, 30 s with 512, 3 s without bands.
     """
-    from hvaccalc.analysis import Analysis
     from hvaccalc.diagnosis.unit import what_if as ask
     from hvaccalc.diagnosis.unit import what_if_typed as typed
     from hvaccalc.findings.forecast import head, lines, state
 
-    job_read = _analyse(job, display).job
+    analysis = _analyse(job, display)
     if rows is not None and (settings or calls):
         raise InputError("rows and single changes together", allowed="either --rows or --set and --calls")
 
@@ -180,9 +179,9 @@ def what_if(
 
     # The whole file is read before anything is solved, and again as it is answered: it is never held.
     total = sum(1 for _ in changes())
-    typed.faults_of(job_read.circuit, faults or ())
-    typed.possible(job_read.unit, changes())
-    few = Analysis(job_read, draws or ask.DRAWS)
+    typed.faults_of(analysis.job.circuit, faults or ())
+    typed.possible(analysis.job.unit, changes())
+    few = analysis.few(draws or ask.DRAWS)
     labels = None if calibrate_on is None else ask.labels_in(calibrate_on, few.draws)
     ask.known_labels(few.draws, labels or ())
     typer.echo("calibrating the unit on the job's conditions ...", err=True)
@@ -198,7 +197,7 @@ def what_if(
             if printed is not None:
                 printed(state(one))
             else:
-                for line in lines(one, job_read.display):
+                for line in lines(one, analysis.job.display):
                     _say(line)
     if refused:
         _say(f"{_counted(refused, 'row')} refused, with the reason beside it", err=True)
