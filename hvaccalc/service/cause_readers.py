@@ -157,7 +157,8 @@ def _restriction(here: Seen) -> Says:
     drier = state.drier_restricted if state is not None else None
     # Subcooling as charted excludes no restriction; nothing beside the other circuit, or a free drier, does.
     alone = result is None or result.contrast is None
-    right = drier is False or _alike(here) or (alone and Cause.RESTRICTION in _charge(here).right)
+    fed = _looks(here) is Cause.OVERFEEDING_VALVE
+    right = drier is False or fed or _alike(here) or (alone and Cause.RESTRICTION in _charge(here).right)
     return _says(bool(drier) or _looks(here) is Cause.RESTRICTION, right)
 
 
@@ -168,7 +169,8 @@ def _alike(here: Seen) -> bool:
 
 
 def _overfeeding_valve(here: Seen) -> Says:
-    return _says(_looks(here) is Cause.OVERFEEDING_VALVE, _alike(here))
+    # One that looks restricted has more superheat than the other: no valve that feeds too much.
+    return _says(_looks(here) is Cause.OVERFEEDING_VALVE, _alike(here) or _looks(here) is Cause.RESTRICTION)
 
 
 def _condenser_air(here: Seen) -> Says:

@@ -33,6 +33,7 @@ from hvaccalc.words.speak import teller
 from hvaccalc.words.water import WAYS
 from tests.behaviour.jobs import HUMID, demo, job_text
 from tests.behaviour.test_wiring_faults import JUMPER, OUTDOOR_Y2, SPLIT, Y2_WIRE, but
+from tests.consistency import contradictions
 from tests.standard_wirings import analysed as wired
 
 DEMOS = ("library_hall", "swim_club", "print_shop", "clinic_attic", "archive_vault", "heat_pump_school")
@@ -378,3 +379,12 @@ def test_a_charge_answers_for_itself_alone() -> None:
         assert more in alone and {more, Repair.MEND_LEAK} <= set(both)
     low = called(job(*OVERFED, ("circuit.2.target_subcooling", "20 degF")))
     assert {Repair.CHECK_VALVE, Repair.FIND_LEAK} <= set(low)
+
+
+def test_a_circuit_that_looks_restricted_later_has_no_valve_that_feeds_too_much() -> None:
+    """The two exclude each other: the later reading counts, and one of them is repaired."""
+    _, _, later = job_text(dict(STARVED)).partition("[[visit.condition]]")
+    extra = f"[[visit]]\ndate = 2026-06-25\n[[visit.condition]]{later.replace('as found', 'later')}"
+    twice = job(*OVERFED, extra=extra)
+    assert [str(end.at) for end in twice.put_right if end.open] == ["restriction:2"]
+    assert Repair.CLEAR_RESTRICTION in called(twice) and contradictions(twice) == []

@@ -1,6 +1,6 @@
 """What each refrigerant circuit calls for: its condenser, its compressor, its charge."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from hvaccalc.diagnosis.charge.contrast import Contrast, Suspicion
 from hvaccalc.diagnosis.charge.verdicts import FLOODBACK, ChargeVerdict
@@ -105,8 +105,8 @@ def _beside_the_charge(of: Followed, name: str) -> Iterator[Repair]:
     """What else is open in a circuit: a leak, or a charge that is off, answers for itself alone."""
     if found(of, Cause.WEAK_COMPRESSOR, name) and due(of, Cause.WEAK_COMPRESSOR, name) is Due.REPAIR:
         yield Repair.TRY_COMPRESSOR
-    beside = _beside(of, name)
-    if beside is not None and beside.text in OF_THE_FEED:
+    beside = _beside(of, name, OF_THE_FEED)
+    if beside is not None:
         repair = OF_CONTRASTS[beside.text]
         if repair is not None and due(of, ROWS[repair].causes[0], name) is Due.REPAIR:
             yield repair
@@ -211,7 +211,8 @@ def _charge_repair(of: Followed, name: str) -> Repair | None:
     return None if gas is not None and gas.open and repair in TOO_MUCH else repair
 
 
-def _beside(of: Followed, name: str) -> Contrast | None:
-    """The latest comparison with another circuit in which this one stands out."""
-    those = [r.contrast for r in of.visits.by_time if r.contrast is not None and r.contrast.suspect == name]
+def _beside(of: Followed, name: str, looks: Collection[Suspicion] = tuple(Suspicion)) -> Contrast | None:
+    """The latest comparison with another circuit in which this one stands out in one of some ways."""
+    every = (r.contrast for r in of.visits.by_time if r.contrast is not None)
+    those = [one for one in every if one.suspect == name and one.text in looks]
     return those[-1] if those else None
