@@ -257,7 +257,8 @@ def _water_excluded(analysis: Analysis) -> Iterator[str]:
             yield f"{needed.repair} is called for by {needed.way}, which is ruled out"
     melt = budget.weighed[Way.MELT]
     chances = [r.freeze.fin.value for r in analysis.conditions if r.freeze is not None and r.freeze.fin.known]
-    unlikely = bool(chances) and max(chances) < LIKELY
+    iced = any(r.freeze is not None and r.freeze.ice_seen for r in analysis.conditions)
+    unlikely = bool(chances) and max(chances) < LIKELY and not iced
     if melt.text is Ability.CAN and melt.mechanism.confirmed is None and unlikely:
         yield f"ice can make the water at a chance of freezing of {max(chances):.3f} at most"
 
