@@ -205,7 +205,11 @@ def answered_by_nothing(analysis: Analysis) -> Iterator[str]:
         bulb = end.cause is Cause.OVERFEEDING_VALVE and any(
             one.repair is Repair.SEAT_BULB for one in analysis.repairs.called
         )
-        if not (bulb or any(asked)):
+        # A circuit that is emptied for its leak is weighed in anew.
+        weighed = end.cause is Cause.OVERCHARGE and any(
+            one.circuit == end.circuit and one.row.opens is Opens.EMPTIED for one in analysis.repairs.called
+        )
+        if not (bulb or weighed or any(asked)):
             yield f"{end.at} is open, and neither repaired nor asked about"
 
 
