@@ -76,7 +76,7 @@ class Analysis:
     @cached_property
     def draws(self) -> Draws:
         """The job's draws, with contradicting readings left out."""
-        return self._all.without(self.screening.excluded)
+        return self._all.without(self.screening.excluded, self.screening.doubted)
 
     @cached_property
     def conditions(self) -> tuple[ConditionResult, ...]:

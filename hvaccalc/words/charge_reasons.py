@@ -62,6 +62,7 @@ GATES = _for_file(
         GateWhy.HEAD_CONTROL: "head control: {control}",
         GateWhy.FANS_NOT_NOTED: "condenser fans not noted",
         GateWhy.LEFT_OUT: "left out as contradicting: {odd:list}",
+        GateWhy.DOUBTED: "may be mistyped: {odd:list}",
         GateWhy.AGREES: "no contradiction among them",
         GateWhy.PROOF: "{how}",
         GateWhy.PUMPS: "suction and head are not those of a compressor that moves too little",
@@ -129,6 +130,7 @@ NEXT = _for_file(
         ),
         Next.COMPRESSOR_CURRENT: alike("read the compressor's current"),
         # Common practice, no source.
+        Next.READ_AGAIN: alike("take the reading that may be mistyped again"),
         Next.PUMPING: Said(
             "read the compressor's current against its plate and, where there is a reversing valve, the "
             "suction gas before and behind it",

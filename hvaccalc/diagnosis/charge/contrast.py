@@ -176,7 +176,11 @@ def _weak(
 
 def _gates(draws: Draws, where: Where, names: tuple[str, str]) -> list[Gate]:
     checked = [gates.steady(draws, where.at(names[0])), gates.thawed(draws, where.at(names[0]))]
-    return checked + [gates.proved(draws, where.at(name)) for name in names]
+    # A reading that was left out is missed where it is needed; one that may be mistyped is there.
+    doubted = [
+        gates.consistent(draws, place) for name in names if (place := where.at(name)) in dict(draws.doubted)
+    ]
+    return checked + doubted + [gates.proved(draws, where.at(name)) for name in names]
 
 
 def measured_differences(

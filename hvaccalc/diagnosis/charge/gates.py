@@ -84,7 +84,7 @@ def gates(draws: Draws, where: Where, flow: Airflow | None) -> tuple[Gate, ...]:
         _outdoors(draws, where),
         _condenser(draws, where),
         proved(draws, where),
-        _consistent(draws, where),
+        consistent(draws, where),
     )
 
 
@@ -235,8 +235,13 @@ def _condenser(draws: Draws, where: Where) -> Gate:
     return Gate(name, GateState.UNKNOWN, why, proviso=proviso)
 
 
-def _consistent(draws: Draws, where: Where) -> Gate:
+def consistent(draws: Draws, where: Where) -> Gate:
+    """The circuit's readings contradict nothing, and none of them may be mistyped."""
     name = GateName.CONSISTENT
+    doubted = tuple(sorted(key.replace("_", " ") for place, key in draws.doubted if place == where))
+    if doubted:
+        why = Reason(GateWhy.DOUBTED, {"odd": doubted})
+        return Gate(name, GateState.UNMET, why, settle=Reason(Next.READ_AGAIN))
     odd = tuple(sorted(key.replace("_", " ") for place, key in draws.excluded if place == where))
     if odd:
         why, settle = Reason(GateWhy.LEFT_OUT, {"odd": odd}), Reason(Next.CHECK_GAUGE_AND_LABEL)

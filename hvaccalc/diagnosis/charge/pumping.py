@@ -169,7 +169,7 @@ def _pumps(
     elif beside or _weak(suction, head):
         if _liquid_back(draws, state):
             return Pumping(where, Pumps.CANNOT_TELL, suction, head, "", rise, share, liquid=True)
-        text = Pumps.WEAK
+        text = Pumps.CANNOT_TELL if where in dict(draws.doubted) else Pumps.WEAK
     else:
         text = Pumps.CANNOT_TELL if suction is None or head is None else Pumps.YES
     return Pumping(where, text, suction, head, beside, rise, share)

@@ -61,9 +61,11 @@ class Flag:
 
 @dataclass(frozen=True, slots=True)
 class Screening:
-    """All flags of a job."""
+    """All flags of a job, and the readings that may be mistyped: used as they are, and nothing is charged or
+    repaired on them."""
 
     flags: tuple[Flag, ...]
+    doubted: frozenset[tuple[Where, str]] = frozenset()
 
     @property
     def excluded(self) -> frozenset[tuple[Where, str]]:
@@ -75,7 +77,7 @@ class Screening:
 
         One that is sure is flagged at each of its places; one that may be, once.
         """
-        flags = list(self.flags)
+        flags, doubted = list(self.flags), set(self.doubted)
         for slip, text in slips:
             code = Contradiction.MISTYPED if slip.sure else Contradiction.MISTYPED_MAYBE
             keys: dict[Where, tuple[str, ...]] = {}
@@ -83,7 +85,8 @@ class Screening:
                 keys[where] = (*keys.get(where, ()), key)
             found = [Flag(code, where, of_place, text) for where, of_place in keys.items()]
             flags += found if slip.sure else found[:1]
-        return Screening(tuple(flags))
+            doubted |= set() if slip.sure else set(slip.places)
+        return Screening(tuple(flags), frozenset(doubted))
 
 
 def screen(draws: Draws) -> Screening:

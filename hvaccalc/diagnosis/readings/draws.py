@@ -98,6 +98,7 @@ class Draws:
         self.job = job
         self.ensemble = Ensemble(job.job.seed, size)
         self.excluded: frozenset[tuple[Where, str]] = frozenset()
+        self.doubted: frozenset[tuple[Where, str]] = frozenset()
         self._columns: dict[tuple[Where, str], Array] = {}
         self._once: dict[str, object] = {}
 
@@ -109,15 +110,19 @@ class Draws:
 
     def few(self, size: int) -> Draws:
         """The same job with few draws, for what each draw has to be calibrated for; made once."""
-        return self.once(f"few/{size}", lambda: Draws(self.job, size)).without(self.excluded)
+        return self.once(f"few/{size}", lambda: Draws(self.job, size)).without(self.excluded, self.doubted)
 
-    def without(self, excluded: frozenset[tuple[Where, str]]) -> Draws:
-        """The same draws with readings left out of inference."""
+    def without(
+        self,
+        excluded: frozenset[tuple[Where, str]],
+        doubted: frozenset[tuple[Where, str]] = frozenset(),
+    ) -> Draws:
+        """The same draws with readings left out of inference, and some that may be mistyped."""
         other = Draws(self.job, self.ensemble.size)
         other.ensemble = self.ensemble
         other._columns = self._columns
         other._once = self._once
-        other.excluded = excluded
+        other.excluded, other.doubted = excluded, doubted
         return other
 
     def conditions(self) -> Iterator[tuple[Where, Condition]]:
