@@ -5,7 +5,7 @@ with the fan slower. What only needs a step runs, with that step.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from hvaccalc.call import Call
@@ -92,7 +92,15 @@ def today(of: Diagnosed, ends: Sequence[PutRight]) -> tuple[Today, ...]:
     # Fewer stages come first: more of them may fall back on those.
     for running in (*off, *case.ways):
         decided[running] = _decide(of, running, [one for one in concerns if running in one.ways], decided)
-    return tuple(decided.values())
+    return _first_of_all(tuple(decided.values()))
+
+
+def _first_of_all(decided: tuple[Today, ...]) -> tuple[Today, ...]:
+    """Where gas that burns may stand indoors nobody goes in: that is all there is to do until it is clear."""
+    if not any(step.what.code is Do.GAS for one in decided for step in one.do):
+        return decided
+    alone = [tuple(step for step in one.do if step.what.code is Do.GAS) for one in decided]
+    return tuple(replace(one, do=do) for one, do in zip(decided, alone, strict=True))
 
 
 NOT_LEFT_ON = (Decision.STOP, Decision.NOT_DECIDED)

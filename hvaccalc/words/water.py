@@ -214,7 +214,7 @@ SEEN: dict[SeenWrong, Said] = complete(
         ),
         SeenWrong.LEAK_ALARM: Said(
             "A leak detector gave its alarm: air the space, then search circuit by circuit.",
-            "A leak detector gave its alarm: air the room; a technician searches for the leak.",
+            "A leak detector gave its alarm: a technician searches for the leak.",
         ),
     },
 )

@@ -72,8 +72,15 @@ def test_without_water_the_page_speaks_of_what_was_found_and_says_once_that_none
 
 
 def test_the_cause_comes_before_the_chance_of_freezing():
-    """88 psig is 26 °F on the card; the suction of the other circuit stands at 40 °F."""
-    items = first_page(HUMID | {"1.suction_pressure": "88 psig", "air.return_dry_bulb": "70 degF"})
+    """88 psig is 26 °F on the card, 40 °F in the other circuit. 34 °F of superheat and 2 °F of subcooling: a
+    shortage."""
+    short = {
+        "1.suction_pressure": "88 psig",
+        "1.suction_temperature": "60 degF",
+        "1.liquid_pressure": "285 psig",
+        "1.liquid_temperature": "92 degF",
+    }
+    items = first_page(HUMID | short | {"air.return_dry_bulb": "70 degF"})
     chances = [n for n, item in enumerate(items) if "chance" in item.text]
     assert chances and all(n > 0 for n in chances)
     assert "Cooling circuit 1" in items[0].text or "circuit 1" in items[0].text

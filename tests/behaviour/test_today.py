@@ -329,6 +329,8 @@ def test_a_detector_in_alarm_beside_a_flammable_refrigerant_comes_before_everyth
     for audience in memo.AUDIENCES:
         box = next(block for block in memo.blocks(alarm, audience) if isinstance(block, Caution))
         assert box.title == "Stop: flammable refrigerant" and "touch no switch" in box.items[0].text
+    # Nothing else sends anybody in.
+    assert {code for one in alarm.today for code in steps(one)} == {Do.GAS}
     for quiet in ({"circuit.1.refrigerant": "R-410A"}, {"circuit.1.leak.at": "outdoor coil"}):
         assert Why.GAS not in whys(on(of(BURNS | quiet), FAN))
 

@@ -107,7 +107,7 @@ def test_the_print_shop_memo_ends_at_the_duct(analyses, audience):
 def test_two_ways_at_once_are_told_together(analyses):
     text = str(blocks_of(analyses["clinic_attic"], "file"))
     assert "were each seen at work and together reach all that was seen" in text
-    assert "melting ice" in text and "Insulate what sweats" in text
+    assert "melting ice" in text and "The duct was seen to sweat. (visit 1) Repaired on 26 June 2026." in text
 
 
 def test_pictures_tell_numbers_in_words_and_repeat(analyses):
