@@ -21,9 +21,9 @@ STEPS = complete(
         Do.GAS: Said(
             "Flammable refrigerant may stand indoors: everybody leaves, nobody goes into a basement, pit or "
             "shaft; no flame, no spark, touch no switch there; let fresh air in from outside. Cooling off "
-            "from outside the space, licensed hands alone; the fan stays as it is, its air thins the gas. In only "
-            "once a detector for this gas shows it clear; then find the leak and mend it before the circuit "
-            "runs. What else is to be done waits for that.",
+            "from outside the space, licensed hands alone; the fan stays as it is, its air thins the gas. In "
+            "only once a detector for this gas shows it clear; then find the leak and mend it before the "
+            "circuit runs. What else is to be done waits for that.",
             "Flammable refrigerant may stand indoors: everybody leaves, nobody goes into the basement. No "
             "flame, no spark, touch no switch there; let fresh air in from outside and call licensed help "
             "from outside. The cooling stays off until the leak is repaired. All else waits for that.",
