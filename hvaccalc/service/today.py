@@ -92,7 +92,31 @@ def today(of: Diagnosed, ends: Sequence[PutRight]) -> tuple[Today, ...]:
     # Fewer stages come first: more of them may fall back on those.
     for running in (*off, *case.ways):
         decided[running] = _decide(of, running, [one for one in concerns if running in one.ways], decided)
-    return _first_of_all(tuple(decided.values()))
+    return _first_of_all(_off_everywhere(of, tuple(decided.values())))
+
+
+RUNS_MEANWHILE = (Do.LEAK_MAY_RUN, Do.LOW, Do.NO_SUBCOOLING, Do.FLOODBACK_CONFIRM)
+"""Steps of a circuit that runs until its repair."""
+
+
+def _off_everywhere(of: Diagnosed, decided: tuple[Today, ...]) -> tuple[Today, ...]:
+    """A circuit that stays off in every way of running is not watched or topped up to run meanwhile."""
+
+    def off(one: Today, name: str) -> bool:
+        return one.decision is Decision.STOP or any(
+            step.circuit == name and step.what.code is Do.CIRCUIT_OUT for step in one.do
+        )
+
+    idle = {
+        name
+        for name in of.job.circuit
+        if all(off(one, name) for one in decided if name in circuits_on(of, one.running))
+    }
+    kept = [
+        tuple(s for s in one.do if not (s.circuit in idle and s.what.code in RUNS_MEANWHILE))
+        for one in decided
+    ]
+    return tuple(replace(one, do=do or one.do) for one, do in zip(decided, kept, strict=True))
 
 
 def _first_of_all(decided: tuple[Today, ...]) -> tuple[Today, ...]:
@@ -108,8 +132,8 @@ NOT_LEFT_ON = (Decision.STOP, Decision.NOT_DECIDED)
 
 WITHOUT_STOP = {Asks.STEPS: Decision.RUN, Asks.TO_BE_READ: Decision.NOT_DECIDED}
 
-LEAVES_A_STAGE_ON = (Do.LOCK_OUT, Do.LOCK_OUT_UNREAD, Do.LESS_COLD)
-"""Steps that lock one stage out and leave the one below on."""
+LEAVES_A_STAGE_ON = (Do.LOCK_OUT, Do.LOCK_OUT_UNREAD, Do.LESS_COLD, Do.WATCH_COLD)
+"""Steps that leave a stage on: locking out the one above it, or looking at the coil as it cools."""
 
 
 def _decide(

@@ -97,7 +97,8 @@ def test_the_words_of_a_scope_get_the_values_that_they_ask_for() -> None:
 
 NOTHING_WRONG: tuple[tuple[str, object], ...] = tuple(HUMID.items())
 SHORT = (("2.liquid_temperature", "96 degF"), ("2.suction_temperature", "60 degF"))
-FULL = (("2.liquid_temperature", "70 degF"),)
+FULL = (("2.liquid_pressure", "365 psig"), ("2.liquid_temperature", "88 degF"))
+"""22 °F of subcooling; liquid as warm as the air at least."""
 DOES_NOT_PUMP = (
     *(("2.suction_pressure", "150 psig"), ("2.suction_temperature", "64 degF")),
     *(("2.liquid_pressure", "270 psig"), ("2.liquid_temperature", "82 degF")),

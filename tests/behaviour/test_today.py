@@ -565,3 +565,18 @@ def test_a_repair_that_nobody_read_since_is_proved_before_it_is_left() -> None:
     assert any(Do.PROVE_DRY in steps(one) for one in dry.today)
     leak = demo_text("library_hall").replace("[circuit.2.leak]", "[circuit.2.leak]\nrepaired = 2026-07-01")
     assert any(Do.PROVE_CIRCUIT in steps(one) for one in analysis_of(leak).today)
+
+
+def test_a_circuit_that_stays_off_is_not_topped_up_to_run_meanwhile() -> None:
+    """A leak beside suction below freezing: off until it is repaired, the other circuit runs."""
+    leaking = {
+        "2.suction_pressure": "80 psig",
+        "2.suction_temperature": "60 degF",
+        "2.liquid_pressure": "280 psig",
+        "2.liquid_temperature": "94 degF",
+    }
+    analysis = of(HUMID | leaking)
+    told = {(step.what.code, step.circuit) for one in analysis.today for step in one.do}
+    assert any(code in (Do.LEAK_OFF, Do.COLD_CIRCUIT) and name == "2" for code, name in told)
+    assert on(analysis, FULL).decision is Decision.RUN_REDUCED
+    assert not {Do.LOW, Do.LEAK_MAY_RUN, Do.NO_SUBCOOLING} & {code for code, name in told if name == "2"}
