@@ -134,7 +134,7 @@ PLAIN = complete(
     Cause,
     {
         Cause.FAN_STUCK_LOW: "the fan does not rise with the stages",
-        Cause.LOW_AIRFLOW: "something holds the air back",
+        Cause.LOW_AIRFLOW: "filters, coil face, dampers or duct hold the air back",
         Cause.OUTDOOR_AIR: "too much outdoor air",
         Cause.LOW_CHARGE: "too little refrigerant, a leak",
         Cause.OVERCHARGE: "too much refrigerant",
@@ -160,6 +160,9 @@ PLAIN = complete(
     },
 )
 """Each cause in plain words, for who types its name."""
+
+FOUND = {**PLAIN, Cause.LOW_AIRFLOW: "something holds the air back"}
+"""The same for who reads that it was found: which of several it is may be known there."""
 
 _ALLOWED = (
     "one or a list of: " + ", ".join(MENDABLE) + "; a circuit's cause with its circuit, such as low_charge:2"

@@ -8,7 +8,7 @@ from hvaccalc.diagnosis.readings.draws import Where
 from hvaccalc.diagnosis.unit.heating_head import HeadVerdict
 from hvaccalc.diagnosis.water.mechanism import Ability
 from hvaccalc.findings import Finding
-from hvaccalc.job.causes import CAUSES_OF_WAYS, PLAIN, Way
+from hvaccalc.job.causes import CAUSES_OF_WAYS, FOUND, Way
 from hvaccalc.job.schema import Job
 from hvaccalc.practice.air import ABOVE_DESIGN_SPEED
 from hvaccalc.report import endings, figures, plain
@@ -140,7 +140,7 @@ def _causes(found: Found) -> list[Item]:
             closed = endings.of_cause(found, end.cause, end.circuit)
             done = f" {closed.done}" if closed is not None else ""
             lead = f"Circuit {end.circuit}." if end.circuit is not None else "The unit."
-            what = PLAIN[end.cause] if _shown(found, end) else f"not settled: {PLAIN[end.cause]}"
+            what = FOUND[end.cause] if _shown(found, end) else f"not settled: {FOUND[end.cause]}"
             items.append(Item(f"{capital(what)} ({found.place(end.found)}).{done}", lead))
     return items
 
