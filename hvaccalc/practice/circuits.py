@@ -20,7 +20,7 @@ CHART_OFF_LINE = number("5 degF", "temperature_difference", PRACTICE)
 """How far a point of a charging chart may lie from the line of the others."""
 
 LIQUID_ABOVE_BUBBLE = number("5 degF", "temperature_difference", PRACTICE)
-"""Liquid above its bubble temperature up to which it is evidence of a short circuit."""
+"""Liquid above its bubble temperature up to which it is evidence of a shortage."""
 MOST_SUPERHEAT = number("35 degF", "temperature_difference", PRACTICE)
 """Superheat that no running circuit shows with much subcooling; beyond it one may be all but empty."""
 MOST_SUBCOOLING = number("35 degF", "temperature_difference", PRACTICE)

@@ -104,7 +104,7 @@ EVIDENCE = complete(
     Evidence,
     {
         Evidence.NO_SUBCOOLING: Said(
-            "No subcooling at the liquid reading: the sign of a short circuit.", NOT_TOLD
+            "No subcooling at the liquid reading: the sign of a circuit short of refrigerant.", NOT_TOLD
         ),
         Evidence.FLOODBACK: Said(
             "Floodback: no superheat, liquid may reach the compressor; confirm by a discharge superheat "

@@ -5,6 +5,7 @@ import pytest
 
 from hvaccalc.analysis import Analysis
 from hvaccalc.diagnosis.water.mechanism import Ability, Met
+from hvaccalc.diagnosis.water.mechanisms_pan import PanReason
 from hvaccalc.job.load import job_from_text
 from hvaccalc.report.blocks import Item, Items
 from hvaccalc.report.found import Found
@@ -155,3 +156,23 @@ def test_no_drain_work_is_not_said_beside_a_trap_to_be_rebuilt(plain):
 def test_the_customer_is_told_height_and_seal():
     analysis = Analysis(job_from_text(job_text(BLOWS, base=BASE)), 64)
     assert "1.40 in of height and 1.40 in of seal." in str(water(Found(analysis, plain=True)))
+
+
+@pytest.mark.parametrize(
+    ("changes", "told"),
+    [
+        ({"unit.drain.pan_suction": None}, PanReason.SUCTION_NOT_KNOWN),
+        ({"unit.drain.trap": None}, PanReason.TRAP_NOT_LOOKED_AT),
+        ({"unit.drain.trap_height": None}, PanReason.HEIGHT_AND_DEPTH_NOT_KNOWN),
+    ],
+)
+def test_only_what_is_not_known_is_called_so(changes, told):
+    """With every height typed it is the suction, or a look at the trap, that is missing."""
+    heights = {"unit.drain.trap_height": "4 in", "unit.drain.trap_seal": "2 in", "unit.pan.depth": None}
+    (weak,) = budget(SHORT | heights | changes).weighed["trap"].mechanism.doubts
+    unknown = {
+        PanReason.SUCTION_NOT_KNOWN,
+        PanReason.TRAP_NOT_LOOKED_AT,
+        PanReason.HEIGHT_AND_DEPTH_NOT_KNOWN,
+    }
+    assert {part.code for part in weak.values["parts"]} & unknown == {told}

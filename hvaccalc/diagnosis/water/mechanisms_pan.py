@@ -67,6 +67,7 @@ class PanReason(StrEnum):
     LACKS_HEIGHT = auto()
     SEAL_SHORT = auto()
     HEIGHT_AND_DEPTH_NOT_KNOWN = auto()
+    TRAP_NOT_LOOKED_AT = auto()
     LOADS_RAISE_SUCTION = auto()
     SUCTION_NOT_KNOWN = auto()
     OPEN_DRAIN = auto()
@@ -275,7 +276,12 @@ def _weak(case: WaterCase, state: str | None) -> Reason | None:
     if state in ("none", "dry"):
         parts.append(Reason(PanReason.NO_TRAP if state == "none" else PanReason.TRAP_DRY))
     elif held is None and case.job.unit.pan.depth is None:
-        parts.append(Reason(PanReason.HEIGHT_AND_DEPTH_NOT_KNOWN))
+        if case.job.unit.drain.trap_height is None:
+            parts.append(Reason(PanReason.HEIGHT_AND_DEPTH_NOT_KNOWN))
+        elif case.suction is None:
+            parts.append(Reason(PanReason.SUCTION_NOT_KNOWN))
+        else:
+            parts.append(Reason(PanReason.TRAP_NOT_LOOKED_AT))
     if not parts:
         return None
     return Reason(PanReason.WEAK, {"parts": (*parts, Reason(PanReason.LOADS_RAISE_SUCTION))})

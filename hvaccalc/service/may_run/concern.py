@@ -158,7 +158,7 @@ class Do(StrEnum):
     WEAK = "compressor first"
     DRIER = "drier first"
     STANDING_PRESSURE = "nothing on a standing pressure"
-    NO_SUBCOOLING = "watch a short circuit"
+    NO_SUBCOOLING = "watch a circuit short of refrigerant"
     TRAP = "watch the pan"
     GUARD = "guard the pan"
     GUARD_FAILED = "switch does not stop it"

@@ -181,6 +181,7 @@ REASONS = complete(
         PanReason.HEIGHT_AND_DEPTH_NOT_KNOWN: for_file(
             "neither the trap's height nor the pan's depth is known"
         ),
+        PanReason.TRAP_NOT_LOOKED_AT: for_file("whether the trap is sealed is not known"),
         PanReason.LOADS_RAISE_SUCTION: for_file("loaded filters or ice raise the suction further"),
         PanReason.SUCTION_NOT_KNOWN: for_file("the suction at the pan is not known"),
         PanReason.OPEN_DRAIN: for_file(
