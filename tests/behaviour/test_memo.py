@@ -300,7 +300,9 @@ def test_what_was_found_is_told_once_and_the_worst_first(demo):
     assert isinstance(found, Items)
     leads = [item.lead for item in found.items]
     assert leads == sorted(leads, key=["Stop.", "Act.", "Watch.", "Note."].index)
-    assert len({item.text for item in found.items}) == len(found.items) <= 6
+    assert len({item.text for item in found.items}) == len(found.items)
+    alarm = [item for item in found.items if item.text.startswith("A leak detector gave its alarm")]
+    assert len(alarm) == 1 and len(found.items) - len(alarm) <= 5
     assert "fan low with the second stage" in found.items[0].text
 
 
